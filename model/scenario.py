@@ -1,0 +1,204 @@
+"""The whole of one question: a place, a day, a plan and the stations to be weighed."""
+
+from __future__ import annotations
+
+from datetime import date as Date
+from typing import Annotated, Any, Literal, Self
+from zoneinfo import ZoneInfo
+
+from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, model_validator
+
+from model.parts import Station
+from model.quantity import (
+    ClockTime,
+    Flag,
+    Line,
+    Number,
+    Prose,
+    Value,
+    Whole,
+    choice,
+    clock_of,
+    listed,
+    minutes_of,
+    one_or_many,
+    quantity,
+    text,
+    unlisted,
+)
+
+FORMAT = 1
+Activity = Literal["off", "watch", "voice", "morse", "fm", "slots", "arq"]
+
+HorizonPoint = tuple[
+    Annotated[float, Field(strict=True, ge=0, le=360, allow_inf_nan=False)],
+    Annotated[float, Field(strict=True, ge=0, le=90, allow_inf_nan=False)],
+]
+
+
+def _known_zone(value: str) -> str:
+    try:
+        ZoneInfo(value)
+    except (KeyError, OSError, ValueError):
+        raise ValueError('must be a time zone of the IANA list, such as "Europe/Rome"') from None
+    return value
+
+
+class Site(Value):
+    """Where the station stands."""
+
+    name: Line = text("Place")
+    latitude_deg: Number = quantity("Latitude", "°", ge=-90, le=90, decimals=4, help="North is +.")
+    longitude_deg: Number = quantity(
+        "Longitude", "°", ge=-180, le=180, decimals=4, help="East is +."
+    )
+    elevation_m: Number = quantity("Height", "m", default=0.0, ge=-430, le=8850, decimals=0)
+    timezone: Annotated[Line, AfterValidator(_known_zone)] = text(
+        "Time zone", default="UTC", max_length=64, help="A name of the IANA list."
+    )
+    albedo: Number = quantity(
+        "Ground brightness", default=0.2, ge=0, le=1, decimals=2,
+        help="Share of light the ground throws back: grass 0.2, old snow 0.65, fresh snow 0.75.",
+    )
+    licence_max_w: Number | None = quantity(
+        "Licence limit", "W", default=None, gt=0, le=5000, decimals=0,
+        help="The most your licence allows here, on this band.",
+    )
+    horizon: Annotated[tuple[HorizonPoint, ...], BeforeValidator(listed)] = Field(
+        default=(), max_length=360, title="Horizon",
+        description="Ridge and trees: pairs of true bearing and height in degrees, linear between.",
+    )
+
+
+DAYS_LIMIT = 14
+
+
+def _daily(low: float, high: float) -> Any:
+    return Annotated[
+        tuple[Annotated[float, Field(strict=True, ge=low, le=high, allow_inf_nan=False)], ...],
+        BeforeValidator(one_or_many),
+        PlainSerializer(unlisted),
+        Field(min_length=1, max_length=DAYS_LIMIT),
+    ]
+
+
+class Day(Value):
+    """When it begins, how long it lasts, and the weather of each day."""
+
+    date: Annotated[Date, Field(ge=Date(1950, 1, 1), le=Date(2149, 12, 31))] = Field(title="Date")
+    start_hour: Number = quantity(
+        "Starts at", "h", default=0.0, ge=0, lt=24, decimals=2, help="Local wall clock."
+    )
+    days: Whole = Field(default=1, ge=1, le=DAYS_LIMIT, title="Days")
+    wind_m_s: Number = quantity("Wind", "m/s", default=1.0, ge=0, le=60, decimals=1)
+    cloud_okta: _daily(0, 8) = Field(  # type: ignore[valid-type]
+        default=(0.0,), title="Cloud",
+        description="Eighths of the sky covered. 8/8 is thin overcast: rain leaves nearer a tenth"
+        " of clear light.",
+        json_schema_extra={"unit": "okta", "decimals": 1},
+    )
+    low_c: _daily(-70, 60) = Field(  # type: ignore[valid-type]
+        default=(25.0,), title="Low", json_schema_extra={"unit": "°C", "decimals": 0}
+    )
+    high_c: _daily(-70, 60) = Field(  # type: ignore[valid-type]
+        default=(25.0,), title="High", json_schema_extra={"unit": "°C", "decimals": 0}
+    )
+
+
+def _monthly(low: float, high: float) -> Any:
+    return Annotated[
+        tuple[Annotated[float, Field(strict=True, ge=low, le=high, allow_inf_nan=False)], ...],
+        BeforeValidator(listed),
+        Field(min_length=12, max_length=12),
+    ]
+
+
+class Season(Value):
+    """Typical weather of the twelve months, January first, for the sweep over the year."""
+
+    low_c: _monthly(-70, 60) = Field(title="Low", json_schema_extra={"unit": "°C"})  # type: ignore[valid-type]
+    high_c: _monthly(-70, 60) = Field(title="High", json_schema_extra={"unit": "°C"})  # type: ignore[valid-type]
+    cloud_okta: _monthly(0, 8) = Field(title="Cloud", json_schema_extra={"unit": "okta"})  # type: ignore[valid-type]
+
+
+class Block(Value):
+    """One stretch of the 24-hour plan; it repeats each local day."""
+
+    start: ClockTime = Field(title="Start")
+    end: ClockTime = Field(title="End")
+    activity: Activity = choice("Activity")
+    rf_w: Number = quantity(
+        "RF power", "W", default=0.0, ge=0, le=5000, decimals=1,
+        help="Peak envelope power asked for, before the tuner.",
+    )
+    transmit_share: Number = quantity(
+        "Share spent sending", default=0.0, ge=0, le=1, decimals=3,
+        help="Share of the block with the transmitter on: a guest in a net 0.1, its control 0.5.",
+    )
+    listen_share: Number = quantity(
+        "Share of the rest listening", default=1.0, ge=0, le=1, decimals=3,
+        help="The first five minutes of each hour is 0.083; otherwise the radio is off.",
+    )
+    processed: Flag = choice(
+        "Speech processor", default=False, help="Raises the mean current of voice."
+    )
+    frequency_mhz: Number | None = quantity(
+        "Frequency", "MHz", default=None, gt=0, le=300000, decimals=3
+    )
+    note: Line = text("Note", max_length=200)
+
+    @property
+    def minutes(self) -> tuple[int, int]:
+        """Start and end in minutes since midnight; an end past 1440 crosses midnight [min]."""
+        start, end = minutes_of(self.start), minutes_of(self.end)
+        return start, end if end > start else end + 1440
+
+    @property
+    def sends(self) -> bool:
+        """Whether the transmitter runs at all in this block."""
+        return self.activity not in ("off", "watch") and self.transmit_share > 0 and self.rf_w > 0
+
+
+def _refuse_overlaps(plan: tuple[Block, ...]) -> tuple[Block, ...]:
+    pieces = []
+    for index, block in enumerate(plan):
+        start, end = block.minutes
+        pieces.append((start, min(end, 1440), index))
+        if end > 1440:
+            pieces.append((0, end - 1440, index))
+    pieces.sort()
+    for (_, end, first), (start, _, second) in zip(pieces, pieces[1:], strict=False):
+        if start < end:
+            low, high = sorted((first, second))
+            raise ValueError(
+                f"plan.{high}: overlaps plan.{low} from {clock_of(start)}; blocks must not overlap"
+            )
+    return plan
+
+
+class Scenario(Value):
+    """A complete, immutable question. Every change makes a new one."""
+
+    format: Literal[1] = Field(default=1, title="Format")
+    title: Line = text("Title", max_length=200)
+    notes: Prose = text("Notes", max_length=8000)
+    site: Site
+    day: Day
+    season: Season | None = None
+    plan: Annotated[
+        tuple[Block, ...], BeforeValidator(listed), AfterValidator(_refuse_overlaps)
+    ] = Field(default=(), max_length=500)
+    stations: Annotated[tuple[Station, ...], BeforeValidator(listed)] = Field(
+        min_length=1, max_length=4
+    )
+
+    @model_validator(mode="after")
+    def _one_weather_or_one_a_day(self) -> Self:
+        for name in ("cloud_okta", "low_c", "high_c"):
+            given = len(getattr(self.day, name))
+            if given not in (1, self.day.days):
+                raise ValueError(
+                    f"day.{name}: must be one number or one for each of the {self.day.days} days,"
+                    f" got {given}"
+                )
+        return self
