@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from model.quantity import (
     ClockTime,
@@ -34,8 +34,21 @@ KeyDownPoint = tuple[
     Annotated[float, Field(strict=True, ge=0, le=1000, allow_inf_nan=False)],
 ]
 KeyDown = Annotated[tuple[KeyDownPoint, ...], BeforeValidator(listed)]
+def _always_or_stretches(value: Any) -> str | None:
+    if value == "always":
+        return "always"
+    return "stretches" if isinstance(value, tuple) else None
+
+
 Hours = Annotated[
-    tuple[tuple[ClockTime, ClockTime], ...] | Literal["always"], BeforeValidator(listed)
+    Annotated[tuple[tuple[ClockTime, ClockTime], ...], Tag("stretches")]
+    | Annotated[Literal["always"], Tag("always")],
+    Discriminator(
+        _always_or_stretches,
+        custom_error_type="always_or_stretches",
+        custom_error_message='must be "always" or pairs of times such as [["18:00", "23:00"]]',
+    ),
+    BeforeValidator(listed),
 ]
 
 _KEY_DOWN_HELP = (
@@ -91,7 +104,9 @@ class Radio(Part):
     )
     key_down: KeyDown = Field(
         default=(), max_length=20, title="Key-down current", description=_KEY_DOWN_HELP,
-        json_schema_extra={"unit": "W, A", "spread": 0.15},
+        json_schema_extra={
+            "unit": "W, A", "spread": 0.15, "columns": ["RF power", "Key-down current"]
+        },
     )
     rf_min_w: Number | None = quantity(
         "Lowest RF power", "W", default=None, ge=0, le=5000, decimals=1,
@@ -140,7 +155,9 @@ class Amplifier(Part):
 
     key_down: KeyDown = Field(
         min_length=2, max_length=20, title="Key-down current", description=_KEY_DOWN_HELP,
-        json_schema_extra={"unit": "W, A", "spread": 0.15},
+        json_schema_extra={
+            "unit": "W, A", "spread": 0.15, "columns": ["RF power", "Key-down current"]
+        },
     )
     gain_db: Number = quantity(
         "Gain", "dB", default=10.0, gt=0, le=40, decimals=1,
@@ -416,7 +433,9 @@ class Charger(Part):
     """A vehicle, mains or generator charger that runs in set hours."""
 
     current_a: Number = quantity("Current", "A", gt=0, le=500, decimals=1)
-    hours: Hours = Field(default="always", title="Hours")
+    hours: Hours = Field(
+        default="always", title="Hours", json_schema_extra={"columns": ["From", "To"]}
+    )
 
 
 class Extra(Part):
@@ -429,7 +448,9 @@ class Extra(Part):
     current_a: Number | None = quantity(
         "Current", "A", default=None, ge=0, le=200, decimals=3, spread=0.3
     )
-    hours: Hours = Field(default="always", title="Hours")
+    hours: Hours = Field(
+        default="always", title="Hours", json_schema_extra={"columns": ["From", "To"]}
+    )
     group: Line = text("Group", help="Heading on the carry list.")
     shared_by_all: Flag = choice("All stations carry this", default=False)
 

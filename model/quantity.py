@@ -46,7 +46,7 @@ class Source(Value):
     """
 
     origin: Provenance = Field(alias="from", title="Source")
-    on: date | None = Field(default=None, title="Measured on")
+    on: Annotated[date, Field(strict=True)] | None = Field(default=None, title="Measured on")
     spread: Annotated[float, Field(strict=True, ge=0, le=2)] | None = Field(
         default=None, title="Spread", description="Half-width of the 95 % band over the value."
     )
@@ -162,7 +162,9 @@ def unlisted(value: tuple[float, ...]) -> float | tuple[float, ...]:
 def _source_pairs(value: Any) -> Any:
     if isinstance(value, Mapping):
         return tuple(sorted(value.items()))
-    return value
+    if isinstance(value, tuple):
+        return value
+    raise ValueError('must be a table such as { receive_a = { from = "measured" } }')
 
 
 # A mapping kept as sorted pairs: hashable, and equal however the file ordered it.

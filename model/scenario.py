@@ -67,6 +67,7 @@ class Site(Value):
     horizon: Annotated[tuple[HorizonPoint, ...], BeforeValidator(listed)] = Field(
         default=(), max_length=360, title="Horizon",
         description="Ridge and trees: pairs of true bearing and height in degrees, linear between.",
+        json_schema_extra={"unit": "°, °", "columns": ["Bearing", "Height"]},
     )
 
 
@@ -85,7 +86,7 @@ def _daily(low: float, high: float) -> Any:
 class Day(Value):
     """When it begins, how long it lasts, and the weather of each day."""
 
-    date: Annotated[Date, Field(ge=Date(1950, 1, 1), le=Date(2149, 12, 31))] = Field(title="Date")
+    date: Annotated[Date, Field(strict=True, ge=Date(1950, 1, 1), le=Date(2149, 12, 31))] = Field(title="Date")
     start_hour: Number = quantity(
         "Starts at", "h", default=0.0, ge=0, lt=24, decimals=2, help="Local wall clock."
     )
@@ -167,12 +168,15 @@ def _refuse_overlaps(plan: tuple[Block, ...]) -> tuple[Block, ...]:
         if end > 1440:
             pieces.append((0, end - 1440, index))
     pieces.sort()
+    faults = []
     for (_, end, first), (start, _, second) in zip(pieces, pieces[1:], strict=False):
         if start < end:
             low, high = sorted((first, second))
-            raise ValueError(
-                f"plan.{high}: overlaps plan.{low} from {clock_of(start)}; blocks must not overlap"
+            faults.append(
+                f"{high}: overlaps plan.{low} from {clock_of(start)}; blocks must not overlap"
             )
+    if faults:
+        raise ValueError("\n".join(faults))
     return plan
 
 
@@ -194,11 +198,14 @@ class Scenario(Value):
 
     @model_validator(mode="after")
     def _one_weather_or_one_a_day(self) -> Self:
+        faults = []
         for name in ("cloud_okta", "low_c", "high_c"):
             given = len(getattr(self.day, name))
             if given not in (1, self.day.days):
-                raise ValueError(
+                faults.append(
                     f"day.{name}: must be one number or one for each of the {self.day.days} days,"
                     f" got {given}"
                 )
+        if faults:
+            raise ValueError("\n".join(faults))
         return self
