@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
+from itertools import pairwise
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic.fields import FieldInfo
@@ -123,7 +124,7 @@ def describe(path: str) -> str:
     """Return where a path leads in words, counted from one: ``station 2, battery, rated capacity``."""
     words = []
     spots = list(_spots(path))
-    for before, spot in zip(spots, spots[1:], strict=False):
+    for before, spot in pairwise(spots):
         if not spot.is_item:
             words.append(in_sentence(_label(spot, ())))
         elif spot.segment.isdigit():
@@ -134,7 +135,8 @@ def describe(path: str) -> str:
             elif spot.column is None:
                 words.append(f"{_row_word(before.segment)} {number}")
             else:
-                words.append(in_sentence(_label(spot, tuple(_extra(spot.info).get("columns", ())))))
+                columns = tuple(_extra(spot.info).get("columns", ()))
+                words.append(in_sentence(_label(spot, columns)))
         else:
             words.append(spot.segment)
     return ", ".join(words)

@@ -59,7 +59,9 @@ _KEY_DOWN_HELP = (
 
 def _two_distinct_powers(points: KeyDown) -> None:
     if points and len({power for power, _ in points}) < 2:
-        raise ValueError("key_down: must hold at least two distinct powers, as [[rf_w, current_a], ...]")
+        raise ValueError(
+            "key_down: must hold at least two distinct powers, as [[rf_w, current_a], ...]"
+        )
 
 
 class Part(Value):
@@ -78,9 +80,11 @@ class Part(Value):
     @model_validator(mode="after")
     def _sources_name_fields(self) -> Self:
         known = {info.alias or name for name, info in type(self).model_fields.items()}
-        for key, _ in self.sources:
-            if key not in known:
-                raise ValueError(f"sources.{key}: names no field of this part")
+        strangers = [" ".join(key.split()) for key, _ in self.sources if key not in known]
+        if strangers:
+            raise ValueError(
+                "\n".join(f"sources.{key}: names no field of this part" for key in strangers)
+            )
         return self
 
     def source_of(self, field: str) -> Source:
@@ -350,7 +354,8 @@ class Controller(Part):
         help="mppt seeks the panel's best point; pwm ties the panel to the battery.",
     )
     efficiency: Number = quantity(
-        "Efficiency", default=1.0, gt=0, le=1, decimals=2, spread=0.03, help="Of an mppt controller."
+        "Efficiency", default=1.0, gt=0, le=1, decimals=2, spread=0.03,
+        help="Of an mppt controller.",
     )
     own_a: Number = quantity("Own draw", "A", default=0.0, ge=0, le=5, decimals=4, spread=0.5)
     output_limit_a: Number | None = quantity(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date as Date
+from itertools import pairwise
 from typing import Annotated, Any, Literal, Self
 from zoneinfo import ZoneInfo
 
@@ -86,7 +87,9 @@ def _daily(low: float, high: float) -> Any:
 class Day(Value):
     """When it begins, how long it lasts, and the weather of each day."""
 
-    date: Annotated[Date, Field(strict=True, ge=Date(1950, 1, 1), le=Date(2149, 12, 31))] = Field(title="Date")
+    date: Annotated[Date, Field(strict=True, ge=Date(1950, 1, 1), le=Date(2149, 12, 31))] = Field(
+        title="Date"
+    )
     start_hour: Number = quantity(
         "Starts at", "h", default=0.0, ge=0, lt=24, decimals=2, help="Local wall clock."
     )
@@ -169,7 +172,7 @@ def _refuse_overlaps(plan: tuple[Block, ...]) -> tuple[Block, ...]:
             pieces.append((0, end - 1440, index))
     pieces.sort()
     faults = []
-    for (_, end, first), (start, _, second) in zip(pieces, pieces[1:], strict=False):
+    for (_, end, first), (start, _, second) in pairwise(pieces):
         if start < end:
             low, high = sorted((first, second))
             faults.append(
