@@ -1,0 +1,223 @@
+"""House rules that the linters cannot check. Each rule is also shown a fault that it must find."""
+
+from __future__ import annotations
+
+import ast
+import re
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtGui import QFontDatabase
+
+from app.resources import resource
+
+ROOT = Path(__file__).resolve().parents[2]
+TOP_LEVEL = {
+    "README.md", "DEVELOPERS.md", "pyproject.toml", "model", "app", "assets", "scenarios", "tests",
+}  # fmt: skip
+# Made by tools and never committed.
+BY_PRODUCTS = {"__pycache__", "build", "dist"}
+LINES_LIMIT = 500
+VAGUE_NAMES = {"utils", "util", "helpers", "helper", "manager", "common", "misc"}
+
+UNITS = (
+    "a a2 ah wh w v ohm mohm w_m2 m_s m mm mm2 kg lb c k per_c deg h hours s min minutes days"
+    " hour db dbi mhz hz okta"
+)
+PURE_NUMBERS = (
+    "fraction share efficiency losses albedo spread cost factor exponent gain ratio residual excess"
+)
+UNIT_ENDING = re.compile(r"(?:^|_)(?:" + "|".join((UNITS + " " + PURE_NUMBERS).split()) + r")$")
+FLOAT_TYPES = {"float", "float64", "Number", "Floats"}
+# Bounds and size of whatever field is described; its unit stands beside them.
+UNIT_BESIDE = {"low", "high"}
+
+BOXES = {
+    "QMessageBox", "QFileDialog", "QInputDialog", "QColorDialog", "QFontDialog", "QErrorMessage",
+    "QProgressDialog", "QPrintDialog", "QPrintPreviewDialog", "QPageSetupDialog",
+}  # fmt: skip
+CLOCKS = {"now", "utcnow", "today", "environ", "getenv", "perf_counter", "time_ns"}
+UNREPEATABLE = {"random", "secrets", "uuid", "time", "os"}
+
+
+def sources(*folders: str) -> list[Path]:
+    return sorted(path for folder in folders for path in (ROOT / folder).rglob("*.py"))
+
+
+def names_in(tree: ast.AST) -> set[str]:
+    found = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Name):
+            found.add(node.id)
+        elif isinstance(node, ast.Attribute):
+            found.add(node.attr)
+        elif isinstance(node, ast.alias):
+            found.add(node.name.rsplit(".", 1)[-1])
+    return found
+
+
+def attributes_in(tree: ast.AST) -> set[str]:
+    return {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)}
+
+
+def method_calls(tree: ast.AST, name: str) -> Iterator[ast.Call]:
+    for node in ast.walk(tree):
+        if (
+            isinstance(node, ast.Call)
+            and isinstance(node.func, ast.Attribute)
+            and node.func.attr == name
+        ):
+            yield node
+
+
+def fields_without_unit(tree: ast.AST) -> list[str]:
+    return [
+        f"{owner.name}.{field.target.id}"
+        for owner in ast.walk(tree)
+        if isinstance(owner, ast.ClassDef)
+        for field in owner.body
+        if isinstance(field, ast.AnnAssign)
+        and isinstance(field.target, ast.Name)
+        and names_in(field.annotation) & FLOAT_TYPES
+        and field.target.id not in UNIT_BESIDE
+        and not UNIT_ENDING.search(field.target.id)
+    ]
+
+
+def boxes_opened(tree: ast.AST) -> list[str]:
+    return sorted(names_in(tree) & BOXES) + [
+        f"exec() in line {call.lineno}" for call in method_calls(tree, "exec")
+    ]
+
+
+def settings_used(tree: ast.AST) -> list[str]:
+    return sorted(names_in(tree) & {"QSettings"})
+
+
+def lambdas_holding_self(tree: ast.AST) -> list[str]:
+    return [
+        f"line {call.lineno}"
+        for call in method_calls(tree, "connect")
+        for argument in call.args
+        if isinstance(argument, ast.Lambda) and "self" in names_in(argument)
+    ]
+
+
+def disconnections(tree: ast.AST) -> list[str]:
+    return [f"line {call.lineno}" for call in method_calls(tree, "disconnect")]
+
+
+def outside_influences(tree: ast.AST) -> list[str]:
+    """Clock, environment and chance: a pure function reads none of them."""
+    found = attributes_in(tree) & CLOCKS
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names} & UNREPEATABLE
+        elif isinstance(node, ast.ImportFrom) and node.module in UNREPEATABLE:
+            found.add(node.module)
+        elif isinstance(node, ast.Attribute) and ast.unparse(node).startswith("np.random"):
+            found.add("np.random")
+    return sorted(found)
+
+
+def excused_tests(tree: ast.AST) -> list[str]:
+    return sorted(attributes_in(tree) & {"skip", "skipif", "xfail", "importorskip"})
+
+
+Rule = Callable[[ast.AST], list[str]]
+# The rule, where it holds, the modules it makes an exception of, and a fault it must find.
+RULES: list[tuple[Rule, str, set[str], str]] = [
+    (fields_without_unit, "model", set(), "class Radio:\n    receive: float = 0.1"),
+    (outside_influences, "model", set(), "import datetime\nat = datetime.datetime.now()"),
+    (boxes_opened, "app", {"app/dialogs.py", "app/__main__.py"}, "QMessageBox.warning(w, '', '')"),
+    (settings_used, "app", {"app/settings.py"}, "from PySide6.QtCore import QSettings"),
+    (lambdas_holding_self, "app", set(), "self.b.clicked.connect(lambda: self.save())"),
+    (disconnections, "app", set(), "self.b.clicked.disconnect(self.save)"),
+    (excused_tests, "tests", {"tests/unit/test_house.py"}, "@pytest.mark.xfail\ndef test(): ..."),
+]
+each_rule = pytest.mark.parametrize("rule", RULES, ids=[rule[0].__name__ for rule in RULES])
+
+
+@each_rule
+def test_a_rule_holds_throughout(rule: tuple[Rule, str, set[str], str]) -> None:
+    find, folder, exceptions, _ = rule
+    faults = {
+        name: found
+        for path in sources(folder)
+        if (name := path.relative_to(ROOT).as_posix()) not in exceptions
+        and (found := find(ast.parse(path.read_text(encoding="utf-8"))))
+    }
+    assert faults == {}
+
+
+@each_rule
+def test_a_rule_finds_a_planted_fault(rule: tuple[Rule, str, set[str], str]) -> None:
+    find, _, _, fault = rule
+    assert find(ast.parse(fault))
+
+
+def test_the_top_level_holds_only_what_belongs_there() -> None:
+    entries = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
+    assert entries - TOP_LEVEL - BY_PRODUCTS == set()
+
+
+def test_no_file_is_longer_than_one_can_read() -> None:
+    lengths = {
+        path.relative_to(ROOT).as_posix(): len(path.read_text(encoding="utf-8").splitlines())
+        for path in sources("app", "model", "tests")
+    }
+    assert {name: lines for name, lines in lengths.items() if lines >= LINES_LIMIT} == {}
+
+
+def test_a_module_is_named_for_its_subject() -> None:
+    assert [path for path in sources("app", "model", "tests") if path.stem in VAGUE_NAMES] == []
+
+
+def test_the_continuous_check_runs_the_same_command_as_a_person() -> None:
+    check = ROOT / ".ci" / "run"
+    assert "sh tests/run" in check.read_text(encoding="utf-8")
+    assert check.stat().st_mode & 0o100
+
+
+def test_a_run_without_a_window_imports_no_qt() -> None:
+    scenario = min((ROOT / "scenarios").glob("*.toml"))
+    program = (
+        "import runpy, sys\n"
+        f"sys.argv = ['counterpoise', 'run', {str(scenario)!r}]\n"
+        "try:\n"
+        "    runpy.run_module('app', run_name='__main__')\n"
+        "except SystemExit as end:\n"
+        "    assert not end.code, end.code\n"
+        "qt = {'PySide6', 'shiboken6', 'pyqtgraph'} & set(sys.modules)\n"
+        "assert not qt, qt\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.strip()
+
+
+@pytest.mark.parametrize("name", ["assets", "scenarios"])
+def test_a_resource_is_found(name: str) -> None:
+    assert resource(name).is_dir()
+
+
+@pytest.mark.parametrize("name", ["", "model", "/etc", "assets/../pyproject.toml"])
+def test_only_assets_and_scenarios_are_resources(name: str) -> None:
+    with pytest.raises(ValueError, match="assets or scenarios"):
+        resource(name)
+
+
+def test_a_missing_resource_is_named() -> None:
+    with pytest.raises(FileNotFoundError, match=r"scenarios/nowhere\.toml"):
+        resource("scenarios/nowhere.toml")
+
+
+@pytest.mark.usefixtures("qapp")
+def test_text_is_drawn_with_a_real_font() -> None:
+    # Without any font Qt says nothing and draws nothing, and every check of layout is void.
+    assert "DejaVu Sans" in QFontDatabase.families()
