@@ -82,6 +82,7 @@ def fields_without_unit(tree: ast.AST) -> list[str]:
         if isinstance(field, ast.AnnAssign)
         and isinstance(field.target, ast.Name)
         and names_in(field.annotation) & FLOAT_TYPES
+        and "tuple[tuple[" not in ast.unparse(field.annotation)  # rows of mixed quantities
         and field.target.id not in UNIT_BESIDE
         and not UNIT_ENDING.search(field.target.id)
     ]
