@@ -1,0 +1,256 @@
+"""Scenario files: reading with every fault at once, and saving that cannot lose the old file."""
+
+from __future__ import annotations
+
+import errno
+import os
+import re
+import secrets
+import stat
+import sys
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, BinaryIO
+
+from pydantic import ValidationError
+
+from model.faults import Fault, ScenarioError, at_lines, faults_of
+from model.file_text import has_a_key_too_deep, laid_out, lines_of
+from model.scenario import FORMAT, Scenario
+
+FILE_LIMIT_BYTES = 1_000_000
+_LIMIT_WORDS = "a scenario file may hold at most 1 MB"
+_POSITION = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.DOTALL)
+_LONG_NUMBER = re.compile(r"[0-9_]{4300,}")
+
+
+class SaveError(Exception):
+    """A file that could not be saved; what stood there before is untouched."""
+
+
+def read_scenario(source: str | os.PathLike[str]) -> Scenario:
+    """Return the scenario in a file; ``-`` reads standard input.
+
+    Raises
+    ------
+    ScenarioError
+        When the file cannot be read or holds no scenario; carries every fault.
+    """
+    if str(source) == "-":
+        return parse_scenario(_bounded(sys.stdin.buffer, "standard input"))
+    return parse_scenario(_bytes_of(Path(source)))
+
+
+def parse_scenario(data: bytes) -> Scenario:
+    """Return the scenario in the bytes of a file.
+
+    Raises
+    ------
+    ScenarioError
+        When they hold no scenario; carries every fault.
+    """
+    text = _text_of(data)
+    table = _table_of(text)
+    faults = _format_faults(table)
+    try:
+        scenario = Scenario.model_validate(table, by_alias=True, by_name=False)
+    except ValidationError as error:
+        faults += faults_of(error, table)
+    except RecursionError:
+        raise _refused("holds lists or tables nested too deeply") from None
+    if faults:
+        raise ScenarioError(at_lines(faults, lines_of(text)))
+    return scenario
+
+
+def dump_scenario(scenario: Scenario) -> str:
+    """Return the text of a scenario's file; what has its default is left out."""
+    table = scenario.model_dump(exclude_defaults=True, by_alias=True)
+    return laid_out({"format": FORMAT, **table})
+
+
+def write_scenario(scenario: Scenario, path: str | os.PathLike[str]) -> None:
+    """Save a scenario so that at every moment the old or the new file stands there whole.
+
+    Raises
+    ------
+    SaveError
+        When it cannot be saved; says why in one line, and the old file is untouched.
+    """
+    data = dump_scenario(scenario).encode()
+    if len(data) > FILE_LIMIT_BYTES:
+        raise SaveError(f"the file would hold {len(data) / 1e6:.1f} MB; {_LIMIT_WORDS}")
+    try:
+        # A link goes on leading where it led: what it leads to is replaced.
+        _replace(Path(os.path.realpath(path)), data)
+    except (OSError, ValueError) as error:
+        raise SaveError(f"{_named(path)}: {_reason(error)}") from error
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        if not stat.S_ISREG(path.stat().st_mode):
+            raise _refused(f"{_named(path)}: is not a file")
+        with path.open("rb") as file:
+            return _bounded(file, _named(path))
+    except (OSError, ValueError) as error:
+        raise _refused(f"{_named(path)}: {_reason(error)}") from None
+
+
+def _bounded(file: BinaryIO, name: str) -> bytes:
+    data = file.read(FILE_LIMIT_BYTES + 1)
+    if len(data) > FILE_LIMIT_BYTES:
+        raise _refused(f"{name}: is too large; {_LIMIT_WORDS}")
+    return data
+
+
+def _text_of(data: bytes) -> str:
+    if len(data) > FILE_LIMIT_BYTES:
+        raise _refused(f"is too large; {_LIMIT_WORDS}")
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise _refused("is UTF-16 text; save it as UTF-8")
+    try:
+        # The name of this codec means: with or without a byte order mark.
+        return data.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise _refused(
+            f"line {line}: is not UTF-8 text (byte 0x{data[error.start]:02x})", line
+        ) from None
+
+
+def _table_of(text: str) -> dict[str, Any]:
+    if has_a_key_too_deep(text):
+        raise _refused("holds a key with too many dots")
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise _refused("holds lists or tables nested too deeply") from None
+    except tomllib.TOMLDecodeError as error:
+        raise _syntax_error(str(error), text) from None
+    except ValueError:
+        # The only other refusal of the reader: a whole number of thousands of digits.
+        found = _LONG_NUMBER.search(text)
+        line = text.count("\n", 0, found.start()) + 1 if found else None
+        raise _refused("holds a number with too many digits", line) from None
+
+
+_SYNTAX_WORDS = (
+    ("Invalid initial character for a key", "a key or a [table] was expected here"),
+    ("Expected '=' after a key", 'an "=" was expected after the key'),
+    ("Invalid value", "this is no value; text stands in quotes, a number uses a decimal point"),
+    ("Expected newline", "only one key stands on a line"),
+    ("Unterminated string", "text that begins with a quote does not end with one"),
+    ("Illegal character", "this character may not stand here"),
+    ("Expected initial newline", "only one key stands on a line"),
+    ("Cannot overwrite a value", "this key was given before"),
+    ("Duplicate inline table key", "this key was given before"),
+    ("Cannot declare", "this table was given before"),
+    ("Cannot mutate immutable", "this list or table was closed before"),
+    ("Cannot redefine namespace", "this table was given before"),
+    ("Unclosed array", "a list that begins with [ does not end with ]"),
+    ("Unclosed inline table", "a table that begins with { does not end with }"),
+    ("Unescaped '\\'", "a backslash in text is written twice, or the text stands in single quotes"),
+    ("Invalid hex value", "a \\u in text is followed by four hexadecimal digits"),
+    ("Escaped character is not", "this \\u in text stands for no character"),
+    ("Invalid date", "there is no such date or time"),
+    ("Expected ']' at the end of a table", "a [table] ends with ]"),
+    ("Expected ']]' at the end of an array", "a [[table]] ends with ]]"),
+)
+
+
+def _syntax_error(message: str, text: str) -> ScenarioError:
+    found = _POSITION.fullmatch(message)
+    said = found[1] if found else message
+    words = next((words for start, words in _SYNTAX_WORDS if said.startswith(start)), None)
+    if words is None:
+        words = said[:1].lower() + said[1:]
+    if found and found[2]:
+        line = int(found[2])
+        return _refused(f"line {line}, column {found[3]}: {words}", line)
+    last_line = text.count("\n") + 1
+    return _refused(f"line {last_line}, at the end of the file: {words}", last_line)
+
+
+def _format_faults(table: Mapping[str, Any]) -> tuple[Fault, ...]:
+    if "format" not in table:
+        return (Fault("format", f"is missing: write format = {FORMAT}"),)
+    given = table["format"]
+    if isinstance(given, int) and given > FORMAT:
+        words = f"is {given}, from a newer Counterpoise; this one reads format {FORMAT}"
+        raise ScenarioError((Fault("format", words),))
+    return ()
+
+
+def _refused(message: str, line: int | None = None) -> ScenarioError:
+    return ScenarioError((Fault("", message, line),))
+
+
+def _replace(target: Path, data: bytes) -> None:
+    mode = _mode_to_keep(target)
+    beside = target.with_name(f".counterpoise-{secrets.token_hex(6)}.part")
+    try:
+        with beside.open("xb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        _compare(beside, data)
+        if mode is not None:
+            beside.chmod(mode)
+        beside.replace(target)
+    except BaseException:
+        beside.unlink(missing_ok=True)
+        raise
+    _settle(target.parent)
+
+
+def _compare(path: Path, data: bytes) -> None:
+    if path.read_bytes() != data:
+        raise OSError(errno.EIO, "the disk gave back something else than was written")
+
+
+def _mode_to_keep(target: Path) -> int | None:
+    """Return the permissions of the file that is replaced; refuse what must not be replaced."""
+    if not target.exists():
+        return None
+    mode = target.stat().st_mode
+    if not stat.S_ISREG(mode):
+        raise OSError(errno.EINVAL, "is not a file")
+    if not mode & stat.S_IWUSR or not os.access(target, os.W_OK):
+        raise OSError(errno.EPERM, "is read-only")
+    return stat.S_IMODE(mode)
+
+
+def _settle(folder: Path) -> None:
+    """Make the new name outlast a power cut, on systems where a folder can be flushed."""
+    if os.name != "posix":
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+def _named(path: str | os.PathLike[str]) -> str:
+    return "".join(mark if mark.isprintable() else "?" for mark in Path(path).name) or str(path)
+
+
+_REASONS = {
+    errno.ENOENT: "there is no such file or folder",
+    errno.ENOTDIR: "there is no such folder",
+    errno.EISDIR: "is a folder",
+    errno.EACCES: "permission is refused",
+    errno.EROFS: "the disk is read-only",
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "your share of the disk is full",
+    errno.ENAMETOOLONG: "the name is too long",
+    errno.ELOOP: "the link leads in a circle",
+}
+
+
+def _reason(error: OSError | ValueError) -> str:
+    if isinstance(error, ValueError):
+        return "is no file name"
+    return _REASONS.get(error.errno or 0, error.strerror or "the system gives no reason")
