@@ -27,7 +27,7 @@ need_packages() {
         # shellcheck disable=SC2086 # the prefix is a command and its arguments
         if { $prefix apt-get update -qq &&
             $prefix DEBIAN_FRONTEND=noninteractive apt-get install -y -qq \
-                --no-install-recommends "$@"; } >&2; then
+                --no-install-recommends "$@"; } >/dev/null; then
             return 0
         fi
     fi
@@ -80,7 +80,7 @@ install_dependencies() {
     case $1 in test) target="$root[test]" ;; *) target=$root ;; esac
     say "installing Python packages (the first time takes some minutes)"
     "$python" -m pip install --quiet --disable-pip-version-check --editable "$target" >&2 ||
-        stop "the Python packages could not be installed: see above; a network is needed this once"
+        stop "the Python packages could not be installed: see above (this needs a network, once)"
     echo "$state $1" >"$stamp"
 }
 
