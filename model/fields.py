@@ -121,7 +121,7 @@ def known_keys(path: str) -> dict[str, FieldInfo]:
 
 
 def describe(path: str) -> str:
-    """Return where a path leads in words, counted from one: ``station 2, battery, rated capacity``."""
+    """Return where a path leads, counted from one: ``station 2, battery, rated capacity``."""
     words = []
     spots = list(_spots(path))
     for before, spot in pairwise(spots):

@@ -10,6 +10,7 @@ from typing import Any
 import tomli_w
 
 _WIDTH = 100
+_WITH_LINES_LIMIT = 200_000
 
 # Quoted text and comments; one left open runs to the end, so that no text is scanned twice.
 _QUOTED = (
@@ -113,8 +114,11 @@ def has_a_key_too_deep(text: str) -> bool:
 def lines_of(text: str) -> dict[str, int]:
     """Return the line of every table and key of a TOML text that has been read without a fault.
 
-    Keys inside a value are not told apart: look for the nearest path that is known.
+    Keys inside a value are not told apart: look for the nearest path that is known. A text larger
+    than any scenario a person has written is not worth the wait and has no lines.
     """
+    if len(text) > _WITH_LINES_LIMIT:
+        return {}
     lines: dict[str, int] = {}
     entries: Counter[str] = Counter()
     table, place, line = "", 0, 1

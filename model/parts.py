@@ -20,20 +20,24 @@ from model.quantity import (
     Value,
     Whole,
     choice,
-    listed,
+    listed_up_to,
     quantity,
     text,
 )
 
 AmplifierState = Literal["off", "standby", "operate"]
 Chemistry = Literal["LFP", "Li-ion", "AGM", "flooded", "NiMH"]
-HOURS_LIMIT = 24
+KEY_DOWN_LIMIT = 20
+STRETCHES_LIMIT = 48
+LEADS_LIMIT = 40
+CHARGERS_LIMIT = 20
+EXTRAS_LIMIT = 100
 
 KeyDownPoint = tuple[
     Annotated[float, Field(strict=True, ge=0, le=5000, allow_inf_nan=False)],
     Annotated[float, Field(strict=True, ge=0, le=1000, allow_inf_nan=False)],
 ]
-KeyDown = Annotated[tuple[KeyDownPoint, ...], BeforeValidator(listed)]
+KeyDown = Annotated[tuple[KeyDownPoint, ...], BeforeValidator(listed_up_to(KEY_DOWN_LIMIT))]
 def _always_or_stretches(value: Any) -> str | None:
     if value == "always":
         return "always"
@@ -48,7 +52,7 @@ Hours = Annotated[
         custom_error_type="always_or_stretches",
         custom_error_message='must be "always" or pairs of times such as [["18:00", "23:00"]]',
     ),
-    BeforeValidator(listed),
+    BeforeValidator(listed_up_to(STRETCHES_LIMIT)),
 ]
 
 _KEY_DOWN_HELP = (
@@ -107,7 +111,7 @@ class Radio(Part):
         help="Drawn with the power button off but the lead connected.",
     )
     key_down: KeyDown = Field(
-        default=(), max_length=20, title="Key-down current", description=_KEY_DOWN_HELP,
+        default=(), max_length=KEY_DOWN_LIMIT, title="Key-down current", description=_KEY_DOWN_HELP,
         json_schema_extra={
             "unit": "W, A", "spread": 0.15, "columns": ["RF power", "Key-down current"]
         },
@@ -158,7 +162,7 @@ class Amplifier(Part):
     """An external amplifier between radio and tuner."""
 
     key_down: KeyDown = Field(
-        min_length=2, max_length=20, title="Key-down current", description=_KEY_DOWN_HELP,
+        min_length=2, max_length=KEY_DOWN_LIMIT, title="Key-down current", description=_KEY_DOWN_HELP,
         json_schema_extra={
             "unit": "W, A", "spread": 0.15, "columns": ["RF power", "Key-down current"]
         },
@@ -460,10 +464,6 @@ class Extra(Part):
     shared_by_all: Flag = choice("All stations carry this", default=False)
 
 
-def _listed_parts(value: Any) -> Any:
-    return tuple(value) if isinstance(value, list) else value
-
-
 class Station(Value):
     """One portable station: a radio and a battery, and whatever goes with them."""
 
@@ -483,12 +483,12 @@ class Station(Value):
     battery: Battery
     controller: Controller | None = None
     panel: Panel | None = None
-    leads: Annotated[tuple[Lead, ...], BeforeValidator(_listed_parts)] = Field(
-        default=(), max_length=40
+    leads: Annotated[tuple[Lead, ...], BeforeValidator(listed_up_to(LEADS_LIMIT))] = Field(
+        default=(), max_length=LEADS_LIMIT
     )
-    chargers: Annotated[tuple[Charger, ...], BeforeValidator(_listed_parts)] = Field(
-        default=(), max_length=20
+    chargers: Annotated[tuple[Charger, ...], BeforeValidator(listed_up_to(CHARGERS_LIMIT))] = Field(
+        default=(), max_length=CHARGERS_LIMIT
     )
-    extras: Annotated[tuple[Extra, ...], BeforeValidator(_listed_parts)] = Field(
-        default=(), max_length=100
+    extras: Annotated[tuple[Extra, ...], BeforeValidator(listed_up_to(EXTRAS_LIMIT))] = Field(
+        default=(), max_length=EXTRAS_LIMIT
     )

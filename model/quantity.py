@@ -6,7 +6,7 @@ Forms, the JSON Schema, the checks and the page read them from here.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Annotated, Any, Literal
 
@@ -19,6 +19,7 @@ from pydantic import (
     PlainSerializer,
     WithJsonSchema,
 )
+from pydantic_core import PydanticKnownError
 
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 Whole = Annotated[int, Field(strict=True)]
@@ -26,6 +27,7 @@ Flag = Annotated[bool, Field(strict=True)]
 Provenance = Literal["measured", "datasheet", "guess"]
 
 MINUTES_A_DAY = 1440
+SOURCES_LIMIT = 100
 _CLOCK_PATTERN = re.compile(r"(?:[01]\d|2[0-3]):[0-5]\d|24:00")
 # Tab, line feed and carriage return are the only control characters a note may hold.
 _CONTROL_CHARACTERS = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff]")
@@ -149,9 +151,31 @@ def listed(value: Any) -> Any:
     return value
 
 
-def one_or_many(value: Any) -> Any:
-    """Accept one number where a tuple with one for each day may stand."""
-    return listed(value) if isinstance(value, list | tuple) else (value,)
+def listed_up_to(limit: int) -> Callable[[Any], Any]:
+    """Return a reader of lists that counts before anything else is looked at.
+
+    A list of a hundred thousand faulty entries is then one fault, told at once.
+    """
+
+    def read(value: Any) -> Any:
+        if isinstance(value, list | tuple) and len(value) > limit:
+            raise too_long(limit, len(value))
+        return listed(value)
+
+    return read
+
+
+def too_long(limit: int, given: int) -> PydanticKnownError:
+    """Return the refusal of a list that holds more than ``limit`` entries."""
+    return PydanticKnownError(
+        "too_long", {"field_type": "List", "max_length": limit, "actual_length": given}
+    )
+
+
+def one_or_up_to(limit: int) -> Callable[[Any], Any]:
+    """Return a reader that also accepts one number where one for each day may stand."""
+    read = listed_up_to(limit)
+    return lambda value: read(value if isinstance(value, list | tuple) else (value,))
 
 
 def unlisted(value: tuple[float, ...]) -> float | tuple[float, ...]:
@@ -161,6 +185,8 @@ def unlisted(value: tuple[float, ...]) -> float | tuple[float, ...]:
 
 def _source_pairs(value: Any) -> Any:
     if isinstance(value, Mapping):
+        if len(value) > SOURCES_LIMIT:
+            raise too_long(SOURCES_LIMIT, len(value))
         return tuple(sorted(value.items()))
     if isinstance(value, tuple):
         return value
@@ -177,5 +203,6 @@ Sources = Annotated[
             for key, source in pairs
         }
     ),
+    Field(max_length=SOURCES_LIMIT),
     WithJsonSchema({"type": "object", "additionalProperties": {"$ref": "#/$defs/Source"}}),
 ]

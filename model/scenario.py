@@ -20,15 +20,19 @@ from model.quantity import (
     Whole,
     choice,
     clock_of,
-    listed,
+    listed_up_to,
     minutes_of,
-    one_or_many,
+    one_or_up_to,
     quantity,
     text,
     unlisted,
 )
 
 FORMAT = 1
+HORIZON_LIMIT = 360
+PLAN_LIMIT = 500
+STATIONS_LIMIT = 4
+DAYS_LIMIT = 14
 Activity = Literal["off", "watch", "voice", "morse", "fm", "slots", "arq"]
 
 HorizonPoint = tuple[
@@ -65,20 +69,19 @@ class Site(Value):
         "Licence limit", "W", default=None, gt=0, le=5000, decimals=0,
         help="The most your licence allows here, on this band.",
     )
-    horizon: Annotated[tuple[HorizonPoint, ...], BeforeValidator(listed)] = Field(
-        default=(), max_length=360, title="Horizon",
+    horizon: Annotated[
+        tuple[HorizonPoint, ...], BeforeValidator(listed_up_to(HORIZON_LIMIT))
+    ] = Field(
+        default=(), max_length=HORIZON_LIMIT, title="Horizon",
         description="Ridge and trees: pairs of true bearing and height in degrees, linear between.",
         json_schema_extra={"unit": "°, °", "columns": ["Bearing", "Height"]},
     )
 
 
-DAYS_LIMIT = 14
-
-
 def _daily(low: float, high: float) -> Any:
     return Annotated[
         tuple[Annotated[float, Field(strict=True, ge=low, le=high, allow_inf_nan=False)], ...],
-        BeforeValidator(one_or_many),
+        BeforeValidator(one_or_up_to(DAYS_LIMIT)),
         PlainSerializer(unlisted),
         Field(min_length=1, max_length=DAYS_LIMIT),
     ]
@@ -112,7 +115,7 @@ class Day(Value):
 def _monthly(low: float, high: float) -> Any:
     return Annotated[
         tuple[Annotated[float, Field(strict=True, ge=low, le=high, allow_inf_nan=False)], ...],
-        BeforeValidator(listed),
+        BeforeValidator(listed_up_to(12)),
         Field(min_length=12, max_length=12),
     ]
 
@@ -193,11 +196,13 @@ class Scenario(Value):
     day: Day
     season: Season | None = None
     plan: Annotated[
-        tuple[Block, ...], BeforeValidator(listed), AfterValidator(_refuse_overlaps)
-    ] = Field(default=(), max_length=500)
-    stations: Annotated[tuple[Station, ...], BeforeValidator(listed)] = Field(
-        min_length=1, max_length=4
-    )
+        tuple[Block, ...],
+        BeforeValidator(listed_up_to(PLAN_LIMIT)),
+        AfterValidator(_refuse_overlaps),
+    ] = Field(default=(), max_length=PLAN_LIMIT)
+    stations: Annotated[
+        tuple[Station, ...], BeforeValidator(listed_up_to(STATIONS_LIMIT))
+    ] = Field(min_length=1, max_length=STATIONS_LIMIT)
 
     @model_validator(mode="after")
     def _one_weather_or_one_a_day(self) -> Self:

@@ -1,0 +1,89 @@
+"""Run every station of a scenario through the same plan, sky and night."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+from model.findings import Finding, find
+from model.parts import Extra
+from model.run import StationRun, run_station
+from model.scenario import Scenario
+from model.timeline import Timeline, timeline
+
+
+@dataclass(frozen=True, eq=False)
+class Comparison:
+    """All stations side by side.
+
+    Attributes
+    ----------
+    scenario : the question; a comparison is never shown beside another one.
+    runs : one for each station; None where an error finding withholds it.
+    findings : remarks at fields.
+    """
+
+    scenario: Scenario
+    runs: tuple[StationRun | None, ...]
+    findings: tuple[Finding, ...]
+
+    @cached_property
+    def clock(self) -> Timeline:
+        """The steps all runs share."""
+        return timeline(self.scenario.site, self.scenario.day)
+
+    def findings_of(self, index: int) -> tuple[Finding, ...]:
+        """Return the findings of one station."""
+        return tuple(f for f in self.findings if concerns(f, index))
+
+
+def simulate(scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True) -> Comparison:
+    """Run every station; a pure function of the scenario.
+
+    Parameters
+    ----------
+    step_min : length of a step [min].
+    as_able : lower the power where the planned one does not hold; otherwise send regardless.
+    """
+    findings = find(scenario)
+    withheld = {f.path for f in findings if f.level == "error"}
+    runs = tuple(
+        None
+        if _is_withheld(withheld, index)
+        else run_station(
+            scenario.site,
+            scenario.day,
+            scenario.plan,
+            station,
+            shared_extras(scenario, index),
+            step_min=step_min,
+            as_able=as_able,
+        )
+        for index, station in enumerate(scenario.stations)
+    )
+    return Comparison(scenario, runs, findings)
+
+
+def shared_extras(scenario: Scenario, index: int) -> tuple[Extra, ...]:
+    """Return the extras that this station carries because another's are shared by all."""
+    return tuple(
+        extra
+        for other, station in enumerate(scenario.stations)
+        if other != index
+        for extra in station.extras
+        if extra.shared_by_all
+    )
+
+
+def concerns(finding: Finding, index: int) -> bool:
+    """Return whether a finding is at a field of one station."""
+    return finding.path.startswith(f"stations.{index}.")
+
+
+def _is_withheld(error_paths: Iterable[str], index: int) -> bool:
+    """A fault of the plan, place or day withholds every run; one of a station only its own."""
+    return any(
+        not path.startswith("stations.") or path.startswith(f"stations.{index}.")
+        for path in error_paths
+    )

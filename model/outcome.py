@@ -1,0 +1,108 @@
+"""What a run says of a station, as immutable values; times are local and carry their offset."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+Cause = Literal["empty", "cutoff", "sag", "board", "over-volts"]
+Use = Literal[
+    "receive", "transmit", "amplifier_idle", "tuner", "laptop", "extras", "controller", "off"
+]
+USES: tuple[Use, ...] = (
+    "receive", "transmit", "amplifier_idle", "tuner", "laptop", "extras", "controller", "off"
+)
+
+
+@dataclass(frozen=True)
+class Clock:
+    """How long one ability lasts; all members are None where it never ends or never applies.
+
+    Attributes
+    ----------
+    until : when it first ends.
+    cause : why.
+    drain : the use that took most Ah since the battery was last full.
+    back_at : when it first returns.
+    hours : from the start of the run to ``until`` [h].
+    next_transmit : the next planned block that sends, from ``until`` on.
+    """
+
+    until: datetime | None = None
+    cause: Cause | None = None
+    drain: Use | None = None
+    back_at: datetime | None = None
+    hours: float | None = None
+    next_transmit: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Clocks:
+    """The three clocks: full power, reduced power, receive."""
+
+    full_power: Clock
+    reduced_power: Clock
+    receive: Clock
+
+
+@dataclass(frozen=True)
+class Lowest:
+    """The least charge and when it is reached."""
+
+    value: float
+    at: datetime
+
+
+@dataclass(frozen=True)
+class PanelEnergy:
+    """Where the panel's energy went: available = used + mismatch + spilled [Wh]."""
+
+    available: float
+    used: float
+    mismatch: float
+    spilled: float
+
+
+@dataclass(frozen=True)
+class Losses:
+    """Energy lost on the way [Wh]; ``rate`` is what lead loses to high current."""
+
+    battery: float
+    leads: float
+    converters: float
+    controller: float
+    rate: float
+
+
+@dataclass(frozen=True)
+class TransmitVolts:
+    """Volts at the radio with the key down at planned power, while sending [V]."""
+
+    first: float | None = None
+    lowest: float | None = None
+    at: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Sums:
+    """Totals of a run.
+
+    Attributes
+    ----------
+    load_ah, load_wh : what the loads drew at the bus, and what reached them.
+    by_use_ah : load_ah by use.
+    panel_wh, charger_wh, losses_wh : energy.
+    battery_in_wh, battery_out_wh : at its terminals.
+    ledger_residual : greatest relative failure of any balance [1].
+    """
+
+    load_ah: float
+    load_wh: float
+    by_use_ah: dict[Use, float]
+    panel_wh: PanelEnergy
+    charger_wh: float
+    losses_wh: Losses
+    battery_in_wh: float
+    battery_out_wh: float
+    ledger_residual: float
