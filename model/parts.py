@@ -111,7 +111,8 @@ class Radio(Part):
         help="Drawn with the power button off but the lead connected.",
     )
     key_down: KeyDown = Field(
-        default=(), max_length=KEY_DOWN_LIMIT, title="Key-down current", description=_KEY_DOWN_HELP,
+        default=(), max_length=KEY_DOWN_LIMIT, title="Key-down current",
+        description=_KEY_DOWN_HELP,
         json_schema_extra={
             "unit": "W, A", "spread": 0.15, "columns": ["RF power", "Key-down current"]
         },
@@ -162,7 +163,8 @@ class Amplifier(Part):
     """An external amplifier between radio and tuner."""
 
     key_down: KeyDown = Field(
-        min_length=2, max_length=KEY_DOWN_LIMIT, title="Key-down current", description=_KEY_DOWN_HELP,
+        min_length=2, max_length=KEY_DOWN_LIMIT, title="Key-down current",
+        description=_KEY_DOWN_HELP,
         json_schema_extra={
             "unit": "W, A", "spread": 0.15, "columns": ["RF power", "Key-down current"]
         },
