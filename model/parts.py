@@ -83,6 +83,8 @@ class Part(Value):
 
     @model_validator(mode="after")
     def _sources_name_fields(self) -> Self:
+        if not self.sources:
+            return self
         known = {info.alias or name for name, info in type(self).model_fields.items()}
         strangers = [" ".join(key.split()) for key, _ in self.sources if key not in known]
         if strangers:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from datetime import date
+from functools import lru_cache
 from typing import Annotated, Any, Literal
 
 from pydantic import (
@@ -133,6 +134,7 @@ ClockTime = Annotated[
 ]
 
 
+@lru_cache(maxsize=MINUTES_A_DAY + 1)
 def minutes_of(clock: str) -> int:
     """Return minutes since midnight of ``"HH:MM"`` [min]."""
     return int(clock[:2]) * 60 + int(clock[3:5])
@@ -147,7 +149,7 @@ def clock_of(minutes: float) -> str:
 def listed(value: Any) -> Any:
     """Turn lists, however deep, into tuples, so that values stay immutable."""
     if isinstance(value, list | tuple):
-        return tuple(listed(item) for item in value)
+        return tuple([listed(item) if isinstance(item, list | tuple) else item for item in value])
     return value
 
 
