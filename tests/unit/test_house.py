@@ -40,7 +40,7 @@ BOXES = {
     "QProgressDialog", "QPrintDialog", "QPrintPreviewDialog", "QPageSetupDialog",
 }  # fmt: skip
 CLOCKS = {"now", "utcnow", "today", "environ", "getenv", "perf_counter", "time_ns"}
-UNREPEATABLE = {"random", "secrets", "uuid", "time", "os"}
+UNREPEATABLE = {"random", "secrets", "uuid", "time"}
 
 
 def sources(*folders: str) -> list[Path]:
