@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
-from itertools import pairwise
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic.fields import FieldInfo
@@ -24,6 +23,7 @@ _ITEM_WORDS = {
     "stations": "station", "plan": "block", "leads": "lead", "chargers": "charger",
     "extras": "extra",
 }
+_ROW_WORDS = {"key_down": "point", "horizon": "point", "hours": "stretch"}
 
 
 @dataclass(frozen=True)
@@ -122,28 +122,23 @@ def known_keys(path: str) -> dict[str, FieldInfo]:
 
 def describe(path: str) -> str:
     """Return where a path leads, counted from one: ``station 2, battery, rated capacity``."""
-    words = []
+    words: list[str] = []
     spots = list(_spots(path))
-    for before, spot in pairwise(spots):
+    for index, spot in enumerate(spots[1:], start=1):
+        before = spots[index - 1]
         if not spot.is_item:
             words.append(in_sentence(_label(spot, ())))
-        elif spot.segment.isdigit():
-            number = int(spot.segment) + 1
-            noun = _ITEM_WORDS.get(before.segment)
-            if noun:
-                words[-1] = f"{noun} {number}"
-            elif spot.column is None:
-                words.append(f"{_row_word(before.segment)} {number}")
-            else:
-                columns = tuple(_extra(spot.info).get("columns", ()))
-                words.append(in_sentence(_label(spot, columns)))
+        elif _is_sources(before):
+            of_field = ".".join([*path.split(".")[: index - 2], spot.segment])
+            words[-1] = f"source of {in_sentence(field_at(of_field).label)}"
+        elif spot.column is not None:
+            columns = tuple(_extra(spot.info).get("columns", ()))
+            words.append(in_sentence(_label(spot, columns)))
+        elif before.segment in _ITEM_WORDS:
+            words[-1] = f"{_ITEM_WORDS[before.segment]} {int(spot.segment) + 1}"
         else:
-            words.append(spot.segment)
+            words.append(f"{_ROW_WORDS.get(before.segment, 'number')} {int(spot.segment) + 1}")
     return ", ".join(words)
-
-
-def _row_word(segment: str) -> str:
-    return {"key_down": "point", "horizon": "point", "hours": "stretch"}.get(segment, "number")
 
 
 def in_sentence(label: str) -> str:

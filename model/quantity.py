@@ -198,7 +198,7 @@ def _source_pairs(value: Any) -> Any:
 # A mapping kept as sorted pairs: hashable, and equal however the file ordered it.
 Sources = Annotated[
     tuple[tuple[str, Source], ...],
-    BeforeValidator(_source_pairs),
+    BeforeValidator(_source_pairs, json_schema_input_type=dict[str, Source]),
     PlainSerializer(
         lambda pairs: {
             key: source.model_dump(exclude_none=True, exclude_defaults=True, by_alias=True)
@@ -206,5 +206,4 @@ Sources = Annotated[
         }
     ),
     Field(max_length=SOURCES_LIMIT),
-    WithJsonSchema({"type": "object", "additionalProperties": {"$ref": "#/$defs/Source"}}),
 ]

@@ -79,9 +79,11 @@ class Site(Value):
 
 
 def _daily(low: float, high: float) -> Any:
+    number = Annotated[float, Field(strict=True, ge=low, le=high, allow_inf_nan=False)]
+    one_a_day = Annotated[tuple[number, ...], Field(min_length=1, max_length=DAYS_LIMIT)]
     return Annotated[
-        tuple[Annotated[float, Field(strict=True, ge=low, le=high, allow_inf_nan=False)], ...],
-        BeforeValidator(one_or_up_to(DAYS_LIMIT)),
+        tuple[number, ...],
+        BeforeValidator(one_or_up_to(DAYS_LIMIT), json_schema_input_type=number | one_a_day),
         PlainSerializer(unlisted),
         Field(min_length=1, max_length=DAYS_LIMIT),
     ]
