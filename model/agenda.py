@@ -33,7 +33,8 @@ class Coverage:
 
     def mean(self, of_row: Floats) -> Floats:
         """Return the mean over each step of a quantity known per row, shape (steps,)."""
-        return np.bincount(self.step, self.share * of_row[self.row], self.steps)
+        weights = self.share * of_row[self.row]
+        return np.bincount(self.step, weights, self.steps).astype(np.float64)
 
 
 @dataclass(frozen=True, eq=False)

@@ -26,13 +26,13 @@ class CellClimate:
     Attributes
     ----------
     cell_c : temperature of the cells [°C].
-    cold_floor : share of the charge that cannot be drawn until the battery warms [1].
+    cold_floor_fraction : share of the charge that cannot be drawn until the battery warms [1].
     resistance_factor : resistance over that at 25 °C [1].
     may_charge : whether charging is permitted.
     """
 
     cell_c: Floats
-    cold_floor: Floats
+    cold_floor_fraction: Floats
     resistance_factor: Floats
     may_charge: np.ndarray
 
@@ -90,6 +90,6 @@ def _climate(
         interpolate(curves.resistance_by_c, cell_c),
         cell_c >= lowest_charge_c,
     )
-    for array in (cell_c, climate.cold_floor, climate.resistance_factor, climate.may_charge):
+    for array in vars(climate).values():
         array.setflags(write=False)
     return climate

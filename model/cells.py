@@ -55,7 +55,9 @@ CHEMISTRIES: dict[str, Chemistry] = {
             (0.60, 3.303), (0.70, 3.316), (0.80, 3.337), (0.90, 3.341), (0.95, 3.343),
             (0.98, 3.348), (0.99, 3.370), (1.0, 3.598),
         ),
-        usable=((-40.0, 0.40), (-20.0, 0.65), (-10.0, 0.76), (0.0, 0.85), (10.0, 0.94), (25.0, 1.0)),
+        usable=(
+            (-40.0, 0.40), (-20.0, 0.65), (-10.0, 0.76), (0.0, 0.85), (10.0, 0.94), (25.0, 1.0),
+        ),
         resistance_by_c=((-20.0, 3.0), (0.0, 1.7), (10.0, 1.3), (25.0, 1.0), (45.0, 0.9)),
         resistance_by_charge=_EVEN,
         absorption_v=3.60,
@@ -126,7 +128,8 @@ def interpolate(curve: Curve, at: Floats) -> Floats:
 
 def rest_v(chemistry: str, cells: int, fraction: Floats) -> Floats:
     """Return open-circuit volts of a battery at charge fractions; shape of ``fraction``. [V]"""
-    return cells * interpolate(CHEMISTRIES[chemistry].rest_v, fraction)
+    volts: Floats = cells * interpolate(CHEMISTRIES[chemistry].rest_v, fraction)
+    return volts
 
 
 @lru_cache(maxsize=64)
@@ -136,7 +139,7 @@ def rest_table_v(chemistry: str, cells: int) -> tuple[float, ...]:
 
 
 @lru_cache(maxsize=64)
-def resistance_table(chemistry: str) -> tuple[float, ...]:
+def charge_resistance_factor(chemistry: str) -> tuple[float, ...]:
     """Return resistance over that at full, at TABLE_STEPS + 1 even charge fractions [1]."""
     curve = CHEMISTRIES[chemistry].resistance_by_charge
     return tuple(interpolate(curve, np.linspace(0, 1, TABLE_STEPS + 1)).tolist())

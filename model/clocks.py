@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from math import inf
 
 import numpy as np
@@ -14,8 +15,11 @@ from model.inputs import Inputs
 from model.outcome import USES, Cause, Clock, Clocks, TransmitVolts, Use
 from model.scenario import Block
 from model.sending import SendingWay, alone, highest_planned_w, way_for
-from model.step import CAUSES, Trace
+from model.step_values import Trace
 from model.timeline import Timeline
+
+# Words for the causes the step rule counts.
+CAUSES: tuple[Cause | None, ...] = (None, "empty", "cutoff", "sag", "board", "over-volts")
 
 # A battery counts as full from here on when the drain since the last full charge is named.
 FULL_FRACTION = 0.99
@@ -141,7 +145,7 @@ def drain(inputs: Inputs, flow: Flows, step: int) -> Use | None:
     return most if taken[most] > 0 else None
 
 
-def _next_transmit(inputs: Inputs, laid: Agenda, clock: Timeline, step: int):  # type: ignore[no-untyped-def]
+def _next_transmit(inputs: Inputs, laid: Agenda, clock: Timeline, step: int) -> datetime | None:
     sendings = inputs.loads.sendings
     for minute, row in laid.starts:
         if minute >= step * clock.step_min and sendings[row].way is not None:

@@ -82,7 +82,7 @@ def concerns(finding: Finding, index: int) -> bool:
 
 
 def _is_withheld(error_paths: Iterable[str], index: int) -> bool:
-    """A fault of the plan, place or day withholds every run; one of a station only its own."""
+    """Return whether an error stands against a station, or against what all share."""
     return any(
         not path.startswith("stations.") or path.startswith(f"stations.{index}.")
         for path in error_paths

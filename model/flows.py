@@ -10,7 +10,7 @@ from model.cells import Floats
 from model.inputs import Inputs
 from model.outcome import USES, Use
 from model.panel import tied_current_a
-from model.step import Trace
+from model.step_values import Trace
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,7 +33,7 @@ class Flows:
     laptop_w : what the laptop took, its own recharging included [W].
     sources_a, charger_a, panel_a, panel_able_a : used; what the panel could have given [A].
     loads_on, radio_on : whether they were.
-    sent_root_w : square root of the power sent, nan outside sending [sqrt(W)].
+    sent_sqrt_w : square root of the power sent, nan outside sending [sqrt(W)].
     """
 
     stored_ah: Floats
@@ -59,7 +59,7 @@ class Flows:
     panel_source_a: Floats
     loads_on: np.ndarray
     radio_on: np.ndarray
-    sent_root_w: Floats
+    sent_sqrt_w: Floats
 
 
 def flows(inputs: Inputs, trace: Trace) -> Flows:
@@ -71,7 +71,7 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
     fraction = stored / bounds.full_ah
     rest_v = np.interp(fraction, grid, bounds.rest_table_v)
     resistance = np.array(inputs.course.resistance_ohm) * np.interp(
-        fraction, grid, bounds.resistance_table
+        fraction, grid, bounds.charge_resistance_factor
     )
     radio = _radio_and_amplifier(inputs, trace)
     supply_w = np.array(trace.laptop_supply_w) if trace.laptop_supply_w else inputs.static_laptop_w
@@ -118,7 +118,7 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
         panel_source_a=source_a,
         loads_on=radio.loads_on,
         radio_on=radio.radio_on,
-        sent_root_w=radio.sent_root_w,
+        sent_sqrt_w=radio.sent_sqrt_w,
     )
 
 
@@ -156,7 +156,7 @@ class _Radio:
     radio_square_a2: Floats
     amplifier_square_a2: Floats
     spread_a2: Floats
-    sent_root_w: Floats
+    sent_sqrt_w: Floats
 
 
 def _radio_and_amplifier(inputs: Inputs, trace: Trace) -> _Radio:
@@ -192,7 +192,7 @@ def _lower(inputs: Inputs, trace: Trace, came: _Radio) -> None:
     """Put in the steps that were sent at less than planned."""
     course, loads = inputs.course, inputs.loads
     for lowered in trace.reduced:
-        step, root = lowered.step, lowered.root_w
+        step, root = lowered.step, lowered.sqrt_w
         how = course.sending[step]
         assert how is not None
         share, factors = course.send_share[step], loads.sendings[loads.send_row[step]].emission
@@ -201,7 +201,7 @@ def _lower(inputs: Inputs, trace: Trace, came: _Radio) -> None:
             course.amplifier_rest_a[step] if lowered.amplified else course.amplifier_out_a[step]
         )
         came.amplifier_idle_a[step] = idle_a
-        came.sent_root_w[step] = root
+        came.sent_sqrt_w[step] = root
         if root <= 0.0:
             listened_a = share * loads.listening_a
             came.receive_a[step] += listened_a
@@ -253,6 +253,4 @@ def _silence(inputs: Inputs, came: _Radio, silent: np.ndarray) -> None:
         (came.spread_a2, 0.0),
     ):
         array[silent] = value[silent] if isinstance(value, np.ndarray) else value
-    came.sent_root_w[silent & ~np.isnan(came.sent_root_w)] = 0.0
-
-
+    came.sent_sqrt_w[silent & ~np.isnan(came.sent_sqrt_w)] = 0.0

@@ -9,13 +9,13 @@ from math import inf
 import numpy as np
 
 from model.cell_temperature import CellClimate, cell_climate
-from model.cells import CHEMISTRIES, Floats, absorption_v, resistance_table, rest_table_v
+from model.cells import CHEMISTRIES, Floats, absorption_v, charge_resistance_factor, rest_table_v
 from model.loads import BlockSending, StationLoads, station_loads
 from model.panel import PanelCurve, panel_curve
 from model.parts import Extra, Station
 from model.scenario import Block, Day, Site
 from model.sending import alone
-from model.step import Bounds, Course, Sending, State
+from model.step_values import Bounds, Course, Sending, State
 from model.sun import panel_light
 from model.weather import air_c
 from model.wiring import path_ohm
@@ -92,12 +92,13 @@ def station_inputs(
 @lru_cache(maxsize=128)
 def _bounds(station: Station, wire_c: float) -> Bounds:
     battery, radio, amplifier = station.battery, station.radio, station.amplifier
-    chemistry, controller, laptop = CHEMISTRIES[battery.chemistry], station.controller, station.laptop
+    chemistry = CHEMISTRIES[battery.chemistry]
+    controller, laptop = station.controller, station.laptop
     tied = station.panel is not None and (controller is None or controller.kind == "pwm")
     return Bounds(
         full_ah=battery.full_ah,
         rest_table_v=rest_table_v(battery.chemistry, battery.cells_in_series),
-        resistance_table=resistance_table(battery.chemistry),
+        charge_resistance_factor=charge_resistance_factor(battery.chemistry),
         battery_lead_ohm=path_ohm(station, "battery", wire_c),
         radio_lead_ohm=path_ohm(station, "radio", wire_c),
         amplifier_lead_ohm=path_ohm(station, "amplifier", wire_c),
@@ -191,7 +192,7 @@ def _course(
         resistance_ohm=(
             climate.resistance_factor * (battery.resistance_ohm / battery.count)
         ).tolist(),
-        floor_ah=(climate.cold_floor * bounds.full_ah).tolist(),
+        floor_ah=(climate.cold_floor_fraction * bounds.full_ah).tolist(),
         may_charge=climate.may_charge.tolist(),
     )
 
@@ -201,14 +202,17 @@ def _sending(station: Station, how: BlockSending) -> Sending | None:
         return None
     bare, way = alone(station), how.way
     return Sending(
-        root_w=how.rf_w**0.5,
+        sqrt_w=how.rf_w**0.5,
         current_factor=how.emission.current_factor,
         amplified=way.amplified,
         laws=(
-            way.radio.bias_a, way.radio.root_a, way.amplifier.bias_a, way.amplifier.root_a,
+            way.radio.bias_a,
+            way.radio.root_a,
+            way.amplifier.bias_a,
+            way.amplifier.root_a,
         ),
-        lowest_root_w=min(way.lowest_w, how.rf_w) ** 0.5,
+        lowest_sqrt_w=min(way.lowest_w, how.rf_w) ** 0.5,
         bare_laws=(bare.radio.bias_a, bare.radio.root_a, 0.0, 0.0),
-        bare_lowest_root_w=bare.lowest_w**0.5,
-        bare_highest_root_w=bare.highest_w**0.5,
+        bare_lowest_sqrt_w=bare.lowest_w**0.5,
+        bare_highest_sqrt_w=bare.highest_w**0.5,
     )

@@ -7,7 +7,7 @@ import numpy as np
 from model.cells import Floats
 from model.flows import Flows
 from model.inputs import Inputs
-from model.outcome import Losses, PanelEnergy, Sums, USES
+from model.outcome import USES, Losses, PanelEnergy, Sums
 
 
 def sums(inputs: Inputs, flow: Flows, end_ah: float) -> Sums:
@@ -29,13 +29,17 @@ def sums(inputs: Inputs, flow: Flows, end_ah: float) -> Sums:
     total_ohm = flow.resistance_ohm + bounds.battery_lead_ohm
     terminal_w = flow.battery_v * flow.battery_a - flow.resistance_ohm * swing
     converter_w = (
-        flow.laptop_supply_w - flow.laptop_w + inputs.loads.converter_idle_a * flow.bus_v
-        * flow.loads_on
+        flow.laptop_supply_w
+        - flow.laptop_w
+        + inputs.loads.converter_idle_a * flow.bus_v * flow.loads_on
     )
     own_w = flow.use_a["controller"] * flow.bus_v
     device_w = (
         sum((flow.use_a[use] * flow.bus_v for use in USES), np.zeros(swing.size))
-        - total_ohm * swing - load_lead_w - converter_w - own_w
+        - total_ohm * swing
+        - load_lead_w
+        - converter_w
+        - own_w
     )
     panel, panel_lead_w, controller_loss_w = _panel(inputs, flow)
     charging = flow.battery_a < 0
@@ -97,9 +101,7 @@ def _panel(inputs: Inputs, flow: Flows) -> tuple[PanelEnergy, Floats, Floats]:
     panel_a, panel_able_a = flow.panel_a / efficiency, flow.panel_able_a / efficiency
     lead_w = np.where(direct, panel_a**2 * lead_ohm, lead_w)
     used_w = np.where(direct, panel_a * flow.bus_v + lead_w, used_w)
-    able_w = np.where(
-        direct, panel_able_a * flow.bus_v + panel_able_a**2 * lead_ohm, able_w
-    )
+    able_w = np.where(direct, panel_able_a * flow.bus_v + panel_able_a**2 * lead_ohm, able_w)
     lost_w = used_w - lead_w - output_w
     available = _wh(curve.maximum_w, hours)
     used = _wh(used_w, hours)

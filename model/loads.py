@@ -11,11 +11,12 @@ import numpy as np
 from model.agenda import Agenda, agenda, hours_share, opening_share
 from model.cells import Floats
 from model.emission import Emission, emission
-from model.parts import Controller, Extra, Laptop, Radio, Station, Tuner
+from model.parts import Battery, Controller, Extra, Laptop, Radio, Station, Tuner
 from model.scenario import Block, Day, Site
 from model.sending import SendingWay, idle_amplifier_a, way_for
 
 DATA_ACTIVITIES = ("slots", "arq")
+_ANY_BATTERY = Battery(chemistry="LFP", capacity_ah=1.0)
 
 
 @dataclass(frozen=True)
@@ -92,6 +93,7 @@ def station_loads(
 
     The battery, panel and leads do not enter, so that changing them reuses the result.
     """
+    # Fields the loads do not depend on take one value, so that the cache does not see them.
     bare = Station.model_construct(
         name="",
         radio=station.radio,
@@ -99,7 +101,7 @@ def station_loads(
         tuner=station.tuner,
         antenna=None,
         laptop=station.laptop,
-        battery=None,
+        battery=_ANY_BATTERY,
         controller=station.controller,
         panel=None,
         leads=(),
@@ -205,7 +207,8 @@ def _block_currents(station: Station, block: Block, how: BlockSending) -> _Row:
         amplifier_rest_a=gap_a * (1 - sending if boosted else 1.0),
         amplifier_send_a=sending * (a_bias + factors.current_factor * a_root) if boosted else 0.0,
         amplifier_out_a=out_a,
-        radio_square_a2=sending * _mean_square(r_bias, r_root, factors) + _silent_square(radio, listening, resting, 0.0),
+        radio_square_a2=sending * _mean_square(r_bias, r_root, factors)
+        + _silent_square(radio, listening, resting, 0.0),
         amplifier_square_a2=sending * _mean_square(a_bias, a_root, factors)
         + (1 - sending) * gap_a**2,
         both_square_a2=sending * _mean_square(r_bias + a_bias, r_root + a_root, factors)
@@ -219,9 +222,7 @@ def _block_currents(station: Station, block: Block, how: BlockSending) -> _Row:
 def _mean_square(bias_a: float, peak_a: float, factors: Emission) -> float:
     """Return the mean of (bias + peak*sqrt(p/PEP))² over an emission [A²]."""
     return (
-        bias_a**2
-        + 2 * bias_a * factors.current_factor * peak_a
-        + peak_a**2 * factors.duty_factor
+        bias_a**2 + 2 * bias_a * factors.current_factor * peak_a + peak_a**2 * factors.duty_factor
     )
 
 
@@ -281,4 +282,3 @@ def _laptop_w(laptop: Laptop | None, data_share: Floats) -> Floats:
     if laptop.runs == "always":
         return np.full(data_share.size, laptop.power_w)
     return laptop.sleep_w + (laptop.power_w - laptop.sleep_w) * data_share
-

@@ -18,7 +18,8 @@ from model.ledger import sums
 from model.outcome import Clocks, Lowest, Sums, TransmitVolts
 from model.parts import Extra, Station
 from model.scenario import Block, Day, Site
-from model.step import State, Trace, advance
+from model.step import advance
+from model.step_values import State, Trace
 from model.timeline import Timeline, timeline
 
 ALONE_LIMIT_DAYS = 30
@@ -95,7 +96,7 @@ class StationRun:
     @cached_property
     def usable_ah(self) -> Floats:
         """Charge that can be drawn at this cold, at each step's start, shape (steps,). [Ah]"""
-        floor = self.inputs.climate.cold_floor * self.inputs.bounds.full_ah
+        floor = self.inputs.climate.cold_floor_fraction * self.inputs.bounds.full_ah
         return np.maximum(self.flow.stored_ah - floor, 0.0)
 
     @cached_property
@@ -142,12 +143,18 @@ def run_station(
     as_able : lower the power where the planned one does not hold; otherwise send regardless.
     """
     inputs = station_inputs(site, day, plan, station, shared, step_min)
-    trace, end = advance(
-        inputs.course, inputs.bounds, inputs.start, step_min / 60, as_able=as_able
-    )
+    trace, end = advance(inputs.course, inputs.bounds, inputs.start, step_min / 60, as_able=as_able)
     return StationRun(
-        station, site, day, plan, shared, timeline(site, day, step_min), inputs, trace,
-        flows(inputs, trace), end,
+        station,
+        site,
+        day,
+        plan,
+        shared,
+        timeline(site, day, step_min),
+        inputs,
+        trace,
+        flows(inputs, trace),
+        end,
     )
 
 

@@ -2,22 +2,27 @@
 
 Everything that does not depend on charge comes in as one value for each step. ``model.batch``
 holds the same rule on arrays of kits; a test keeps the two equal.
-
-Signs: battery current is positive *out of* the battery in here.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from math import expm1, inf, sqrt
 
 from model.cells import TABLE_STEPS
-
-CAUSE_NONE, CAUSE_EMPTY, CAUSE_CUTOFF, CAUSE_SAG, CAUSE_BOARD, CAUSE_OVER_VOLTS = range(6)
-CAUSES = (None, "empty", "cutoff", "sag", "board", "over-volts")
-
-# Bias and root terms of the radio's and of the amplifier's key-down law [A], [A/sqrt(W)].
-Laws = tuple[float, float, float, float]
+from model.power_limit import holds, lower_power, reduced_load_a
+from model.step_values import (
+    CAUSE_BOARD,
+    CAUSE_CUTOFF,
+    CAUSE_EMPTY,
+    CAUSE_NONE,
+    CAUSE_OVER_VOLTS,
+    CAUSE_SAG,
+    Bounds,
+    Course,
+    Reduced,
+    State,
+    Trace,
+)
 
 # Net charge taken since the loads dropped before they may return, as a share of capacity.
 RETURN_CHARGE = 0.01
@@ -27,181 +32,8 @@ ROUNDING = 1e-9
 TIED_PASSES = 4
 
 
-@dataclass(frozen=True)
-class Bounds:
-    """What stays the same through a run.
-
-    Attributes
-    ----------
-    full_ah : tested capacity [Ah].
-    rest_table_v, resistance_table : over TABLE_STEPS + 1 even charge fractions.
-    battery_lead_ohm, radio_lead_ohm, amplifier_lead_ohm : leads out and back [ohm].
-    charge_efficiency : Ah stored for each Ah put in [1].
-    charge_limit_a, discharge_limit_a : of all batteries together, inf where none [A].
-    absorption_v : terminal volts that charging does not exceed [V].
-    acceptance_h : time of lead's last charge, 0 where none [h].
-    rated_a, rate_excess : 20-hour current and Peukert exponent less one [A], [1].
-    cutoff_v, reconnect_v : of the battery [V].
-    radio_min_v, amplifier_min_v, receive_min_v : at the set, -inf where not stated [V].
-    radio_max_v : at the radio, inf where not stated [V].
-    output_limit_a : of the controller, inf where none [A].
-    start_margin_v : of the controller [V].
-    tied : whether the panel is tied to the battery.
-    controller_efficiency : of an mppt controller; 1 where tied [1].
-    panel_lead_ohm : leads of the panel [ohm].
-    starts_from_dead : whether the panel alone may carry the loads.
-    laptop_efficiency, laptop_charge_w, laptop_full_wh : of the laptop's converter and battery.
-    off_a : radio when off [A].
-    listening_a : radio in receive [A].
-    """
-
-    full_ah: float
-    rest_table_v: tuple[float, ...]
-    resistance_table: tuple[float, ...]
-    battery_lead_ohm: float
-    radio_lead_ohm: float
-    amplifier_lead_ohm: float
-    charge_efficiency: float
-    charge_limit_a: float
-    discharge_limit_a: float
-    absorption_v: float
-    acceptance_h: float
-    rated_a: float
-    rate_excess: float
-    cutoff_v: float
-    reconnect_v: float
-    radio_min_v: float
-    amplifier_min_v: float
-    receive_min_v: float
-    radio_max_v: float
-    output_limit_a: float
-    start_margin_v: float
-    tied: bool
-    controller_efficiency: float
-    panel_lead_ohm: float
-    starts_from_dead: bool
-    laptop_efficiency: float
-    laptop_charge_w: float
-    laptop_full_wh: float
-    off_a: float
-    listening_a: float
-
-
-@dataclass(frozen=True)
-class Sending:
-    """How a block is sent, for the search of the highest power that holds.
-
-    Attributes
-    ----------
-    root_w : square root of the power planned [sqrt(W)].
-    current_factor : of the emission [1].
-    amplified : whether the amplifier is to work.
-    laws : bias and root of the radio, bias and root of the amplifier, over the output power.
-    lowest_root_w : least output of that way [sqrt(W)].
-    bare_laws : the same for the radio alone; the amplifier's are 0.
-    bare_lowest_root_w, bare_highest_root_w : range of the radio alone [sqrt(W)].
-    """
-
-    root_w: float
-    current_factor: float
-    amplified: bool
-    laws: Laws
-    lowest_root_w: float
-    bare_laws: Laws
-    bare_lowest_root_w: float
-    bare_highest_root_w: float
-
-
-@dataclass(frozen=True)
-class Course:
-    """Inputs of each step, as lists of equal length.
-
-    Attributes
-    ----------
-    load_a : constant current of all loads at the planned power [A].
-    load_w : constant power of all loads, the laptop's only where it has no part in the state [W].
-    other_a : constant current besides radio and amplifier [A].
-    radio_rest_a, amplifier_rest_a, amplifier_out_a : see StationLoads [A].
-    send_share : share of the step spent sending [1].
-    sending : how; None where nothing is sent.
-    laptop_w : at the laptop, where its battery is part of the state; else empty [W].
-    charger_a : offered by chargers [A].
-    panel_w : what an mppt controller could put out [W].
-    open_v, best_v, short_a, saturation_a, knee_v : of the panel's curve [V], [V], [A], [A], [V].
-    resistance_ohm : of all batteries at this temperature, full [ohm].
-    floor_ah : charge that the cold holds back [Ah].
-    may_charge : whether the cells are warm enough.
-    """
-
-    load_a: list[float]
-    load_w: list[float]
-    other_a: list[float]
-    radio_rest_a: list[float]
-    amplifier_rest_a: list[float]
-    amplifier_out_a: list[float]
-    send_share: list[float]
-    sending: list[Sending | None]
-    laptop_w: list[float]
-    charger_a: list[float]
-    panel_w: list[float]
-    open_v: list[float]
-    best_v: list[float]
-    short_a: list[float]
-    saturation_a: list[float]
-    knee_v: list[float]
-    resistance_ohm: list[float]
-    floor_ah: list[float]
-    may_charge: list[bool]
-
-
-@dataclass(frozen=True)
-class State:
-    """What one step hands to the next."""
-
-    stored_ah: float
-    laptop_wh: float = 0.0
-    dropped: bool = False
-    since_drop_ah: float = 0.0
-
-
-@dataclass(frozen=True)
-class Reduced:
-    """A step in which the planned power did not hold.
-
-    ``root_w`` is the square root of the power sent instead, 0 where none holds [sqrt(W)].
-    """
-
-    step: int
-    root_w: float
-    amplified: bool
-
-
-@dataclass
-class Trace:
-    """What each step did: dense lists grow by one a step, the others hold exceptions.
-
-    Attributes
-    ----------
-    stored_ah : charge at the start of the step [Ah].
-    bus_v : mean volts where the loads join [V].
-    battery_a : mean current out of the battery [A].
-    loads_off, radio_off : steps in which they were.
-    reduced : steps sent at less than planned.
-    drops : steps in which the loads dropped, with the cause.
-    laptop_supply_w : power into the laptop's converter, only where its battery is in the state.
-    """
-
-    stored_ah: list[float] = field(default_factory=list)
-    bus_v: list[float] = field(default_factory=list)
-    battery_a: list[float] = field(default_factory=list)
-    loads_off: list[int] = field(default_factory=list)
-    radio_off: list[tuple[int, int]] = field(default_factory=list)
-    reduced: list[Reduced] = field(default_factory=list)
-    drops: list[tuple[int, int]] = field(default_factory=list)
-    laptop_supply_w: list[float] = field(default_factory=list)
-
-
-def advance(  # noqa: C901 - one rule in one place: a call for each part would cost more than the part
+# One rule in one place: calls for its parts would cost more than the parts.
+def advance(  # noqa: C901
     course: Course, bounds: Bounds, state: State, step_h: float, *, as_able: bool = True
 ) -> tuple[Trace, State]:
     """Carry one battery through all steps of a course.
@@ -219,26 +51,49 @@ def advance(  # noqa: C901 - one rule in one place: a call for each part would c
     """
     trace = Trace()
     keep_stored, keep_bus, keep_current = (
-        trace.stored_ah.append, trace.bus_v.append, trace.battery_a.append
+        trace.stored_ah.append,
+        trace.bus_v.append,
+        trace.battery_a.append,
     )
-    full_ah, rest_table, ohm_table = bounds.full_ah, bounds.rest_table_v, bounds.resistance_table
+    full_ah, rest_table, ohm_table = (
+        bounds.full_ah,
+        bounds.rest_table_v,
+        bounds.charge_resistance_factor,
+    )
     even_ohm = ohm_table[0] == ohm_table[-1]
     scale, last_cell, tiny_ah = TABLE_STEPS / full_ah, TABLE_STEPS - 1, ROUNDING * full_ah
     lead_ohm, most_v, efficiency = (
-        bounds.battery_lead_ohm, bounds.absorption_v, bounds.charge_efficiency
+        bounds.battery_lead_ohm,
+        bounds.absorption_v,
+        bounds.charge_efficiency,
     )
     own_laptop = bool(course.laptop_w)
-    radio_can_fail = bounds.receive_min_v > 0.0 or bounds.radio_max_v < inf
+    safe_v = surely_receiving_v(course, bounds)
     stored, laptop_wh = state.stored_ah, state.laptop_wh
     dropped, since_drop_ah = state.dropped, state.since_drop_ah
 
-    for step, (load_a, load_w, how, charger_a, panel_w, open_v, ohm, floor_ah, may_charge) in (
-        enumerate(
-            zip(
-                course.load_a, course.load_w, course.sending, course.charger_a, course.panel_w,
-                course.open_v, course.resistance_ohm, course.floor_ah, course.may_charge,
-                strict=True,
-            )
+    for step, (
+        load_a,
+        load_w,
+        how,
+        charger_a,
+        panel_w,
+        open_v,
+        ohm,
+        floor_ah,
+        may_charge,
+    ) in enumerate(
+        zip(
+            course.load_a,
+            course.load_w,
+            course.sending,
+            course.charger_a,
+            course.panel_w,
+            course.open_v,
+            course.resistance_ohm,
+            course.floor_ah,
+            course.may_charge,
+            strict=True,
         )
     ):
         position = stored * scale
@@ -283,10 +138,15 @@ def advance(  # noqa: C901 - one rule in one place: a call for each part would c
                 )
         on = not dropped or carried
 
-        if on and radio_can_fail:
+        if on and rest_v < safe_v:
             failing = radio_fails(
-                course, bounds, step, rest_v, total_ohm,
-                source_a + charger_a, load_w - source_w,
+                course,
+                bounds,
+                step,
+                rest_v,
+                total_ohm,
+                source_a + charger_a,
+                load_w - source_w,
             )
             if failing:
                 trace.radio_off.append((step, failing))
@@ -294,14 +154,19 @@ def advance(  # noqa: C901 - one rule in one place: a call for each part would c
                 how = None
         if on and how is not None and as_able:
             lowered = lower_power(
-                how, bounds, rest_v, total_ohm, course.other_a[step] - source_a - charger_a,
-                load_w - source_w, course.amplifier_out_a[step],
+                how,
+                bounds,
+                rest_v,
+                total_ohm,
+                course.other_a[step] - source_a - charger_a,
+                load_w - source_w,
+                course.amplifier_out_a[step],
             )
             if lowered is not None:
-                root_w, amplified = lowered
-                trace.reduced.append(Reduced(step, root_w, amplified))
+                sqrt_w, amplified = lowered
+                trace.reduced.append(Reduced(step, sqrt_w, amplified))
                 load_a = course.other_a[step] + reduced_load_a(
-                    course, bounds, step, how, root_w, amplified=amplified
+                    course, bounds, step, how, sqrt_w, amplified=amplified
                 )
 
         while True:
@@ -359,8 +224,10 @@ def advance(  # noqa: C901 - one rule in one place: a call for each part would c
                 current_a = -limit_a
                 bus_v = rest_v + total_ohm * limit_a
                 if own_laptop and on and bounds.laptop_charge_w:
-                    spare_w = (source_a + charger_a) * bus_v + source_w - (
-                        load_w + (load_a + limit_a) * bus_v
+                    spare_w = (
+                        (source_a + charger_a) * bus_v
+                        + source_w
+                        - (load_w + (load_a + limit_a) * bus_v)
                     )
                     taken_w = min(
                         bounds.laptop_charge_w,
@@ -397,6 +264,31 @@ def tied_current_a(
     return min(current_a * bounds.controller_efficiency, bounds.output_limit_a)
 
 
+def surely_receiving_v(course: Course, bounds: Bounds) -> float:
+    """Return rest volts above which no step can find the radio unable to receive [V].
+
+    With the greatest resistance and the greatest loads of any step; inf where over-voltage is
+    possible, so that every step is tested in full.
+    """
+    at_radio_v = bounds.radio_lead_ohm * bounds.listening_a
+    if max(bounds.absorption_v, bounds.rest_table_v[-1]) > bounds.radio_max_v + at_radio_v:
+        return inf
+    if bounds.receive_min_v <= 0.0:
+        return 0.0
+    least_v = bounds.receive_min_v + at_radio_v
+    most_ohm = (
+        max(course.resistance_ohm) * max(bounds.charge_resistance_factor) + bounds.battery_lead_ohm
+    )
+    laptop_w = max(course.laptop_w, default=0.0) / bounds.laptop_efficiency
+    most_a = (
+        max(course.other_a)
+        + max(course.amplifier_out_a)
+        + bounds.listening_a
+        + (max(course.load_w) + laptop_w) / least_v
+    )
+    return least_v + most_ohm * most_a
+
+
 def radio_fails(
     course: Course,
     bounds: Bounds,
@@ -418,107 +310,3 @@ def radio_fails(
     if ceiling_v > highest_v and holds(rest_v, ohm, highest_v, constant_a, power_w):
         return CAUSE_OVER_VOLTS
     return CAUSE_NONE
-
-
-def holds(rest_v: float, ohm: float, at_least_v: float, constant_a: float, power_w: float) -> bool:
-    """Return whether the bus stays at or above a voltage.
-
-    The bus volts V are the upper root of V² - (rest_v - ohm*constant_a)*V + ohm*power_w = 0;
-    a voltage lies between the roots where the expression below is not negative.
-    """
-    if at_least_v <= 0.0:
-        return True
-    return at_least_v * (rest_v - at_least_v - ohm * constant_a) >= ohm * power_w
-
-
-def highest_root_w(
-    rest_v: float, ohm: float, beside_a: float, power_w: float, laws: Laws, bounds: Bounds
-) -> float:
-    """Return the square root of the highest power at which every limit holds; negative for none.
-
-    Notes
-    -----
-    The currents are linear in the root s of the power, and so are the bus volts n(s) that a set
-    needs. The bus holds while n*(rest_v - n - ohm*I(s)) >= ohm*power_w, a quadratic in s; the
-    battery's limit L is met while I(s) + power_w/(rest_v - ohm*L) <= L.
-    """
-    radio_bias, radio_root, amplifier_bias, amplifier_root = laws
-    slope = radio_root + amplifier_root
-    base_a = beside_a + radio_bias + amplifier_bias
-    best = inf
-    for least_v, lead_ohm, bias_a, root_a in (
-        (bounds.radio_min_v, bounds.radio_lead_ohm, radio_bias, radio_root),
-        (bounds.amplifier_min_v, bounds.amplifier_lead_ohm, amplifier_bias, amplifier_root),
-    ):
-        if least_v <= 0.0 or not (bias_a or root_a):
-            continue
-        start_v, rise = least_v + lead_ohm * bias_a, lead_ohm * root_a
-        spare_v = rest_v - start_v - ohm * base_a
-        constant = start_v * spare_v - ohm * power_w
-        if constant < 0.0:
-            return -1.0
-        linear = start_v * (rise + ohm * slope) - rise * spare_v
-        square = rise * (rise + ohm * slope)
-        if square > 0.0:
-            root = (sqrt(linear * linear + 4.0 * square * constant) - linear) / (2.0 * square)
-            best = min(best, root)
-        elif linear > 0.0:
-            best = min(best, constant / linear)
-    limit_a = bounds.discharge_limit_a
-    if limit_a < inf:
-        loaded_v = rest_v - ohm * limit_a
-        spare_a = limit_a - base_a - (power_w / loaded_v if loaded_v > 0.0 else 0.0)
-        if spare_a < 0.0:
-            return -1.0
-        if slope > 0.0:
-            best = min(best, spare_a / slope)
-    return best
-
-
-def lower_power(
-    how: Sending,
-    bounds: Bounds,
-    rest_v: float,
-    ohm: float,
-    beside_a: float,
-    power_w: float,
-    amplifier_out_a: float,
-) -> tuple[float, bool] | None:
-    """Return the highest power that holds where the planned one does not, else None.
-
-    Returns
-    -------
-    Square root of the power [sqrt(W)], 0 where none holds, and whether the amplifier makes it.
-    """
-    best = (0.0, False)
-    if how.amplified:
-        root = highest_root_w(rest_v, ohm, beside_a, power_w, how.laws, bounds)
-        if root >= how.root_w:
-            return None
-        if root >= how.lowest_root_w:
-            best = (root, True)
-    root = highest_root_w(
-        rest_v, ohm, beside_a + amplifier_out_a, power_w, how.bare_laws, bounds
-    )
-    if root >= how.root_w and not how.amplified:
-        return None
-    root = min(root, how.root_w, how.bare_highest_root_w)
-    if root >= min(how.bare_lowest_root_w, how.root_w) and root > best[0]:
-        best = (root, False)
-    return best
-
-
-def reduced_load_a(
-    course: Course, bounds: Bounds, step: int, how: Sending, root_w: float, *, amplified: bool
-) -> float:
-    """Return the mean current of radio and amplifier at less than the planned power [A]."""
-    share = course.send_share[step]
-    resting_a = course.radio_rest_a[step]
-    if root_w <= 0.0:
-        return resting_a + share * bounds.listening_a + course.amplifier_out_a[step]
-    bias_a, root_a, amplifier_bias_a, amplifier_root_a = how.laws if amplified else how.bare_laws
-    radio_a = bias_a + how.current_factor * root_a * root_w
-    if not amplified:
-        return resting_a + share * radio_a + course.amplifier_out_a[step]
-    amplifier_a = amplifier_bias_a + how.current_factor * amplifier_root_a * root_w
-    return resting_a + share * (radio_a + amplifier_a) + course.amplifier_rest_a[step]

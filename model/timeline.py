@@ -78,10 +78,10 @@ class Timeline:
         return np.mod(wall, MINUTES_A_DAY)
 
     def wall_segments(self) -> Iterator[tuple[float, float, float]]:
-        """Yield stretches of constant offset from UTC: elapsed begin and end, wall minutes at begin.
+        """Yield stretches of constant offset from UTC: begin, end and wall clock at begin.
 
-        Wall minutes count from the local midnight before the start of the run and are not
-        wrapped. [min]
+        Begin and end are elapsed. Wall minutes count from the local midnight before the start of
+        the run and are not wrapped. [min]
         """
         total = self.days * MINUTES_A_DAY
         start_wall = self.start.hour * 60 + self.start.minute + self.start.second / 60

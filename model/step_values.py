@@ -1,0 +1,187 @@
+"""What the step rule takes and gives: plain values, no arrays.
+
+Battery current is positive *out of* the battery in here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+# Bias and root terms of the radio's and of the amplifier's key-down law [A], [A/sqrt(W)].
+Laws = tuple[float, float, float, float]
+
+CAUSE_NONE, CAUSE_EMPTY, CAUSE_CUTOFF, CAUSE_SAG, CAUSE_BOARD, CAUSE_OVER_VOLTS = range(6)
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """What stays the same through a run.
+
+    Attributes
+    ----------
+    full_ah : tested capacity [Ah].
+    rest_table_v, charge_resistance_factor : over TABLE_STEPS + 1 even charge fractions.
+    battery_lead_ohm, radio_lead_ohm, amplifier_lead_ohm : leads out and back [ohm].
+    charge_efficiency : Ah stored for each Ah put in [1].
+    charge_limit_a, discharge_limit_a : of all batteries together, inf where none [A].
+    absorption_v : terminal volts that charging does not exceed [V].
+    acceptance_h : time of lead's last charge, 0 where none [h].
+    rated_a, rate_excess : 20-hour current and Peukert exponent less one [A], [1].
+    cutoff_v, reconnect_v : of the battery [V].
+    radio_min_v, amplifier_min_v, receive_min_v : at the set, -inf where not stated [V].
+    radio_max_v : at the radio, inf where not stated [V].
+    output_limit_a : of the controller, inf where none [A].
+    start_margin_v : of the controller [V].
+    tied : whether the panel is tied to the battery.
+    controller_efficiency : of an mppt controller; 1 where tied [1].
+    panel_lead_ohm : leads of the panel [ohm].
+    starts_from_dead : whether the panel alone may carry the loads.
+    laptop_efficiency, laptop_charge_w, laptop_full_wh : of the laptop's converter and battery.
+    off_a : radio when off [A].
+    listening_a : radio in receive [A].
+    """
+
+    full_ah: float
+    rest_table_v: tuple[float, ...]
+    charge_resistance_factor: tuple[float, ...]
+    battery_lead_ohm: float
+    radio_lead_ohm: float
+    amplifier_lead_ohm: float
+    charge_efficiency: float
+    charge_limit_a: float
+    discharge_limit_a: float
+    absorption_v: float
+    acceptance_h: float
+    rated_a: float
+    rate_excess: float
+    cutoff_v: float
+    reconnect_v: float
+    radio_min_v: float
+    amplifier_min_v: float
+    receive_min_v: float
+    radio_max_v: float
+    output_limit_a: float
+    start_margin_v: float
+    tied: bool
+    controller_efficiency: float
+    panel_lead_ohm: float
+    starts_from_dead: bool
+    laptop_efficiency: float
+    laptop_charge_w: float
+    laptop_full_wh: float
+    off_a: float
+    listening_a: float
+
+
+@dataclass(frozen=True)
+class Sending:
+    """How a block is sent, for the search of the highest power that holds.
+
+    Attributes
+    ----------
+    sqrt_w : square root of the power planned [sqrt(W)].
+    current_factor : of the emission [1].
+    amplified : whether the amplifier is to work.
+    laws : bias and root of the radio, bias and root of the amplifier, over the output power.
+    lowest_sqrt_w : least output of that way [sqrt(W)].
+    bare_laws : the same for the radio alone; the amplifier's are 0.
+    bare_lowest_sqrt_w, bare_highest_sqrt_w : range of the radio alone [sqrt(W)].
+    """
+
+    sqrt_w: float
+    current_factor: float
+    amplified: bool
+    laws: Laws
+    lowest_sqrt_w: float
+    bare_laws: Laws
+    bare_lowest_sqrt_w: float
+    bare_highest_sqrt_w: float
+
+
+@dataclass(frozen=True)
+class Course:
+    """Inputs of each step, as lists of equal length.
+
+    Attributes
+    ----------
+    load_a : constant current of all loads at the planned power [A].
+    load_w : constant power of all loads, the laptop's only where it has no part in the state [W].
+    other_a : constant current besides radio and amplifier [A].
+    radio_rest_a, amplifier_rest_a, amplifier_out_a : see StationLoads [A].
+    send_share : share of the step spent sending [1].
+    sending : how; None where nothing is sent.
+    laptop_w : at the laptop, where its battery is part of the state; else empty [W].
+    charger_a : offered by chargers [A].
+    panel_w : what an mppt controller could put out [W].
+    open_v, best_v, short_a, saturation_a, knee_v : of the panel's curve [V], [V], [A], [A], [V].
+    resistance_ohm : of all batteries at this temperature, full [ohm].
+    floor_ah : charge that the cold holds back [Ah].
+    may_charge : whether the cells are warm enough.
+    """
+
+    load_a: list[float]
+    load_w: list[float]
+    other_a: list[float]
+    radio_rest_a: list[float]
+    amplifier_rest_a: list[float]
+    amplifier_out_a: list[float]
+    send_share: list[float]
+    sending: list[Sending | None]
+    laptop_w: list[float]
+    charger_a: list[float]
+    panel_w: list[float]
+    open_v: list[float]
+    best_v: list[float]
+    short_a: list[float]
+    saturation_a: list[float]
+    knee_v: list[float]
+    resistance_ohm: list[float]
+    floor_ah: list[float]
+    may_charge: list[bool]
+
+
+@dataclass(frozen=True)
+class State:
+    """What one step hands to the next."""
+
+    stored_ah: float
+    laptop_wh: float = 0.0
+    dropped: bool = False
+    since_drop_ah: float = 0.0
+
+
+@dataclass(frozen=True)
+class Reduced:
+    """A step in which the planned power did not hold.
+
+    ``sqrt_w`` is the square root of the power sent instead, 0 where none holds [sqrt(W)].
+    """
+
+    step: int
+    sqrt_w: float
+    amplified: bool
+
+
+@dataclass
+class Trace:
+    """What each step did: dense lists grow by one a step, the others hold exceptions.
+
+    Attributes
+    ----------
+    stored_ah : charge at the start of the step [Ah].
+    bus_v : mean volts where the loads join [V].
+    battery_a : mean current out of the battery [A].
+    loads_off, radio_off : steps in which they were.
+    reduced : steps sent at less than planned.
+    drops : steps in which the loads dropped, with the cause.
+    laptop_supply_w : power into the laptop's converter, only where its battery is in the state.
+    """
+
+    stored_ah: list[float] = field(default_factory=list)
+    bus_v: list[float] = field(default_factory=list)
+    battery_a: list[float] = field(default_factory=list)
+    loads_off: list[int] = field(default_factory=list)
+    radio_off: list[tuple[int, int]] = field(default_factory=list)
+    reduced: list[Reduced] = field(default_factory=list)
+    drops: list[tuple[int, int]] = field(default_factory=list)
+    laptop_supply_w: list[float] = field(default_factory=list)
