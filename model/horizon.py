@@ -57,7 +57,8 @@ def _share(points: HorizonPoints, tilt_deg: float, azimuth_deg: float) -> float:
     above_level = np.maximum(behind, 0.0)
     above_horizon = np.maximum(np.radians(horizon_height_deg(points, bearing)), above_level)
     seen = _from_height_up(above_horizon, upright, leaning).sum()
-    return float(seen / _from_height_up(above_level, upright, leaning).sum())
+    share = seen / _from_height_up(above_level, upright, leaning).sum()
+    return float(np.clip(share, 0.0, 1.0))
 
 
 def _from_height_up(height: Floats, upright: float, leaning: Floats) -> Floats:

@@ -119,6 +119,30 @@ def test_incidence_loss(incidence_deg, share):
     assert found == pytest.approx(share, abs=1e-4)
 
 
+def glass_share(incidence_deg):
+    # De Soto, Klein and Beckman, Solar Energy 80 (2006) 78-88, eqs. 15 to 17.
+    extinction, index = 4.0 * 0.002, 1.526
+    inside = np.arcsin(np.sin(np.radians(incidence_deg)) / index)
+    apart, along = inside - np.radians(incidence_deg), inside + np.radians(incidence_deg)
+    lost = (np.sin(apart) / np.sin(along)) ** 2 + (np.tan(apart) / np.tan(along)) ** 2
+    square = np.exp(-extinction) * (1.0 - ((1.0 - index) / (1.0 + index)) ** 2)
+    return np.exp(-extinction / np.cos(inside)) * (1.0 - lost / 2.0) / square
+
+
+@pytest.mark.parametrize(("tilt_deg", "albedo"), [(0.0, 0.0), (90.0, 0.6)])
+def test_incidence_loss_of_diffuse_light(tilt_deg, albedo):
+    # Brandemuehl and Beckman, Solar Energy 24 (1980) 511: sky light on a level plane and all
+    # diffuse light on an upright one come in as if at about 60 deg.
+    hill = ((170.0, 0.0), (171.0, 15.0), (189.0, 15.0), (190.0, 0.0))
+    site = place(60.0, 25.0, albedo=albedo, horizon=hill)
+    day = on(2026, 12, 21)
+    hidden = np.abs(sun_position(site, day).azimuth_deg - 180.0) < 8.0
+    panel = Panel(rated_w=1.0, mount="fixed", tilt_deg=tilt_deg, azimuth_deg=180.0)
+    light = panel_light(site, day, panel)
+    share = light.irradiance_w_m2[hidden] / light.plane_w_m2[hidden]
+    assert share == pytest.approx(np.full(share.size, glass_share(60.0)), abs=0.005)
+
+
 def test_ground_light():
     # Liu and Jordan 1963: albedo * global light * (1 - cos(tilt)) / 2; at tilt 40 and 900 W/m2 with
     # albedo 0.25 that is 26.320 W/m2.
