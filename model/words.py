@@ -1,0 +1,84 @@
+"""Moments, causes, uses and amounts in plain words, for verdict, page, plots and screen readers."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from math import log10
+
+from model.outcome import Cause, Use
+from model.run import StationRun
+from model.sun import night_spans
+
+CAUSE_WORDS: dict[Cause, str] = {
+    "empty": "the battery is empty",
+    "cutoff": "the battery falls below its cut-off",
+    "sag": "volts at the set fall too low",
+    "board": "the current is more than the battery's protection lets through",
+    "over-volts": "the battery stands above the set's highest volts",
+}
+USE_WORDS: dict[Use, str] = {
+    "receive": "receiving",
+    "transmit": "transmitting",
+    "amplifier_idle": "the idle amplifier",
+    "tuner": "the tuner",
+    "laptop": "the computer",
+    "extras": "the extras",
+    "controller": "the charge controller",
+    "off": "the radio switched off",
+}
+CLOCK_WORDS = {
+    "full_power": "full power",
+    "reduced_power": "reduced power",
+    "receive": "receive",
+}
+S_UNIT_DB = 6.0
+
+
+def moment(run: StationRun, at: datetime, *, about: bool = False) -> str:
+    """Return a moment as local time with its night or day number, such as "02:40 on night 1".
+
+    ``about`` rounds to ten minutes and says so.
+    """
+    if about:
+        rounded = at + timedelta(minutes=5)
+        at = rounded - timedelta(minutes=rounded.minute % 10, seconds=rounded.second)
+    prefix = "about " if about else ""
+    return f"{prefix}{at:%H:%M} on {night_or_day(run, at)} ({at:%a})"
+
+
+def night_or_day(run: StationRun, at: datetime) -> str:
+    """Return "night 2" or "day 2": nights and calendar days count from the start of the run."""
+    start = run.clock.start
+    for begin, end in night_spans(run.site, run.day):
+        if begin <= at < end:
+            return f"night {_night_number(start, at)}"
+    return f"day {(at.date() - start.date()).days + 1}"
+
+
+def _night_number(start: datetime, at: datetime) -> int:
+    """Count nights from noon to noon; one that has passed its end before the start is none."""
+    half_a_day = timedelta(hours=12)
+    noons = ((at - half_a_day).date() - (start - half_a_day).date()).days
+    began_in_the_morning = 6 <= start.hour < 12
+    return max(noons + (0 if began_in_the_morning else 1), 1)
+
+
+def why(cause: Cause, drain: Use | None) -> str:
+    """Return why a clock ended, with the use that took most."""
+    words = CAUSE_WORDS[cause]
+    if drain is None or cause in ("over-volts", "board"):
+        return words
+    return f"{words}; {USE_WORDS[drain]} took most since it was last full"
+
+
+def hours_words(hours: float) -> str:
+    """Return hours as "11 h 40 min", or minutes alone below one hour."""
+    minutes = round(hours * 60)
+    if minutes < 60:
+        return f"{minutes} min"
+    return f"{minutes // 60} h {minutes % 60:02d} min" if minutes % 60 else f"{minutes // 60} h"
+
+
+def decibels(power_w: float, other_w: float) -> float:
+    """Return how far one power lies above another [dB]."""
+    return 10 * log10(power_w / other_w)
