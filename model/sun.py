@@ -140,6 +140,13 @@ def panel_light(site: Site, day: Day, panel: Panel, step_min: float = 1.0) -> Pa
     return _panel_light(site, day, _mount(panel), step_min)
 
 
+def panel_facing(
+    site: Site, day: Day, panel: Panel, step_min: float = 1.0
+) -> tuple[Floats, Floats]:
+    """Return tilt and true bearing of a panel in each step, shape (steps,); flat in the dark. [deg]"""
+    return _facing(_spot(site), timeline(site, day, step_min), site.timezone, _mount(panel))
+
+
 def sun_events(site: Site, day: Day) -> tuple[SunEvent, ...]:
     """Return dawn, rise, set and dusk within the run, in order, in local time.
 
