@@ -15,7 +15,7 @@ from typing import Any, BinaryIO
 
 from pydantic import ValidationError
 
-from model.faults import Fault, ScenarioError, at_lines, faults_of
+from model.faults import Fault, ScenarioError, at_lines, faults_of, shown
 from model.file_text import has_a_key_too_deep, laid_out, lines_of
 from model.scenario import FORMAT, Scenario
 
@@ -50,8 +50,7 @@ def parse_scenario(data: bytes) -> Scenario:
     ScenarioError
         When they hold no scenario; carries every fault.
     """
-    text = _text_of(data)
-    table = _table_of(text)
+    table, text = table_of(data)
     faults = _format_faults(table)
     try:
         scenario = Scenario.model_validate(table, by_alias=True, by_name=False)
@@ -62,6 +61,29 @@ def parse_scenario(data: bytes) -> Scenario:
     if faults:
         raise ScenarioError(at_lines(faults, lines_of(text)))
     return scenario
+
+
+def read_bytes(path: str | os.PathLike[str]) -> bytes:
+    """Return what a file holds, at most 1 MB.
+
+    Raises
+    ------
+    ScenarioError
+        When it cannot be read or is too large.
+    """
+    return _bytes_of(Path(path))
+
+
+def table_of(data: bytes) -> tuple[dict[str, Any], str]:
+    """Return the TOML table in the bytes of a file, and its text.
+
+    Raises
+    ------
+    ScenarioError
+        When they are no such text; says in which line.
+    """
+    text = text_of(data)
+    return _table_of(text), text
 
 
 def dump_scenario(scenario: Scenario) -> str:
@@ -78,7 +100,18 @@ def write_scenario(scenario: Scenario, path: str | os.PathLike[str]) -> None:
     SaveError
         When it cannot be saved; says why in one line, and the old file is untouched.
     """
-    data = dump_scenario(scenario).encode()
+    write_text(dump_scenario(scenario), path)
+
+
+def write_text(text: str, path: str | os.PathLike[str]) -> None:
+    """Save a text so that at every moment the old or the new file stands there whole.
+
+    Raises
+    ------
+    SaveError
+        When it cannot be saved; says why in one line, and the old file is untouched.
+    """
+    data = text.encode()
     if len(data) > FILE_LIMIT_BYTES:
         raise SaveError(f"the file would hold {len(data) / 1e6:.1f} MB; {_LIMIT_WORDS}")
     try:
@@ -105,7 +138,14 @@ def _bounded(file: BinaryIO, name: str) -> bytes:
     return data
 
 
-def _text_of(data: bytes) -> str:
+def text_of(data: bytes) -> str:
+    """Return the bytes of a file as text with plain line ends.
+
+    Raises
+    ------
+    ScenarioError
+        When they are too many, or no UTF-8 text.
+    """
     if len(data) > FILE_LIMIT_BYTES:
         raise _refused(f"is too large; {_LIMIT_WORDS}")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
@@ -177,8 +217,10 @@ def _format_faults(table: Mapping[str, Any]) -> tuple[Fault, ...]:
     if "format" not in table:
         return (Fault("format", f"is missing: write format = {FORMAT}"),)
     given = table["format"]
+    if isinstance(given, bool):
+        return (Fault("format", f"must be {FORMAT}, got {shown(given)}"),)
     if isinstance(given, int) and given > FORMAT:
-        words = f"is {given}, from a newer Counterpoise; this one reads format {FORMAT}"
+        words = f"is {shown(given)}, from a newer Counterpoise; this one reads format {FORMAT}"
         raise ScenarioError((Fault("format", words),))
     return ()
 

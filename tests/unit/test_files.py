@@ -1,0 +1,375 @@
+"""Scenario files: what is written is read back, and a save that fails loses nothing."""
+
+from __future__ import annotations
+
+import errno
+import io
+import os
+import resource
+import signal
+import stat
+import sys
+import tomllib
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+
+from model.faults import ScenarioError
+from model.file_text import laid_out, lines_of
+from model.files import (
+    FILE_LIMIT_BYTES,
+    SaveError,
+    dump_scenario,
+    parse_scenario,
+    read_scenario,
+    write_scenario,
+)
+from model.paths import value_at, with_value
+from model.scenario import Scenario
+from tests.strategies import scenarios
+
+ROOT = Path(__file__).resolve().parents[2]
+SMALL = Scenario.model_validate({
+    "title": "Ridge",
+    "site": {"latitude_deg": 46.5, "longitude_deg": 12},
+    "day": {"date": date(2027, 6, 21)},
+    "stations": [{"radio": {"receive_a": 0.16}, "battery": {"chemistry": "LFP",
+                                                           "capacity_ah": 20}}],
+})
+OTHER = with_value(SMALL, "title", "Valley")
+
+
+def only_fault(source: bytes | Path | str) -> str:
+    with pytest.raises(ScenarioError) as caught:
+        parse_scenario(source) if isinstance(source, bytes) else read_scenario(source)
+    (fault,) = caught.value.faults
+    return str(fault)
+
+
+# ---- what is written is read back
+
+
+@settings(max_examples=60)
+@given(scenarios())
+def test_what_is_written_is_read_back(scenario):
+    assert parse_scenario(dump_scenario(scenario).encode()) == scenario
+
+
+@settings(max_examples=20)
+@given(scenarios())
+def test_every_key_that_is_written_has_a_line_that_holds_it(scenario):
+    text = dump_scenario(scenario)
+    rows = text.splitlines() if "\r" not in text else text.split("\n")
+    written = tomllib.loads(text)
+    for path, line in lines_of(text).items():
+        key = path.rpartition(".")[2]
+        if key.isdigit():
+            key = path.split(".")[-2]
+        assert key in rows[line - 1]
+        here = written
+        for segment in path.split("."):
+            here = here[int(segment) if segment.isdigit() else segment]
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "scenarios").glob("*.toml")), ids=lambda p: p.stem)
+def test_the_scenarios_that_ship_survive_a_save(path, tmp_path):
+    scenario = read_scenario(path)
+    write_scenario(scenario, tmp_path / "copy.toml")
+    assert read_scenario(tmp_path / "copy.toml") == scenario
+
+
+def test_a_file_reads_like_the_design_lays_it_out():
+    scenario = parse_scenario(b"""
+        format = 1
+        title = "A"
+        site = {latitude_deg = 46.5, longitude_deg = 12.0, horizon = [[0, 5.5], [90, 12]]}
+        day = {date = 2027-06-21, days = 2, low_c = [3, 4.5], cloud_okta = 2}
+        notes = "one\\ntwo \\"quoted\\""
+        [[stations]]
+        radio = {receive_a = 0.16, sources = {receive_a = {from = "measured", spread = 0.05}}}
+        battery = {chemistry = "LFP", capacity_ah = 20.0}
+        tuner = {}
+        extras = [{current_a = 0.2, hours = [["18:00", "23:00"]]}]
+        """)
+    assert dump_scenario(scenario) == '''\
+format = 1
+title = "A"
+notes = """
+one
+two \\"quoted\\""""
+
+[site]
+latitude_deg = 46.5
+longitude_deg = 12
+horizon = [[0, 5.5], [90, 12]]
+
+[day]
+date = 2027-06-21
+days = 2
+cloud_okta = 2
+low_c = [3, 4.5]
+
+[[stations]]
+
+[stations.radio]
+receive_a = 0.16
+sources = { receive_a = { from = "measured", spread = 0.05 } }
+
+[stations.tuner]
+
+[stations.battery]
+chemistry = "LFP"
+capacity_ah = 20
+
+[[stations.extras]]
+current_a = 0.2
+hours = [["18:00", "23:00"]]
+'''
+
+
+def test_long_lists_are_wrapped_and_long_sources_stand_one_to_a_line():
+    text = laid_out({
+        "site": {"horizon": [[float(step), 1.5] for step in range(60)]},
+        "radio": {"sources": {key: {"from": "guess", "note": "x" * 40} for key in "abc"}},
+    })
+    assert max(map(len, text.splitlines())) <= 100
+    assert '[radio.sources]\na = { from = "guess"' in text
+    assert tomllib.loads(text)["site"]["horizon"][59] == [59, 1.5]
+
+
+def test_a_number_keeps_every_digit():
+    for value in (0.1 + 0.2, 1e-9, 5e-324, 4999.999999999999, 3.0):
+        changed = with_value(SMALL, "stations.0.battery.capacity_ah", value)
+        assert value_at(
+            parse_scenario(dump_scenario(changed).encode()), "stations.0.battery.capacity_ah"
+        ) == value
+
+
+# ---- what cannot be read says so in one line
+
+
+def test_utf8_is_read_with_and_without_a_byte_order_mark_and_with_any_line_ends():
+    text = dump_scenario(SMALL).encode()
+    assert parse_scenario(b"\xef\xbb\xbf" + text) == SMALL
+    assert parse_scenario(text.replace(b"\n", b"\r\n")) == SMALL
+
+
+@pytest.mark.parametrize(("data", "sentence"), [
+    (b"format = 1\ntitle = 'caf\xe9'", "line 2: is not UTF-8 text (byte 0xe9)"),
+    ("format = 1".encode("utf-16"), "is UTF-16 text; save it as UTF-8"),
+    (b"format = 1\ntitle Ridge", 'line 2, column 7: an "=" was expected after the key'),
+    (b"format = 1\ntitle = Ridge",
+     "line 2, column 9: this is no value; text stands in quotes, a number uses a decimal point"),
+    (b'title = "Ridge',
+     "line 1, at the end of the file: text that begins with a quote does not end with one"),
+    (b'title = "Ridge\nformat = 1', "line 1, column 15: this character may not stand here"),
+    (b"a = 1\na = 2\n", "line 2, column 6: this key was given before"),
+    (b"[a]\n[a]", "line 2, column 3: this table was given before"),
+    (b"a = 1,5", "line 1, column 6: the line goes on after its value; a date reads 2027-03-01"),
+    (b"[site\n", "line 1, column 6: a [table] ends with ]"),
+    (b"[[plan]\n", "line 1, column 7: a [[table]] ends with ]]"),
+    (b"a = [1, 2", "line 1, at the end of the file: a list that begins with [ does not end with ]"),
+    (b'a = "\\q"', "line 1, column 8: a backslash in text is written twice, or the text stands in"
+     " single quotes"),
+    (b"a = 2027-02-30", "line 1, column 5: there is no such date or time"),
+    (b"\x00", "line 1, column 1: a key or a [table] was expected here"),
+    (b"a = [" + b"[" * 5000, "holds lists or tables nested too deeply"),
+    (b"a = " + b"{a = " * 5000, "holds lists or tables nested too deeply"),
+    (b"\na = " + b"9" * 5000, "holds a number with too many digits"),
+    (b"a." * 100_000 + b"a = 1", "holds a key with too many dots"),
+    (b"[" + b"'a' . " * 100_000 + b"a]", "holds a key with too many dots"),
+    (b"#" * (FILE_LIMIT_BYTES + 1), "is too large; a scenario file may hold at most 1 MB"),
+])
+def test_text_that_is_no_toml_is_placed(data, sentence):
+    assert only_fault(data) == sentence
+
+
+def test_lists_nested_to_just_below_the_readers_limit_are_only_a_fault():
+    for depth in range(50, 1000, 50):
+        text = dump_scenario(SMALL) + "extras = " + "[" * depth + "]" * depth
+        with pytest.raises(ScenarioError):
+            parse_scenario(text.encode())
+
+
+def test_a_number_with_too_many_digits_is_placed():
+    with pytest.raises(ScenarioError) as caught:
+        parse_scenario(b"\na = " + b"9" * 5000)
+    assert caught.value.faults[0].line == 2
+
+
+def test_dots_in_text_are_no_key():
+    text = dump_scenario(with_value(SMALL, "notes", "a." * 3000))
+    assert parse_scenario(text.encode()).notes == "a." * 3000
+
+
+def test_only_a_file_is_read(tmp_path):
+    assert only_fault(tmp_path / "none.toml") == "none.toml: there is no such file or folder"
+    assert only_fault(tmp_path) == f"{tmp_path.name}: is not a file"
+    assert only_fault("a\0b") == "a?b: is no file name"
+    assert only_fault(tmp_path / ("x" * 300)) == "x" * 300 + ": the name is too long"
+    os.mkfifo(tmp_path / "pipe")
+    assert only_fault(tmp_path / "pipe") == "pipe: is not a file"
+    assert only_fault("/dev/zero") == "zero: is not a file"
+    (tmp_path / "loop").symlink_to(tmp_path / "loop")
+    assert only_fault(tmp_path / "loop") == "loop: the link leads in a circle"
+
+
+def test_a_large_file_is_not_read_whole(tmp_path):
+    with (tmp_path / "large.toml").open("wb") as file:
+        file.truncate(1 << 40)
+    assert only_fault(tmp_path / "large.toml").startswith("large.toml: is too large")
+
+
+def test_a_dash_reads_standard_input(monkeypatch):
+    def give(data: bytes) -> None:
+        monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(data)))
+
+    give(dump_scenario(SMALL).encode())
+    assert read_scenario("-") == SMALL
+    give(b"#" * (FILE_LIMIT_BYTES + 1))
+    assert only_fault("-").startswith("standard input: is too large")
+
+
+# ---- a save that fails leaves the old file
+
+
+@pytest.fixture
+def saved(tmp_path) -> Path:
+    path = tmp_path / "kit.toml"
+    write_scenario(SMALL, path)
+    return path
+
+
+def refuses_to_save(path: Path) -> str:
+    """Save another scenario, require that it fails and that nothing else has changed."""
+    before = {entry.name for entry in path.parent.iterdir()}
+    with pytest.raises(SaveError) as caught:
+        write_scenario(OTHER, path)
+    assert {entry.name for entry in path.parent.iterdir()} == before
+    return str(caught.value)
+
+
+def failing(number: int):
+    def fail(*_args, **_kwargs):
+        raise OSError(number, os.strerror(number))
+
+    return fail
+
+
+def test_a_save_replaces_the_file_and_leaves_nothing_beside(saved):
+    write_scenario(OTHER, saved)
+    assert read_scenario(saved) == OTHER
+    assert [entry.name for entry in saved.parent.iterdir()] == ["kit.toml"]
+
+
+@pytest.mark.parametrize(("name", "number", "reason"), [
+    ("replace", errno.EACCES, "permission is refused"),
+    ("fsync", errno.EIO, os.strerror(errno.EIO)),
+    ("fsync", errno.ENOSPC, "the disk is full"),
+])
+def test_a_failed_step_keeps_the_old_file(saved, monkeypatch, name, number, reason):
+    monkeypatch.setattr(os, name, failing(number))
+    assert refuses_to_save(saved) == f"kit.toml: {reason}"
+    assert read_scenario(saved) == SMALL
+
+
+def test_a_full_disk_keeps_the_old_file(saved):
+    """A limit on the size of files makes the system itself refuse the write half-way."""
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    handler = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (100, before[1]))
+    try:
+        reason = refuses_to_save(saved)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+        signal.signal(signal.SIGXFSZ, handler)
+    assert reason == f"kit.toml: {os.strerror(errno.EFBIG)}"
+    assert read_scenario(saved) == SMALL
+
+
+def test_a_folder_that_may_not_be_written_to_keeps_the_old_file(saved, monkeypatch):
+    opened = Path.open
+
+    def refuse_new(path, mode="r", *rest, **more):
+        if "x" in mode:
+            failing(errno.EACCES)()
+        return opened(path, mode, *rest, **more)
+
+    monkeypatch.setattr(Path, "open", refuse_new)
+    assert refuses_to_save(saved) == "kit.toml: permission is refused"
+    assert read_scenario(saved) == SMALL
+
+
+def test_a_disk_that_gives_back_something_else_keeps_the_old_file(saved, monkeypatch):
+    read = Path.read_bytes
+    monkeypatch.setattr(Path, "read_bytes", lambda path: read(path)[:-1] + b"?")
+    reason = refuses_to_save(saved)
+    monkeypatch.undo()
+    assert reason == "kit.toml: the disk gave back something else than was written"
+    assert read_scenario(saved) == SMALL
+
+
+def test_an_interrupted_save_leaves_nothing_beside(saved, monkeypatch):
+    def interrupt(_descriptor):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(os, "fsync", interrupt)
+    with pytest.raises(KeyboardInterrupt):
+        write_scenario(OTHER, saved)
+    assert [entry.name for entry in saved.parent.iterdir()] == ["kit.toml"]
+    assert read_scenario(saved) == SMALL
+
+
+def test_a_read_only_file_is_kept(saved):
+    saved.chmod(0o444)
+    assert refuses_to_save(saved) == "kit.toml: is read-only"
+    assert read_scenario(saved) == SMALL
+
+
+def test_permissions_are_kept_and_a_new_file_has_the_usual_ones(saved):
+    usual = os.umask(0o027)
+    try:
+        write_scenario(SMALL, saved.with_name("new.toml"))
+    finally:
+        os.umask(usual)
+    assert stat.S_IMODE(saved.with_name("new.toml").stat().st_mode) == 0o640
+    saved.chmod(0o604)
+    write_scenario(OTHER, saved)
+    assert stat.S_IMODE(saved.stat().st_mode) == 0o604
+
+
+def test_a_link_goes_on_leading_to_the_file(saved):
+    link = saved.with_name("link.toml")
+    link.symlink_to(saved)
+    write_scenario(OTHER, link)
+    assert link.is_symlink()
+    assert read_scenario(saved) == OTHER
+
+
+def test_places_that_are_no_file_are_refused(tmp_path):
+    with pytest.raises(SaveError, match=r"^kit.toml: there is no such file or folder$"):
+        write_scenario(SMALL, tmp_path / "none" / "kit.toml")
+    with pytest.raises(SaveError, match=r"is not a file$"):
+        write_scenario(SMALL, tmp_path)
+    with pytest.raises(SaveError, match=r"is no file name$"):
+        write_scenario(SMALL, "a\0b")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_scenario_too_large_to_be_read_back_is_not_saved(saved):
+    source = {"from": "measured", "note": "日" * 400}
+    extra = {"sources": dict.fromkeys(("mass_kg", "power_w", "current_a", "cost"), source)}
+    large = with_value(SMALL, "stations", [
+        {**SMALL.stations[0].model_dump(by_alias=True), "extras": [extra] * 100}
+    ] * 4)
+    with pytest.raises(SaveError, match=r"the file would hold 2\.0 MB"):
+        write_scenario(large, saved)
+    assert read_scenario(saved) == SMALL
+
+
+def test_a_save_survives_a_name_as_long_as_the_system_allows(tmp_path):
+    path = tmp_path / ("n" * 250 + ".toml")
+    write_scenario(SMALL, path)
+    assert read_scenario(path) == SMALL
