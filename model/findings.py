@@ -2,32 +2,45 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import replace
+from functools import lru_cache
+from itertools import chain
 
-from model.scenario import Scenario
+from model.finding_rules import carried, charging, leads, plan, sending, sky, volts
+from model.finding_rules.finding import Finding, Level, Setting, SettingRule, StationRule, Subject
+from model.parts import Station
+from model.scenario import Block, Day, Scenario, Site
 
-Level = Literal["error", "warning", "hint"]
+__all__ = ["Finding", "Level", "find"]
 
-
-@dataclass(frozen=True)
-class Finding:
-    """One remark at one field.
-
-    Attributes
-    ----------
-    level : an error withholds the station's run; a warning and a hint do not.
-    path : dotted path of the field, 0-based.
-    sentence : what is the matter, in words and numbers.
-    remedy : what to do about it.
-    """
-
-    level: Level
-    path: str
-    sentence: str
-    remedy: str = ""
+SETTING_RULES: tuple[SettingRule, ...] = (*plan.RULES, *sky.SETTING_RULES)
+STATION_RULES: tuple[StationRule, ...] = (
+    *sending.RULES, *volts.RULES, *leads.RULES, *charging.RULES, *carried.RULES,
+    *sky.STATION_RULES,
+)
+_WEIGHT: dict[Level, int] = {"error": 0, "warning": 1, "hint": 2}
 
 
 def find(scenario: Scenario) -> tuple[Finding, ...]:
     """Return every finding of a scenario, errors first, in the order of the stations."""
-    return ()
+    found = list(_of_setting(scenario.site, scenario.day, scenario.plan))
+    for index, station in enumerate(scenario.stations):
+        found += _of_station(scenario.site, scenario.day, scenario.plan, station, index)
+    return tuple(sorted(found, key=lambda finding: _WEIGHT[finding.level]))
+
+
+@lru_cache(maxsize=64)
+def _of_setting(site: Site, day: Day, plan: tuple[Block, ...]) -> tuple[Finding, ...]:
+    setting = Setting(site, day, plan)
+    return tuple(chain.from_iterable(rule(setting) for rule in SETTING_RULES))
+
+
+@lru_cache(maxsize=64)
+def _of_station(
+    site: Site, day: Day, plan: tuple[Block, ...], station: Station, index: int
+) -> tuple[Finding, ...]:
+    subject = Subject(Setting(site, day, plan), station)
+    return tuple(
+        replace(finding, path=f"stations.{index}.{finding.path}")
+        for finding in chain.from_iterable(rule(subject) for rule in STATION_RULES)
+    )
