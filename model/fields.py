@@ -141,6 +141,11 @@ def describe(path: str) -> str:
     return ", ".join(words)
 
 
+def is_index(segment: str) -> bool:
+    """Whether a segment of a path counts the entries of a list."""
+    return segment.isascii() and segment.isdigit()
+
+
 def in_sentence(label: str) -> str:
     """Return a label as it reads inside a sentence: ``RF power`` keeps its capitals."""
     starts_plain = label[1:2].islower() or label[1:2] in ("", " ")
@@ -166,7 +171,7 @@ def _step(spot: _Spot, segment: str, path: str) -> _Spot:
     if _is_sources(spot):
         return _Spot(Source, None, segment, is_item=True)
     bare = _list_type(bare)
-    if bare is None or not segment.isdigit():
+    if bare is None or not is_index(segment):
         raise KeyError(f"{path}: no scenario has a field here")
     items = get_args(bare)
     if items[-1] is Ellipsis:

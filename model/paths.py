@@ -9,7 +9,7 @@ from typing import Any, cast
 from pydantic import ValidationError
 
 from model.faults import Fault, ScenarioError, faults_of
-from model.fields import FieldFacts, describe, field_at
+from model.fields import FieldFacts, describe, field_at, is_index
 from model.quantity import Source, Value
 from model.scenario import Scenario
 
@@ -87,7 +87,7 @@ def with_removed(scenario: Scenario, path: str) -> Scenario:
         return with_value(scenario, path, facts.default)
 
     def remove(held: tuple[Any, ...]) -> tuple[Any, ...]:
-        if last.isdigit():
+        if is_index(last):
             return held[: int(last)] + held[int(last) + 1 :]
         return tuple(pair for pair in held if pair[0] != last)
 
@@ -126,7 +126,7 @@ def _child(here: Any, segment: str, path: str) -> Any:
     if isinstance(here, Value) and segment in _names(type(here)):
         return getattr(here, _names(type(here))[segment])
     if isinstance(here, tuple):
-        if segment.isdigit() and int(segment) < len(here):
+        if is_index(segment) and int(segment) < len(here):
             return here[int(segment)]
         if any(_is_source(pair, segment) for pair in here):
             return dict(here)[segment]
@@ -149,7 +149,7 @@ def _rebuilt(here: Any, segments: list[str], depth: int, change: Callable[[Any],
     if isinstance(here, Value):
         new = _rebuilt(_child(here, segment, path), segments, depth + 1, change)
         return _checked(here, segment, new, ".".join(segments[:depth]))
-    if isinstance(here, tuple) and not segment.isdigit():
+    if isinstance(here, tuple) and depth and segments[depth - 1] == "sources":
         sources = dict(here)
         new = _rebuilt(sources.get(segment), segments, depth + 1, change)
         return sources | {segment: new}

@@ -54,4 +54,4 @@ def schema_text() -> str:
 
 
 if __name__ == "__main__":
-    sys.stdout.write(schema_text())
+    sys.stdout.buffer.write(schema_text().encode())
