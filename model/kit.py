@@ -1,0 +1,124 @@
+"""Everything that the printed page says of one station, worked out in one place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from model.alone import Alone, battery_alone
+from model.budget import Budget, power_budget
+from model.carry import Item, Load, items, load
+from model.compare import Comparison, shared_extras
+from model.counsel import CLEAR_OKTA, OVERCAST_OKTA, rerun, under_sky
+from model.findings import Finding
+from model.fingerprint import fingerprint
+from model.harvest import Harvest, harvest
+from model.ladder import Ladder, ladder
+from model.parts import Battery, Station
+from model.readings import CheckPoint, DoubtBand, Reading, check_points, doubt_band, readings
+from model.run import StationRun
+from model.scenario import Scenario
+from model.weak_points import WeakPoint, weak_points
+
+# Batteries are tested once a year: reported practice of public works.
+TEST_EVERY_DAYS = 365
+
+
+@dataclass(frozen=True, eq=False)
+class KitResults:
+    """What runs say of a station: as planned, under a clear sky and overcast."""
+
+    run: StationRun
+    clear: StationRun
+    overcast: StationRun
+    ladder: Ladder
+    budget: Budget
+    alone: Alone
+    harvest: Harvest | None
+    readings: tuple[Reading, ...]
+    check_points: tuple[CheckPoint, ...]
+    weak_points: tuple[WeakPoint, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Kit:
+    """One station of a scenario as it is packed, connected, run and checked.
+
+    Attributes
+    ----------
+    index : which station, from 0.
+    fingerprint : short mark of the whole input.
+    carried, load : the carry list and its totals.
+    doubt : what resting volts cannot tell.
+    tested_on, test_due : of the battery's capacity; None where it was never measured.
+    findings : remarks at this station's fields, or at those of plan, place and day.
+    results : None where an error finding withholds the run.
+    """
+
+    scenario: Scenario
+    index: int
+    fingerprint: str
+    carried: tuple[Item, ...]
+    load: Load
+    doubt: DoubtBand
+    tested_on: date | None
+    test_due: date | None
+    findings: tuple[Finding, ...]
+    results: KitResults | None
+
+    @property
+    def station(self) -> Station:
+        """The station."""
+        return self.scenario.stations[self.index]
+
+    @property
+    def name(self) -> str:
+        """Its name, or its number where it has none."""
+        return self.station.name or f"Station {self.index + 1}"
+
+
+def kit_of(comparison: Comparison, index: int) -> Kit:
+    """Return everything the page says of one station, counted from 0."""
+    scenario = comparison.scenario
+    station, shared = scenario.stations[index], shared_extras(scenario, index)
+    tested_on = _tested_on(station.battery)
+    run = comparison.runs[index]
+    return Kit(
+        scenario=scenario,
+        index=index,
+        fingerprint=fingerprint(scenario),
+        carried=tuple(items(station, shared)),
+        load=load(station, shared),
+        doubt=doubt_band(station.battery),
+        tested_on=tested_on,
+        test_due=tested_on + timedelta(days=TEST_EVERY_DAYS) if tested_on else None,
+        findings=tuple(
+            finding
+            for finding in comparison.findings
+            if not finding.path.startswith("stations.")
+            or finding.path.startswith(f"stations.{index}.")
+        ),
+        results=None if run is None else _results(scenario, index, run),
+    )
+
+
+def _results(scenario: Scenario, index: int, run: StationRun) -> KitResults:
+    clear = rerun(under_sky(scenario, CLEAR_OKTA), index)
+    overcast = rerun(under_sky(scenario, OVERCAST_OKTA), index)
+    return KitResults(
+        run=run,
+        clear=clear,
+        overcast=overcast,
+        ladder=ladder(scenario, index),
+        budget=power_budget(run),
+        alone=battery_alone(scenario, index, run),
+        harvest=harvest(run, clear, overcast),
+        readings=readings(run, clear),
+        check_points=check_points(run, clear, overcast),
+        weak_points=weak_points(run),
+    )
+
+
+def _tested_on(battery: Battery) -> date | None:
+    source = battery.source_of("tested_fraction")
+    return source.on if source.origin == "measured" else None

@@ -1,0 +1,95 @@
+"""Single points of failure: what ends when one part fails, and what is left then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from model.loads import DATA_ACTIVITIES
+from model.run import StationRun, run_station
+from model.sending import alone, highest_planned_w
+from model.verdict import end_words
+from model.words import decibels
+
+
+@dataclass(frozen=True)
+class WeakPoint:
+    """One part whose failure is felt: what ends with it, and what to do then.
+
+    ``hours_left_h`` is how long the station then still receives from full, where that is finite
+    and known; ``loss_db`` is the signal lost.
+    """
+
+    part: str
+    ends: str
+    then: str
+    hours_left_h: float | None = None
+    loss_db: float | None = None
+
+
+def weak_points(run: StationRun) -> tuple[WeakPoint, ...]:
+    """Return the weak points of a station, the worst first."""
+    return tuple(_found(run))
+
+
+def _found(run: StationRun) -> Iterator[WeakPoint]:
+    yield from _battery(run)
+    yield WeakPoint(
+        "Radio", "everything", "carry a second receiver or an agreed time and place to meet"
+    )
+    fuses = sorted({lead.fuse_a for lead in run.station.leads if lead.fuse_a})
+    if fuses:
+        sizes = ", ".join(f"{fuse:g} A" for fuse in fuses)
+        yield WeakPoint("A fuse", "what it feeds", f"two spares of each: {sizes}; find the cause")
+    if run.station.antenna:
+        yield WeakPoint(
+            "Antenna or feed line", "all signals", "spare wire, line and plugs; a short whip hears"
+        )
+    yield from _panel(run)
+    yield from _amplifier(run)
+    yield from _laptop(run)
+
+
+def _battery(run: StationRun) -> Iterator[WeakPoint]:
+    battery = run.station.battery
+    if battery.count == 1:
+        then = (
+            f"the {run.station.chargers[0].name or 'charger'} alone, if it runs the radio unaided"
+            if run.station.chargers
+            else "a second, smaller battery, or a vehicle's through its own fuse"
+        )
+        yield WeakPoint("Battery", "everything", then)
+        return
+    fewer = battery.model_copy(update={"count": battery.count - 1})
+    station = run.station.model_copy(update={"battery": fewer})
+    rerun = run_station(run.site, run.day, run.plan, station, run.shared)
+    yield WeakPoint(f"One battery of {battery.count}", "its share", end_words(rerun))
+
+
+def _panel(run: StationRun) -> Iterator[WeakPoint]:
+    if run.station.panel is None:
+        return
+    part = "Panel or its controller" if run.station.controller else "Panel"
+    hours = run.hours_on_battery
+    yield WeakPoint(part, "all charging", "take the first steps of section 2", hours_left_h=hours)
+
+
+def _amplifier(run: StationRun) -> Iterator[WeakPoint]:
+    planned_w = highest_planned_w(run.station, run.plan)
+    bare_w = alone(run.station).highest_w
+    if run.station.amplifier is None or not 0 < bare_w < planned_w:
+        return
+    loss_db = decibels(planned_w, bare_w)
+    yield WeakPoint(
+        "Amplifier", f"power above {bare_w:.3g} W", f"radio alone at {bare_w:.3g} W, by-pass it",
+        loss_db=loss_db,
+    )  # fmt: skip
+
+
+def _laptop(run: StationRun) -> Iterator[WeakPoint]:
+    laptop = run.station.laptop
+    data = sum(block.activity in DATA_ACTIVITIES for block in run.plan)
+    if laptop is None or laptop.runs == "never" or not data:
+        return
+    blocks = "1 data block" if data == 1 else f"{data} data blocks"
+    yield WeakPoint("Computer", blocks, "voice or Morse at the same times; log on paper")
