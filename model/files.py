@@ -183,6 +183,11 @@ _SYNTAX_WORDS = (
     ("Expected newline", "the line goes on after its value; a date reads 2027-03-01"),
     ("Invalid statement", "a key or a [table] was expected here"),
     ("Unterminated string", "text that begins with a quote does not end with one"),
+    ("Illegal character '\\n'", "text that begins with a quote does not end on its line"),
+    ("Found invalid character '\\n'", "text that begins with a quote does not end on its line"),
+    ("Expected \"'\"", "text that begins with a quote does not end with one"),
+    ('Expected "\'\'\'"', "text that begins with three quotes does not end with them"),
+    ("Found invalid character", "this character may not stand here"),
     ("Illegal character", "this character may not stand here"),
     ("Cannot overwrite a value", "this key was given before"),
     ("Duplicate inline table key", "this key was given before"),
@@ -205,7 +210,7 @@ def _syntax_error(message: str, text: str) -> ScenarioError:
     said = found[1] if found else message
     words = next((words for start, words in _SYNTAX_WORDS if said.startswith(start)), None)
     if words is None:
-        words = said[:1].lower() + said[1:]
+        words = said[:1].lower() + said[1:100]
     if found and found[2]:
         line = int(found[2])
         return _refused(f"line {line}, column {found[3]}: {words}", line)
