@@ -1,0 +1,64 @@
+"""The commands, their options and their help."""
+
+from __future__ import annotations
+
+import argparse
+
+CAUTION = (
+    "A prediction, not a guarantee: no life should rest on it. Carry an independent means of"
+    " calling for help."
+)
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of the whole command line."""
+    top = argparse.ArgumentParser(
+        prog="counterpoise",
+        description="Weigh one portable radio station against another, through a day and a night.",
+        epilog=f"Example: counterpoise scenarios/ridge-weekend.toml opens the window. {CAUTION}",
+    )
+    commands = top.add_subparsers(dest="command", metavar="COMMAND")
+    run = commands.add_parser(
+        "run",
+        help="compare the stations of a scenario in a table",
+        epilog="Example: counterpoise run scenarios/ridge-weekend.toml --json - --csv minutes.csv",
+    )
+    _file(run)
+    run.add_argument("--json", metavar="OUT", help="write every outcome; - is standard output")
+    run.add_argument("--csv", metavar="OUT", help="write every minute; - is standard output")
+    page = commands.add_parser(
+        "page",
+        help="make the kit page as a PDF",
+        epilog="Example: counterpoise page scenarios/ridge-weekend.toml --pdf kit.pdf --station 1",
+    )
+    page.add_argument("files", metavar="FILE", nargs="+", help="scenarios; - is standard input")
+    page.add_argument("--pdf", metavar="OUT", required=True, help="- is standard output")
+    page.add_argument("--paper", choices=("a4", "letter"), default="a4")
+    page.add_argument(
+        "--station", metavar="N", type=int, help="one station, counted from 1; else every one"
+    )
+    page.add_argument("--units", choices=("metric", "us"), default="metric")
+    page.add_argument("--packing", action="store_true", help="add a second side for packing")
+    page.add_argument(
+        "--blanks", action="store_true", help="leave predictions blank, with an answer page"
+    )
+    size = commands.add_parser(
+        "size",
+        help="find the smallest battery and the smallest panel that hold",
+        epilog="Example: counterpoise size scenarios/ridge-weekend.toml --json sizes.json",
+    )
+    _file(size)
+    size.add_argument("--json", metavar="OUT", help="write the sizes; - is standard output")
+    lesson = commands.add_parser(
+        "lesson",
+        help="work on the lessons of a class",
+        epilog="Example: counterpoise lesson check scenarios/lessons/tonight.toml",
+    )
+    of_lesson = lesson.add_subparsers(dest="lesson_command", metavar="COMMAND", required=True)
+    check = of_lesson.add_parser("check", help="say what is wrong with a lesson")
+    _file(check)
+    return top
+
+
+def _file(command: argparse.ArgumentParser) -> None:
+    command.add_argument("file", metavar="FILE", help="a scenario; - is standard input")
