@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import os
 import sys
 
@@ -37,7 +38,7 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 # Each command imports what it needs and no more: ``run`` and ``size`` load no Qt.
-def _command(options) -> int:  # type: ignore[no-untyped-def]
+def _command(options: argparse.Namespace) -> int:
     if options.command == "run":
         from app.command_line.run import run
 

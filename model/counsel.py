@@ -7,7 +7,7 @@ from math import inf
 
 from model.compare import Comparison, shared_extras
 from model.measures import Measure, measures
-from model.paths import value_at
+from model.paths import value_at, with_value
 from model.run import StationRun, run_station
 from model.scenario import Scenario
 from model.threshold import first_end_h, tie_value
@@ -37,7 +37,8 @@ class Cure:
 class Flip:
     """A value of one input at which two stations tie, proved by a rerun.
 
-    ``path`` is the input, ``value`` where they tie, ``now`` what it is.
+    ``path`` is the input, ``value`` where they tie, ``now`` what it is; ``both_last`` says that
+    neither ends there.
     """
 
     path: str
@@ -46,6 +47,7 @@ class Flip:
     now: float
     value: float
     stations: tuple[int, int]
+    both_last: bool
 
 
 @dataclass(frozen=True)
@@ -137,7 +139,9 @@ def flips(comparison: Comparison) -> tuple[Flip, ...]:
                 continue
             value = tie_value(comparison.scenario, path, now * low, now * high, stations=pair)
             if value is not None:
-                found.append(Flip(path, label, unit, now, value, pair))
+                tied = rerun(with_value(comparison.scenario, path, value), index)
+                lasts = first_end_h(tied) == inf
+                found.append(Flip(path, label, unit, now, value, pair, lasts))
     return tuple(sorted(found, key=lambda flip: abs(flip.value / flip.now - 1)))
 
 
@@ -180,7 +184,7 @@ def _sentences(
         sentences.append(
             f"What would flip it: with the {flip.label} of {name_of(comparison, owner)} at"
             f" {flip.value:.3g} {flip.unit} instead of {flip.now:.3g} {flip.unit},"
-            f" {both} end together."
+            f" {both} {'both last to the end' if flip.both_last else 'end together'}."
         )
     for case in skies:
         name = name_of(comparison, case.station)
