@@ -1,0 +1,58 @@
+"""Changes of the horizon by hand: the height at a bearing, the rest of the ridge left alone."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from model.horizon import HorizonPoints, horizon_height_deg
+from model.scenario import HORIZON_LIMIT
+
+# How far to each side a change at one bearing reaches. [deg]
+REACH_DEG = 5.0
+
+
+def with_height(points: HorizonPoints, azimuth_deg: float, height_deg: float) -> HorizonPoints:
+    """Return a horizon of another height at one bearing, unchanged beyond 5 degrees from it.
+
+    Raises
+    ------
+    ValueError
+        When the horizon already has so many points that none can be added.
+    """
+    bearing = azimuth_deg % 360.0
+    sides = ((bearing - REACH_DEG) % 360.0, (bearing + REACH_DEG) % 360.0)
+    before = horizon_height_deg(points, np.array(sides))
+    kept = [point for point in points if _apart_deg(point[0], bearing) >= REACH_DEG]
+    standing = {point[0] % 360.0 for point in kept}
+    kept += [
+        (side, float(height))
+        for side, height in zip(sides, before, strict=True)
+        if side not in standing
+    ]
+    changed = _simple((*kept, (bearing, min(max(height_deg, 0.0), 90.0))))
+    if len(changed) > HORIZON_LIMIT:
+        raise ValueError(f"a horizon holds at most {HORIZON_LIMIT} points")
+    return changed
+
+
+def _apart_deg(first: float, second: float) -> float:
+    return abs((first - second + 180.0) % 360.0 - 180.0)
+
+
+def _simple(points: HorizonPoints) -> HorizonPoints:
+    """Return the points in order of bearing, without those that lie on the line between others."""
+    ordered = sorted(points, key=lambda point: point[0])
+    if all(height == 0.0 for _, height in ordered):
+        return ()
+    index = 0
+    while len(ordered) > 2 and index < len(ordered):
+        before, here, after = (ordered[(index + step) % len(ordered)] for step in (-1, 0, 1))
+        span = (after[0] - before[0]) % 360.0
+        part = (here[0] - before[0]) % 360.0
+        if 0.0 < part < span < 180.0:
+            line = before[1] + (after[1] - before[1]) * part / span
+            if abs(line - here[1]) < 1e-9:
+                del ordered[index]
+                continue
+        index += 1
+    return tuple(ordered)
