@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
 import numpy as np
 
-from model.timeline import Floats
+from model.timeline import Floats, Timeline
 
 Minutes = tuple[float, float]
 
@@ -24,6 +27,18 @@ def spans_above(minutes: Floats, values: Floats, level: float) -> list[Minutes]:
     last = [minutes[-1]] if above[-1] else []
     edges = [float(edge) for edge in (*first, *crossings, *last)]
     return list(zip(edges[::2], edges[1::2], strict=True))
+
+
+def local_midnights(clock: Timeline, timezone: str, margin_days: int) -> list[float]:
+    """Return the midnights of a run and of some days before and after, from its start. [min]"""
+    zone = ZoneInfo(timezone)
+    start = clock.start.astimezone(UTC)
+    today = start.astimezone(zone).date()
+    return [
+        (datetime.combine(today + timedelta(days=n), time(), zone).astimezone(UTC) - start)
+        / timedelta(minutes=1)
+        for n in range(-margin_days, clock.days + margin_days + 1)
+    ]
 
 
 def cut_long_spans(spans: list[Minutes], cuts: list[float]) -> list[Minutes]:

@@ -7,16 +7,15 @@ it takes as long to load as everything else in the model together.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 from typing import Literal, NamedTuple
-from zoneinfo import ZoneInfo
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from model.aim import cut_long_spans, facing_sun, spans_above, stretches_of
+from model.aim import cut_long_spans, facing_sun, local_midnights, spans_above, stretches_of
 from model.horizon import HorizonPoints, horizon_height_deg, visible_sky_share
 from model.parts import Panel
 from model.quantity import MINUTES_A_DAY
@@ -143,7 +142,7 @@ def panel_light(site: Site, day: Day, panel: Panel, step_min: float = 1.0) -> Pa
 def panel_facing(
     site: Site, day: Day, panel: Panel, step_min: float = 1.0
 ) -> tuple[Floats, Floats]:
-    """Return tilt and true bearing of a panel in each step, shape (steps,); flat in the dark. [deg]"""
+    """Return tilt and true bearing in each step, flat in the dark, shape (steps,). [deg]"""
     return _facing(_spot(site), timeline(site, day, step_min), site.timezone, _mount(panel))
 
 
@@ -372,7 +371,7 @@ def _facing(spot: Spot, clock: Timeline, timezone: str, mount: Mount) -> tuple[F
     minutes = _middles(wide) - AIMING_MARGIN_DAYS * MINUTES_A_DAY
     daylight = spans_above(minutes, track.elevation_deg, RISE_DEG)
     # Where the sun stays up for a day and more, a local day takes the place of rise and set.
-    pieces = cut_long_spans(daylight, _local_midnights(clock, timezone))
+    pieces = cut_long_spans(daylight, local_midnights(clock, timezone, AIMING_MARGIN_DAYS))
     stretches = stretches_of(pieces, 60.0 * mount.re_aim_hours)
     return facing_sun(
         _middles(clock), stretches, minutes, track.apparent_elevation_deg, track.azimuth_deg
@@ -381,18 +380,6 @@ def _facing(spot: Spot, clock: Timeline, timezone: str, mount: Mount) -> tuple[F
 
 def _middles(clock: Timeline) -> Floats:
     return np.asarray((np.arange(clock.steps) + 0.5) * clock.step_min, dtype=np.float64)
-
-
-def _local_midnights(clock: Timeline, timezone: str) -> list[float]:
-    zone = ZoneInfo(timezone)
-    start = clock.start.astimezone(UTC)
-    today = start.astimezone(zone).date()
-    days = range(-AIMING_MARGIN_DAYS, clock.days + AIMING_MARGIN_DAYS + 1)
-    return [
-        (datetime.combine(today + timedelta(days=n), time(), zone).astimezone(UTC) - start)
-        / timedelta(minutes=1)
-        for n in days
-    ]
 
 
 def _height_track(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -10,9 +11,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from model import sun
+from model.horizon import horizon_height_deg, visible_sky_share
 from model.parts import Panel
 from model.scenario import Day, Site
-from model.sun import night_spans, panel_light, sky, sun_events, sun_position, twilight_spans
+from model.sun import (
+    night_spans,
+    panel_facing,
+    panel_light,
+    sky,
+    sun_events,
+    sun_position,
+    twilight_spans,
+)
 from model.timeline import timeline
 
 ROME = Site(latitude_deg=41.9, longitude_deg=12.5, timezone="Europe/Rome")
@@ -58,7 +68,7 @@ DAYS = st.builds(
 PANELS = st.sampled_from([FLAT, fixed(90.0, 0.0), fixed(37.0, 360.0), re_aimed(0.25), re_aimed(24)])
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(EXTREMES, DAYS, PANELS)
 def test_light_is_finite_and_never_negative_anywhere(site, day, panel):
     light = sky(site, day, 15.0)
@@ -184,6 +194,50 @@ def test_re_aiming_often_follows_the_sun():
     light, up = sky(ROME, SPRING), sun_position(ROME, SPRING).apparent_elevation_deg > 5.0
     # Square to the sun to within an eighth of an hour: the whole beam falls on the panel.
     assert (aimed.plane_w_m2[up] > 0.999 * light.dni_w_m2[up]).all()
+
+
+def test_re_aimed_panel_faces_the_sun_at_the_middle_of_each_interval():
+    tilt, azimuth = panel_facing(ROME, SPRING, re_aimed(2.0))
+    position = sun_position(ROME, SPRING)
+    turns = np.flatnonzero(np.diff(tilt) != 0) + 1
+    # Twelve hours and some minutes of daylight: seven settings, the last of a few minutes.
+    assert len(turns) == 8
+    for begin, end in pairwise(turns[:7]):
+        assert end - begin == pytest.approx(120, abs=1)
+        middle = (begin + end) // 2
+        assert tilt[begin] == pytest.approx(90 - position.apparent_elevation_deg[middle], abs=0.3)
+        assert azimuth[begin] == pytest.approx(position.azimuth_deg[middle], abs=0.4)
+    assert tilt[: turns[0]].max() == tilt[turns[-1] :].max() == 0.0
+
+
+def test_fixed_and_flat_panels_stand_still():
+    tilt, azimuth = panel_facing(ROME, SPRING, fixed(35.0, 200.0))
+    assert (set(tilt), set(azimuth)) == ({35.0}, {200.0})
+    assert set(panel_facing(ROME, SPRING, FLAT)[0]) == {0.0}
+
+
+def test_horizon_runs_linear_between_points_and_round_north():
+    bearing = np.array([350.0, 0.0, 10.0, 100.0, 190.0, 270.0, 330.0, -10.0, 710.0])
+    expected = [17.5, 20.0, 22.5, 25.0, 25.0, 5.0, 12.5, 17.5, 17.5]
+    points = ((270.0, 5.0), (20.0, 25.0), (190.0, 25.0), (310.0, 10.0), (330.0, 12.5))
+    points = (*points, (350.0, 17.5))
+    assert horizon_height_deg(points, bearing) == pytest.approx(expected)
+
+
+def test_horizon_given_at_both_ends_of_the_circle_keeps_both():
+    points = ((0.0, 4.0), (180.0, 4.0), (180.0, 9.0), (360.0, 9.0))
+    bearing = np.array([1.0, 179.0, 181.0, 359.0])
+    assert horizon_height_deg(points, bearing) == pytest.approx([4.0, 4.0, 9.0, 9.0])
+
+
+def test_ridge_behind_an_upright_panel_hides_none_of_its_sky():
+    one = np.array([90.0]), np.array([180.0])
+    behind = ((90.5, 0.0), (269.5, 0.0), (269.5, 60.0), (90.4, 60.0))
+    in_front = ((90.0, 0.0), (90.0, 60.0), (270.0, 60.0), (270.0, 0.0))
+    assert visible_sky_share(behind, *one) == pytest.approx(1.0, abs=1e-3)
+    # Upright, over half a circle: the integral of cos(e)^2 from 60 deg up over that from 0.
+    left = (np.radians(30.0) - np.sin(np.radians(120.0)) / 2.0) / np.radians(90.0)
+    assert visible_sky_share(in_front, *one) == pytest.approx(left, abs=1e-3)
 
 
 def test_re_aiming_more_often_gains_less_and_less():
