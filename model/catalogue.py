@@ -106,6 +106,14 @@ class Library:
             raise LibraryError(f"a library holds at most {PARTS_LIMIT} parts of one kind")
         return replace(self, parts=(*self.parts, named(part, self.free_name(kind, part.name))))
 
+    def with_all(self, parts: tuple[Part, ...]) -> Library:
+        """Return a library with more parts; one that it holds already is not added again."""
+        grown = self
+        for part in parts:
+            if part not in grown.of(kind_of(part)):
+                grown = grown.with_added(part)
+        return grown
+
     def with_replaced(self, old: Part, new: Part) -> Library:
         """Return a library in which ``new`` stands where ``old`` stood.
 

@@ -18,7 +18,7 @@ from model.parts import Part
 
 __all__ = [
     "FILE_NAMES", "Library", "ReadParts", "dump_parts", "load", "load_what_holds", "new_station",
-    "parse_parts", "read_part", "save", "seed",
+    "parse_parts", "place_in_station", "read_part", "save", "seed",
 ]
 
 FILE_NAMES: dict[Kind, str] = {
@@ -118,6 +118,11 @@ def _read_kind(kind: Kind, entries: list[Any], parts: list[Part], faults: list[F
             parts.append(part)
 
 
+def place_in_station(kind: Kind) -> str:
+    """Return the path at which a scenario has a part of this kind, for the facts of its fields."""
+    return f"stations.0.{LISTS[kind]}.0" if kind in LISTS else f"stations.0.{kind}"
+
+
 def read_part(kind: Kind, table: Any, at: str) -> Part:
     """Return the part in a table that has the keys of a scenario file.
 
@@ -133,7 +138,7 @@ def read_part(kind: Kind, table: Any, at: str) -> Part:
     try:
         part = CLASSES[kind].model_validate(table, by_alias=True, by_name=False)
     except ValidationError as error:
-        in_station = f"stations.0.{LISTS[kind]}.0" if kind in LISTS else f"stations.0.{kind}"
+        in_station = place_in_station(kind)
         faults = faults_of(error, table, in_station)
         raise ScenarioError(
             tuple(replace(fault, path=fault.path.replace(in_station, at, 1)) for fault in faults)
