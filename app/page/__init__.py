@@ -1,0 +1,6 @@
+"""The kit page: one side of paper a station, for the window, the printer and the command line."""
+
+from app.page.booklet import pages_of, write_pdf
+from app.page.paint import paint_page
+
+__all__ = ["pages_of", "paint_page", "write_pdf"]

@@ -1,0 +1,138 @@
+"""What a page is made of: texts, lines and areas at fixed places, in tenths of a point.
+
+A page is laid out once, as a list of marks; every device paints the same list.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+# Units to the inch: tenths of a point.
+UNITS_PER_INCH = 720.0
+MM = UNITS_PER_INCH / 25.4
+POINT = 10.0
+
+Weight = Literal["book", "bold"]
+Fill = Literal["none", "hatch", "light", "dark"]
+
+
+@dataclass(frozen=True)
+class Style:
+    """Size in points, and weight."""
+
+    points: float = 9.0
+    weight: Weight = "book"
+
+
+BODY = Style()
+STRONG = Style(9.0, "bold")
+HEADING = Style(9.5, "bold")
+TITLE = Style(15.0, "bold")
+
+
+@dataclass(frozen=True)
+class Text:
+    """One line of text: left end of its baseline, and the width it takes."""
+
+    x: float
+    y: float
+    text: str
+    style: Style
+    width: float
+
+    def moved(self, dx: float, dy: float) -> Text:
+        """Return the same text elsewhere."""
+        return replace(self, x=self.x + dx, y=self.y + dy)
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line through points, solid or with gaps; ``pattern`` is in units of its thickness."""
+
+    points: tuple[tuple[float, float], ...]
+    thickness: float = 5.0
+    pattern: tuple[float, ...] = ()
+
+    def moved(self, dx: float, dy: float) -> Line:
+        """Return the same line elsewhere."""
+        return replace(self, points=tuple((x + dx, y + dy) for x, y in self.points))
+
+
+@dataclass(frozen=True)
+class Area:
+    """A closed outline, filled or empty; without ``thickness`` it has no edge."""
+
+    points: tuple[tuple[float, float], ...]
+    fill: Fill = "none"
+    thickness: float = 5.0
+
+    def moved(self, dx: float, dy: float) -> Area:
+        """Return the same area elsewhere."""
+        return replace(self, points=tuple((x + dx, y + dy) for x, y in self.points))
+
+
+Mark = Text | Line | Area
+
+
+def box(x: float, y: float, width: float, height: float, fill: Fill = "none",
+        thickness: float = 5.0) -> Area:
+    """Return an upright rectangle."""
+    right, bottom = x + width, y + height
+    return Area(((x, y), (right, y), (right, bottom), (x, bottom)), fill, thickness)
+
+
+def rule(x: float, y: float, width: float, thickness: float = 4.0) -> Line:
+    """Return a level line."""
+    return Line(((x, y), (x + width, y)), thickness)
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A part of a page with its height; its marks count from its own upper left corner."""
+
+    height: float
+    marks: tuple[Mark, ...] = ()
+
+    def moved(self, dx: float, dy: float) -> tuple[Mark, ...]:
+        """Return its marks as they stand when the corner is at a place."""
+        return tuple(mark.moved(dx, dy) for mark in self.marks)
+
+
+NOTHING = Piece(0.0)
+
+
+def stacked(*pieces: Piece, gap: float = 0.0) -> Piece:
+    """Return pieces one below the other."""
+    marks: list[Mark] = []
+    y = 0.0
+    for piece in pieces:
+        if piece.height <= 0:
+            continue
+        y += gap if y else 0.0
+        marks += piece.moved(0.0, y)
+        y += piece.height
+    return Piece(y, tuple(marks))
+
+
+def beside(*pieces: tuple[float, Piece]) -> Piece:
+    """Return pieces side by side, each with the place of its left edge."""
+    marks = [mark for x, piece in pieces for mark in piece.moved(x, 0.0)]
+    return Piece(max((piece.height for _, piece in pieces), default=0.0), tuple(marks))
+
+
+@dataclass(frozen=True)
+class Page:
+    """One side of paper.
+
+    Attributes
+    ----------
+    width, height : of the paper.
+    title : what it is, for the file's own title and for a preview.
+    marks : everything on it.
+    """
+
+    width: float
+    height: float
+    title: str
+    marks: tuple[Mark, ...] = field(default=())

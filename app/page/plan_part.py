@@ -1,0 +1,202 @@
+"""The 24-hour plan with blanks, and the plot of charge."""
+
+from __future__ import annotations
+
+from app.number_text import percent
+from app.page.marks import BODY, MM, Fill, Line, Mark, Piece, box, rule, stacked
+from app.page.say import Blank, Cell, Say
+from app.page.table import Column, table
+from app.page.type import line_height, line_of, paragraph, width_of
+from model.budget import night_steps
+from model.kit import KitResults
+from model.quantity import MINUTES_A_DAY
+from model.run import StationRun
+from model.scenario import Block, Scenario
+from model.sending import given_rf_w
+from model.parts import Station
+
+BLOCKS_SHOWN = 8
+ACTIVITY_WORDS = {
+    "off": "off", "watch": "listening watch", "voice": "voice (SSB)", "morse": "Morse (CW)",
+    "fm": "FM", "slots": "slotted data", "arq": "connected data",
+}  # fmt: skip
+ROW = 5.2 * MM
+PLOT_POINTS = 160
+PLOT_HEIGHT = 25.0 * MM
+
+
+def plan_body(scenario: Scenario, station: Station, width: float) -> Piece:
+    """Return the day as a strip and as rows to complete by hand."""
+    plan = sorted(scenario.plan, key=lambda block: block.minutes)
+    if not plan:
+        return paragraph("Nothing is planned: the radio stays off.", width)
+    shown = _chosen(plan)
+    rows: list[list[Cell]] = [
+        [
+            f"{block.start}–{block.end}",
+            _what(block),
+            f"{given_rf_w(station, block):.3g}" if block.sends else "",
+            percent(block.transmit_share) if block.sends else "",
+            f"{block.frequency_mhz:.3f}" if block.frequency_mhz is not None else Blank(),
+            Blank(),
+            Blank(),
+        ]
+        for block in shown
+    ]
+    widths = [17.5 * MM, 0.0, 7.0 * MM, 9.0 * MM, 13.0 * MM, 9.0 * MM, 11.0 * MM]
+    widths[1] = width - sum(widths) - 6 * 1.6 * MM
+    lean = ("left", "left", "right", "right", "right", "left", "left")
+    columns = [Column(each, side) for each, side in zip(widths, lean, strict=True)]  # type: ignore[arg-type]
+    head = ("Local", "What", "W", "Sends", "MHz", "Mode", "Call")
+    left_out = len(plan) - len(shown)
+    more = f"and {left_out} more blocks in the file" if left_out else ""
+    return stacked(
+        strip(plan, width), table(columns, rows, header=head, least_height=ROW, ruled=False),
+        paragraph(more, width), gap=0.8 * MM,
+    )  # fmt: skip
+
+
+def _chosen(plan: list[Block]) -> list[Block]:
+    """Return the blocks shown: those that send come before those that only listen."""
+    if len(plan) <= BLOCKS_SHOWN:
+        return plan
+    first = sorted(plan, key=lambda block: (not block.sends, block.minutes))[:BLOCKS_SHOWN]
+    return sorted(first, key=lambda block: block.minutes)
+
+
+def _what(block: Block) -> str:
+    words = ACTIVITY_WORDS[block.activity]
+    return f"{words}, {' '.join(block.note.split())}" if block.note else words
+
+
+def strip(plan: list[Block], width: float) -> Piece:
+    """Return the 24 hours as a bar: dark where sent, hatched where listened, empty where off."""
+    height = 3.6 * MM
+    marks: list[Mark] = [box(0.0, 0.0, width, height)]
+    for block in plan:
+        start, end = block.minutes
+        pieces = [(start, min(end, MINUTES_A_DAY))]
+        if end > MINUTES_A_DAY:
+            pieces.append((0, end - MINUTES_A_DAY))
+        fill: Fill = "dark" if block.sends else "none" if block.activity == "off" else "hatch"
+        marks += [
+            box(width * low / MINUTES_A_DAY, 0.0, width * (high - low) / MINUTES_A_DAY, height,
+                fill, 2.0)
+            for low, high in pieces
+            if high > low
+        ]  # fmt: skip
+    labels: list[Mark] = []
+    for hour in range(0, 25, 6):
+        text = f"{hour:02d}"
+        wide = width_of(text)
+        left = min(max(width * hour / 24 - wide / 2, 0.0), width - wide)
+        labels += line_of(text, left).moved(0.0, height)
+    key = "dark: sends, hatched: listens"
+    middle = width * 9 / 24 - width_of(key) / 2
+    labels += [] if width_of(key) > width * 0.23 else line_of(key, middle).moved(0.0, height)
+    return Piece(height + line_height(), (*marks, *labels))
+
+
+def plot_body(results: KitResults, say: Say, width: float) -> Piece:
+    """Return charge over the run, under three skies, with nights and the reserve."""
+    lines = (
+        ("as planned", results.run, ()),
+        ("clear", results.clear, (7.0, 3.0)),
+        ("overcast", results.overcast, (1.5, 1.8)),
+    )
+    return charge_plot(lines, say, width)
+
+
+def charge_plot(
+    lines: tuple[tuple[str, StationRun, tuple[float, ...]], ...],
+    say: Say,
+    width: float,
+    height: float = PLOT_HEIGHT,
+) -> Piece:
+    """Return a plot of charge, one pattern of line for each run, with a key above."""
+    left = width_of("100 %") + 1.2 * MM
+    across, first = width - left - 1.0 * MM, lines[0][1]
+    key = _key([(name, pattern) for name, _, pattern in lines], width)
+    marks: list[Mark] = []
+    for begin, end in night_steps(first):
+        share = across / first.clock.steps
+        marks.append(box(left + begin * share, 0.0, (end - begin) * share, height, "light", 0.0))
+    for fraction in (0.0, 0.5, 1.0):
+        y = height * (1 - fraction)
+        marks.append(rule(left, y, across, 2.0))
+        label = line_of(percent(fraction), right=left - 0.8 * MM)
+        marks += label.moved(0.0, _beside(y, height))
+    marks += _reserve_line(first, left, across, height)
+    if say.variant != "class":
+        marks += [_curve(run, pattern, left, across, height) for _, run, pattern in lines]
+    marks.append(box(left, 0.0, across, height, "none", 4.0))
+    ticks = _ticks(first, left, across)
+    return stacked(key, Piece(height, tuple(marks)), ticks, gap=0.8 * MM)
+
+
+def _beside(y: float, height: float) -> float:
+    return min(max(y - line_height() / 2, 0.0), height - line_height())
+
+
+def _key(entries: list[tuple[str, tuple[float, ...]]], width: float) -> Piece:
+    marks: list[Mark] = []
+    x, y = 0.0, 0.0
+    for name, pattern in (*entries, ("reserve", (12.0, 6.0)), ("night", None)):
+        needed = 9.5 * MM + width_of(name) + 3 * MM
+        if x + needed > width and x:
+            x, y = 0.0, y + line_height()
+        middle = y + line_height() / 2
+        if pattern is None:
+            marks.append(box(x, y + 20, 8 * MM, line_height() - 40, "light", 2.0))
+        else:
+            thickness = 4.0 if name == "reserve" else 11.0
+            marks.append(Line(((x, middle), (x + 8 * MM, middle)), thickness, pattern))
+        marks += line_of(name, x + 9.5 * MM).moved(0.0, y)
+        x += needed
+    return Piece(y + line_height(), tuple(marks))
+
+
+def _reserve_line(run: StationRun, left: float, across: float, height: float) -> list[Mark]:
+    reserve = run.station.reserve_fraction
+    if reserve <= 0:
+        return []
+    y = height * (1 - reserve)
+    return [Line(((left, y), (left + across, y)), 4.0, (12.0, 6.0))]
+
+
+def _curve(
+    run: StationRun, pattern: tuple[float, ...], left: float, across: float, height: float
+) -> Line:
+    steps = run.clock.steps
+    every = max(steps // PLOT_POINTS, 1)
+    points = [*range(0, steps, every), steps]
+    return Line(
+        tuple(
+            (left + across * step / steps, height * (1 - min(float(run.fraction[step]), 1.0)))
+            for step in points
+        ),
+        11.0,
+        pattern,
+    )
+
+
+def _ticks(run: StationRun, left: float, across: float) -> Piece:
+    """Return the times under a plot, as many as have room."""
+    clock = run.clock
+    hours = 24 * clock.days
+    step_h = next(step for step in (6, 12, 24, 48, 96) if hours / step <= 8)
+    first = (-clock.start.hour - clock.start.minute / 60) % step_h
+    marks: list[Mark] = []
+    used = -1.0
+    hour = first
+    while hour <= hours:
+        at = clock.at(hour * 60 / clock.step_min)
+        text = f"{at:%H:%M}" if step_h < 24 else f"{at.day} {at:%b}"
+        wide = width_of(text, BODY)
+        x = min(max(left + across * hour / hours - wide / 2, left), left + across - wide)
+        if x > used:
+            marks += line_of(text, x).marks
+            used = x + wide + MM
+        hour += step_h
+    return Piece(line_height(), tuple(marks))
+

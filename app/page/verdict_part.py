@@ -1,0 +1,124 @@
+"""Verdict and ladder: how long the station lasts, and what to switch off first."""
+
+from __future__ import annotations
+
+from app.number_text import fixed, percent
+from app.page.marks import MM, STRONG, Piece, stacked
+from app.page.say import Cell, Say, hours
+from app.page.table import Column, spread, table
+from app.page.type import paragraph
+from model.kit import Kit, KitResults
+from model.run import StationRun
+from model.sending import highest_planned_w
+from model.verdict import end_words, is_guessed
+from model.words import CLOCK_WORDS
+
+RUNGS_SHOWN = 7
+
+
+def verdict_body(kit: Kit, say: Say, width: float) -> Piece:
+    """Return the three clocks under the planned, the clear and the overcast sky."""
+    results = kit.results
+    if results is None:
+        return _withheld(kit, width)
+    runs = (results.run, results.clear, results.overcast)
+    sends = highest_planned_w(kit.station, kit.scenario.plan) > 0
+    rows: list[list[Cell]] = [
+        [
+            f"{words.capitalize()} until",
+            *(
+                say.guessed(
+                    say.until(
+                        getattr(run.clocks, name),
+                        applies=sends or name == "receive",
+                        about=is_guessed(run),
+                    )
+                )
+                for run in runs
+            ),
+        ]
+        for name, words in CLOCK_WORDS.items()
+    ]
+    rows.append(
+        ["Lowest charge", *(say.guessed(_lowest(run, say)) for run in runs)]
+    )
+    rows.append(
+        [f"Below reserve, {percent(kit.station.reserve_fraction)}",
+         *(say.guessed(_reserve(run, say)) for run in runs)]
+    )
+    first, *rest = spread(width, 1.35, 1, 1, 1)
+    columns = [Column(first), *(Column(each) for each in rest)]
+    head = ("", "As planned", "Clear", "Overcast")
+    clocks = table(columns, rows, header=head)
+    if say.variant == "class":
+        return stacked(clocks, paragraph("What fails first, and why?", width, STRONG), gap=MM)
+    words = end_words(results.run)
+    return stacked(
+        clocks, paragraph(words[:1].upper() + words[1:] + ".", width, STRONG, most=3), gap=MM / 2
+    )
+
+
+def _withheld(kit: Kit, width: float) -> Piece:
+    errors = [finding for finding in kit.findings if finding.level == "error"]
+    text = "Not run: " + " ".join(f"{e.sentence} {e.remedy}".strip() for e in errors)
+    return paragraph(text, width, STRONG, most=6)
+
+
+def _lowest(run: StationRun, say: Say) -> str:
+    return f"{percent(run.lowest.value)} {say.at(run.lowest.at)}"
+
+
+def _reserve(run: StationRun, say: Say) -> str:
+    return say.at(run.reserve_crossed_at) if run.reserve_crossed_at else "never"
+
+
+def ladder_body(results: KitResults, say: Say, width: float) -> Piece:
+    """Return the measures, best first, with the hours each gains and when to begin."""
+    steps = results.ladder
+    left = f"{fixed(steps.keep_ah, 1)} Ah left"
+    if say.variant == "class":
+        act = "When would you act? At ______ Ah used since full. Which gains most?"
+    elif steps.act_when_used_ah > 0:
+        act = f"Act when {fixed(steps.act_when_used_ah, 1)} Ah are used since full ({left})."
+    else:
+        act = "Act from the start: the battery is too small to wait."
+    measures = steps.rungs[:RUNGS_SHOWN]
+    if say.variant == "class":
+        measures = tuple(sorted(measures, key=lambda rung: rung.words))
+    rows: list[list[Cell]] = [
+        [
+            "" if say.variant == "class" else str(number),
+            rung.words[:1].upper() + rung.words[1:],
+            say.guessed(_gain(rung.gained_h, lasts=rung.lasts)),
+        ]
+        for number, rung in enumerate(measures, start=1)
+    ]
+    number, words, gain = 3.4 * MM, width - 22.6 * MM, 16.0 * MM
+    columns = [Column(number), Column(words, lines=2), Column(gain, "right")]
+    listed = (
+        table(columns, rows)
+        if rows
+        else paragraph("Nothing here can be switched off: carry more, or listen less.", width)
+    )
+    note = _basis(results) if say.variant != "class" else ""
+    return stacked(
+        paragraph(act, width, STRONG), listed, paragraph(note, width), gap=0.5 * MM
+    )
+
+
+def _gain(gained_h: float, *, lasts: bool) -> str:
+    if lasts:
+        return f"+{fixed(gained_h, 1)} h, lasts" if gained_h > 0 else "lasts"
+    return f"{'+' if gained_h >= 0 else ''}{fixed(gained_h, 1)} h"
+
+
+def _basis(results: KitResults) -> str:
+    steps = results.ladder
+    base = hours(None if steps.base_lasts else steps.base_h)
+    if steps.basis == "first end":
+        counted = f"Hours added to the first end ({base} after the start)"
+    else:
+        counted = f"Nothing ends as planned; hours added on the battery alone ({base})"
+    return f"{counted}, each measure by itself. Keep {fixed(steps.keep_ah, 1)} Ah: reserve and the longest night on 5 min an hour."
+
+
