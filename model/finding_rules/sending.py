@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import log10
 
 from model.finding_rules.finding import Finding, Subject
 from model.keydown import NOTABLE_MISS, fit, misses
 from model.parts import KeyDown
 from model.sending import amplified
+from model.words import S_UNIT_DB, decibels
 
 # How far past the measured points a current is still worth no more than a hint.
 FAR_PAST = 1.5
-DB_PER_S_UNIT = 6.0
 
 
 def _no_law(subject: Subject) -> Iterator[Finding]:
@@ -38,12 +37,12 @@ def _gives_less(subject: Subject) -> Iterator[Finding]:
     planned, station = subject.planned, subject.station
     if planned is None or not 0 < planned.given_w < planned.asked_w:
         return
-    less_db = 10 * log10(planned.asked_w / planned.given_w)
+    less_db = decibels(planned.asked_w, planned.given_w)
     yield Finding(
         "hint",
         "amplifier.rf_max_w" if station.amplifier and planned.way.amplified else "radio.rf_max_w",
         f"The plan asks for {planned.asked_w:g} W; this station gives {planned.given_w:.3g} W,"
-        f" {less_db:.1f} dB less ({less_db / DB_PER_S_UNIT:.1f} S-units).",
+        f" {less_db:.1f} dB less ({less_db / S_UNIT_DB:.1f} S-units).",
         "Compare at equal power, or take the difference for what it is.",
     )
 

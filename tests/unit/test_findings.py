@@ -260,8 +260,9 @@ def test_every_finding_stands_at_a_field_and_ends_its_sentences(given: Scenario)
 
 
 def test_errors_come_first() -> None:
-    levels = [f.level for f in find(scenario(station={"leads": (), "panel": PANEL | {"vmp_v": 30.0}},
-                                             plan=(WATCH, NET | {"rf_w": 300.0})))]
+    spoilt = {"leads": (), "panel": PANEL | {"vmp_v": 30.0}}
+    given = scenario(station=spoilt, plan=(WATCH, NET | {"rf_w": 300.0}))
+    levels = [f.level for f in find(given)]
     assert levels == sorted(levels, key=["error", "warning", "hint"].index)
     assert levels[0] == "error"
 
