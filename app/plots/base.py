@@ -1,0 +1,405 @@
+"""The ground all day plots stand on: panes over one time axis, lines, zoom and export.
+
+The only module that knows the plotting library. Positions along the time axis are elapsed minutes
+since the start of the run; what they are called is the business of the marks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+import numpy as np
+import pyqtgraph as pg
+from numpy.typing import NDArray
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QGuiApplication,
+    QImage,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPen,
+    QResizeEvent,
+    QWheelEvent,
+)
+from PySide6.QtSvg import QSvgGenerator
+from PySide6.QtWidgets import QFrame, QGraphicsLineItem, QGraphicsRectItem, QWidget
+
+from app.plots.bands import Bands
+from app.plots.ink import Ink
+from app.plots.margins import Margin
+from app.plots.span import Span
+
+Floats = NDArray[np.float64]
+
+# Points kept for each pixel column: the least and the greatest of what falls into it.
+COLUMN_PX = 2.0
+LINE_PX = 2
+# How far a line may be drawn from where it is, in each pass of leaving out points.
+TOLERANCE_PX = 0.1
+STRAIGHTENING_PASSES = 6
+DRAG_PX = 6
+ZOOM_STEP = 1.25
+PICTURE_SCALE = 2.0
+
+
+def thinned(x: Floats, y: Floats, low: float, high: float, columns: int) -> tuple[Floats, Floats]:
+    """Return the points between low and high, at most two for each column of pixels.
+
+    The least and the greatest value of each column stay, so that no peak is lost.
+    """
+    first = max(int(np.searchsorted(x, low)) - 1, 0)
+    last = min(int(np.searchsorted(x, high, side="right")) + 1, x.size)
+    size = -(-(last - first) // max(columns, 1))
+    if size <= 2:
+        return x[first:last], y[first:last]
+    whole = first + (last - first) // size * size
+    rows = y[first:whole].reshape(-1, size)
+    starts = np.arange(first, whole, size)
+    kept = np.concatenate(
+        [
+            [first],
+            np.sort(np.stack([rows.argmin(axis=1), rows.argmax(axis=1)]), axis=0).T.ravel()
+            + np.repeat(starts, 2),
+            np.arange(whole, last),
+            [last - 1],
+        ]
+    )
+    kept = kept[np.concatenate([[True], np.diff(kept) > 0])]
+    return x[kept], y[kept]
+
+
+def bent(x: Floats, y: Floats, tolerance: float) -> tuple[Floats, Floats]:
+    """Return the points without those on an almost straight piece: they cost time, show nothing.
+
+    Each pass leaves out every other point at most, so that the rest still stands where it was.
+    """
+    for _ in range(STRAIGHTENING_PASSES):
+        if x.size < 5:
+            break
+        line = y[:-2] + (y[2:] - y[:-2]) * (x[1:-1] - x[:-2]) / (x[2:] - x[:-2])
+        kept = np.ones(x.size, dtype=bool)
+        kept[1:-1:2] = np.abs(y[1:-1:2] - line[::2]) > tolerance
+        x, y = x[kept], y[kept]
+    return x, y
+
+
+class Line:
+    """One curve of a pane, made once; it holds every point and draws what the pixels can show."""
+
+    def __init__(self, view: pg.ViewBox, span: Span, *, level: int, steps: bool) -> None:
+        self._item = pg.PlotCurveItem(antialias=not steps)
+        self._view = view
+        self._item.setZValue(level)
+        view.addItem(self._item, ignoreBounds=True)
+        self._span = span
+        self._x = self._y = np.zeros(0)
+
+    @property
+    def points(self) -> tuple[Floats, Floats]:
+        """Every point of the curve, drawn or not."""
+        return self._x, self._y
+
+    @property
+    def drawn(self) -> tuple[Floats, Floats]:
+        """The points drawn."""
+        return self._item.getData()
+
+    def set(self, x: Floats, y: Floats) -> None:
+        """Take over other points; they are drawn at the next thinning."""
+        self._x, self._y = x, y
+
+    def clear(self) -> None:
+        """Hold no points."""
+        self.set(np.zeros(0), np.zeros(0))
+
+    def thin(self) -> None:
+        """Choose the points to draw anew, after a zoom or a change of width."""
+        if self._x.size:
+            columns = round(self._span.width_px / COLUMN_PX)
+            x, y = thinned(self._x, self._y, self._span.low, self._span.high, columns)
+            low, high = self._view.viewRange()[1]
+            tolerance = TOLERANCE_PX * (high - low) / max(self._view.height(), 1.0)
+            self._item.setData(*bent(x, y, tolerance))
+        elif self._item.xData is not None and len(self._item.xData):
+            self._item.setData(self._x, self._y)
+
+    def dress(self, colour: QColor, style: Qt.PenStyle, width_px: float = LINE_PX) -> None:
+        """Draw it with another pen."""
+        self._item.setPen(pg.mkPen(colour, width=width_px, style=style))
+
+    def fill(self, colour: QColor, pattern: Qt.BrushStyle) -> None:
+        """Draw it as a hatched area down to zero, without a line."""
+        self._item.setPen(pg.mkPen(None))
+        self._item.setFillLevel(0.0)
+        self._item.setBrush(QBrush(colour, pattern))
+
+
+class Pane:
+    """One plot over the common time axis, with its scale at the left."""
+
+    def __init__(self, chart: Chart, row: int, title: str) -> None:
+        self._span = chart.span
+        self._title = title
+        self.view = pg.ViewBox(enableMenu=False, enableMouse=False, defaultPadding=0.0)
+        self.view.disableAutoRange()
+        self._axis = pg.AxisItem("left", linkView=self.view)
+        self._axis.enableAutoSIPrefix(False)
+        self._axis.setStyle(tickLength=-4, autoExpandTextSpace=False, maxTickLevel=0)
+        self.bands = Bands(chart.span, self.view)
+        self._cursor = QGraphicsLineItem(self.view)
+        self._cursor.setZValue(100)
+        self._marks = pg.ScatterPlotItem(pxMode=True)
+        self._marks.setZValue(60)
+        self.view.addItem(self._marks, ignoreBounds=True)
+        self._lines: list[Line] = []
+        chart.ci.addItem(self._axis, row, 0)
+        chart.ci.addItem(self.view, row, 1)
+
+    def add_line(self, *, level: int, steps: bool = False) -> Line:
+        """Return a new curve; a higher level is drawn over a lower one, steps without blur."""
+        line = Line(self.view, self._span, level=level, steps=steps)
+        self._lines.append(line)
+        return line
+
+    def set_levels(self, low: float, high: float, ticks: Iterable[float] | None = None) -> None:
+        """Set what the scale runs from and to, and its marks where the usual ones do not do."""
+        self.view.setYRange(low, high, padding=0)
+        if ticks is not None:
+            self._axis.setTicks([[(tick, f"{tick:g}") for tick in ticks]])
+
+    def set_title(self, title: str) -> None:
+        """Say what the scale shows, with its unit."""
+        self._title = title
+        self._axis.setLabel(title)
+
+    def set_marks(self, spots: list[tuple[float, float, str, QColor]]) -> None:
+        """Put a marker at each elapsed minute and value."""
+        self._marks.setData(
+            [
+                {"pos": (x, y), "symbol": symbol, "size": 11, "brush": colour, "pen": colour}
+                for x, y, symbol, colour in spots
+            ]
+        )
+
+    def height_at(self, value: float) -> float:
+        """Return how far below the top of the scene a value stands. [px]"""
+        return float(self.view.mapViewToScene(QPointF(self._span.low, value)).y())
+
+    def reach(self) -> tuple[float, float]:
+        """Return the top and the bottom of the pane in the scene. [px]"""
+        box = self.view.sceneBoundingRect()
+        return float(box.top()), float(box.bottom())
+
+    def show_cursor(self, minute: float, colour: QColor) -> None:
+        """Draw the cursor; outside the stretch shown there is none."""
+        self._cursor.setVisible(self._span.low <= minute <= self._span.high)
+        box = self.view.rect()
+        x = self._span.px(minute, box.left(), box.right())
+        self._cursor.setLine(x, box.top(), x, box.bottom())
+        self._cursor.setPen(QPen(colour, 1))
+
+    def follow_span(self) -> None:
+        """Take over the stretch shown."""
+        self.view.setXRange(self._span.low, self._span.high, padding=0)
+        for line in self._lines:
+            line.thin()
+        self.bands.follow()
+
+    def dress(self, ink: Ink, axis_px: float, size_pt: float) -> None:
+        """Take over colours and size of text."""
+        self._axis.setWidth(axis_px)
+        self._axis.setPen(pg.mkPen(ink.faint_text))
+        self._axis.setTextPen(pg.mkPen(ink.text))
+        self._axis.setTickFont(QGuiApplication.font())
+        self._axis.setLabel(
+            self._title, **{"color": ink.text.name(), "font-size": f"{size_pt:.1f}pt"}
+        )
+        self.bands.dress(ink)
+
+
+class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
+    """Panes one above the other over one time axis, which can be zoomed but never lost."""
+
+    pointed = Signal(float)
+    stretch_changed = Signal()
+    key_pressed = Signal(QKeyEvent)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.span = Span()
+        self._panes: list[Pane] = []
+        self._margins: list[Margin] = []
+        self._pressed_at: float | None = None
+        self._sheet = QGraphicsRectItem()
+        self._sheet.setZValue(200)
+        self._sheet.hide()
+        self.scene().addItem(self._sheet)
+        self.ci.layout.setSpacing(0)
+        self.ci.layout.setContentsMargins(2, 2, 2, 2)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMinimumSize(320, 220)
+
+    def add_pane(self, row: int, title: str, stretch: int) -> Pane:
+        """Return a new pane in a row; a greater stretch makes it higher."""
+        pane = Pane(self, row, title)
+        self._panes.append(pane)
+        self.ci.layout.setRowStretchFactor(row, stretch)
+        return pane
+
+    def add_margin(self, margin: Margin, row: int, column: int, rows: int = 1) -> None:
+        """Put something that is drawn beside the panes in a cell."""
+        self._margins.append(margin)
+        self.ci.addItem(margin, row, column, rows, 1)
+
+    def sizeHint(self) -> QSize:
+        """Return a size in which everything can be read."""
+        return QSize(760, 460)
+
+    def show_stretch(self, low: float, high: float) -> None:
+        """Show the run from one elapsed minute to another, as far as there is a run."""
+        self.span.show(low, high)
+        self._follow_span()
+
+    def show_whole(self) -> None:
+        """Show the whole run."""
+        self.show_stretch(0.0, self.span.total)
+
+    def zoom(self, factor: float, around: float) -> None:
+        """Show a stretch so many times shorter, the minute pointed at staying in its place."""
+        low, high = self.span.low, self.span.high
+        length = self.span.kept_length((high - low) / factor)
+        share = (around - low) / (high - low)
+        self.show_stretch(around - share * length, around + (1 - share) * length)
+
+    def pan(self, share: float) -> None:
+        """Move on by a share of the stretch shown, not beyond the run's ends."""
+        length = self.span.high - self.span.low
+        low = min(max(self.span.low + share * length, 0.0), self.span.total - length)
+        self.show_stretch(low, low + length)
+
+    def reveal(self, minute: float) -> None:
+        """Move the stretch shown so that a minute lies in it."""
+        length = self.span.high - self.span.low
+        if not self.span.low <= minute <= self.span.high:
+            low = min(max(minute - length / 2, 0.0), self.span.total - length)
+            self.show_stretch(low, low + length)
+
+    def minute_at(self, x_px: float) -> float:
+        """Return the elapsed minute at a place across the widget."""
+        left, right = self.span.left_px, self.span.left_px + self.span.width_px
+        return self.span.minute(min(max(x_px, left), right), left, right)
+
+    def dress(self, ink: Ink, axis_px: float, size_pt: float) -> None:
+        """Take over colours and size of text."""
+        self.setBackground(ink.ground)
+        sheet = QColor(ink.accent)
+        sheet.setAlpha(70)
+        self._sheet.setBrush(sheet)
+        self._sheet.setPen(QPen(ink.accent, 1))
+        for pane in self._panes:
+            pane.dress(ink, axis_px, size_pt)
+        for margin in self._margins:
+            margin.dress(ink)
+        self.lay_out()
+
+    def lay_out(self) -> None:
+        """Give every pane its place now and not at the next turn of the event loop."""
+        self.ci.layout.activate()
+        if self._panes:
+            box = self._panes[0].view.sceneBoundingRect()
+            self.span.left_px, self.span.width_px = box.left(), box.width()
+        self._follow_span()
+
+    def picture(self) -> QImage:
+        """Return the chart as an image of twice the pixels."""
+        image = QImage(self.size() * PICTURE_SCALE, QImage.Format.Format_RGB32)
+        with QPainter(image) as painter:
+            self._paint(painter, QRectF(image.rect()))
+        return image
+
+    def save_png(self, path: Path) -> bool:
+        """Save the chart as pixels; return whether that worked."""
+        return self.picture().save(str(path), "PNG")
+
+    def save_svg(self, path: Path, title: str) -> bool:
+        """Save the chart as lines and text; return whether that worked."""
+        sheet = QSvgGenerator()
+        sheet.setFileName(str(path))
+        sheet.setSize(self.size())
+        sheet.setViewBox(self.rect())
+        sheet.setTitle(title)
+        painter = QPainter()
+        if not painter.begin(sheet):
+            return False
+        try:
+            self._paint(painter, QRectF(self.rect()))
+        finally:
+            painter.end()
+        return path.exists()
+
+    def _paint(self, painter: QPainter, target: QRectF) -> None:
+        painter.fillRect(target, self.backgroundBrush())
+        self.render(painter, target, self.rect())
+
+    def _follow_span(self) -> None:
+        for pane in self._panes:
+            pane.follow_span()
+        for margin in self._margins:
+            margin.update()
+        self.stretch_changed.emit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if getattr(self, "_panes", None):
+            self.lay_out()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        turned = event.angleDelta()
+        event.accept()
+        if turned.x() or event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+            self.pan(-(turned.x() or turned.y()) / 1200.0)
+        elif turned.y():
+            around = self.minute_at(event.position().x())
+            self.zoom(ZOOM_STEP ** (turned.y() / 120.0), around)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self._pressed_at = event.position().x()
+            self.pointed.emit(self.minute_at(self._pressed_at))
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        x = event.position().x()
+        if self._pressed_at is None:
+            self.pointed.emit(self.minute_at(x))
+        elif abs(x - self._pressed_at) >= DRAG_PX:
+            left, right = (
+                self.span.px(
+                    self.minute_at(each),
+                    self.span.left_px,
+                    self.span.left_px + self.span.width_px,
+                )
+                for each in sorted((x, self._pressed_at))
+            )
+            top, bottom = self._panes[0].reach()[0], self._panes[-1].reach()[1]
+            self._sheet.setRect(left, top, right - left, bottom - top)
+            self._sheet.show()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        begun, self._pressed_at = self._pressed_at, None
+        self._sheet.hide()
+        if begun is not None and abs(event.position().x() - begun) >= DRAG_PX:
+            low, high = sorted((self.minute_at(begun), self.minute_at(event.position().x())))
+            self.show_stretch(low, high)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        event.accept()
+        self.show_whole()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        event.ignore()
+        self.key_pressed.emit(event)

@@ -1,0 +1,223 @@
+"""What is written beside the panes: the hours and days, and the names at the ends of the lines."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QGuiApplication, QPainter, QPen
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphicsItem, QWidget
+
+from app.plots.ink import Ink
+from app.plots.placing import spread
+from app.plots.span import Span
+from app.plots.time_marks import DaySpan, Mark, day_text
+
+SAMPLE_PX = 26.0
+
+
+class Margin(QGraphicsWidget):
+    """Something drawn in a cell beside the panes."""
+
+    def __init__(self, parent: QGraphicsItem | None = None) -> None:
+        super().__init__(parent)
+        self._ink: Ink | None = None
+
+    def dress(self, ink: Ink) -> None:
+        """Take over other colours, and the size of the program's text."""
+        self._ink = ink
+        self.fit()
+        self.update()
+
+    def fit(self) -> None:
+        """Ask for the size that the text needs."""
+
+    def fix_height(self, height_px: float) -> None:
+        """Take exactly this height."""
+        self.setMinimumHeight(height_px)
+        self.setMaximumHeight(height_px)
+
+    def fix_width(self, width_px: float) -> None:
+        """Take exactly this width."""
+        self.setMinimumWidth(width_px)
+        self.setMaximumWidth(width_px)
+
+    def metrics(self) -> QFontMetricsF:
+        """Return the measures of the program's text."""
+        return QFontMetricsF(QGuiApplication.font())
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionGraphicsItem,  # noqa: ARG002
+        widget: QWidget | None = None,  # noqa: ARG002
+    ) -> None:
+        if self._ink is not None:
+            painter.setFont(QGuiApplication.font())
+            painter.setClipRect(self.rect())
+            self.draw(painter, self._ink)
+
+    def draw(self, painter: QPainter, ink: Ink) -> None:
+        """Draw it."""
+        raise NotImplementedError
+
+
+class Ruler(Margin):
+    """The time axis: hours on the first line, the names of the days on the second."""
+
+    def __init__(self, span: Span) -> None:
+        super().__init__()
+        self._span = span
+        self._marks: tuple[Mark, ...] = ()
+        self._days: tuple[DaySpan, ...] = ()
+
+    def set_marks(self, marks: tuple[Mark, ...], days: tuple[DaySpan, ...]) -> None:
+        """Show other hours and days."""
+        self._marks, self._days = marks, days
+        self.update()
+
+    def fit(self) -> None:
+        self.fix_height(2 * self.metrics().height() + 6)
+
+    def label_px(self) -> float:
+        """Return the room one hour needs."""
+        return self.metrics().horizontalAdvance("00:00") + 14
+
+    def hour_labels(self) -> list[tuple[QRectF, str]]:
+        """Return where each hour stands; one that would touch the one before is left out."""
+        metrics, placed, free_from = self.metrics(), [], -1e9
+        for mark in self._marks:
+            width = metrics.horizontalAdvance(mark.text)
+            middle = self._px(mark.minute)
+            left = min(max(middle - width / 2, 0.0), self.rect().width() - width)
+            if left >= free_from:
+                placed.append((QRectF(left, 3, width, metrics.height()), mark.text))
+                free_from = left + width + 4
+        return placed
+
+    def day_labels(self) -> list[tuple[QRectF, str]]:
+        """Return where each day's name stands, in the middle of what is shown of it."""
+        metrics, placed = self.metrics(), []
+        for span in self._days:
+            left = max(self._px(span.begin), 0.0)
+            right = min(self._px(span.end), self.rect().width())
+            for text in (day_text(span.day), day_text(span.day)[:3]):
+                width = metrics.horizontalAdvance(text)
+                if width + 4 <= right - left:
+                    top = metrics.height() + 4
+                    box = QRectF((left + right - width) / 2, top, width, metrics.height())
+                    placed.append((box, text))
+                    break
+        return placed
+
+    def draw(self, painter: QPainter, ink: Ink) -> None:
+        painter.setPen(QPen(ink.text))
+        for box, text in self.hour_labels() + self.day_labels():
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextDontClip, text)
+        painter.setPen(QPen(ink.faint_text, 1))
+        for mark in self._marks:
+            painter.drawLine(QLineF(self._px(mark.minute), 0, self._px(mark.minute), 3))
+        top = self.metrics().height() + 4
+        for span in self._days[1:]:
+            x = self._px(span.begin)
+            painter.drawLine(QLineF(x, top, x, self.rect().height()))
+
+    def _px(self, minute: float) -> float:
+        return self._span.px(minute, 0.0, self.rect().width())
+
+
+@dataclass(frozen=True)
+class EndLabel:
+    """The name at the end of a line, or of a level; the sample shows which."""
+
+    value: float
+    text: str
+    colour: QColor
+    line: Qt.PenStyle
+    marker: str = ""
+
+
+class EndLabels(Margin):
+    """Names at the right end of the lines, moved apart where lines end close together."""
+
+    LEADER_PX = 14.0
+
+    def __init__(self, height_at: Callable[[float], float]) -> None:
+        super().__init__()
+        self._height_at = height_at
+        self._labels: tuple[EndLabel, ...] = ()
+
+    def set_labels(self, labels: tuple[EndLabel, ...]) -> None:
+        """Show other names."""
+        changed = [label.text for label in labels] != [label.text for label in self._labels]
+        self._labels = labels
+        if changed:
+            self.fit()
+        self.update()
+
+    def fit(self) -> None:
+        metrics = self.metrics()
+        widest = max((metrics.horizontalAdvance(label.text) for label in self._labels), default=0)
+        room = metrics.averageCharWidth() * 26
+        self.fix_width(self.LEADER_PX + SAMPLE_PX + 8 + min(widest, room))
+
+    def places(self) -> list[tuple[QRectF, str]]:
+        """Return where each name stands and what of it is shown."""
+        metrics = self.metrics()
+        height = metrics.height()
+        left = self.LEADER_PX + SAMPLE_PX + 4
+        width = self.rect().width() - left - 2
+        middles = spread(self._wished(), [height] * len(self._labels), 0.0, self.rect().height())
+        return [
+            (
+                QRectF(left, middle - height / 2, width, height),
+                metrics.elidedText(label.text, Qt.TextElideMode.ElideMiddle, width),
+            )
+            for label, middle in zip(self._labels, middles, strict=True)
+        ]
+
+    def _wished(self) -> list[float]:
+        top = self.mapToScene(QPointF(0, 0)).y()
+        return [self._height_at(label.value) - top for label in self._labels]
+
+    def draw(self, painter: QPainter, ink: Ink) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        places = self.places()
+        for label, wished, (box, text) in zip(self._labels, self._wished(), places, strict=True):
+            middle = box.center().y()
+            painter.setPen(QPen(ink.faint_text, 1))
+            painter.drawLine(QLineF(1, wished, self.LEADER_PX - 2, middle))
+            draw_sample(painter, QPointF(self.LEADER_PX, middle), label)
+            painter.setPen(QPen(ink.text))
+            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip, text)
+
+
+def draw_sample(painter: QPainter, at: QPointF, label: EndLabel) -> None:
+    """Draw a short piece of a line, with its marker in the middle."""
+    pen = QPen(label.colour, 2, label.line)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    painter.setPen(pen)
+    painter.drawLine(QLineF(at.x(), at.y(), at.x() + SAMPLE_PX, at.y()))
+    if label.marker:
+        draw_marker(painter, QPointF(at.x() + SAMPLE_PX / 2, at.y()), label.marker, label.colour)
+
+
+def draw_marker(painter: QPainter, at: QPointF, marker: str, colour: QColor) -> None:
+    """Draw a station's marker."""
+    painter.setPen(QPen(colour, 1))
+    painter.setBrush(QBrush(colour))
+    x, y, half = at.x(), at.y(), 4.5
+    if marker == "o":
+        painter.drawEllipse(at, half, half)
+    elif marker == "s":
+        painter.drawRect(QRectF(x - 4, y - 4, 8, 8))
+    elif marker == "t":
+        painter.drawPolygon(
+            [QPointF(x - half, y - half), QPointF(x + half, y - half), QPointF(x, y + half)]
+        )
+    else:
+        painter.drawPolygon(
+            [QPointF(x, y - 6), QPointF(x + 4, y), QPointF(x, y + 6), QPointF(x - 4, y)]
+        )
+    painter.setBrush(Qt.BrushStyle.NoBrush)

@@ -1,0 +1,167 @@
+"""The read-out under the day: every station at the minute pointed at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette
+from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
+
+from app.number_text import fixed, percent
+from app.plots.ink import Ink
+from app.plots.margins import SAMPLE_PX, EndLabel, draw_sample
+from app.plots.time_marks import full_text
+from app.plots.words import station_name, uses_words
+from app.theme import station_style
+from model.compare import Comparison
+from model.moment import Moment
+from model.scenario import STATIONS_LIMIT
+
+COLUMNS = (
+    ("Charge", "State of charge: stored over tested capacity"),
+    ("Usable", "What can be drawn at this cold"),
+    ("Battery", "Volts at the battery"),
+    ("Radio", "Volts at the radio"),
+    ("Load", "All loads together"),
+    ("Sun", "Light that enters the panel"),
+    ("Panel", "Power used of the panel; behind it what the panel could have given"),
+)
+
+
+# The widest text of each column, for its width.
+WIDEST = ("100 %", "888.8 Ah", "88.88 V", "88.88 V", "88.88 A", "8888 W/m²", "888/888 W")
+
+
+@dataclass(frozen=True)
+class Row:
+    """What stands in the lines of one station."""
+
+    sample: Sample
+    name: QLabel
+    cells: list[QLabel]
+    uses: QLabel
+
+
+class Sample(QWidget):
+    """A short piece of a station's line."""
+
+    def __init__(self, index: int, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._index = index
+        self.setFixedWidth(round(SAMPLE_PX) + 4)
+
+    def sizeHint(self) -> QSize:
+        return QSize(round(SAMPLE_PX) + 4, 16)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        style = station_style(self._index)
+        label = EndLabel(
+            0.0, "", Ink.of(self.palette()).station(self._index), style.line, style.marker
+        )
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            draw_sample(painter, QPointF(2, self.height() / 2), label)
+
+
+class ReadOut(QWidget):
+    """A row of numbers for each station; all text is plain."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("Read-out of one minute")
+        grid = QGridLayout(self)
+        grid.setContentsMargins(4, 2, 4, 2)
+        grid.setHorizontalSpacing(8)
+        grid.setVerticalSpacing(1)
+        self._time = self._label("")
+        self._heads = [self._label(title, tip) for title, tip in COLUMNS]
+        grid.addWidget(self._time, 0, 0, 1, 2)
+        for column, head in enumerate(self._heads):
+            grid.addWidget(head, 0, column + 2)
+        self._rows = [self._new_row(grid, index) for index in range(STATIONS_LIMIT)]
+        grid.setColumnStretch(len(COLUMNS) + 2, 1)
+        self._fit()
+
+    def show_moments(self, comparison: Comparison, moments: list[Moment | None]) -> None:
+        """Show each station at one minute; None is a station that was not run."""
+        at = next((moment.at for moment in moments if moment is not None), None)
+        self._time.setText(full_text(at) if at is not None else "")
+        for index, row in enumerate(self._rows):
+            there = index < len(moments)
+            for widget in (row.sample, row.name, row.uses, *row.cells):
+                widget.setVisible(there)
+            if there:
+                _fill(row, station_name(comparison, index), moments[index])
+
+    def texts(self) -> list[list[str]]:
+        """Return what stands in the rows: name, numbers, and what draws what."""
+        return [
+            [row.name.text(), *(cell.text() for cell in row.cells), row.uses.text()]
+            for row in self._rows
+            if not row.name.isHidden()
+        ]
+
+    @property
+    def time_text(self) -> str:
+        """The minute shown."""
+        return self._time.text()
+
+    def dress(self, ink: Ink) -> None:
+        """Take over other colours, and the size of the program's text."""
+        palette = self.palette()
+        palette.setColor(QPalette.ColorRole.WindowText, QColor(ink.faint_text))
+        for head in self._heads:
+            head.setPalette(palette)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Keep the columns where they are while the numbers change."""
+        metrics = self.fontMetrics()
+        self._time.setMinimumWidth(metrics.horizontalAdvance("Wed 28 Sep 00:00, UTC+10:30 "))
+        for column, (head, widest) in enumerate(zip(self._heads, WIDEST, strict=True)):
+            width = max(metrics.horizontalAdvance(text) for text in (widest, head.text()))
+            for label in (head, *(row.cells[column] for row in self._rows)):
+                label.setFixedWidth(width + 2)
+
+    def _new_row(self, grid: QGridLayout, index: int) -> Row:
+        row = Row(
+            Sample(index, self), self._label(""), [self._label("") for _ in COLUMNS],
+            self._label(""),
+        )
+        line = 2 * index + 1
+        grid.addWidget(row.sample, line, 0)
+        grid.addWidget(row.name, line, 1)
+        for column, cell in enumerate(row.cells):
+            grid.addWidget(cell, line, column + 2)
+        grid.addWidget(row.uses, line + 1, 1, 1, len(COLUMNS) + 2)
+        for label in (row.name, row.uses):
+            label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        return row
+
+    def _label(self, text: str, tip: str = "") -> QLabel:
+        label = QLabel(text, self)
+        label.setTextFormat(Qt.TextFormat.PlainText)
+        label.setToolTip(tip)
+        return label
+
+
+def _fill(row: Row, station: str, moment: Moment | None) -> None:
+    row.name.setText(station)
+    texts = ["not run"] + [""] * (len(COLUMNS) - 1) if moment is None else cell_texts(moment)
+    for cell, text in zip(row.cells, texts, strict=True):
+        cell.setText(text)
+    row.uses.setText("" if moment is None else f"draws in A: {uses_words(moment)}")
+
+
+def cell_texts(moment: Moment) -> list[str]:
+    """Return the numbers of one station, in the order of the columns."""
+    return [
+        percent(moment.fraction),
+        f"{fixed(moment.usable_ah, 1)} Ah",
+        f"{fixed(moment.battery_v, 2)} V",
+        f"{fixed(moment.radio_v, 2)} V",
+        f"{fixed(moment.load_a, 2)} A",
+        f"{fixed(moment.irradiance_w_m2, 0)} W/m²",
+        f"{fixed(moment.panel_w, 0)}/{fixed(moment.panel_able_w, 0)} W",
+    ]

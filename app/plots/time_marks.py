@@ -1,0 +1,123 @@
+"""Where the marks of a time axis stand and what they say, by the wall clock of the site.
+
+Positions are elapsed minutes since the start of a run; the labels follow the wall clock, over a
+skipped or repeated hour too, whatever the zone and the language of the computer.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from functools import lru_cache
+
+from model.quantity import MINUTES_A_DAY, clock_of
+from model.timeline import Timeline
+
+DAY_NAMES = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTH_NAMES = (
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+)  # fmt: skip
+SPACINGS_MIN = (1, 5, 10, 15, 30, 60, 120, 180, 360, 720)
+# From this length on the name of a day alone could mean two days.
+NAMES_SUFFICE_DAYS = 6
+
+
+@dataclass(frozen=True)
+class Mark:
+    """One label of the axis."""
+
+    minute: float
+    text: str
+
+
+@dataclass(frozen=True)
+class DaySpan:
+    """The part of a run that lies in one day of the site's calendar."""
+
+    begin: float
+    end: float
+    day: date
+
+
+def spacing_min(span_min: float, width_px: float, label_px: float) -> int:
+    """Return the least spacing of marks that leaves room between labels; 0 means days alone."""
+    if span_min <= 0 or width_px <= 0:
+        return 0
+    least = span_min / width_px * label_px
+    return next((spacing for spacing in SPACINGS_MIN if spacing >= least), 0)
+
+
+def hour_marks(clock: Timeline, low: float, high: float, spacing: int) -> tuple[Mark, ...]:
+    """Return the marks between two elapsed minutes at round times of the wall clock."""
+    if not spacing:
+        return ()
+    marks = []
+    for begin, end, wall in _segments(clock):
+        first, last = max(low, begin), min(high, end)
+        count = math.ceil((wall + first - begin) / spacing - 1e-9)
+        at = begin + count * spacing - wall
+        while at <= last and (at < end or end >= clock.days * MINUTES_A_DAY):
+            wall_minute = round(count * spacing) % MINUTES_A_DAY
+            marks.append(Mark(at, clock_of(wall_minute)))
+            count += 1
+            at += spacing
+    return tuple(marks)
+
+
+@lru_cache(maxsize=8)
+def day_spans(clock: Timeline) -> tuple[DaySpan, ...]:
+    """Return the days of the calendar that a run touches, in order."""
+    spans: list[DaySpan] = []
+    for begin, end, wall in _segments(clock):
+        at = begin
+        while at < end:
+            index = int((wall + at - begin + 1e-9) // MINUTES_A_DAY)
+            stop = min(end, begin + (index + 1) * MINUTES_A_DAY - wall)
+            day = clock.start.date() + timedelta(days=index)
+            if spans and spans[-1].day == day:
+                spans[-1] = DaySpan(spans[-1].begin, stop, day)
+            else:
+                spans.append(DaySpan(at, stop, day))
+            at = stop
+    return tuple(spans)
+
+
+@lru_cache(maxsize=8)
+def _segments(clock: Timeline) -> tuple[tuple[float, float, float], ...]:
+    return tuple(clock.wall_segments())
+
+
+def day_text(day: date) -> str:
+    """Return a day as ``Sat 13 Jun``."""
+    return f"{DAY_NAMES[day.weekday()]} {day.day} {MONTH_NAMES[day.month - 1]}"
+
+
+def moment_text(at: datetime, days: int) -> str:
+    """Return an instant as ``Sun 06:54``, with the date in a long run.
+
+    In an hour that the wall clock runs through twice, the offset from UTC tells which.
+    """
+    name = DAY_NAMES[at.weekday()] if days <= NAMES_SUFFICE_DAYS else day_text(at.date())
+    twice = at.replace(fold=0).utcoffset() != at.replace(fold=1).utcoffset()
+    return f"{name} {at:%H:%M}" + (f" {offset_text(at)}" if twice else "")
+
+
+def full_text(at: datetime) -> str:
+    """Return an instant as ``Sun 14 Jun 06:54, UTC+2``."""
+    return f"{day_text(at.date())} {at:%H:%M}, {offset_text(at)}"
+
+
+def offset_text(at: datetime) -> str:
+    """Return the offset of an instant from UTC as ``UTC+2`` or ``UTC-3:30``."""
+    offset = at.utcoffset() or timedelta()
+    minutes = round(offset.total_seconds() / 60)
+    hours, rest = divmod(abs(minutes), 60)
+    sign = "+" if minutes >= 0 else "−"
+    return f"UTC{sign}{hours}" + (f":{rest:02d}" if rest else "")
+
+
+def elapsed_min(clock: Timeline, at: datetime) -> float:
+    """Return elapsed minutes from the start of the run to an instant."""
+    # Both are in one zone: a plain difference would follow the wall clock.
+    return (at.timestamp() - clock.start.timestamp()) / 60.0

@@ -1,0 +1,129 @@
+"""What a day says in words: for the labels, for the read-out and for those who hear it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.number_text import fixed, percent
+from app.plots.time_marks import full_text, moment_text
+from model.compare import Comparison
+from model.moment import Moment
+from model.outcome import Cause, Clock, Use
+from model.run import StationRun
+
+CAUSE_WORDS: dict[Cause, str] = {
+    "empty": "empty",
+    "cutoff": "cut-off",
+    "sag": "sag",
+    "board": "protection board",
+    "over-volts": "over-volts",
+}
+USE_WORDS: dict[Use, str] = {
+    "receive": "receive",
+    "transmit": "transmit",
+    "amplifier_idle": "amplifier idle",
+    "tuner": "tuner",
+    "laptop": "computer",
+    "extras": "extras",
+    "controller": "controller",
+    "off": "switched off",
+}
+
+
+@dataclass(frozen=True)
+class Failure:
+    """The moment at which one ability of a station ends, or several at once."""
+
+    at: datetime
+    words: str
+    short: str
+
+
+def station_name(comparison: Comparison, index: int) -> str:
+    """Return what a station is called; one without a name goes by its letter."""
+    return comparison.scenario.stations[index].name or f"Station {'ABCD'[index]}"
+
+
+def failures(run: StationRun) -> tuple[Failure, ...]:
+    """Return when abilities first end, in order; those that end in one minute are told together."""
+    clocks = run.clocks
+    ends: dict[datetime, list[tuple[str, Clock]]] = {}
+    for what, clock in (
+        ("full power", clocks.full_power),
+        ("reduced power", clocks.reduced_power),
+        ("receive", clocks.receive),
+    ):
+        if clock.until is not None:
+            ends.setdefault(clock.until, []).append((what, clock))
+    return tuple(
+        _failure(at, [what for what, _ in found], found[-1][1], run.day.days)
+        for at, found in sorted(ends.items(), key=lambda item: item[0].timestamp())
+    )
+
+
+def _failure(at: datetime, what: list[str], clock: Clock, days: int) -> Failure:
+    subject = {
+        ("full power", "reduced power"): "all sending",
+        ("reduced power", "receive"): "reduced power and receive",
+        ("full power", "reduced power", "receive"): "sending and receive",
+    }.get(tuple(what), " and ".join(what))
+    verb = "end" if " and " in subject else "ends"
+    when = moment_text(at, days)
+    cause = CAUSE_WORDS[clock.cause] if clock.cause else ""
+    return Failure(
+        at,
+        f"{subject} {verb} {when}" + (f", {cause}" if cause else ""),
+        f"{subject.removesuffix(' power')} until {when}" + (f" ({cause})" if cause else ""),
+    )
+
+
+def holding_words(run: StationRun) -> str:
+    """Return what is said of a station that never fails."""
+    return f"holds to the end, lowest {percent(run.lowest.value)}"
+
+
+def day_words(comparison: Comparison) -> str:
+    """Return the whole plot in a few sentences."""
+    return " ".join(
+        f"{station_name(comparison, index)}: {_course_words(run)}."
+        for index, run in enumerate(comparison.runs)
+    )
+
+
+def _course_words(run: StationRun | None) -> str:
+    if run is None:
+        return "not run, because of an error in its numbers"
+    days = run.day.days
+    lowest = f"lowest {percent(run.lowest.value)} at {moment_text(run.lowest.at, days)}"
+    crossed = run.reserve_crossed_at
+    parts = [lowest, f"{percent(run.end_fraction)} at the end"]
+    if crossed is not None:
+        reserve = percent(run.station.reserve_fraction)
+        parts.append(f"below its reserve of {reserve} from {moment_text(crossed, days)}")
+    parts += [failure.words for failure in failures(run)] or ["nothing fails"]
+    return ", ".join(parts)
+
+
+def uses_words(moment: Moment) -> str:
+    """Return what draws how much, largest first: ``computer 1.31, receive 0.16``."""
+    drawn = [f"{USE_WORDS[use]} {fixed(ampere, 2)}" for use, ampere in moment.use_a]
+    return ", ".join(words for words in drawn if not words.endswith(" 0.00")) or "nothing"
+
+
+def moment_words(comparison: Comparison, moments: list[Moment | None]) -> str:
+    """Return every station at one minute, as read aloud."""
+    at = next((moment.at for moment in moments if moment is not None), None)
+    if at is None:
+        return ""
+    parts = [full_text(at)]
+    for index, moment in enumerate(moments):
+        if moment is not None:
+            parts.append(
+                f"{station_name(comparison, index)}: {percent(moment.fraction)},"
+                f" {fixed(moment.usable_ah, 1)} Ah usable, battery {fixed(moment.battery_v, 2)} V,"
+                f" radio {fixed(moment.radio_v, 2)} V, load {fixed(moment.load_a, 2)} A"
+                f" ({uses_words(moment)}), sun {fixed(moment.irradiance_w_m2, 0)} W/m²,"
+                f" panel {fixed(moment.panel_w, 0)} W"
+            )
+    return ". ".join(parts) + "."
