@@ -1,0 +1,181 @@
+"""Numbers to text and back, in the units shown; the only place where display units convert.
+
+Inside the program a quantity has one unit, the one its name ends in. Here it becomes what a person
+reads: per cent, milliohms, and in US units pounds, degrees Fahrenheit, feet and AWG.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+from model.fields import FieldFacts
+
+KG_PER_LB = 0.45359237
+M_PER_FT = 0.3048
+M_S_PER_MPH = 0.44704
+_AS_PERCENT = ("fraction", "share", "efficiency", "losses", "spread")
+_NUMBER = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*)", re.DOTALL)
+_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+")
+MINUS = "−"
+
+
+class NotANumber(ValueError):
+    """Text that cannot be read as the number asked for; says in one sentence what would be."""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """How a quantity is shown: ``shown = value * factor + offset``, with unit and decimals."""
+
+    unit: str
+    factor: float = 1.0
+    offset: float = 0.0
+    decimals: int = 2
+
+    def of(self, value: float) -> float:
+        """Return the number a person reads."""
+        return value * self.factor + self.offset
+
+    def back(self, shown: float) -> float:
+        """Return the value of what a person wrote."""
+        if self.factor in (100.0, 1000.0) and not self.offset:
+            return shown / self.factor
+        return (shown - self.offset) / self.factor
+
+
+_US = {
+    "kg": ("lb", 1 / KG_PER_LB, 0.0),
+    "m": ("ft", 1 / M_PER_FT, 0.0),
+    "m/s": ("mph", 1 / M_S_PER_MPH, 0.0),
+    "°C": ("°F", 1.8, 32.0),
+}
+
+
+def shown_as(facts: FieldFacts, *, us: bool) -> Shown:
+    """Return how the field described is shown."""
+    name = next((part for part in reversed(facts.path.split(".")) if not part.isdigit()), "")
+    if not facts.unit and name.rsplit("_", 1)[-1] in _AS_PERCENT:
+        return Shown("%", 100.0, 0.0, max(facts.decimals - 2, 0))
+    if facts.unit == "1/°C":
+        return Shown("%/°C", 100.0, 0.0, max(facts.decimals - 2, 0))
+    if facts.unit == "ohm":
+        return Shown("mΩ", 1000.0, 0.0, max(facts.decimals - 3, 0))
+    return shown_unit(facts.unit, facts.decimals, us=us)
+
+
+def shown_unit(unit: str, decimals: int, *, us: bool) -> Shown:
+    """Return how a number in one of the program's units is shown."""
+    if us and unit in _US:
+        name, factor, offset = _US[unit]
+        return Shown(name, factor, offset, decimals)
+    return Shown(unit, decimals=decimals)
+
+
+def number_text(value: float | None, facts: FieldFacts, *, us: bool) -> str:
+    """Return a field's number as it stands in an editor, without its unit; empty for none."""
+    if value is None:
+        return ""
+    shown = shown_as(facts, us=us)
+    return plain(shown.of(float(value)), shown.decimals, exact=shown.factor in (1.0, 100.0, 1000.0))
+
+
+def with_unit(value: float, unit: str, decimals: int, *, us: bool = False) -> str:
+    """Return a number with its unit as read in a line of text: ``5.2 kg``."""
+    shown = shown_unit(unit, decimals, us=us)
+    number = plain(shown.of(value), shown.decimals)
+    return f"{number} {shown.unit}" if shown.unit else number
+
+
+def percent(fraction: float) -> str:
+    """Return a fraction in whole per cent."""
+    return f"{plain(fraction * 100, 0)} %"
+
+
+def fixed(value: float, decimals: int) -> str:
+    """Return a number with all its decimals, for columns."""
+    text = f"{value:.{decimals}f}"
+    return text.lstrip("-") if float(text) == 0 else text.replace("-", MINUS)
+
+
+def plain(value: float, decimals: int, *, exact: bool = False) -> str:
+    """Return a number without idle zeros; ``exact`` shows digits beyond the usual decimals."""
+    text = f"{value:.{decimals}f}"
+    if exact and not math.isclose(float(text), value, rel_tol=1e-9, abs_tol=1e-12):
+        text = f"{value:.8f}" if abs(value) < 1e6 else f"{value:.8g}"
+    if "." in text and "e" not in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text.replace("-", MINUS)
+
+
+def read_number(text: str, facts: FieldFacts, *, us: bool) -> float | None:
+    """Return the value that text means for a field, None where it is empty and may be.
+
+    A decimal comma is as good as a point; the unit may follow the number.
+
+    Raises
+    ------
+    NotANumber
+        Says what would be right, in the units shown.
+    """
+    shown = shown_as(facts, us=us)
+    given = text.strip()
+    if not given:
+        if facts.optional:
+            return None
+        raise NotANumber(f"A number is needed here{_in(shown.unit)}.")
+    value = shown.back(_number_of(given, shown.unit))
+    _refuse_out_of_bounds(value, given, facts, shown)
+    if facts.kind == "whole":
+        if value != int(value):
+            raise NotANumber(f"Must be a whole number, got {given}.")
+        return int(value)
+    return value
+
+
+def _number_of(given: str, unit: str) -> float:
+    text = given.replace(MINUS, "-").replace("\N{NO-BREAK SPACE}", "").replace(" ", " ")
+    text = re.sub(r"(?<=\d) (?=\d{3}(\D|$))", "", text)
+    if _THOUSANDS.fullmatch(text.split(" ")[0]) and "." not in text:
+        plain_text = text.replace(",", "")
+        raise NotANumber(f"{given} can be read two ways: write {plain_text} or use a point.")
+    found = _NUMBER.fullmatch(text.replace(",", ".", 1) if "." not in text else text)
+    if not found or found[2].strip().casefold() not in ("", unit.casefold()):
+        raise NotANumber(f'"{given[:24]}" is not a number{_in(unit)}.')
+    number = float(found[1])
+    if not math.isfinite(number):
+        raise NotANumber("The number is too large.")
+    return number
+
+
+def _refuse_out_of_bounds(value: float, given: str, facts: FieldFacts, shown: Shown) -> None:
+    low, high = facts.low, facts.high
+    if isinstance(low, int | float) and (value < low or (facts.low_open and value == low)):
+        words = "more than" if facts.low_open else "at least"
+        raise NotANumber(f"Must be {words} {_bound(low, shown)}, got {given}.")
+    if isinstance(high, int | float) and (value > high or (facts.high_open and value == high)):
+        words = "less than" if facts.high_open else "at most"
+        raise NotANumber(f"Must be {words} {_bound(high, shown)}, got {given}.")
+
+
+def _bound(value: float, shown: Shown) -> str:
+    number = plain(shown.of(value), max(shown.decimals, 1))
+    return f"{number} {shown.unit}" if shown.unit else number
+
+
+def _in(unit: str) -> str:
+    return f" in {unit}" if unit else ""
+
+
+def step_of(shown_value: float) -> float:
+    """Return by how much one press of an arrow key changes a number that stands in an editor."""
+    if shown_value == 0:
+        return 1.0
+    return float(10.0 ** (math.floor(math.log10(abs(shown_value)) + 1e-9) - 1))
+
+
+def awg_of(size_mm2: float) -> float:
+    """Return the American wire gauge of a conductor: 36 at 0.005 inch, 39 steps to 0.46 inch."""
+    diameter_mm = 2 * math.sqrt(size_mm2 / math.pi)
+    return 36 - 39 * math.log(diameter_mm / 0.127, 92)
