@@ -25,7 +25,10 @@ _KEY = r"(?:[A-Za-z0-9_-]+|\"(?:[^\"\\\n]|\\[^\n])*+\"|'[^'\n]*+')"
 _DOTTED = rf"{_KEY}(?:[ \t]*\.[ \t]*{_KEY})*+"
 _HEADER = re.compile(rf"[ \t]*(\[\[?)[ \t]*({_DOTTED})[ \t]*\]")
 _ASSIGNMENT = re.compile(rf"[ \t]*({_DOTTED})[ \t]*=")
+# The time that reading takes grows with the square of the dots in a key.
 _KEY_DOTS_LIMIT = 64
+# With every list full and every number's source given, a scenario has fewer.
+_MARKS_LIMIT = 120_000
 _MANY_DOTS = re.compile(rf"(?:\.[^.=,{{}}\[\]\n]*+){{{_KEY_DOTS_LIMIT}}}")
 
 
@@ -106,9 +109,14 @@ def _rows(values: Sequence[Any]) -> Iterator[str]:
     yield row
 
 
-def has_a_key_too_deep(text: str) -> bool:
-    """Whether some key has more dots than any scenario; reading one takes time without bound."""
-    return _MANY_DOTS.search(_HIDDEN.sub('""', text)) is not None
+def hopeless(text: str) -> str | None:
+    """Return why a text can hold no scenario and would take too long to read, or None."""
+    bare = _HIDDEN.sub('""', text)
+    if _MANY_DOTS.search(bare):
+        return "holds a key with too many dots"
+    if sum(map(bare.count, "=,[")) > _MARKS_LIMIT:
+        return "holds more keys and list entries than any scenario can"
+    return None
 
 
 def lines_of(text: str) -> dict[str, int]:

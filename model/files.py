@@ -16,7 +16,7 @@ from typing import Any, BinaryIO
 from pydantic import ValidationError
 
 from model.faults import Fault, ScenarioError, at_lines, faults_of, shown
-from model.file_text import has_a_key_too_deep, laid_out, lines_of
+from model.file_text import hopeless, laid_out, lines_of
 from model.scenario import FORMAT, Scenario
 
 FILE_LIMIT_BYTES = 1_000_000
@@ -161,8 +161,9 @@ def text_of(data: bytes) -> str:
 
 
 def _table_of(text: str) -> dict[str, Any]:
-    if has_a_key_too_deep(text):
-        raise _refused("holds a key with too many dots")
+    reason = hopeless(text)
+    if reason:
+        raise _refused(reason)
     try:
         return tomllib.loads(text)
     except RecursionError:

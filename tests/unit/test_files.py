@@ -17,6 +17,7 @@ import pytest
 from hypothesis import given, settings
 
 from model.faults import ScenarioError
+from model.fields import field_at, known_keys
 from model.file_text import laid_out, lines_of
 from model.files import (
     FILE_LIMIT_BYTES,
@@ -27,6 +28,7 @@ from model.files import (
     write_scenario,
 )
 from model.paths import value_at, with_value
+from model.quantity import clock_of
 from model.scenario import Scenario
 from tests.strategies import scenarios
 
@@ -191,6 +193,7 @@ def test_utf8_is_read_with_and_without_a_byte_order_mark_and_with_any_line_ends(
     (b"\na = " + b"9" * 5000, "holds a number with too many digits"),
     (b"a." * 100_000 + b"a = 1", "holds a key with too many dots"),
     (b"[" + b"'a' . " * 100_000 + b"a]", "holds a key with too many dots"),
+    (b"a = [" + b"1," * 200_000 + b"]", "holds more keys and list entries than any scenario can"),
     (b"#" * (FILE_LIMIT_BYTES + 1), "is too large; a scenario file may hold at most 1 MB"),
 ])
 def test_text_that_is_no_toml_is_placed(data, sentence):
@@ -210,9 +213,42 @@ def test_a_number_with_too_many_digits_is_placed():
     assert caught.value.faults[0].line == 2
 
 
-def test_dots_in_text_are_no_key():
+def test_marks_in_text_are_no_keys():
     text = dump_scenario(with_value(SMALL, "notes", "a." * 3000))
     assert parse_scenario(text.encode()).notes == "a." * 3000
+    assert parse_scenario(f"{text}\n# {'=' * 200_000}".encode()).title == "Ridge"
+
+
+def test_the_fullest_scenario_is_read():
+    """Every list as long as it may be, and a source beside every number."""
+
+    def full(path: str) -> dict:
+        table = {}
+        for key in known_keys(path):
+            facts = field_at(f"{path}.{key}")
+            if facts.kind in ("number", "whole") and not facts.low_open:
+                table[key] = facts.low
+            elif facts.kind == "hours":
+                table[key] = [["00:00", "01:00"]] * 48
+            elif facts.kind == "points":
+                table[key] = [[step, 1.0] for step in range(20)]
+        numbers = [key for key in table if key != "hours"]
+        return table | {"sources": {key: {"from": "guess", "spread": 0.5} for key in numbers}}
+
+    needed = {"leads": {"for": "radio"}, "chargers": {"current_a": 1}, "extras": {}}
+    station = {}
+    for name, keys in needed.items():
+        most = field_at(f"stations.0.{name}").max_items
+        station[name] = [full(f"stations.0.{name}.0") | keys] * most
+    station |= {"radio": full("stations.0.radio"),
+                "battery": full("stations.0.battery") | {"chemistry": "AGM", "capacity_ah": 1,
+                                                         "cells": 6, "count": 1}}
+    plan = [{"start": clock_of(step), "end": clock_of(step + 1), "activity": "voice", "rf_w": 1,
+             "transmit_share": 0.5, "note": "x"} for step in range(500)]
+    fullest = with_value(with_value(SMALL, "plan", plan), "stations", [station] * 4)
+    text = dump_scenario(fullest)
+    assert len(text) > 400_000
+    assert parse_scenario(text.encode()) == fullest
 
 
 def test_only_a_file_is_read(tmp_path):
