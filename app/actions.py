@@ -1,0 +1,118 @@
+"""Every command of the window in one table: what it is called, its shortcut, and what it does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMainWindow, QMenu, QToolBar
+
+
+@dataclass(frozen=True)
+class Command:
+    """One command; ``menu`` says where it stands, ``in_tools`` that the tool bar has it too."""
+
+    key: str
+    menu: str
+    text: str
+    shortcut: str
+    tip: str
+    in_tools: bool = False
+    is_toggle: bool = False
+
+
+COMMANDS = (
+    Command("file.new", "&File", "&New", "Ctrl+N", "Begin with two stations of the library"),
+    Command("file.open", "&File", "&Open…", "Ctrl+O", "Open a scenario file", in_tools=True),
+    Command("file.save", "&File", "&Save", "Ctrl+S", "Save the scenario", in_tools=True),
+    Command("file.save_as", "&File", "Save &as…", "Ctrl+Shift+S", "Save under another name"),
+    Command(
+        "file.page", "&File", "Kit &page…", "Ctrl+P", "Write the pages to print, check and sign",
+        in_tools=True,
+    ),
+    Command("file.quit", "&File", "&Quit", "Ctrl+Q", "Close the window"),
+    Command("edit.undo", "&Edit", "&Undo", "Ctrl+Z", "Take back the last change", in_tools=True),
+    Command(
+        "edit.redo", "&Edit", "&Redo", "Ctrl+Shift+Z", "Make the change again", in_tools=True
+    ),
+    Command(
+        "edit.match_power", "&Edit", "&Match power", "Ctrl+M",
+        "Let the plan ask for no more than every station can give",
+    ),
+    Command(
+        "station.add", "&Station", "&Add a station", "Ctrl+Shift+N",
+        "A further station to weigh, up to four", in_tools=True,
+    ),
+    Command(
+        "station.duplicate", "&Station", "&Duplicate", "Ctrl+D",
+        "Copy the station the keyboard is in",
+    ),
+    Command(
+        "station.left", "&Station", "Move to the &left", "Ctrl+Shift+Left",
+        "Move the station the keyboard is in",
+    ),
+    Command(
+        "station.right", "&Station", "Move to the &right", "Ctrl+Shift+Right",
+        "Move the station the keyboard is in",
+    ),
+    Command(
+        "station.remove", "&Station", "&Remove", "Ctrl+Shift+Delete",
+        "Remove the station the keyboard is in",
+    ),
+    Command("go.place", "&Go", "&Place and day", "F2", "Move the keyboard to place and day"),
+    Command("go.plan", "&Go", "P&lan", "F3", "Move the keyboard to the plan"),
+    Command("go.stations", "&Go", "&Stations", "F4", "Move the keyboard to the stations"),
+    Command("go.day", "&Go", "&Day", "F6", "Move the keyboard to the plot of the day"),
+    Command("go.table", "&Go", "&Comparison table", "F7", "Move the keyboard to the table"),
+    Command("go.findings", "&Go", "&Findings", "F8", "Move the keyboard to the findings"),
+    Command(
+        "view.us", "&View", "&US units", "Ctrl+U", "Pounds, feet, °F and AWG", in_tools=True,
+        is_toggle=True,
+    ),
+    Command("view.larger", "&View", "&Larger text", "Ctrl++", "Up to twice the usual size"),
+    Command("view.smaller", "&View", "&Smaller text", "Ctrl+-", "Down to four fifths"),
+    Command("view.usual", "&View", "Us&ual text size", "Ctrl+0", "The size the system asks for"),
+    Command("view.full", "&View", "&Full screen", "F11", "For a projector", is_toggle=True),
+)
+MENUS = ("&File", "&Edit", "&Station", "&Go", "&View")
+ENDS_A_GROUP = {
+    "file.save_as", "file.page", "edit.redo", "station.add", "go.stations", "view.us", "view.usual",
+}  # fmt: skip
+
+
+class Actions:
+    """The window's actions by key, and its menus by title."""
+
+    def __init__(self, window: QMainWindow, slots: dict[str, Callable[..., None]]) -> None:
+        self.by_key: dict[str, QAction] = {}
+        self.menus: dict[str, QMenu] = {}
+        for title in MENUS:
+            menu = QMenu(title, window)
+            window.menuBar().addMenu(menu)
+            self.menus[title] = menu
+        self.tools = QToolBar("Tools", window)
+        self.tools.setObjectName("tools")
+        self.tools.setMovable(False)
+        for command in COMMANDS:
+            self._add(window, command, slots[command.key])
+        window.addToolBar(self.tools)
+
+    def __getitem__(self, key: str) -> QAction:
+        return self.by_key[key]
+
+    def _add(self, window: QMainWindow, command: Command, slot: Callable[..., None]) -> None:
+        action = QAction(command.text, window)
+        action.setObjectName(command.key)
+        action.setShortcut(QKeySequence(command.shortcut))
+        tip = f"{command.tip} ({action.shortcut().toString()})"
+        action.setToolTip(tip)
+        action.setStatusTip(tip)
+        action.setCheckable(command.is_toggle)
+        (action.toggled if command.is_toggle else action.triggered).connect(slot)
+        self.by_key[command.key] = action
+        self.menus[command.menu].addAction(action)
+        if command.in_tools:
+            self.tools.addAction(action)
+        if command.key in ENDS_A_GROUP:
+            self.menus[command.menu].addSeparator()

@@ -1,0 +1,25 @@
+"""A caution in words, beside what it concerns."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import QLabel, QWidget
+
+
+class CautionLabel(QLabel):
+    """Sentences with a warning sign; hidden while there are none."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setWordWrap(True)
+        self.setForegroundRole(QPalette.ColorRole.WindowText)
+        self.hide()
+
+    def show_cautions(self, sentences: tuple[str, ...]) -> None:
+        """Show one sentence a line."""
+        text = "\n".join(f"⚠ {sentence}" for sentence in sentences)
+        if text != self.text():
+            self.setText(text)
+            self.setVisible(bool(text))

@@ -1,0 +1,106 @@
+"""Every file dialog and message box of the window; tests replace these functions."""
+
+from __future__ import annotations
+
+from enum import Enum
+from pathlib import Path
+from typing import cast
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QApplication,
+    QFileDialog,
+    QGridLayout,
+    QMessageBox,
+    QPlainTextEdit,
+    QWidget,
+)
+
+SCENARIO_FILES = "Scenarios (*.toml);;All files (*)"
+PDF_FILES = "PDF (*.pdf)"
+
+
+class Answer(Enum):
+    """What to do with changes that are not saved."""
+
+    SAVE = "save"
+    DISCARD = "discard"
+    CANCEL = "cancel"
+
+
+def ask_for_file_to_open(parent: QWidget, folder: str) -> Path | None:
+    """Return the scenario file chosen, or None."""
+    name, _ = QFileDialog.getOpenFileName(parent, "Open a scenario", folder, SCENARIO_FILES)
+    return Path(name) if name else None
+
+
+def ask_for_file_to_save(parent: QWidget, suggestion: str) -> Path | None:
+    """Return where to save the scenario, or None."""
+    name, _ = QFileDialog.getSaveFileName(parent, "Save the scenario", suggestion, SCENARIO_FILES)
+    if not name:
+        return None
+    path = Path(name)
+    return path if path.suffix else path.with_suffix(".toml")
+
+
+def ask_for_page_to_write(parent: QWidget, suggestion: str) -> Path | None:
+    """Return where to write the kit page, or None."""
+    name, _ = QFileDialog.getSaveFileName(parent, "Write the kit page", suggestion, PDF_FILES)
+    if not name:
+        return None
+    path = Path(name)
+    return path if path.suffix else path.with_suffix(".pdf")
+
+
+def ask_about_unsaved(parent: QWidget, name: str) -> Answer:
+    """Return what to do with unsaved changes."""
+    box = _box(parent, QMessageBox.Icon.Question, f"Save the changes to {name}?", "")
+    save = QMessageBox.StandardButton.Save
+    box.setStandardButtons(
+        save | QMessageBox.StandardButton.Discard | QMessageBox.StandardButton.Cancel
+    )
+    box.setDefaultButton(save)
+    answers = {save: Answer.SAVE, QMessageBox.StandardButton.Discard: Answer.DISCARD}
+    return answers.get(QMessageBox.StandardButton(box.exec()), Answer.CANCEL)
+
+
+def tell(parent: QWidget | None, title: str, text: str) -> None:
+    """Say that something did not work, and why."""
+    _box(parent, QMessageBox.Icon.Warning, title, text).exec()
+
+
+def tell_faults(parent: QWidget, title: str, faults: list[str]) -> None:
+    """Show every fault of a file, one line each, so that they can be copied."""
+    box = _box(parent, QMessageBox.Icon.Warning, title, "")
+    _add_text(box, "\n".join(faults), "Faults")
+    box.exec()
+
+
+def tell_error(parent: QWidget | None, text: str, report: str) -> None:
+    """Say that the program made an error, with a report that can be copied."""
+    box = _box(parent, QMessageBox.Icon.Critical, "Something went wrong in Counterpoise", text)
+    copy = box.addButton("Copy the report", QMessageBox.ButtonRole.ActionRole)
+    box.addButton(QMessageBox.StandardButton.Close)
+    _add_text(box, report, "Report")
+    box.exec()
+    if box.clickedButton() is copy:
+        QApplication.clipboard().setText(report)
+
+
+def _box(parent: QWidget | None, icon: QMessageBox.Icon, title: str, text: str) -> QMessageBox:
+    box = QMessageBox(parent)
+    box.setIcon(icon)
+    box.setWindowTitle("Counterpoise")
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(title)
+    box.setInformativeText(text)
+    return box
+
+
+def _add_text(box: QMessageBox, text: str, name: str) -> None:
+    shown = QPlainTextEdit(text)
+    shown.setReadOnly(True)
+    shown.setAccessibleName(name)
+    shown.setMinimumSize(560, 220)
+    layout = cast(QGridLayout, box.layout())
+    layout.addWidget(shown, layout.rowCount(), 0, 1, layout.columnCount())

@@ -1,0 +1,131 @@
+"""The one state of the window: the scenario, its file, and how to undo."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from model.fields import describe
+from model.faults import Fault, ScenarioError
+from model.files import read_scenario, write_scenario
+from model.paths import with_value
+from model.scenario import Scenario
+
+UNDO_LIMIT = 500
+QUIET_MS = 1000
+
+
+class Document(QObject):
+    """Owns the current scenario; every change passes here and makes a new one."""
+
+    scenario_changed = Signal()
+    file_changed = Signal()
+
+    def __init__(self, scenario: Scenario, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._scenario = scenario
+        self._path: Path | None = None
+        self._burst = 0
+        self.undo_stack = QUndoStack(self)
+        self.undo_stack.setUndoLimit(UNDO_LIMIT)
+        self.undo_stack.cleanChanged.connect(self.file_changed)
+        self._quiet = QTimer(self, singleShot=True, interval=QUIET_MS)
+        self._quiet.timeout.connect(self.end_burst)
+
+    @property
+    def scenario(self) -> Scenario:
+        """The scenario as it is now."""
+        return self._scenario
+
+    @property
+    def path(self) -> Path | None:
+        """The file it came from or was last saved to."""
+        return self._path
+
+    @property
+    def is_clean(self) -> bool:
+        """Whether the file holds the scenario as it is."""
+        return self.undo_stack.isClean()
+
+    def edit(self, path: str, value: Any, text: str = "") -> tuple[Fault, ...]:
+        """Put a value at a path as one undo step; return the faults if it is refused."""
+        try:
+            changed = with_value(self._scenario, path, value)
+        except ScenarioError as error:
+            return error.faults
+        self.replace(text or f"change of {describe(path)}", changed, path)
+        return ()
+
+    def replace(self, text: str, scenario: Scenario, merge_key: str = "") -> None:
+        """Make ``scenario`` the current one; edits with one key in one burst undo together."""
+        if scenario == self._scenario:
+            return
+        key = f"{merge_key} {self._burst}" if merge_key else ""
+        self.undo_stack.push(_Change(self, text, self._scenario, scenario, key))
+        if merge_key:
+            self._quiet.start()
+
+    def end_burst(self) -> None:
+        """Let the next edit be an undo step of its own, even of the same field."""
+        self._quiet.stop()
+        self._burst += 1
+
+    def start(self, scenario: Scenario) -> None:
+        """Begin with a scenario that has no file yet."""
+        self._begin(scenario, None)
+
+    def open(self, path: Path) -> None:
+        """Open a file; raises ScenarioError, with every fault, when it holds no scenario."""
+        self._begin(read_scenario(path), path)
+
+    def save(self, path: Path) -> None:
+        """Save to a file; raises SaveError when that fails, and nothing has changed then."""
+        write_scenario(self._scenario, path)
+        self._path = path
+        self.end_burst()
+        self.undo_stack.setClean()
+        self.file_changed.emit()
+
+    def _begin(self, scenario: Scenario, path: Path | None) -> None:
+        self.end_burst()
+        self.undo_stack.clear()
+        self._path = path
+        self._set(scenario)
+        self.file_changed.emit()
+
+    def _set(self, scenario: Scenario) -> None:
+        self._scenario = scenario
+        self.scenario_changed.emit()
+
+
+class _Change(QUndoCommand):
+    """From one scenario to another; both share all that did not change."""
+
+    def __init__(
+        self, document: Document, text: str, before: Scenario, after: Scenario, merge_key: str
+    ) -> None:
+        super().__init__(text)
+        self._document = document
+        self._before = before
+        self._after = after
+        self._merge_key = merge_key
+
+    def redo(self) -> None:
+        self._document._set(self._after)  # noqa: SLF001
+
+    def undo(self) -> None:
+        self._document.end_burst()
+        self._document._set(self._before)  # noqa: SLF001
+
+    def id(self) -> int:
+        return 1 if self._merge_key else -1
+
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        if not isinstance(other, _Change) or other._merge_key != self._merge_key:
+            return False
+        self._after = other._after
+        self.setObsolete(self._after == self._before)
+        return True

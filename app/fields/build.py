@@ -1,0 +1,30 @@
+"""The right editor for a field."""
+
+from __future__ import annotations
+
+from app.desk import Desk
+from app.fields.choices import ChoiceEditor, FlagEditor
+from app.fields.editor import FieldEditor
+from app.fields.number import NumberEditor
+from app.fields.rows import HoursEditor, PointsEditor
+from app.fields.texts import ClockEditor, DateEditor, NumbersEditor, ProseEditor, TextEditor
+from model.fields import field_at
+
+_EDITORS: dict[str, type[FieldEditor]] = {
+    "number": NumberEditor,
+    "whole": NumberEditor,
+    "text": TextEditor,
+    "prose": ProseEditor,
+    "choice": ChoiceEditor,
+    "flag": FlagEditor,
+    "clock": ClockEditor,
+    "date": DateEditor,
+    "numbers": NumbersEditor,
+    "points": PointsEditor,
+    "hours": HoursEditor,
+}
+
+
+def editor_for(desk: Desk, path: str) -> FieldEditor:
+    """Return a new editor for the field at a path."""
+    return _EDITORS[field_at(path).kind](desk, path)

@@ -1,0 +1,144 @@
+"""What every field editor has: label, room for the editor, and one sentence when it is wrong."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Iterable
+from typing import Any
+
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+
+from app.desk import Desk
+from app.theme import level_colour
+from model.faults import Fault
+from model.fields import field_at
+from model.findings import Finding
+from model.paths import describe, value_at
+
+
+class FieldEditor(QWidget):
+    """One field of the scenario. Shows what the document holds and asks it for changes.
+
+    Subclasses put their editor into ``line``, give it to `use_as_editor`, and override `show_value`.
+    """
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self.path = path
+        self.facts = field_at(path)
+        self.setObjectName(path)
+        self._fault = ""
+        self._findings: tuple[Finding, ...] = ()
+        self.label = QLabel(self.facts.label)
+        self.label.setTextFormat(Qt.TextFormat.PlainText)
+        self.label.setWordWrap(True)
+        self.label.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        self.note = NoteLabel(self)
+        self.line = QHBoxLayout()
+        self.line.setContentsMargins(0, 0, 0, 0)
+        self.line.setSpacing(4)
+        self.line.addWidget(self.label, 1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(1)
+        whole.addLayout(self.line)
+        whole.addWidget(self.note)
+
+    def use_as_editor(self, editor: QWidget) -> None:
+        """Name the editor for the keyboard, for assistive technology and for tests."""
+        self.label.setBuddy(editor)
+        editor.setAccessibleName(describe(self.path))
+        editor.setAccessibleDescription(self.facts.help)
+        if self.facts.help:
+            for widget in (self.label, editor):
+                widget.setToolTip(plain_tip(self.facts.help))
+        self.setFocusProxy(editor)
+
+    def value(self) -> Any:
+        """Return what the document holds here."""
+        return value_at(self.desk.document.scenario, self.path)
+
+    def refresh(self) -> None:
+        """Show what the document holds; a text that was refused stays until the value changes."""
+        self.show_value(self.value())
+
+    def show_value(self, value: Any) -> None:
+        """Show a value without telling anybody."""
+        raise NotImplementedError
+
+    def write(self, value: Any) -> bool:
+        """Ask the document to hold ``value`` here; say why if it is refused."""
+        faults = self.desk.document.edit(self.path, value)
+        self.show_fault(fault_words(faults))
+        return not faults
+
+    def show_fault(self, sentence: str) -> None:
+        """Mark the field as refused, with one sentence; an empty one clears the mark."""
+        self._fault = sentence
+        self._show_note()
+
+    def show_findings(self, findings: Iterable[Finding]) -> None:
+        """Show the findings that are at this field or inside it."""
+        mine = tuple(f for f in findings if f.path == self.path or _inside(f.path, self.path))
+        if mine != self._findings:
+            self._findings = mine
+            self._show_note()
+
+    def _show_note(self) -> None:
+        if self._fault:
+            self.note.show_lines("error", [self._fault])
+        elif self._findings:
+            lines = [f"{f.sentence} {f.remedy}".strip() for f in self._findings]
+            self.note.show_lines(self._findings[0].level, lines)
+        else:
+            self.note.show_lines("hint", [])
+
+
+class NoteLabel(QLabel):
+    """One or more sentences under a field, marked by level; hidden while there is nothing to say."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setWordWrap(True)
+        self._level = "hint"
+        self.hide()
+
+    def show_lines(self, level: str, lines: list[str]) -> None:
+        """Show sentences; none hides the label."""
+        marks = {"error": "✕", "warning": "▲", "hint": "•"}
+        self._level = level
+        self.setText("\n".join(f"{marks[level]} {line}" for line in lines))
+        self._colour()
+        self.setVisible(bool(lines))
+
+    def _colour(self) -> None:
+        palette = self.palette()
+        colour = level_colour(self._level)
+        if palette.color(self.foregroundRole()) != colour:
+            palette.setColor(self.foregroundRole(), colour)
+            self.setPalette(palette)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ApplicationPaletteChange:
+            self._colour()
+
+
+def plain_tip(text: str) -> str:
+    """Return a tooltip that wraps, and in which nothing is markup."""
+    return f"<qt>{html.escape(text)}</qt>"
+
+
+def fault_words(faults: tuple[Fault, ...]) -> str:
+    """Return faults as one sentence beside a field."""
+    if not faults:
+        return ""
+    words = "; ".join(fault.message for fault in faults)
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def _inside(path: str, parent: str) -> bool:
+    return path.startswith(f"{parent}.")

@@ -1,0 +1,74 @@
+"""A single-line editor that marks text it cannot use and knows when a person is done with it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
+from PySide6.QtWidgets import QLineEdit, QSizePolicy, QWidget
+
+from app.theme import is_dark, level_colour
+
+
+class Line(QLineEdit):
+    """Text of about so many characters; ``typed`` comes only from a person."""
+
+    left = Signal()
+    stepped = Signal(int)
+
+    def __init__(self, characters: int, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._characters = characters
+        self._is_marked = False
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def show_text(self, text: str) -> None:
+        """Show text, leaving the cursor alone when it already stands there."""
+        if text != self.text():
+            self.setText(text)
+            self.setCursorPosition(0)
+
+    def mark(self, is_wrong: bool) -> None:  # noqa: FBT001
+        """Mark the text as one that is not used, or take the mark away."""
+        if is_wrong == self._is_marked:
+            return
+        self._is_marked = is_wrong
+        self._colour()
+
+    @property
+    def is_marked(self) -> bool:
+        """Whether the text is marked as not used."""
+        return self._is_marked
+
+    def _colour(self) -> None:
+        if not self._is_marked:
+            self.setPalette(QPalette())
+            return
+        palette = self.palette()
+        palette.setColor(QPalette.ColorRole.Base, "#4a2a14" if is_dark() else "#ffe9d9")
+        palette.setColor(QPalette.ColorRole.Text, level_colour("error"))
+        self.setPalette(palette)
+
+    def sizeHint(self) -> QSize:
+        frame = super().sizeHint().height() - self.fontMetrics().height()
+        width = self.fontMetrics().horizontalAdvance("0") * self._characters + frame + 8
+        return QSize(width, super().sizeHint().height())
+
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.left.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        steps = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
+        step = steps.get(Qt.Key(event.key()))
+        if step is None or event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
+            super().keyPressEvent(event)
+            return
+        self.stepped.emit(step)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ApplicationPaletteChange and self._is_marked:
+            self._colour()

@@ -1,0 +1,138 @@
+"""A number with its unit, and where it comes from."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QWidget
+
+from app.desk import Desk
+from app.fields.editor import FieldEditor
+from app.fields.line import Line
+from app.fields.source import SourceButton, SourceDetails
+from app.number_text import NotANumber, plain, shown_as, step_of
+from model.fields import field_at
+
+NUMBER_CHARACTERS = 7
+UNIT_CHARACTERS = 4
+
+
+class UnitLabel(QLabel):
+    """The unit beside a number; all are equally wide, so that the numbers stand in a column."""
+
+    def __init__(self, unit: str, parent: QWidget | None = None) -> None:
+        super().__init__(unit, parent)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self._fit()
+
+    def _fit(self) -> None:
+        self.setMinimumWidth(self.fontMetrics().horizontalAdvance("m" * UNIT_CHARACTERS))
+
+    def show_unit(self, unit: str) -> None:
+        """Show another unit."""
+        self.setText(unit)
+        self._fit()
+
+
+class NumberEditor(FieldEditor):
+    """A number: typed text is used at once when it can be, and stays, marked, when it cannot."""
+
+    def __init__(
+        self, desk: Desk, path: str, parent: QWidget | None = None, *, with_source: bool = True
+    ) -> None:
+        super().__init__(desk, path, parent)
+        self._shown: Any = self
+        self.edit = Line(NUMBER_CHARACTERS)
+        self.edit.setAlignment(Qt.AlignmentFlag.AlignRight)
+        if self.facts.optional:
+            self.edit.setPlaceholderText("–")
+        self.unit = UnitLabel("")
+        self.line.addWidget(self.edit)
+        self.line.addWidget(self.unit)
+        self._source: SourceButton | None = None
+        if with_source and can_have_source(path):
+            self._add_source()
+        self.use_as_editor(self.edit)
+        self.edit.textEdited.connect(self._on_typed)
+        self.edit.stepped.connect(self._on_stepped)
+        self.edit.left.connect(self._on_left)
+        self.edit.returnPressed.connect(self._on_left)
+
+    def _add_source(self) -> None:
+        self._source = SourceButton(self.desk, self.path)
+        details = SourceDetails(self.desk, self.path)
+        self.line.addWidget(self._source)
+        layout = self.layout()
+        if layout is not None:
+            layout.addWidget(details)
+        self._source.details_wanted.connect(details.setVisible)
+        self._details = details
+
+    def refresh(self) -> None:
+        super().refresh()
+        if self._source is not None:
+            self._source.refresh()
+            self._details.refresh()
+
+    def show_value(self, value: Any) -> None:
+        unit = self.desk.display.unit(self.facts)
+        units_changed = unit != self.unit.text()
+        if units_changed:
+            self.unit.show_unit(unit)
+        if value == self._shown and not units_changed:
+            return
+        self._shown = value
+        if not units_changed and self._means(value):
+            return
+        self.edit.show_text(self.desk.display.text(value, self.facts))
+        self._accept()
+
+    def _means(self, value: Any) -> bool:
+        """Whether the text that stands there already means this value."""
+        try:
+            return self.edit.hasFocus() and self._read() == value
+        except NotANumber:
+            return False
+
+    def _read(self) -> float | None:
+        return self.desk.display.read(self.edit.text(), self.facts)
+
+    def _accept(self) -> None:
+        self.edit.mark(False)
+        self.show_fault("")
+
+    def _on_typed(self, _text: str) -> None:
+        try:
+            value = self._read()
+        except NotANumber as error:
+            self.edit.mark(True)
+            self.show_fault(str(error))
+            return
+        self.edit.mark(not self.write(value))
+
+    def _on_stepped(self, direction: int) -> None:
+        shown = shown_as(self.facts, us=self.desk.display.is_us)
+        try:
+            value = self._read()
+        except NotANumber:
+            return
+        here = shown.of(value) if value is not None else 0.0
+        step = max(step_of(here), 1.0) if self.facts.kind == "whole" else step_of(here)
+        self.edit.setText(plain(here + direction * step, 10))
+        self._on_typed(self.edit.text())
+
+    def _on_left(self) -> None:
+        self.desk.document.end_burst()
+        if not self.edit.is_marked:
+            self.edit.show_text(self.desk.display.text(self.value(), self.facts))
+
+
+def can_have_source(path: str) -> bool:
+    """Whether a part keeps the source of the number at this path."""
+    parent, _, name = path.rpartition(".")
+    try:
+        field_at(f"{parent}.sources.{name}")
+    except KeyError:
+        return False
+    return field_at(path).spread is not None and field_at(path).spread != 0.0

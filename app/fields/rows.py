@@ -1,0 +1,160 @@
+"""Editors of rows: pairs of numbers such as a key-down curve, and hours of the day."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
+
+from app.desk import Desk
+from app.fields.editor import FieldEditor
+from app.fields.number import NumberEditor
+from app.fields.source import SourceButton, SourceDetails
+from app.fields.texts import ClockEditor
+from model.paths import describe
+
+ALWAYS = "always"
+FIRST_STRETCH = (("18:00", "22:00"),)
+
+
+class _Row(QWidget):
+    """One pair and a button that takes it away."""
+
+    def __init__(self, rows: RowsEditor, index: int) -> None:
+        super().__init__()
+        self._rows, self._index = rows, index
+        path = f"{rows.path}.{index}"
+        self.cells = [rows.cell(f"{path}.{column}") for column in range(2)]
+        self._remove = QToolButton(text="−")
+        self._remove.setAutoRaise(True)
+        self._remove.setAccessibleName(f"remove {describe(path)}")
+        self._remove.setToolTip("Remove this row")
+        self._remove.clicked.connect(self._on_remove)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(4)
+        line.addStretch(1)
+        for cell in self.cells:
+            cell.label.hide()
+            line.addWidget(cell)
+        line.addWidget(self._remove)
+
+    def _on_remove(self) -> None:
+        self._rows.remove_row(self._index)
+
+
+class RowsEditor(FieldEditor):
+    """A list of pairs; rows are added and taken away."""
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+        super().__init__(desk, path, parent)
+        self._rows: list[_Row] = []
+        self._body = QVBoxLayout()
+        self._body.setContentsMargins(0, 0, 0, 0)
+        self._body.setSpacing(2)
+        self.layout().insertLayout(1, self._body)  # type: ignore[union-attr, attr-defined]
+        self.add = QPushButton("Add a row")
+        self.add.setAutoDefault(False)
+        self.line.addWidget(self.add)
+        self.use_as_editor(self.add)
+        self.add.setAccessibleName(f"add a row to {describe(path)}")
+        self.add.clicked.connect(self._on_add)
+
+    def cell(self, path: str) -> FieldEditor:
+        """Return the editor of one member of a pair."""
+        return NumberEditor(self.desk, path, with_source=False)
+
+    def next_row(self, value: tuple[Any, ...]) -> Any:
+        """Return the pair that a new row begins with."""
+        return (value[-1][0] * 2, value[-1][1] * 1.4) if value else (1.0, 1.0)
+
+    def rows_of(self, value: Any) -> tuple[Any, ...]:
+        """Return the pairs that a value holds."""
+        return tuple(value)
+
+    def show_value(self, value: Any) -> None:
+        count = len(self.rows_of(value))
+        while len(self._rows) > count:
+            row = self._rows.pop()
+            row.hide()
+            row.deleteLater()
+        while len(self._rows) < count:
+            row = _Row(self, len(self._rows))
+            self._rows.append(row)
+            self._body.addWidget(row)
+        for row in self._rows:
+            for cell in row.cells:
+                cell.refresh()
+
+    def show_findings(self, findings: Any) -> None:
+        findings = tuple(findings)
+        super().show_findings(findings)
+
+    def remove_row(self, index: int) -> None:
+        """Take one pair away, unless the field would then be refused."""
+        rows = self.rows_of(self.value())
+        self._put(rows[:index] + rows[index + 1 :])
+
+    def _on_add(self) -> None:
+        rows = self.rows_of(self.value())
+        self._put((*rows, self.next_row(rows)))
+
+    def _put(self, rows: Any) -> None:
+        self.write(rows)
+        self.desk.document.end_burst()
+
+
+class PointsEditor(RowsEditor):
+    """Pairs of numbers; two rows at least come and go together."""
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+        super().__init__(desk, path, parent)
+        self._source = SourceButton(desk, path)
+        self._details = SourceDetails(desk, path)
+        self.line.addWidget(self._source)
+        self.layout().addWidget(self._details)  # type: ignore[union-attr]
+        self._source.details_wanted.connect(self._details.setVisible)
+
+    def refresh(self) -> None:
+        super().refresh()
+        self._source.refresh()
+        self._details.refresh()
+
+    def _on_add(self) -> None:
+        rows = self.rows_of(self.value())
+        # One point alone is no curve and would be refused.
+        self._put((*rows, self.next_row(rows)) if rows else ((5.0, 1.5), (10.0, 2.0)))
+
+    def remove_row(self, index: int) -> None:
+        rows = self.rows_of(self.value())
+        if len(rows) == 2 and not self.facts.min_items:
+            self._put(())
+            return
+        super().remove_row(index)
+
+
+class HoursEditor(RowsEditor):
+    """Always, or stretches of the day."""
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+        super().__init__(desk, path, parent)
+        self.always = QCheckBox("always")
+        self.always.setAccessibleName(f"{describe(path)}: always")
+        self.line.insertWidget(1, self.always)
+        self.always.clicked.connect(self._on_always)
+
+    def cell(self, path: str) -> FieldEditor:
+        return ClockEditor(self.desk, path)
+
+    def next_row(self, value: tuple[Any, ...]) -> Any:
+        return (value[-1][1], "24:00") if value else FIRST_STRETCH[0]
+
+    def rows_of(self, value: Any) -> tuple[Any, ...]:
+        return () if value == ALWAYS else tuple(value)
+
+    def show_value(self, value: Any) -> None:
+        self.always.setChecked(value == ALWAYS)
+        super().show_value(value)
+
+    def _on_always(self, is_checked: bool) -> None:  # noqa: FBT001
+        self._put(ALWAYS if is_checked else FIRST_STRETCH)

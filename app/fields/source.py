@@ -1,0 +1,179 @@
+"""Where a number comes from: measured, datasheet or guess, when, and how far it may be off."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QToolButton, QVBoxLayout, QWidget
+
+from app.desk import Desk
+from app.fields.editor import NoteLabel, fault_words, plain_tip
+from app.fields.line import Line
+from app.number_text import NotANumber, percent
+from model.fields import describe, field_at
+from model.parts import GUESS
+from model.paths import value_at, with_value
+from model.faults import ScenarioError
+from model.quantity import Source
+
+LETTERS = {"measured": "M", "datasheet": "D", "guess": "G"}
+
+
+def source_at(desk: Desk, path: str) -> Source:
+    """Return the source of the number at a path; a guess unless said otherwise."""
+    parent, _, name = path.rpartition(".")
+    try:
+        found = value_at(desk.document.scenario, f"{parent}.sources.{name}")
+    except KeyError:
+        return GUESS
+    return found if isinstance(found, Source) else GUESS
+
+
+def write_source(desk: Desk, path: str, source: dict[str, Any]) -> str:
+    """Ask the document for another source; return why it is refused, or nothing."""
+    parent, _, name = path.rpartition(".")
+    sources = f"{parent}.sources"
+    try:
+        held = value_at(desk.document.scenario, sources)
+        table = {key: item for key, item in held if key != name} | {name: source}
+        changed = with_value(desk.document.scenario, sources, table)
+    except ScenarioError as error:
+        return fault_words(error.faults)
+    desk.document.replace(f"source of {describe(path)}", changed, f"{sources}.{name}")
+    return ""
+
+
+def table_of(source: Source) -> dict[str, Any]:
+    """Return a source as the table a file holds."""
+    return source.model_dump(exclude_none=True, exclude_defaults=True, by_alias=True)
+
+
+class SourceButton(QToolButton):
+    """One letter: M measured, D datasheet, G guess; opens a menu to say which."""
+
+    details_wanted = Signal(bool)
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk, self._path = desk, path
+        self.setAutoRaise(True)
+        self._menu = menu = QMenu(self)
+        for origin, words in (
+            ("measured", "Measured"),
+            ("datasheet", "From a datasheet"),
+            ("guess", "A guess"),
+        ):
+            menu.addAction(words).setData(origin)
+        menu.addSeparator()
+        self._more = menu.addAction("Date and spread")
+        self._more.setCheckable(True)
+        self._more.toggled.connect(self.details_wanted)
+        menu.triggered.connect(self._on_chosen)
+        self.clicked.connect(self._open)
+
+    def refresh(self) -> None:
+        """Show the source the document holds."""
+        source = source_at(self._desk, self._path)
+        self.setText(LETTERS[source.origin])
+        words = source_words(source, field_at(self._path).spread)
+        self.setAccessibleName(f"source of {describe(self._path)}: {words}")
+        self.setToolTip(plain_tip(f"Source: {words}"))
+
+    def _open(self) -> None:
+        self._menu.popup(self.mapToGlobal(self.rect().bottomLeft()))
+
+    def _on_chosen(self, action: QAction) -> None:
+        origin = action.data()
+        if origin is None:
+            return
+        source = table_of(source_at(self._desk, self._path)) | {"from": origin}
+        if origin != "measured":
+            source.pop("on", None)
+        write_source(self._desk, self._path, source)
+        self._desk.document.end_burst()
+
+
+class SourceDetails(QWidget):
+    """When a number was measured and how far it may be off; hidden until asked for."""
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk, self._path = desk, path
+        self._on, self._spread = Line(10), Line(5)
+        self._note = NoteLabel()
+        self._on.setPlaceholderText("2027-03-01")
+        self._on.setAccessibleName(f"date of measuring {describe(path)}")
+        self._spread.setAccessibleName(f"spread of {describe(path)} in per cent")
+        line = QHBoxLayout()
+        line.setContentsMargins(12, 0, 0, 0)
+        for item in (QLabel("on"), self._on, QLabel("±"), self._spread, QLabel("%")):
+            line.addWidget(item)
+        line.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addLayout(line)
+        whole.addWidget(self._note)
+        self._on.textEdited.connect(self._on_date_typed)
+        self._spread.textEdited.connect(self._on_spread_typed)
+        self._on.left.connect(desk.document.end_burst)
+        self._spread.left.connect(desk.document.end_burst)
+        self.hide()
+
+    def refresh(self) -> None:
+        """Show the source the document holds."""
+        source = source_at(self._desk, self._path)
+        if not self._on.hasFocus():
+            self._on.show_text(source.on.isoformat() if source.on else "")
+        if not self._spread.hasFocus():
+            spread = "" if source.spread is None else f"{source.spread * 100:.6g}"
+            self._spread.show_text(spread)
+        usual = field_at(self._path).spread
+        self._spread.setPlaceholderText("" if usual is None else f"{usual * 100:.3g}")
+
+    def _on_date_typed(self, text: str) -> None:
+        source = table_of(source_at(self._desk, self._path))
+        source.setdefault("from", "guess")
+        source.pop("on", None)
+        if text.strip():
+            try:
+                source["on"] = date.fromisoformat(text.strip())
+            except ValueError:
+                self._refuse(self._on, "A date reads 2027-03-01.")
+                return
+        self._write(self._on, source)
+
+    def _on_spread_typed(self, text: str) -> None:
+        source = table_of(source_at(self._desk, self._path))
+        source.setdefault("from", "guess")
+        source.pop("spread", None)
+        parent, _, name = self._path.rpartition(".")
+        try:
+            value = self._desk.display.read(text, field_at(f"{parent}.sources.{name}.spread"))
+        except NotANumber as error:
+            self._refuse(self._spread, str(error))
+            return
+        if value is not None:
+            source["spread"] = float(value)
+        self._write(self._spread, source)
+
+    def _write(self, line: Line, source: dict[str, Any]) -> None:
+        self._refuse(line, write_source(self._desk, self._path, source))
+
+    def _refuse(self, line: Line, why: str) -> None:
+        line.mark(bool(why))
+        self._note.show_lines("error", [why] if why else [])
+
+
+def source_words(source: Source, usual_spread: float | None) -> str:
+    """Return a source in words: ``measured on 2027-03-01, ±5 %``."""
+    words = {"measured": "measured", "datasheet": "from a datasheet", "guess": "a guess"}
+    text = words[source.origin]
+    if source.on is not None:
+        text += f" on {source.on.isoformat()}"
+    spread = source.spread if source.spread is not None else usual_spread
+    if source.origin == "guess" or source.spread is not None:
+        text += f", ±{percent(spread)}" if spread else ""
+    return f"{text}. {source.note}" if source.note else text

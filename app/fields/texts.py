@@ -1,0 +1,174 @@
+"""Editors of text: names, clock times, dates, several numbers, notes."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from PySide6.QtGui import QFocusEvent
+from PySide6.QtWidgets import QLabel, QPlainTextEdit, QSizePolicy, QWidget
+
+from app.desk import Desk
+from app.fields.editor import FieldEditor
+from app.fields.line import Line
+from app.number_text import NotANumber, number_text
+
+_CLOCK = re.compile(r"(\d{1,2})(?:[:.h]?(\d{2}))?")
+
+
+class TypedEditor(FieldEditor):
+    """Text that stands for a value; subclasses say how it is read and written."""
+
+    characters = 16
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+        super().__init__(desk, path, parent)
+        self._shown: Any = self
+        self.edit = Line(self.characters)
+        self.line.addWidget(self.edit)
+        self.use_as_editor(self.edit)
+        self.edit.textEdited.connect(self._on_typed)
+        self.edit.left.connect(self._on_left)
+        self.edit.returnPressed.connect(self._on_left)
+
+    def read(self, text: str) -> Any:
+        """Return the value of a text; raises ValueError with a sentence that says what is right."""
+        return text
+
+    def text_of(self, value: Any) -> str:
+        """Return the text of a value."""
+        return str(value)
+
+    def show_value(self, value: Any) -> None:
+        if value == self._shown:
+            return
+        self._shown = value
+        if self.edit.hasFocus() and self._means(value):
+            return
+        self.edit.show_text(self.text_of(value))
+        self.edit.mark(False)
+        self.show_fault("")
+
+    def _means(self, value: Any) -> bool:
+        try:
+            return bool(self.read(self.edit.text()) == value)
+        except ValueError:
+            return False
+
+    def _on_typed(self, text: str) -> None:
+        try:
+            value = self.read(text)
+        except ValueError as error:
+            self.edit.mark(True)
+            self.show_fault(str(error))
+            return
+        self.edit.mark(not self.write(value))
+
+    def _on_left(self) -> None:
+        self.desk.document.end_burst()
+        if not self.edit.is_marked:
+            self.edit.show_text(self.text_of(self.value()))
+
+
+class TextEditor(TypedEditor):
+    """A name or another single line; it takes what room there is."""
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+        super().__init__(desk, path, parent)
+        self.label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
+        self.edit.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.line.setStretchFactor(self.edit, 3)
+
+
+class ClockEditor(TypedEditor):
+    """A clock time; 6, 6:30 and 0630 are understood."""
+
+    characters = 5
+
+    def read(self, text: str) -> str:
+        found = _CLOCK.fullmatch(text.strip())
+        if not found:
+            raise ValueError("A time reads 18:30.")
+        return f"{int(found[1]):02d}:{found[2] or '00'}"
+
+
+class DateEditor(TypedEditor):
+    """A date, written year first."""
+
+    characters = 10
+
+    def read(self, text: str) -> date:
+        try:
+            return date.fromisoformat(text.strip())
+        except ValueError:
+            raise ValueError("A date reads 2027-03-01.") from None
+
+    def text_of(self, value: date) -> str:
+        return value.isoformat()
+
+
+class NumbersEditor(TypedEditor):
+    """One number, or one for each day with blanks between."""
+
+    characters = 9
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+        super().__init__(desk, path, parent)
+        self._one = replace(self.facts, kind="number", optional=False)
+        self.unit = QLabel(desk.display.unit(self._one))
+        self.line.addWidget(self.unit)
+
+    def read(self, text: str) -> tuple[float, ...]:
+        pieces = [piece for piece in re.split(r"[;\s]+", text.strip()) if piece]
+        if not pieces:
+            raise NotANumber("One number, or one for each day with blanks between.")
+        numbers = [self.desk.display.read(piece, self._one) for piece in pieces]
+        return tuple(float(number) for number in numbers if number is not None)
+
+    def text_of(self, value: tuple[float, ...]) -> str:
+        us = self.desk.display.is_us
+        return " ".join(number_text(number, self._one, us=us) for number in value)
+
+    def show_value(self, value: Any) -> None:
+        unit = self.desk.display.unit(self._one)
+        if unit != self.unit.text():
+            self.unit.setText(unit)
+            self._shown = self
+            self.edit.clear()
+        super().show_value(value)
+
+
+class ProseEditor(FieldEditor):
+    """Notes of several lines."""
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+        super().__init__(desk, path, parent)
+        self.edit = _Prose()
+        self.layout().insertWidget(1, self.edit)  # type: ignore[union-attr, attr-defined]
+        self.use_as_editor(self.edit)
+        self.edit.textChanged.connect(self._on_changed)
+        self.edit.setTabChangesFocus(True)
+
+    def show_value(self, value: Any) -> None:
+        if value != self.edit.toPlainText():
+            self.edit.blockSignals(True)
+            self.edit.setPlainText(value)
+            self.edit.blockSignals(False)
+            self.show_fault("")
+
+    def _on_changed(self) -> None:
+        self.write(self.edit.toPlainText())
+
+
+class _Prose(QPlainTextEdit):
+    """A text box about four lines high."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setMinimumHeight(self.fontMetrics().height() * 4)
+        self.setMaximumHeight(self.fontMetrics().height() * 8)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)

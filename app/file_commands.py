@@ -1,0 +1,110 @@
+"""New, open, save: each asks before work is lost, and a save that failed keeps the window."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
+
+from app import dialogs
+from app.document import Document
+from app.settings import Settings
+from app.starting import new_scenario
+from model.catalogue import Library
+from model.faults import ScenarioError
+from model.files import SaveError
+
+UNNAMED = "scenario.toml"
+
+
+class FileCommands(QObject):
+    """Moves scenarios between the document and files."""
+
+    recent_changed = Signal()
+
+    def __init__(
+        self, window: QWidget, document: Document, settings: Settings, library: Library
+    ) -> None:
+        super().__init__(window)
+        self._window = window
+        self._document = document
+        self._settings = settings
+        self._library = library
+
+    def new(self) -> None:
+        """Begin with two stations of the library, once the present work is safe."""
+        if self.may_go_on():
+            self._document.start(new_scenario(self._library))
+
+    def open(self) -> None:
+        """Ask for a file and open it."""
+        if not self.may_go_on():
+            return
+        path = dialogs.ask_for_file_to_open(self._window, str(self._folder()))
+        if path is not None:
+            self._read(path)
+
+    def open_path(self, path: Path) -> bool:
+        """Open a file known already: a recent one, or one dragged in."""
+        return self.may_go_on() and self._read(path)
+
+    def save(self) -> bool:
+        """Save to the file it came from, or ask for one; return whether it was done."""
+        if self._document.path is None:
+            return self.save_as()
+        return self._write(self._document.path)
+
+    def save_as(self) -> bool:
+        """Ask for a file and save; return whether it was done."""
+        suggestion = self._document.path or self._folder() / UNNAMED
+        path = dialogs.ask_for_file_to_save(self._window, str(suggestion))
+        return path is not None and self._write(path)
+
+    def may_go_on(self) -> bool:
+        """Ask about changes not saved; a save that did not happen counts as cancel."""
+        if self._document.is_clean:
+            return True
+        answer = dialogs.ask_about_unsaved(self._window, self.name())
+        if answer is dialogs.Answer.SAVE:
+            return self.save()
+        return answer is dialogs.Answer.DISCARD
+
+    def name(self) -> str:
+        """Return what the present work is called."""
+        path = self._document.path
+        return path.name if path else self._document.scenario.title or "this scenario"
+
+    def _folder(self) -> Path:
+        if self._document.path is not None:
+            return self._document.path.parent
+        recent = self._settings.recent_files
+        return Path(recent[0]).parent if recent else Path.home()
+
+    def _read(self, path: Path) -> bool:
+        try:
+            self._document.open(path)
+        except ScenarioError as error:
+            faults = [
+                f"line {fault.line}: {fault}" if fault.line else str(fault)
+                for fault in error.faults
+            ]
+            self._settings.forget_file(str(path))
+            self.recent_changed.emit()
+            dialogs.tell_faults(self._window, f"{path.name} could not be opened", faults)
+            return False
+        self._remember(path)
+        return True
+
+    def _write(self, path: Path) -> bool:
+        try:
+            self._document.save(path)
+        except SaveError as error:
+            dialogs.tell(self._window, "The scenario was not saved", str(error))
+            return False
+        self._remember(path)
+        return True
+
+    def _remember(self, path: Path) -> None:
+        self._settings.remember_file(str(path.resolve()))
+        self.recent_changed.emit()

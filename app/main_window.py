@@ -1,0 +1,352 @@
+"""The window: builds its panels, then wires them in one block."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QSignalBlocker, Qt
+from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QLabel, QMainWindow, QMenu, QSplitter, QVBoxLayout, QWidget
+
+from app import page_command
+from app.actions import Actions
+from app.desk import Desk
+from app.display import Display
+from app.document import Document
+from app.file_commands import FileCommands
+from app.jobs import Jobs
+from app.place.panel import PlacePanel
+from app.plan_strip.strip import PlanStrip
+from app.plots.day import DayView
+from app.plots.horizon import HorizonSketch
+from app.session import Session
+from app.settings import Settings
+from app.station import changes
+from app.station.view import StationsView
+from app.verdict.findings_list import count_words
+from app.verdict.panel import VerdictHead, VerdictPanel
+from model.catalogue import Library
+from model.compare import Comparison
+from model.faults import ScenarioError
+from model.paths import with_value
+from model.scenario import STATIONS_LIMIT, Block, Scenario
+from model.verdict import Verdict
+
+USUAL_SIZE = (1280, 800)
+
+
+class MainWindow(QMainWindow):
+    """Place and plan above, stations at the left, the day and the verdict at the right."""
+
+    def __init__(self, scenario: Scenario, library: Library, settings: Settings) -> None:
+        super().__init__()
+        self.settings = settings
+        self.document = Document(scenario, self)
+        self.display = Display(settings, self)
+        self.display.apply_text_size()
+        self.jobs = Jobs(self)
+        self.session = Session(self.document, self.jobs, self)
+        self.library = library
+        desk = Desk(self.document, self.display)
+        self.place = PlacePanel(desk)
+        self.horizon = HorizonSketch()
+        self.place.wide.addWidget(self.horizon, 1)
+        self.plan = PlanStrip()
+        self.stations = StationsView(desk, library)
+        self.day = DayView()
+        self.head = VerdictHead()
+        self.verdict = VerdictPanel(self.display)
+        self.files = FileCommands(self, self.document, settings, library)
+        self._lay_out()
+        self.commands = Actions(self, self._slots())
+        self._add_recent_menu()
+        self._wire()
+        self.setAcceptDrops(True)
+        self._restore()
+        self._on_scenario_changed()
+        self.session.run_now()
+        self._on_file_changed()
+
+    def _lay_out(self) -> None:
+        right = QSplitter(Qt.Orientation.Vertical)
+        right.addWidget(self.day)
+        right.addWidget(self.verdict)
+        right.setStretchFactor(0, 3)
+        right.setStretchFactor(1, 2)
+        right.setChildrenCollapsible(False)
+        across = QSplitter(Qt.Orientation.Horizontal)
+        across.addWidget(self.stations)
+        half = QWidget()
+        column = QVBoxLayout(half)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.head)
+        column.addWidget(right, 1)
+        across.addWidget(half)
+        across.setStretchFactor(0, 1)
+        across.setStretchFactor(1, 1)
+        across.setChildrenCollapsible(False)
+        self.across, self.down = across, right
+        whole = QWidget()
+        line = QVBoxLayout(whole)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(2)
+        line.addWidget(self.place)
+        line.addWidget(self.plan)
+        line.addWidget(across, 1)
+        self.setCentralWidget(whole)
+        self._state = QLabel()
+        self.statusBar().addPermanentWidget(self._state)
+
+    def _wire(self) -> None:
+        document, session, display = self.document, self.session, self.display
+        document.scenario_changed.connect(self._on_scenario_changed)
+        document.file_changed.connect(self._on_file_changed)
+        document.undo_stack.canUndoChanged.connect(self._on_undo_changed)
+        document.undo_stack.canRedoChanged.connect(self._on_undo_changed)
+        document.undo_stack.indexChanged.connect(self._on_undo_changed)
+        session.comparison_changed.connect(self._on_comparison_changed)
+        session.verdict_changed.connect(self._on_verdict_changed)
+        session.advice_started.connect(self.verdict.show_looking)
+        session.advice_changed.connect(self.verdict.show_advice)
+        session.advice_failed.connect(self.verdict.show_no_advice)
+        display.units_changed.connect(self._on_units_changed)
+        display.text_size_changed.connect(self._on_text_size_changed)
+        self.plan.plan_changed.connect(self._on_plan_changed)
+        self.horizon.horizon_changed.connect(self._on_horizon_changed)
+        self.verdict.jump_wanted.connect(self.jump_to)
+        self.verdict.match_power_wanted.connect(self.match_power)
+        self._on_undo_changed()
+
+    def _slots(self) -> dict[str, Callable[..., object]]:
+        files, stack = self.files, self.document.undo_stack
+        return {
+            "file.new": files.new,
+            "file.open": files.open,
+            "file.save": files.save,
+            "file.save_as": files.save_as,
+            "file.page": self.write_page,
+            "file.quit": self.close,
+            "edit.undo": stack.undo,
+            "edit.redo": stack.redo,
+            "edit.match_power": self.match_power,
+            "station.add": self.stations.add_station,
+            "station.duplicate": self._on_duplicate,
+            "station.left": self._on_left,
+            "station.right": self._on_right,
+            "station.remove": self._on_remove,
+            "go.place": self._go_place,
+            "go.plan": self._go_plan,
+            "go.stations": self._go_stations,
+            "go.day": self._go_day,
+            "go.table": self._go_table,
+            "go.findings": self.verdict.findings.take_focus,
+            "view.us": self.display.set_us,
+            "view.larger": self._on_larger,
+            "view.smaller": self._on_smaller,
+            "view.usual": self._on_usual,
+            "view.full": self._on_full,
+        }
+
+    def _add_recent_menu(self) -> None:
+        menu = self.commands.menus["&File"]
+        self._recent = QMenu("Open &recent", self)
+        menu.insertMenu(self.commands["file.save"], self._recent)
+        self._recent.triggered.connect(self._on_recent)
+        self.files.recent_changed.connect(self._show_recent)
+        self._show_recent()
+
+    def _show_recent(self) -> None:
+        self._recent.clear()
+        for name in self.settings.recent_files:
+            action = self._recent.addAction(Path(name).name.replace("&", "&&"))
+            action.setData(name)
+            action.setStatusTip(name)
+        self._recent.setEnabled(bool(self.settings.recent_files))
+
+    def _on_recent(self, action: QAction) -> None:
+        self.files.open_path(Path(action.data()))
+
+    def _restore(self) -> None:
+        settings = self.settings
+        self.resize(*USUAL_SIZE)
+        if not settings.geometry.isEmpty():
+            self.restoreGeometry(settings.geometry)
+        self.across.setSizes([self.width() * 9 // 20, self.width() * 11 // 20])
+        for splitter, kept in ((self.across, settings.across), (self.down, settings.down)):
+            if not kept.isEmpty():
+                splitter.restoreState(kept)
+        action = self.commands["view.us"]
+        with QSignalBlocker(action):
+            action.setChecked(settings.is_us)
+
+    # What the document and the session say.
+
+    def _on_scenario_changed(self) -> None:
+        scenario = self.document.scenario
+        self.place.refresh()
+        self.stations.refresh()
+        self.plan.show_scenario(scenario, self.session.comparison)
+        self.horizon.show_horizon(scenario.site.horizon)
+        self.commands["station.add"].setEnabled(len(scenario.stations) < STATIONS_LIMIT)
+
+    def _on_comparison_changed(self, comparison: Comparison) -> None:
+        # The curve before a change stays as a ghost; another file has no before.
+        self.day.show_comparison(comparison, ghost=self.document.undo_stack.count() > 0)
+        self.plan.show_scenario(comparison.scenario, comparison)
+        self.place.show_findings(comparison.findings)
+        self.stations.show_comparison(comparison)
+
+    def _on_verdict_changed(self, comparison: Comparison, verdict: Verdict) -> None:
+        self.stations.show_verdict(verdict)
+        self.head.show_verdict(verdict)
+        self.verdict.show_verdict(comparison, verdict)
+        self._state.setText(count_words(comparison.findings))
+
+    def _on_file_changed(self) -> None:
+        path = self.document.path
+        name = path.name if path else self.document.scenario.title or "New scenario"
+        self.setWindowTitle(f"{name}[*] – Counterpoise")
+        self.setWindowModified(not self.document.is_clean)
+
+    def _on_undo_changed(self) -> None:
+        stack = self.document.undo_stack
+        for key, is_possible, text, words in (
+            ("edit.undo", stack.canUndo(), stack.undoText(), "Undo"),
+            ("edit.redo", stack.canRedo(), stack.redoText(), "Redo"),
+        ):
+            action = self.commands[key]
+            action.setEnabled(is_possible)
+            action.setText(f"&{words} {text}".replace("&&", "&").rstrip())
+            action.setIconText(words)
+
+    def _on_units_changed(self) -> None:
+        self.place.refresh()
+        self.stations.refresh()
+        self.verdict.refresh_units()
+
+    def _on_text_size_changed(self) -> None:
+        percent = self.display.text_percent
+        self.statusBar().showMessage(f"Text at {percent} % of the system's", 3000)
+
+    def _on_plan_changed(self, plan: tuple[Block, ...], merge_key: str, text: str) -> None:
+        scenario = self.document.scenario
+        try:
+            changed = with_value(scenario, "plan", plan)
+        except ScenarioError as error:
+            self.statusBar().showMessage(str(error.faults[0]), 8000)
+            self.plan.show_scenario(scenario, self.session.comparison)
+            return
+        self.document.replace(text, changed, merge_key)
+
+    def _on_horizon_changed(self, points: tuple[tuple[float, float], ...]) -> None:
+        self.document.edit("site.horizon", points, "change of the horizon")
+
+    # What a person asks for.
+
+    def jump_to(self, path: str) -> None:
+        """Show the editor of a field, and give it the keyboard."""
+        if path.startswith("stations."):
+            widget = self.stations.editor(path)
+            if widget is not None:
+                self.stations.reveal(widget)
+        elif path.startswith("plan"):
+            self.plan.setFocus()
+        elif path.startswith("site.horizon"):
+            self.place.open_more()
+            self.horizon.setFocus()
+        else:
+            (self.place.editor(path) or self.place).setFocus()
+
+    def match_power(self) -> None:
+        """Let the plan ask for no more than every station can give."""
+        after = changes.with_power_matched(self.document.scenario)
+        self.document.replace("matching of power", after)
+
+    def write_page(self) -> None:
+        """Write the kit pages of all stations."""
+        page_command.write_page(self, self.document, us=self.display.is_us)
+
+    def _focused_station(self) -> int:
+        """Return the station the keyboard is in, by default the first."""
+        widget = self.focusWidget()
+        for column in self.stations.columns:
+            if widget is not None and column.isAncestorOf(widget):
+                return column.index
+        return 0
+
+    def _on_duplicate(self) -> None:
+        if len(self.document.scenario.stations) < STATIONS_LIMIT:
+            self.stations.do_with_station("duplicate", self._focused_station())
+
+    def _on_left(self) -> None:
+        index = self._focused_station()
+        if index > 0:
+            self.stations.do_with_station("left", index)
+
+    def _on_right(self) -> None:
+        index = self._focused_station()
+        if index < len(self.document.scenario.stations) - 1:
+            self.stations.do_with_station("right", index)
+
+    def _on_remove(self) -> None:
+        if len(self.document.scenario.stations) > 1:
+            self.stations.do_with_station("remove", self._focused_station())
+
+    def _go_place(self) -> None:
+        self.place.setFocus()
+
+    def _go_plan(self) -> None:
+        self.plan.setFocus()
+
+    def _go_stations(self) -> None:
+        self.stations.columns[0].name.setFocus()
+
+    def _go_day(self) -> None:
+        self.day.setFocus()
+
+    def _go_table(self) -> None:
+        self.verdict.table.setFocus()
+
+    def _on_larger(self) -> None:
+        self.display.set_text_percent(self.display.next_text_percent(1))
+
+    def _on_smaller(self) -> None:
+        self.display.set_text_percent(self.display.next_text_percent(-1))
+
+    def _on_usual(self) -> None:
+        self.display.set_text_percent(100)
+
+    def _on_full(self, is_full: bool) -> None:  # noqa: FBT001
+        if is_full:
+            self.showFullScreen()
+        else:
+            self.showNormal()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if dropped_file(event) is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        path = dropped_file(event)
+        if path is not None:
+            event.acceptProposedAction()
+            self.files.open_path(path)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if not self.files.may_go_on():
+            event.ignore()
+            return
+        self.settings.geometry = self.saveGeometry()
+        self.settings.across = self.across.saveState()
+        self.settings.down = self.down.saveState()
+        self.session.close()
+        self.display.restore_text_size()
+        event.accept()
+
+
+def dropped_file(event: QDropEvent) -> Path | None:
+    """Return the one local file that is being dragged, or None."""
+    files = [url.toLocalFile() for url in event.mimeData().urls() if url.isLocalFile()]
+    return Path(files[0]) if len(files) == 1 else None

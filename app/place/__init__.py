@@ -1,0 +1,1 @@
+"""Place and day: where the stations stand, when, and under which sky."""

@@ -1,0 +1,131 @@
+"""Place and day on one line, with the rest of them in a part that opens."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
+
+from app.caution_label import CautionLabel
+from app.cautions import SITE, SKY
+from app.desk import Desk
+from app.fields.build import editor_for
+from app.fields.editor import FieldEditor
+from app.fields.number import NumberEditor
+from app.flow import FlowLayout
+from model.faults import ScenarioError
+from model.findings import Finding
+from model.paths import with_value
+from model.scenario import Day
+
+SHORT = (
+    "site.name", "day.date", "day.start_hour", "day.days", "day.cloud_okta", "day.low_c",
+    "day.high_c",
+)  # fmt: skip
+LONG = (
+    "title", "site.latitude_deg", "site.longitude_deg", "site.elevation_m", "site.timezone",
+    "site.albedo", "site.licence_max_w", "day.wind_m_s",
+)  # fmt: skip
+DAILY = ("cloud_okta", "low_c", "high_c")
+
+
+class DaysEditor(NumberEditor):
+    """How many days; weather given for each day grows and shrinks with them."""
+
+    def write(self, value: Any) -> bool:
+        document = self.desk.document
+        day: Day = document.scenario.day
+        changes: dict[str, Any] = {"days": value}
+        for name in DAILY:
+            given = getattr(day, name)
+            if len(given) > 1:
+                changes[name] = (given + given[-1:] * value)[:value]
+        try:
+            changed = with_value(document.scenario, "day", day.model_copy(update=changes))
+        except ScenarioError as error:
+            self.show_fault(str(error.faults[0].message))
+            return False
+        document.replace("change of days", changed, self.path)
+        self.show_fault("")
+        return True
+
+
+class PlacePanel(QWidget):
+    """What a person changes most of place and day, and a button for the rest."""
+
+    more_toggled = Signal(bool)
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self.editors: dict[str, FieldEditor] = {}
+        self._more = QToolButton(text="More of the place")
+        self._more.setCheckable(True)
+        self._more.setToolTip("Coordinates, time zone, ground, wind, horizon and notes")
+        self._more.toggled.connect(self._on_more)
+        self._long = QWidget()
+        self._long.hide()
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(8, 4, 8, 2)
+        whole.setSpacing(4)
+        short = QWidget()
+        line = FlowLayout(short)
+        for path in SHORT:
+            line.addWidget(self._editor(path))
+        line.addWidget(self._more)
+        whole.addWidget(short)
+        whole.addWidget(self._long)
+        self._fill_long()
+        self.setFocusProxy(self.editors[SHORT[0]])
+
+    def _fill_long(self) -> None:
+        whole = QVBoxLayout(self._long)
+        whole.setContentsMargins(0, 0, 0, 0)
+        fields = QWidget()
+        line = FlowLayout(fields)
+        for path in LONG:
+            line.addWidget(self._editor(path))
+        whole.addWidget(fields)
+        self.wide = QHBoxLayout()
+        notes = self._editor("notes")
+        self.wide.addWidget(notes, 1)
+        whole.addLayout(self.wide)
+        cautions = CautionLabel()
+        cautions.show_cautions((*SITE, *SKY))
+        whole.addWidget(cautions)
+
+    def _editor(self, path: str) -> FieldEditor:
+        editor = DaysEditor(self._desk, path) if path == "day.days" else editor_for(
+            self._desk, path
+        )
+        editor.label.setWordWrap(False)
+        self.editors[path] = editor
+        return editor
+
+    def refresh(self) -> None:
+        """Show what the document holds."""
+        for editor in self.editors.values():
+            editor.refresh()
+
+    def show_findings(self, findings: tuple[Finding, ...]) -> None:
+        """Show each finding beside its field."""
+        for editor in self.editors.values():
+            editor.show_findings(findings)
+
+    def editor(self, path: str) -> QWidget | None:
+        """Return the editor of a field, opening the rest for it."""
+        for known, editor in self.editors.items():
+            if path == known or path.startswith(f"{known}."):
+                if known not in SHORT:
+                    self._more.setChecked(True)
+                return editor
+        return None
+
+    def open_more(self) -> None:
+        """Open the rest of place and day."""
+        self._more.setChecked(True)
+
+    def _on_more(self, is_open: bool) -> None:  # noqa: FBT001
+        self._long.setVisible(is_open)
+        self.more_toggled.emit(is_open)

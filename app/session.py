@@ -1,0 +1,141 @@
+"""Runs the model soon after a change: many changes at once make one run, words follow the curves."""
+
+from __future__ import annotations
+
+from time import perf_counter
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from app.document import Document
+from app.jobs import Jobs, Progress
+from model.compare import Comparison, simulate
+from model.counsel import Counsel, counsel
+from model.verdict import Verdict, verdict
+
+RUN_WAIT_MS = 15
+RUN_LONGEST_WAIT_MS = 150
+# The words take several reruns: they wait until the hand rests, the advice a little longer.
+WORDS_WAIT_MS = 80
+WORDS_LONGEST_WAIT_MS = 500
+ADVICE_WAIT_MS = 900
+
+
+class Deferred(QObject):
+    """Says ``due`` once after several requests: after a quiet time, at the latest after a cap."""
+
+    due = Signal()
+
+    def __init__(self, wait_ms: int, longest_wait_ms: int, parent: QObject) -> None:
+        super().__init__(parent)
+        self._wait_ms, self._longest_wait_ms = wait_ms, longest_wait_ms
+        self._since = 0.0
+        self._timer = QTimer(self, singleShot=True)
+        self._timer.timeout.connect(self.due)
+
+    @property
+    def is_waiting(self) -> bool:
+        """Whether something is due."""
+        return self._timer.isActive()
+
+    def ask(self) -> None:
+        """Ask for it once more."""
+        now = perf_counter()
+        if not self._timer.isActive():
+            self._since = now
+        left_ms = round(self._longest_wait_ms - (now - self._since) * 1000)
+        self._timer.start(max(0, min(self._wait_ms, left_ms)))
+
+    def forget(self) -> None:
+        """Drop the request."""
+        self._timer.stop()
+
+
+class Session(QObject):
+    """Holds the latest comparison, verdict and advice, and says when there are newer ones."""
+
+    comparison_changed = Signal(object)
+    verdict_changed = Signal(object, object)
+    advice_started = Signal()
+    advice_changed = Signal(object)
+    advice_failed = Signal(str)
+
+    def __init__(self, document: Document, jobs: Jobs, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._jobs = jobs
+        self._job = 0
+        self._comparison: Comparison | None = None
+        self._run = Deferred(RUN_WAIT_MS, RUN_LONGEST_WAIT_MS, self)
+        self._words = Deferred(WORDS_WAIT_MS, WORDS_LONGEST_WAIT_MS, self)
+        self._advice = Deferred(ADVICE_WAIT_MS, 60_000, self)
+        self._run.due.connect(self.run_now)
+        self._words.due.connect(self.judge_now)
+        self._advice.due.connect(self.advise_now)
+        document.scenario_changed.connect(self._on_scenario_changed)
+        jobs.finished.connect(self._on_finished)
+        jobs.failed.connect(self._on_failed)
+
+    @property
+    def comparison(self) -> Comparison | None:
+        """The latest comparison; it may be of an earlier scenario for a few milliseconds."""
+        return self._comparison
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether curves, words and advice are all of the scenario as it is."""
+        waiting = self._run.is_waiting or self._words.is_waiting or self._advice.is_waiting
+        return not waiting and not self._jobs.is_running
+
+    def run_now(self) -> None:
+        """Run the scenario as it is, without waiting for more changes."""
+        self._run.forget()
+        self._comparison = simulate(self._document.scenario)
+        self.comparison_changed.emit(self._comparison)
+        self._words.ask()
+
+    def judge_now(self) -> None:
+        """Put the latest comparison into words."""
+        self._words.forget()
+        if self._comparison is None:
+            return
+        said: Verdict = verdict(self._comparison)
+        self.verdict_changed.emit(self._comparison, said)
+        self._advice.ask()
+
+    def advise_now(self) -> None:
+        """Begin to look for cures and flips, and for both skies, beside the window."""
+        self._advice.forget()
+        if self._comparison is None:
+            return
+        self._job = self._jobs.start(_Advice(self._comparison))
+        self.advice_started.emit()
+
+    def close(self) -> None:
+        """Forget what is due, and wait for the worker."""
+        for deferred in (self._run, self._words, self._advice):
+            deferred.forget()
+        self._jobs.close()
+
+    def _on_scenario_changed(self) -> None:
+        self._jobs.cancel()
+        self._advice.forget()
+        self._run.ask()
+
+    def _on_finished(self, number: int, value: object) -> None:
+        if number == self._job:
+            self.advice_changed.emit(value)
+
+    def _on_failed(self, number: int, fault: str) -> None:
+        if number == self._job:
+            self.advice_failed.emit(fault)
+
+
+class _Advice:
+    """The work of the worker: plain values in, one value out."""
+
+    def __init__(self, comparison: Comparison) -> None:
+        self._comparison = comparison
+
+    def __call__(self, progress: Progress) -> Counsel:
+        progress(0.0)
+        return counsel(self._comparison)

@@ -1,0 +1,137 @@
+"""The slots of a station in the order they are shown, and the one number that matters of each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from app.display import Display
+from app.fields.words import word_of
+from app.number_text import awg_of, percent, plain
+from model.parts import (
+    Amplifier,
+    Antenna,
+    Battery,
+    Charger,
+    Controller,
+    Extra,
+    Laptop,
+    Lead,
+    Panel,
+    Radio,
+    Station,
+    Tuner,
+)
+
+
+@dataclass(frozen=True)
+class Slot:
+    """A place for one part, or for several where ``is_list``."""
+
+    name: str
+    kind: str
+    label: str
+    is_list: bool = False
+    is_needed: bool = False
+
+
+SLOTS = (
+    Slot("radio", "radio", "Radio", is_needed=True),
+    Slot("amplifier", "amplifier", "Amplifier"),
+    Slot("tuner", "tuner", "Tuner"),
+    Slot("antenna", "antenna", "Antenna"),
+    Slot("laptop", "laptop", "Computer"),
+    Slot("battery", "battery", "Battery", is_needed=True),
+    Slot("controller", "controller", "Controller"),
+    Slot("panel", "panel", "Panel"),
+    Slot("leads", "lead", "Leads", is_list=True),
+    Slot("chargers", "charger", "Chargers", is_list=True),
+    Slot("extras", "extra", "Extras", is_list=True),
+)
+
+
+def headline(part: Any, display: Display) -> str:
+    """Return the number of a part that matters most for the battery."""
+    return _HEADLINES[type(part)](part, display)
+
+
+def list_headline(slot: Slot, station: Station, display: Display) -> str:
+    """Return how many parts a list holds, and what of them matters."""
+    parts = getattr(station, slot.name)
+    if not parts:
+        return "none"
+    if slot.name == "leads":
+        length_m = sum(lead.one_way_m for lead in parts)
+        return f"{len(parts)}, {display.quantity(length_m, 'm', 1)} one way"
+    return f"{len(parts)}: {', '.join(headline(part, display) for part in parts[:2])}" + (
+        " …" if len(parts) > 2 else ""
+    )
+
+
+def _radio(part: Radio, _display: Display) -> str:
+    return f"receive {plain(part.receive_a, 3)} A"
+
+
+def _amplifier(part: Amplifier, _display: Display) -> str:
+    return f"{part.out_of_session} outside nets"
+
+
+def _tuner(part: Tuner, _display: Display) -> str:
+    return f"idle {plain(part.idle_a, 4)} A"
+
+
+def _antenna(part: Antenna, _display: Display) -> str:
+    return f"{plain(part.gain_dbi, 1)} dBi"
+
+
+def _laptop(part: Laptop, _display: Display) -> str:
+    return f"{plain(part.power_w, 1)} W {word_of(part.runs)}"
+
+
+def _battery(part: Battery, _display: Display) -> str:
+    count = f"{part.count} × " if part.count > 1 else ""
+    return f"{count}{plain(part.capacity_ah, 1)} Ah {part.chemistry}"
+
+
+def _controller(part: Controller, _display: Display) -> str:
+    return f"{word_of(part.kind)} {percent(part.efficiency)}"
+
+
+def _panel(part: Panel, _display: Display) -> str:
+    count = f"{part.count} × " if part.count > 1 else ""
+    return f"{count}{plain(part.rated_w, 0)} W {part.mount}"
+
+
+def _lead(part: Lead, display: Display) -> str:
+    length = display.quantity(part.one_way_m, "m", 2)
+    return f"{part.feeds} {length} {_conductor(part, display)}".strip()
+
+
+def _conductor(part: Lead, display: Display) -> str:
+    if part.awg is not None:
+        return f"AWG {part.awg}"
+    if part.size_mm2 is None:
+        return ""
+    if display.is_us:
+        return f"AWG {plain(awg_of(part.size_mm2), 0)}"
+    return f"{plain(part.size_mm2, 2)} mm²"
+
+
+def _charger(part: Charger, _display: Display) -> str:
+    return f"{plain(part.current_a, 1)} A"
+
+
+def _extra(part: Extra, display: Display) -> str:
+    if part.power_w is not None:
+        return f"{plain(part.power_w, 1)} W"
+    if part.current_a is not None:
+        return f"{plain(part.current_a, 3)} A"
+    return display.quantity(part.mass_kg, "kg", 2)
+
+
+_HEADLINES: dict[type, Callable[[Any, Display], str]] = {
+    Radio: _radio, Amplifier: _amplifier, Tuner: _tuner, Antenna: _antenna, Laptop: _laptop,
+    Battery: _battery, Controller: _controller, Panel: _panel, Lead: _lead, Charger: _charger,
+    Extra: _extra,
+}  # fmt: skip

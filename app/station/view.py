@@ -1,0 +1,123 @@
+"""All stations side by side."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QWidget
+
+from app.desk import Desk
+from app.station import changes
+from app.station.choose import PartMenu
+from app.station.column import StationColumn
+from app.station.part_fold import slot_of
+from app.verdict.clock_lines import clock_lines
+from model.catalogue import Library
+from model.compare import Comparison
+from model.parts import Part
+from model.verdict import Verdict
+
+
+class StationsView(QScrollArea):
+    """A column for each station; asks the document for every change."""
+
+    def __init__(self, desk: Desk, library: Library, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk, self._library = desk, library
+        self.columns: list[StationColumn] = []
+        self._revealed: QWidget | None = None
+        self._menu = PartMenu(self)
+        self._menu.part_chosen.connect(self._on_part_chosen)
+        inside = QWidget()
+        self._line = QHBoxLayout(inside)
+        self._line.setContentsMargins(4, 4, 4, 4)
+        self._line.setSpacing(6)
+        self.setWidget(inside)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setAccessibleName("stations")
+
+    def refresh(self) -> None:
+        """Show what the document holds."""
+        count = len(self._desk.document.scenario.stations)
+        while len(self.columns) > count:
+            column = self.columns.pop()
+            column.hide()
+            column.deleteLater()
+        while len(self.columns) < count:
+            column = StationColumn(self._desk, self._library, len(self.columns))
+            column.part_command.connect(self._on_part_command)
+            column.part_chosen.connect(self._on_part_chosen)
+            column.station_command.connect(self.do_with_station)
+            self.columns.append(column)
+            self._line.addWidget(column)
+        for column in self.columns:
+            column.refresh()
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        """Show what became of each station, and what was found at its fields."""
+        for column in self.columns[: len(comparison.runs)]:
+            column.show_clocks(clock_lines(comparison.runs[column.index]))
+            column.show_findings(comparison.findings_of(column.index))
+
+    def show_verdict(self, verdict: Verdict) -> None:
+        """Show the verdict on each station under its name."""
+        for column in self.columns[: len(verdict.lines)]:
+            column.show_line(verdict.lines[column.index])
+
+    def editor(self, path: str) -> QWidget | None:
+        """Return the editor of a field of some station, opening what it lies in."""
+        index = changes.station_of(path)
+        return self.columns[index].editor(path) if index < len(self.columns) else None
+
+    def reveal(self, widget: QWidget) -> None:
+        """Bring a widget into sight once it is laid out, and give it the keyboard."""
+        widget.setFocus()
+        self._revealed = widget
+        QTimer.singleShot(0, self._scroll_to_revealed)
+
+    def _scroll_to_revealed(self) -> None:
+        if self._revealed is not None:
+            self.ensureWidgetVisible(self._revealed, 20, 60)
+            self._revealed = None
+
+    def add_station(self) -> None:
+        """Add one more station."""
+        scenario = self._desk.document.scenario
+        added = changes.with_station_added(scenario, self._library)
+        self._desk.document.replace("a further station", added)
+
+    def do_with_station(self, key: str, index: int) -> None:
+        """Duplicate, move or remove a station."""
+        scenario = self._desk.document.scenario
+        name = changes.station_name(scenario, index)
+        if key == "duplicate":
+            after = changes.with_station_duplicated(scenario, index)
+        elif key == "remove":
+            after = changes.with_station_removed(scenario, index)
+        else:
+            to = index + (1 if key == "right" else -1)
+            self._swap_open_slots(index, to)
+            after = changes.with_station_moved(scenario, index, to)
+        words = {"duplicate": "copy of", "remove": "removal of"}.get(key, "move of")
+        self._desk.document.replace(f"{words} {name}", after)
+
+    def _swap_open_slots(self, one: int, other: int) -> None:
+        first, second = self.columns[one], self.columns[other]
+        slots = first.open_slots()
+        first.set_open_slots(second.open_slots())
+        second.set_open_slots(slots)
+
+    def _on_part_command(self, key: str, path: str, button: QWidget) -> None:
+        if key == "choose":
+            parts = self._library.of(slot_of(path).kind)
+            self._menu.offer(path, parts, self._desk.display, button)
+            return
+        text, after = changes.after_command(self._desk.document.scenario, path, key)
+        self._desk.document.replace(text, after)
+
+    def _on_part_chosen(self, path: str, part: Part) -> None:
+        index = changes.station_of(path)
+        place = int(path.rpartition(".")[2]) if changes.is_listed(path) else None
+        after = changes.fitted(self._desk.document.scenario, index, part, place)
+        name = changes.station_name(self._desk.document.scenario, index)
+        self._desk.document.replace(f"{part.name} for {name}", after)

@@ -1,0 +1,26 @@
+"""The three clocks of a station, one line each."""
+
+from __future__ import annotations
+
+from model.run import StationRun
+from model.verdict import is_guessed
+from model.words import CLOCK_WORDS, moment
+from model.sending import highest_planned_w
+
+
+def clock_lines(run: StationRun | None) -> tuple[str, ...]:
+    """Return a line for each clock: until when, or that it lasts."""
+    if run is None:
+        return ("Not run: see its findings.",)
+    about = is_guessed(run)
+    lines = []
+    for name, words in CLOCK_WORDS.items():
+        if name != "receive" and not highest_planned_w(run.station, run.plan):
+            continue
+        clock = getattr(run.clocks, name)
+        if clock.until is None:
+            text = "throughout"
+        else:
+            text = f"until {moment(run, clock.until, about=about)}"
+        lines.append(f"{words.capitalize()} {text}")
+    return tuple(lines)

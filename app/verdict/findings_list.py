@@ -1,0 +1,79 @@
+"""Every finding of the scenario; each is a button that leads to its field."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+
+from app.verdict.wrapped_button import WrappedButton
+from model.findings import Finding
+from model.paths import describe
+
+MARKS = {"error": "✕ error", "warning": "▲ warning", "hint": "• hint"}
+
+
+class FindingsList(QWidget):
+    """Errors first, then warnings and hints."""
+
+    jump_wanted = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._head = QLabel()
+        self._buttons: list[_FindingButton] = []
+        self._whole = QVBoxLayout(self)
+        self._whole.setContentsMargins(0, 0, 0, 0)
+        self._whole.setSpacing(1)
+        self._whole.addWidget(self._head)
+        self.setAccessibleName("findings")
+
+    def show_findings(self, findings: tuple[Finding, ...]) -> None:
+        """Show these findings."""
+        while len(self._buttons) > len(findings):
+            button = self._buttons.pop()
+            button.hide()
+            button.deleteLater()
+        while len(self._buttons) < len(findings):
+            button = _FindingButton()
+            button.jump_wanted.connect(self.jump_wanted)
+            self._buttons.append(button)
+            self._whole.addWidget(button)
+        for button, finding in zip(self._buttons, findings, strict=True):
+            button.show_finding(finding)
+        self._head.setText(count_words(findings))
+
+    def take_focus(self) -> None:
+        """Give the keyboard to the first finding."""
+        if self._buttons:
+            self._buttons[0].setFocus()
+
+
+class _FindingButton(WrappedButton):
+    """One finding: its place and its sentence."""
+
+    jump_wanted = Signal(str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._finding: Finding | None = None
+        self.clicked.connect(self._on_clicked)
+
+    def show_finding(self, finding: Finding) -> None:
+        if finding == self._finding:
+            return
+        self._finding = finding
+        place = describe(finding.path) if finding.path else "the scenario"
+        remedy = f" {finding.remedy}" if finding.remedy else ""
+        self.show_words(f"{MARKS[finding.level]} – {place}: {finding.sentence}{remedy}")
+        self.setToolTip("Go to this field")
+
+    def _on_clicked(self) -> None:
+        if self._finding is not None:
+            self.jump_wanted.emit(self._finding.path)
+
+
+def count_words(findings: tuple[Finding, ...]) -> str:
+    """Return how many findings there are, in words."""
+    if not findings:
+        return "No findings"
+    return "1 finding" if len(findings) == 1 else f"{len(findings)} findings"

@@ -1,0 +1,138 @@
+"""The verdict in words, then the table, the sum behind a figure, and the findings."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from app.cautions import PREDICTION
+from app.display import Display
+from app.station.changes import is_power_unequal
+from app.verdict.findings_list import FindingsList
+from app.verdict.sum_panel import SumPanel
+from app.verdict.table import ComparisonTable
+from model.compare import Comparison
+from model.counsel import Counsel
+from model.verdict import Verdict
+
+LOOKING = "Looking for what would help most, what would flip it, and at both skies …"
+
+
+class VerdictHead(QWidget):
+    """The verdict's first sentence, above the plot: who ends first, when and why."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._label = words_label()
+        self._label.setAccessibleName("verdict")
+        self._label.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        font = self._label.font()
+        font.setBold(True)
+        self._label.setFont(font)
+        line = QVBoxLayout(self)
+        line.setContentsMargins(8, 2, 8, 2)
+        line.addWidget(self._label)
+        self._fit()
+
+    def show_verdict(self, verdict: Verdict) -> None:
+        """Show who ends first, when and why."""
+        self._label.setText(verdict.sentences[0])
+
+    def _fit(self) -> None:
+        # Room for two lines at least, so that the plot below seldom moves.
+        self._label.setMinimumHeight(2 * self._label.fontMetrics().lineSpacing())
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._fit()
+
+
+class VerdictPanel(QWidget):
+    """Shows what the comparison says; a figure opens its sum, a finding leads to its field."""
+
+    jump_wanted = Signal(str)
+    match_power_wanted = Signal()
+
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._display = display
+        self._comparison: Comparison | None = None
+        self._rest, self._advice = words_label(), words_label()
+        self._match = QPushButton("Match power")
+        self._match.setToolTip("Let the plan ask for no more than every station can give")
+        self._match.clicked.connect(self.match_power_wanted)
+        self.table = ComparisonTable(display)
+        self.sum = SumPanel(display)
+        self.findings = FindingsList()
+        self.findings.jump_wanted.connect(self.jump_wanted)
+        self.table.figure_opened.connect(self._on_figure_opened)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        inside = QWidget()
+        line = QVBoxLayout(inside)
+        line.setContentsMargins(8, 4, 8, 4)
+        line.setSpacing(6)
+        for widget in (self._rest, self._match, self._advice, self.table, self.sum):
+            line.addWidget(widget)
+        line.setAlignment(self._match, Qt.AlignmentFlag.AlignLeft)
+        line.addWidget(self.findings)
+        line.addStretch(1)
+        self.area = QScrollArea()
+        self.area.setWidget(inside)
+        self.area.setWidgetResizable(True)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        prediction = words_label()
+        prediction.setText(PREDICTION)
+        prediction.setContentsMargins(8, 2, 8, 4)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(self.area, 1)
+        whole.addWidget(prediction)
+
+    def show_verdict(self, comparison: Comparison, verdict: Verdict) -> None:
+        """Show a verdict; the advice of the last one goes until there is newer."""
+        self._comparison = comparison
+        self._rest.setText("\n".join(verdict.sentences[1:]))
+        self._rest.setVisible(len(verdict.sentences) > 1)
+        self._match.setVisible(is_power_unequal(comparison.scenario))
+        self.table.show_verdict(verdict)
+        self.sum.show_comparison(comparison)
+        self.findings.show_findings(comparison.findings)
+
+    def show_looking(self) -> None:
+        """Say that advice is being worked out."""
+        self._advice.setText(LOOKING)
+        self._advice.show()
+
+    def show_advice(self, advice: Counsel) -> None:
+        """Show cures, flips and both skies."""
+        self._advice.setText("\n".join(advice.sentences))
+        self._advice.setVisible(bool(advice.sentences))
+
+    def show_no_advice(self, fault: str) -> None:
+        """Say that it could not be worked out."""
+        self._advice.setText(f"What would help could not be worked out: {fault}")
+
+    def refresh_units(self) -> None:
+        """Show the same figures in other units."""
+        model = self.table.rows
+        model.beginResetModel()
+        model.endResetModel()
+        self.sum.refresh()
+
+    def _on_figure_opened(self, key: str, station: int) -> None:
+        self.sum.open_figure(key, station)
+
+
+def words_label() -> QLabel:
+    """Return a label for sentences that can be selected and copied."""
+    label = QLabel()
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setWordWrap(True)
+    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    return label

@@ -1,0 +1,157 @@
+"""The comparison table: a row for each figure, a column for each station, then differences."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
+from PySide6.QtGui import QFocusEvent
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QSizePolicy, QTableView, QWidget
+
+from app.display import Display
+from app.number_text import MINUS, fixed, shown_unit
+from app.theme import station_style
+from model.verdict import Row, Verdict
+from model.words import hours_words
+
+Index = QModelIndex | QPersistentModelIndex
+NOTHING = "–"
+CONVERTED = ("kg",)
+
+
+class ComparisonModel(QAbstractTableModel):
+    """Rows of a verdict in the units shown."""
+
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._display = display
+        self._names: tuple[str, ...] = ()
+        self.rows: tuple[Row, ...] = ()
+
+    def show_verdict(self, verdict: Verdict) -> None:
+        """Show another verdict; the selection stays where rows and columns stay."""
+        names = tuple(line.name for line in verdict.lines)
+        same_shape = len(names) == len(self._names) and len(verdict.rows) == len(self.rows)
+        if not same_shape:
+            self.beginResetModel()
+        self._names, self.rows = names, verdict.rows
+        if same_shape:
+            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
+            self.dataChanged.emit(self.index(0, 0), last)
+            self.headerDataChanged.emit(Qt.Orientation.Vertical, 0, self.rowCount() - 1)
+        else:
+            self.endResetModel()
+
+    def station_of(self, column: int) -> int:
+        """Return the station a column is about; a difference is about the second of its pair."""
+        count = len(self._names)
+        return column if column < count else column - count + 1
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else len(self.rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else max(2 * len(self._names) - 1, 0)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        row, column = self.rows[index.row()], index.column()
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self._text(row, column)
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            head = self.headerData(column, Qt.Orientation.Horizontal, role)
+            return f"{row.label}, {head}: {self._text(row, column)} {self._unit(row)}".strip()
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return "Return or a click shows the sum behind this figure"
+        return None
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
+            return None
+        if orientation == Qt.Orientation.Vertical:
+            row = self.rows[section]
+            unit = self._unit(row)
+            label = row.label[:1].upper() + row.label[1:]
+            return f"{label}, {unit}" if unit else label
+        count = len(self._names)
+        if section < count:
+            letter = station_style(section).letter
+            is_spoken = role == Qt.ItemDataRole.AccessibleTextRole
+            return f"{letter}, {self._names[section]}" if is_spoken else letter
+        return f"{station_style(section - count + 1).letter} {MINUS} A"
+
+    def _unit(self, row: Row) -> str:
+        if row.unit == "time":
+            return ""
+        return shown_unit(row.unit, row.decimals, us=self._display.is_us).unit
+
+    def _text(self, row: Row, column: int) -> str:
+        count = len(self._names)
+        if column < count:
+            value = row.values[column]
+            if value is None or row.unit not in CONVERTED:
+                return row.texts[column].replace("-", MINUS)
+            shown = shown_unit(row.unit, row.decimals, us=self._display.is_us)
+            return fixed(shown.of(value), row.decimals)
+        difference = row.differences[column - count]
+        if difference is None:
+            return NOTHING
+        if row.unit == "time":
+            sign = MINUS if difference < 0 else "+" if difference > 0 else ""
+            return f"{sign}{hours_words(abs(difference))}"
+        shown = shown_unit(row.unit, row.decimals, us=self._display.is_us)
+        text = fixed(difference * shown.factor, row.decimals)
+        return text if text.startswith(MINUS) or float(text) == 0 else f"+{text}"
+
+
+class ComparisonTable(QTableView):
+    """Shows all rows at once; any figure can be opened with a click or Return."""
+
+    figure_opened = Signal(str, int)
+
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.rows = ComparisonModel(display, self)
+        self.setModel(self.rows)
+        self.setAccessibleName("comparison table")
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setTabKeyNavigation(False)
+        self.setAlternatingRowColors(True)
+        self.setShowGrid(False)
+        self.setCornerButtonEnabled(False)
+        across, down = self.horizontalHeader(), self.verticalHeader()
+        across.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        across.setHighlightSections(False)
+        down.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        down.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        down.setHighlightSections(False)
+        self.clicked.connect(self._on_opened)
+        self.activated.connect(self._on_opened)
+
+    def show_verdict(self, verdict: Verdict) -> None:
+        """Show the rows of a verdict."""
+        self.rows.show_verdict(verdict)
+        self._fit()
+
+    def _fit(self) -> None:
+        self.updateGeometry()
+        self.setFixedHeight(self.sizeHint().height())
+
+    def sizeHint(self) -> QSize:
+        height = self.horizontalHeader().sizeHint().height() + 2 * self.frameWidth()
+        height += sum(self.rowHeight(row) for row in range(self.rows.rowCount()))
+        return QSize(super().sizeHint().width(), height)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        if not self.currentIndex().isValid() and self.rows.rowCount():
+            self.setCurrentIndex(self.rows.index(0, 0))
+
+    def _on_opened(self, index: QModelIndex) -> None:
+        row = self.rows.rows[index.row()]
+        self.figure_opened.emit(row.key, self.rows.station_of(index.column()))

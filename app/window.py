@@ -1,0 +1,36 @@
+"""Opens the window: the application, the log, the exception hook, and the first scenario."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from PySide6.QtWidgets import QApplication
+
+from app.errors import ErrorHook, start_log, stop_log
+from app.main_window import MainWindow
+from app.settings import Settings
+from app.starting import first_scenario, starter_library
+
+
+def open_window(paths: list[str]) -> int:
+    """Open the window, with a file if one is given, and run until it is closed."""
+    application = QApplication.instance() or QApplication([sys.argv[0]])
+    if isinstance(application, QApplication):
+        application.setApplicationName("Counterpoise")
+        application.setDesktopFileName("counterpoise")
+        # The one style that follows every palette and looks alike on every system.
+        application.setStyle("Fusion")
+    start_log()
+    library = starter_library()
+    window = MainWindow(first_scenario(library), library, Settings())
+    hook = ErrorHook(window.document)
+    hook.install()
+    try:
+        window.show()
+        if paths:
+            window.files.open_path(Path(paths[0]))
+        return application.exec()
+    finally:
+        hook.remove()
+        stop_log()
