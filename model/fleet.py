@@ -1,0 +1,246 @@
+"""Many kits at once: inputs of the step rule that all share, or that each has of its own.
+
+A fleet is one kit many times over, with some numbers varied. What decides the way of the
+calculation is the same for all members: chemistry, cells, kind of controller, which parts there
+are, and which blocks need the amplifier.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from model.cells import Floats
+from model.inputs import Inputs
+from model.scenario import Block
+from model.sending import alone, highest_planned_w, way_for
+from model.step_values import Bounds, Course, Sending
+
+# One value for all members, or shape (members,).
+Each = float | Floats
+
+SAME_FOR_ALL = ("rest_table_v", "charge_resistance_factor", "tied", "starts_from_dead")
+VARIED_LIMITS = tuple(f.name for f in fields(Bounds) if f.name not in SAME_FOR_ALL)
+VARIED_COURSE = tuple(f.name for f in fields(Course) if f.name != "sending")
+
+
+@dataclass(frozen=True, eq=False)
+class FleetSending:
+    """How a block is sent; members as in ``model.step_values.Sending``, each one or per member."""
+
+    amplified: bool
+    current_factor: Each
+    sqrt_w: Each
+    laws: tuple[Each, Each, Each, Each]
+    lowest_sqrt_w: Each
+    bare_laws: tuple[Each, Each, Each, Each]
+    bare_lowest_sqrt_w: Each
+    bare_highest_sqrt_w: Each
+
+
+@dataclass(frozen=True, eq=False)
+class KeyDown:
+    """The currents a clock is tested at; see ``model.clocks.abilities``. [A]"""
+
+    radio_a: Each
+    amplifier_a: Each
+    amplified: bool
+
+
+@dataclass(frozen=True, eq=False)
+class Fleet:
+    """What a batch run takes.
+
+    Attributes
+    ----------
+    members, steps, step_h : how many kits, steps, and the length of a step [h].
+    shared : limits that are the same for all.
+    limits : every number of ``Bounds``, one value or shape (members,).
+    course : every list of ``Course`` but ``sending``, shape (steps,) or (steps, members).
+    send_row : entry of ``sendings`` in each step, -1 where nothing is sent; (steps,) or
+        (steps, members).
+    sendings : how each block is sent.
+    start_ah, start_laptop_wh : charge at the start [Ah], [Wh].
+    reserve_fraction : charge meant to be left [1].
+    full_power, reduced_power : what the clocks are tested at; None where nothing is to be sent.
+    own_laptop : whether a laptop's battery is part of the state.
+    """
+
+    members: int
+    steps: int
+    step_h: float
+    shared: Bounds
+    limits: Mapping[str, Each]
+    course: Mapping[str, Floats]
+    send_row: np.ndarray
+    sendings: tuple[FleetSending | None, ...]
+    start_ah: Each
+    start_laptop_wh: Each
+    reserve_fraction: Each
+    full_power: KeyDown | None
+    reduced_power: KeyDown | None
+    own_laptop: bool
+
+
+def fleet_of_one(
+    inputs: Inputs,
+    plan: tuple[Block, ...],
+    members: int,
+    *,
+    limits: Mapping[str, Each] | None = None,
+    course: Mapping[str, Floats] | None = None,
+    start_ah: Each | None = None,
+) -> Fleet:
+    """Return one kit ``members`` times over, with some limits and some of the course varied.
+
+    Parameters
+    ----------
+    limits : by the name in ``Bounds``, shape (members,).
+    course : by the name in ``Course``, shape (steps, members).
+    """
+    bounds, given = inputs.bounds, inputs.course
+    full, reduced = _key_down([inputs], plan)
+    return Fleet(
+        members=members,
+        steps=inputs.steps,
+        step_h=inputs.step_min / 60,
+        shared=bounds,
+        limits={name: getattr(bounds, name) for name in VARIED_LIMITS} | dict(limits or {}),
+        course={name: np.array(getattr(given, name), dtype=float) for name in VARIED_COURSE}
+        | dict(course or {}),
+        send_row=_send_row(inputs),
+        sendings=_sendings([inputs]),
+        start_ah=inputs.start.stored_ah if start_ah is None else start_ah,
+        start_laptop_wh=inputs.start.laptop_wh,
+        reserve_fraction=inputs.station.reserve_fraction,
+        full_power=full,
+        reduced_power=reduced,
+        own_laptop=bool(given.laptop_w),
+    )
+
+
+def fleet_of(members: Sequence[Inputs], plan: tuple[Block, ...]) -> Fleet:
+    """Return a fleet of kits that were assembled one by one.
+
+    Raises
+    ------
+    ValueError
+        When the members differ in what decides the way of the calculation.
+    """
+    first = members[0]
+    for other in members[1:]:
+        _refuse_another_kind(first, other)
+    full, reduced = _key_down(members, plan)
+    return Fleet(
+        members=len(members),
+        steps=first.steps,
+        step_h=first.step_min / 60,
+        shared=first.bounds,
+        limits={name: _each([getattr(m.bounds, name) for m in members]) for name in VARIED_LIMITS},
+        course={
+            name: _stacked([getattr(m.course, name) for m in members]) for name in VARIED_COURSE
+        },
+        send_row=_send_row(first),
+        sendings=_sendings(members),
+        start_ah=_each([m.start.stored_ah for m in members]),
+        start_laptop_wh=_each([m.start.laptop_wh for m in members]),
+        reserve_fraction=_each([m.station.reserve_fraction for m in members]),
+        full_power=full,
+        reduced_power=reduced,
+        own_laptop=bool(first.course.laptop_w),
+    )
+
+
+def _each(values: Sequence[float]) -> Each:
+    """Return the one value all have, or all of them."""
+    if all(value == values[0] for value in values):
+        return float(values[0])
+    return np.array(values, dtype=float)
+
+
+def _stacked(rows: Sequence[Sequence[float]]) -> Floats:
+    first = rows[0]
+    if all(row is first or row == first for row in rows):
+        return np.array(first, dtype=float)
+    return np.ascontiguousarray(np.array(rows, dtype=float).T)
+
+
+def _refuse_another_kind(one: Inputs, other: Inputs) -> None:
+    alike = (
+        all(getattr(one.bounds, name) == getattr(other.bounds, name) for name in SAME_FOR_ALL)
+        and one.steps == other.steps
+        and one.step_min == other.step_min
+        and bool(one.course.laptop_w) == bool(other.course.laptop_w)
+        and np.array_equal(one.loads.send_row, other.loads.send_row)
+        and _ways(one) == _ways(other)
+    )
+    if not alike:
+        raise ValueError("kits of a fleet must have the same parts, plan and steps")
+
+
+def _ways(inputs: Inputs) -> list[bool | None]:
+    return [how.way.amplified if how.way else None for how in inputs.loads.sendings]
+
+
+def _send_row(inputs: Inputs) -> np.ndarray:
+    return np.array(
+        [-1 if how is None else row for how, row in _steps_sent(inputs)], dtype=np.int64
+    )
+
+
+def _steps_sent(inputs: Inputs) -> list[tuple[Sending | None, int]]:
+    return list(zip(inputs.course.sending, inputs.loads.send_row.tolist(), strict=True))
+
+
+def _sendings(members: Sequence[Inputs]) -> tuple[FleetSending | None, ...]:
+    """Return how each block is sent, one entry for each block of the plan."""
+    ways: list[FleetSending | None] = [None] * len(members[0].loads.sendings)
+    steps = {row: step for step, row in enumerate(members[0].loads.send_row.tolist()) if row >= 0}
+    for row, step in steps.items():
+        hows = [how for m in members if (how := m.course.sending[step]) is not None]
+        if hows:
+            ways[row] = sending_of(hows)
+    return tuple(ways)
+
+
+def sending_of(hows: Sequence[Sending]) -> FleetSending:
+    """Return how one block is sent by each member; all with the amplifier, or none."""
+    return FleetSending(
+        amplified=hows[0].amplified,
+        current_factor=hows[0].current_factor,
+        sqrt_w=_each([how.sqrt_w for how in hows]),
+        laws=_each_of_four([how.laws for how in hows]),
+        lowest_sqrt_w=_each([how.lowest_sqrt_w for how in hows]),
+        bare_laws=_each_of_four([how.bare_laws for how in hows]),
+        bare_lowest_sqrt_w=_each([how.bare_lowest_sqrt_w for how in hows]),
+        bare_highest_sqrt_w=_each([how.bare_highest_sqrt_w for how in hows]),
+    )
+
+
+def _each_of_four(
+    laws: Sequence[tuple[float, float, float, float]],
+) -> tuple[Each, Each, Each, Each]:
+    a, b, c, d = (_each(list(column)) for column in zip(*laws, strict=True))
+    return a, b, c, d
+
+
+def _key_down(
+    members: Sequence[Inputs], plan: tuple[Block, ...]
+) -> tuple[KeyDown | None, KeyDown | None]:
+    """Return what the clocks of full and of reduced power are tested at."""
+    if not highest_planned_w(members[0].station, plan) > 0:
+        return None, None
+    full, reduced = [], []
+    amplified = False
+    for inputs in members:
+        way, rf_w = way_for(inputs.station, highest_planned_w(inputs.station, plan))
+        bare = alone(inputs.station)
+        amplified = way.amplified
+        full.append((way.radio.current_a(rf_w), way.amplifier.current_a(rf_w)))
+        reduced.append(bare.radio.current_a(min(bare.lowest_w, rf_w)))
+    radio_a, amplifier_a = zip(*full, strict=True)
+    return KeyDown(_each(radio_a), _each(amplifier_a), amplified), KeyDown(
+        _each(reduced), 0.0, amplified=False
+    )

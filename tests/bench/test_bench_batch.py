@@ -1,0 +1,49 @@
+"""Speed of the batch form: 10,000 kits at ten-minute steps. Measured, never asserted."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from model.batch import run_batch
+from model.fleet import Fleet, fleet_of_one
+from model.inputs import station_inputs
+from tests.laws.sample_kits import question, small_kit
+
+KITS = 10_000
+
+
+def fleet_of_capacities(days: int, *, sun: bool) -> Fleet:
+    kit = small_kit()
+    if not sun:
+        del kit["panel"]
+    scenario = question(kit, days=days)
+    inputs = station_inputs(
+        scenario.site, scenario.day, scenario.plan, scenario.stations[0], (), 10.0
+    )
+    by, bounds, course = np.linspace(0.2, 3.0, KITS), inputs.bounds, inputs.course
+    return fleet_of_one(
+        inputs,
+        scenario.plan,
+        KITS,
+        limits={
+            "full_ah": bounds.full_ah * by,
+            "charge_limit_a": bounds.charge_limit_a * by,
+            "discharge_limit_a": bounds.discharge_limit_a * by,
+        },
+        course={
+            "resistance_ohm": np.outer(course.resistance_ohm, 1 / by),
+            "floor_ah": np.outer(course.floor_ah, by),
+        },
+        start_ah=bounds.full_ah * by,
+    )
+
+
+@pytest.mark.parametrize("sun", [True, False])
+@pytest.mark.parametrize("days", [1, 3])
+def test_ten_thousand_kits(benchmark, days, sun):
+    fleet = fleet_of_capacities(days, sun=sun)
+    outcomes = benchmark.pedantic(run_batch, args=(fleet,), rounds=3, warmup_rounds=1)
+    assert outcomes.end_fraction.shape == (KITS,)
+    holds = np.isinf(outcomes.first_end_h)
+    assert (np.diff(outcomes.lowest_fraction[holds]) >= -1e-9).all()
