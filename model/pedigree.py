@@ -9,6 +9,7 @@ import numpy as np
 
 from model.agenda import hours_share
 from model.cells import Floats
+from model.fields import field_at
 from model.outcome import USES, Use
 from model.parts import Extra, Part
 from model.quantity import Provenance
@@ -67,6 +68,26 @@ def bases(run: StationRun) -> tuple[Basis, ...]:
         *_of_controller(run),
     ]
     return tuple(sorted((row for row in rows if row.ah > 1e-9), key=lambda row: -row.ah))
+
+
+# Measured once with a cheap meter, or read from a sheet, a number is known better than guessed.
+_WORTH: dict[Provenance, float] = {"measured": 0.25, "datasheet": 0.6, "guess": 1.0}
+
+
+def number_spread(run: StationRun, path: str) -> float:
+    """Return the half-width of the 95 % band of one number, over the number [1].
+
+    As its source states; else what is usual for its field, less where it is no guess.
+    """
+    slot, *place, field = path.split(".")
+    if slot == "shared":
+        return field_at(f"stations.0.extras.0.{field}").spread or 0.0
+    held = getattr(run.station, slot)
+    source = (held[int(place[0])] if place else held).source_of(field)
+    if source.spread is not None:
+        return float(source.spread)
+    usual = field_at(f"stations.0.{path}").spread or 0.0
+    return float(usual * _WORTH[source.origin])
 
 
 def _ah(run: StationRun, current_a: Floats) -> float:
