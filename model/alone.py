@@ -8,7 +8,7 @@ import numpy as np
 
 from model.cells import TABLE_STEPS, rest_v
 from model.ladder import hours_alone
-from model.lean import leanest, unbroken_watch
+from model.lean import unbroken_watch
 from model.run import StationRun
 from model.scenario import Scenario
 
@@ -24,7 +24,6 @@ class Alone:
     locked_fraction : largest share that cold locks up in the run [1].
     planned_h : hours of receive with the plan.
     watch_h : hours of unbroken listening, nothing sent.
-    leanest_h : hours of the leanest way: five minutes of each hour, nothing else on.
     """
 
     usable_ah: float
@@ -32,7 +31,6 @@ class Alone:
     locked_fraction: float
     planned_h: float | None
     watch_h: float | None
-    leanest_h: float | None
 
 
 def battery_alone(scenario: Scenario, index: int, run: StationRun) -> Alone:
@@ -49,6 +47,5 @@ def battery_alone(scenario: Scenario, index: int, run: StationRun) -> Alone:
         locked_fraction=locked,
         planned_h=run.hours_on_battery,
         watch_h=hours_alone(unbroken_watch(scenario), index),
-        leanest_h=hours_alone(leanest(scenario, index), index),
     )
 

@@ -31,7 +31,7 @@ class Harvest:
     ----------
     needed_sun_h : what the station's own use asks of this panel; None where it gives nothing.
     clear_sun_h, overcast_sun_h, planned_sun_h : what falls on it under each sky.
-    clear_wh, overcast_wh : what it could give in a day under each sky, before the controller.
+    clear_wh, overcast_wh, planned_wh : what it could give in a day under each sky, before the controller.
     aims : settings on the first day with sun; one where the panel is not moved.
     charge_from : when the cells are first warm enough to charge on each day that they were not.
     never_charges : whether the cells stay too cold throughout.
@@ -43,6 +43,7 @@ class Harvest:
     planned_sun_h: float
     clear_wh: float
     overcast_wh: float
+    planned_wh: float
     aims: tuple[Aim, ...]
     charge_from: tuple[datetime, ...]
     never_charges: bool
@@ -70,6 +71,7 @@ def harvest(run: StationRun, clear: StationRun, overcast: StationRun) -> Harvest
         planned_sun_h=_sun_h(run, run.day),
         clear_wh=clear_wh,
         overcast_wh=overcast.sums.panel_wh.available / days,
+        planned_wh=run.sums.panel_wh.available / days,
         aims=_aims(run),
         charge_from=_charge_from(run),
         never_charges=not run.inputs.climate.may_charge.any(),

@@ -24,7 +24,10 @@ REST_CHARGE_DOUBT = 0.05
 
 @dataclass(frozen=True)
 class Reading:
-    """One thing to measure: what, how, the value expected and the band that still agrees."""
+    """One thing to measure: what, how, the value expected and the band that still agrees.
+
+    ``predicted`` says that the value comes from a run, not from what the part is said to draw.
+    """
 
     what: str
     how: str
@@ -33,6 +36,7 @@ class Reading:
     expected: float  # in ``unit``
     low: float
     high: float
+    predicted: bool = False
 
 
 @dataclass(frozen=True)
@@ -75,7 +79,7 @@ def _rest_volts(run: StationRun) -> Reading:
     ends = np.clip([start - REST_CHARGE_DOUBT, start, start + REST_CHARGE_DOUBT], 0.0, 1.0)
     low, expected, high = rest_v(battery.chemistry, battery.cells_in_series, ends)
     return Reading(
-        "Battery volts", "after 30 minutes at rest, before the start", "V", 2,
+        "Battery", "30 minutes at rest, before the start", "V", 2,
         float(expected), float(low), float(high),
     )  # fmt: skip
 
@@ -84,12 +88,12 @@ def _off_current(run: StationRun) -> Reading | None:
     radio = run.station.radio
     if radio.off_a <= 0:
         return None
-    return _current("Radio switched off", "lead connected", radio, "off_a", radio.off_a, 3)
+    return _current("Radio off", "lead connected", radio, "off_a", radio.off_a, 3)
 
 
 def _receive_current(run: StationRun) -> Reading:
     radio = run.station.radio
-    return _current("Radio on receive", "alone, usual volume", radio, "receive_a", radio.receive_a)
+    return _current("Radio alone", "receiving, usual volume", radio, "receive_a", radio.receive_a)
 
 
 def _watch_current(run: StationRun) -> Reading | None:
@@ -106,7 +110,7 @@ def _watch_current(run: StationRun) -> Reading | None:
     drawn_a = float(np.median(run.flow.load_a[listening]))
     spread = spread_of(run.station.radio, "receive_a")
     return Reading(
-        "Whole station listening", "all as planned in a watch", "A", 2,
+        "Whole station", "listening as planned", "A", 2,
         drawn_a, drawn_a * (1 - spread), drawn_a * (1 + spread),
     )  # fmt: skip
 
@@ -128,8 +132,8 @@ def _transmitting(run: StationRun) -> list[Reading]:
     if volts.first is not None and volts.lowest is not None:
         found.append(
             Reading(
-                "Volts at the radio", "key down at planned power", "V", 2,
-                volts.first, volts.lowest, max(volts.first, volts.lowest),
+                "At the radio", "key down at planned power", "V", 2,
+                volts.first, volts.lowest, max(volts.first, volts.lowest), predicted=True,
             )
         )
     return found
@@ -147,8 +151,8 @@ def _panel_current(clear: StationRun) -> Reading | None:
     )
     amperes = float(able_a[best])
     return Reading(
-        "Most from the panel", f"low battery, clear sky, about {clear.clock.at(best):%H:%M}",
-        "A", 1, amperes, amperes * (1 - spread), amperes * (1 + spread),
+        "Most from the panel", f"battery low, clear, about {clear.clock.at(best):%H:%M}",
+        "A", 1, amperes, amperes * (1 - spread), amperes * (1 + spread), predicted=True,
     )  # fmt: skip
 
 

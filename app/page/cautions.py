@@ -15,7 +15,7 @@ def cautions_body(kit: Kit, say: Say, width: float) -> Piece:
     return stacked(
         paragraph(first, width, STRONG),
         *(paragraph(f"– {text}", width) for text in rest),
-        gap=0.35 * MM,
+        gap=0.25 * MM,
     )
 
 
@@ -23,67 +23,50 @@ def caution_texts(kit: Kit, say: Say) -> list[str]:
     """Return the cautions, in order of what they prevent."""
     station = kit.station
     return [
-        "Keep antenna, mast and feed line well clear of power lines. Thunder near: take down,"
-        " disconnect, go inside.",
+        "Antenna, mast and line clear of power lines. Thunder: take down, disconnect, go in.",
         *_battery(station, say),
         *_panel(station),
         *_radio(kit),
-        *_around(station),
-        "Electrical work follows local codes; what you are not sure of, leave to a qualified"
-        " person.",
+        _around(station),
+        "Electrical work: local codes and qualified persons decide.",
     ]
 
 
 def _battery(station: Station, say: Say) -> list[str]:
     battery = station.battery
-    vehicle = "; from a vehicle battery fuse both legs"
-    texts = [
-        f"Fuse at the battery, never above what the lead bears{vehicle}. A shorted pack can burn."
-    ]
     coldest = say.quantity(battery.lowest_charge_c, "°C")
-    if battery.is_lead:
-        texts.append("Lead batteries give off hydrogen on charge: air, and no sparks.")
-    else:
-        texts.append(
-            f"No charging while the cells are below {coldest} or the maker's limit. Never by-pass a"
-            " tripped protection. No heat packs on bare cells; do not leave a warmed pack on"
-            " charge. Keep it out of hot vehicles; air travel limits Wh."
-        )
     highest = station.radio.supply_max_v
     limit = f" Never above {highest:g} V at the radio." if highest else ""
-    texts.append(f"Check polarity with a meter before each connection.{limit}")
-    return texts
+    texts = [
+        "Fuse at the battery, never above what the lead bears; vehicle battery: both legs."
+        " A shorted pack burns.",
+        f"Check polarity with a meter.{limit}",
+        f"No charging with cells below {coldest} or the maker's limit. Never by-pass a tripped"
+        " protection. No heat packs on bare cells, no warmed pack on charge unattended.",
+    ]
+    if battery.is_lead:
+        return [*texts, "Charging lead gives off hydrogen: air, no sparks."]
+    return [*texts, "Lithium: not in a hot vehicle; air travel limits Wh."]
 
 
 def _panel(station: Station) -> list[str]:
     if station.panel is None:
         return []
-    series = (
-        " Panels in series shock and arc: cover them before unplugging."
-        if station.panel.wiring == "series" and station.panel.count > 1
-        else " A panel in light is live: cover it before unplugging. Panels in series shock and arc."
-    )
-    return [f"Stake or weigh the panel down.{series}"]
+    return ["Stake the panel. It is live in light: cover it to unplug; in series it shocks, arcs."]
 
 
 def _radio(kit: Kit) -> list[str]:
     limit_w = kit.scenario.site.licence_max_w
-    limit = f" Here at most {limit_w:g} W." if limit_w else ""
-    amplifier = (
-        " The amplifier needs its low-pass filter for the band." if kit.station.amplifier else ""
-    )
+    limit = f"; here at most {limit_w:g} W" if limit_w else ""
+    amplifier = " Low-pass filter after the amplifier." if kit.station.amplifier else ""
     return [
-        "RF: nobody within reach of the antenna while sending, wire ends least of all; make the"
-        " exposure evaluation that local rules require.",
-        f"Licence: power, band, identification, holder.{limit}{amplifier} Cut power on full-duty"
+        "RF: nobody near the antenna, never in reach of wire ends; evaluate exposure by local"
+        " rules.",
+        f"Licence: power, band, identification, holder{limit}.{amplifier} Less power in full-duty"
         " modes.",
     ]
 
 
-def _around(station: Station) -> list[str]:
-    if station.chargers:
-        return [
-            "Engines and stoves make carbon monoxide: outdoors only. A running engine raises the"
-            " volts. Inverter output is mains and can kill."
-        ]
-    return ["Engines and stoves make carbon monoxide: outdoors only. Inverter output can kill."]
+def _around(station: Station) -> str:
+    engine = " A running engine raises the volts." if station.chargers else ""
+    return f"Engines, stoves: carbon monoxide. Inverter output is mains.{engine}"

@@ -11,7 +11,7 @@ from app.page.type import line_height, line_of, paragraph, width_of
 from model.kit import Kit, KitResults
 from model.readings import CheckPoint, Reading
 
-WRITING = 6.0 * MM
+WRITING = 7.2 * MM
 WEAK_SHOWN = 5
 
 
@@ -19,45 +19,38 @@ def readings_body(kit: Kit, results: KitResults, say: Say, width: float) -> Piec
     """Return expected values with their bands, each with a blank for what was read."""
     rows: list[list[Cell]] = [_reading(reading, say) for reading in results.readings]
     rows += [_check_point(point, say) for point in results.check_points]
-    rows.append(["Noise, S-units: panel covered / bare", "", "alike", Blank()])
-    widths = [0.0, 12.0 * MM, 23.0 * MM, 15.0 * MM]
-    widths[0] = width - sum(widths) - 3 * 1.6 * MM
-    columns = [
-        Column(widths[0], lines=2), Column(widths[1], "right"), Column(widths[2], "right"),
-        Column(widths[3]),
-    ]  # fmt: skip
-    head = ("Measure", "Expect", "Agrees within", "Read")
+    rows.append(["Noise, S-units, panel covered: the same uncovered", Blank()])
+    read = 14.0 * MM
+    columns = [Column(width - read - 1.6 * MM, lines=3), Column(read)]
+    head = ("Measure: expected (agrees within)", "Read")
     listed = table(columns, rows, header=head, least_height=WRITING)
     return stacked(listed, paragraph(_doubt(kit), width), gap=0.6 * MM)
 
 
 def _reading(reading: Reading, say: Say) -> list[Cell]:
     places = reading.decimals
-    expected: Cell = f"{fixed(reading.expected, places)} {reading.unit}"
-    band: Cell = f"{fixed(reading.low, places)} to {fixed(reading.high, places)}"
-    if reading.what.startswith(("Volts at", "Most from")):
-        expected = say.guessed(str(expected))
-        band = "" if say.variant == "class" else band
-    return [f"{reading.what}, {reading.how}", expected, band, Blank()]
+    expected = f"{fixed(reading.expected, places)} {reading.unit}"
+    band = f" ({fixed(reading.low, places)} to {fixed(reading.high, places)})"
+    if reading.predicted and say.variant == "class":
+        expected, band = f"guess ______ {reading.unit}", ""
+    words = f"{reading.what}, {reading.how}: "
+    return [words + expected + band, Blank()]
 
 
 def _check_point(point: CheckPoint, say: Say) -> list[Cell]:
     low, high = sorted((point.clear_ah, point.overcast_ah))
-    band = f"{fixed(low, 1)} to {fixed(high, 1)}"
-    return [
-        f"Ah used since full by {say.at(point.at)}",
-        say.guessed(f"{fixed(point.planned_ah, 1)} Ah"),
-        "" if say.variant == "class" else band,
-        Blank(),
-    ]
+    expected = f"{fixed(point.planned_ah, 1)} Ah ({fixed(low, 1)} to {fixed(high, 1)})"
+    if say.variant == "class":
+        expected = "guess ______ Ah"
+    return [f"Used since full by {say.at(point.at)}: {expected}", Blank()]
 
 
 def _doubt(kit: Kit) -> str:
     band, chemistry = kit.doubt, kit.station.battery.chemistry
     return (
-        f"Believe rest volts only after 30 minutes at rest, and then little: {chemistry} at"
-        f" {fixed(band.reading_v, 1)} V ± 0.1 V may hold anything from {percent(band.low_fraction)}"
-        f" to {percent(band.high_fraction)}. Count Ah instead."
+        f"Volts tell something only after 30 minutes at rest, and then little: {chemistry} at"
+        f" {fixed(band.reading_v, 1)} ± 0.1 V may hold {percent(band.low_fraction)} to"
+        f" {percent(band.high_fraction)}. Count Ah."
     )
 
 

@@ -14,7 +14,7 @@ from model.kit import Kit, KitResults
 from model.outcome import USES
 from model.verdict import USE_ROWS
 
-AIMS_SHOWN = 8
+AIMS_SHOWN = 5
 USE_LABELS = {use: label[:1].upper() + label[1:] for use, label in USE_ROWS}
 
 
@@ -31,7 +31,6 @@ def budget_body(results: KitResults, say: Say, width: float) -> Piece:
                 say.guessed(text)
                 for text in (
                     fixed(line.mean_ah, 2), fixed(line.mean_wh, 1), percent(line.share),
-                    fixed(line.night_ah, 2), fixed(line.day_ah, 2),
                 )
             ),
         ]
@@ -39,12 +38,18 @@ def budget_body(results: KitResults, say: Say, width: float) -> Piece:
     ]
     rows.append(
         ["In 24 hours", *(say.guessed(text) for text in (
-            fixed(budget.mean_ah, 2), fixed(budget.mean_wh, 1), percent(1.0) if lines else NONE,
-            fixed(budget.night_ah, 2), fixed(budget.day_ah, 2)))]
+            fixed(budget.mean_ah, 2), fixed(budget.mean_wh, 1), percent(1.0) if lines else NONE))]
     )  # fmt: skip
-    first, *rest = spread(width, 2.1, 1, 1.1, 0.85, 1.05, 1)
+    first, *rest = spread(width, 2.6, 1, 1.1, 1)
     columns = [Column(first), *(Column(each, "right") for each in rest)]
-    return table(columns, rows, header=("", "Ah", "Wh", "Share", "Night Ah", "Day Ah"), total=True)
+    listed = table(columns, rows, header=("", "Ah", "Wh", "Share"), total=True)
+    split: list[list[Cell]] = [
+        ["By night", say.guessed(fixed(budget.night_ah, 2)), "By day",
+         say.guessed(fixed(budget.day_ah, 2))]
+    ]  # fmt: skip
+    sides = [Column(each, lean) for each, lean in zip(
+        spread(width, 1.5, 1.1, 1.2, 1.1), ("left", "right", "right", "right"), strict=True)]
+    return stacked(listed, table(sides, split), gap=0.4 * MM)
 
 
 def alone_body(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
@@ -54,8 +59,7 @@ def alone_body(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
     named = "the cold" if alone.locked_fraction > kit.station.reserve_fraction else "the reserve"
     rows: list[list[Cell]] = [
         ["With this plan", say.guessed(hours(alone.planned_h))],
-        ["Listening day and night, nothing sent", say.guessed(hours(alone.watch_h))],
-        ["Listening 5 min of each hour, all else off", say.guessed(hours(alone.leanest_h))],
+        ["Only listening, day and night", say.guessed(hours(alone.watch_h))],
     ]
     columns = [Column(width - 24 * MM), Column(22.4 * MM, "right")]
     usable = (
@@ -81,19 +85,20 @@ def sun_body(results: KitResults, say: Say, width: float) -> Piece:
     """Return sun needed against sun expected, how to set the panel, and when charging may begin."""
     harvest = results.harvest
     if harvest is None:
-        return paragraph("No panel: nothing comes back. What is used is gone.", width)
+        return paragraph("No panel: what is used is gone.", width)
     needed = NONE if harvest.needed_sun_h is None else fixed(harvest.needed_sun_h, 2)
     rows: list[list[Cell]] = [
         ["Needed to break even", say.guessed(needed), ""],
-        ["Expected, clear sky", say.guessed(fixed(harvest.clear_sun_h, 2)),
-         say.guessed(f"{fixed(harvest.clear_wh, 0)} Wh")],
-        ["Expected, as planned", say.guessed(fixed(harvest.planned_sun_h, 2)), ""],
+        ["Expected, clear", say.guessed(fixed(harvest.clear_sun_h, 2)),
+         say.guessed(fixed(harvest.clear_wh, 0))],
+        ["Expected, as planned", say.guessed(fixed(harvest.planned_sun_h, 2)),
+         say.guessed(fixed(harvest.planned_wh, 0))],
         ["Expected, overcast", say.guessed(fixed(harvest.overcast_sun_h, 2)),
-         say.guessed(f"{fixed(harvest.overcast_wh, 0)} Wh")],
+         say.guessed(fixed(harvest.overcast_wh, 0))],
     ]  # fmt: skip
-    first, second, third = spread(width, 2.2, 1.2, 1.2)
+    first, second, third = spread(width, 2.6, 1, 1)
     columns = [Column(first), Column(second, "right"), Column(third, "right")]
-    head = ("Hours of full sun a day", "h", "Panel gives")
+    head = ("A day: hours of full sun", "h", "Wh")
     return stacked(
         table(columns, rows, header=head),
         *_setting(results, harvest, say, width),
@@ -106,7 +111,7 @@ def _setting(results: KitResults, harvest: Harvest, say: Say, width: float) -> t
     panel = results.run.station.panel
     if panel is None:
         return ()
-    magnetic = "Declination here ______°; compass bearing = true bearing − east declination."
+    magnetic = "Declination here ______° east; compass = true − declination."
     if panel.mount == "flat":
         return (paragraph("Panel flat on the ground, nothing shading it.", width),)
     if panel.mount == "fixed":
@@ -116,11 +121,11 @@ def _setting(results: KitResults, harvest: Harvest, say: Say, width: float) -> t
         return (paragraph("The sun does not rise on the first day: nothing to aim at.", width),)
     shown = harvest.aims[:AIMS_SHOWN]
     rows: list[list[Cell]] = [
-        ["Re-aim at", *(f"{aim.at:%H:%M}" for aim in shown)],
+        ["Aim at", *(f"{aim.at:%H:%M}" for aim in shown)],
         ["Tilt", *(f"{aim.tilt_deg:.0f}°" for aim in shown)],
-        ["True bearing", *(_bearing(aim) for aim in shown)],
+        ["True", *(_bearing(aim) for aim in shown)],
     ]
-    first = 19 * MM
+    first = 15 * MM
     step = min((width - first) / len(shown) - 1.6 * MM, 11 * MM)
     columns = [Column(first), *(Column(step, "right") for _ in shown)]
     return (table(columns, rows), paragraph(magnetic, width))

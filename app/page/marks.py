@@ -5,7 +5,7 @@ A page is laid out once, as a list of marks; every device paints the same list.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Literal
 
 # Units to the inch: tenths of a point.
@@ -43,7 +43,7 @@ class Text:
 
     def moved(self, dx: float, dy: float) -> Text:
         """Return the same text elsewhere."""
-        return replace(self, x=self.x + dx, y=self.y + dy)
+        return Text(self.x + dx, self.y + dy, self.text, self.style, self.width)
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,8 @@ class Line:
 
     def moved(self, dx: float, dy: float) -> Line:
         """Return the same line elsewhere."""
-        return replace(self, points=tuple((x + dx, y + dy) for x, y in self.points))
+        points = tuple([(x + dx, y + dy) for x, y in self.points])
+        return Line(points, self.thickness, self.pattern)
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,8 @@ class Area:
 
     def moved(self, dx: float, dy: float) -> Area:
         """Return the same area elsewhere."""
-        return replace(self, points=tuple((x + dx, y + dy) for x, y in self.points))
+        points = tuple([(x + dx, y + dy) for x, y in self.points])
+        return Area(points, self.fill, self.thickness)
 
 
 Mark = Text | Line | Area

@@ -3,70 +3,85 @@
 from __future__ import annotations
 
 from app.number_text import percent
-from app.page.marks import BODY, MM, Fill, Line, Mark, Piece, box, rule, stacked
-from app.page.say import Blank, Cell, Say
-from app.page.table import Column, table
-from app.page.type import line_height, line_of, paragraph, width_of
+from app.page.marks import BODY, MM, STRONG, Fill, Line, Mark, Piece, box, rule, stacked
+from app.page.say import Say
+from app.page.type import line_height, line_of, paragraph, shortened, width_of
 from model.budget import night_steps
 from model.kit import KitResults
+from model.parts import Station
 from model.quantity import MINUTES_A_DAY
 from model.run import StationRun
 from model.scenario import Block, Scenario
 from model.sending import given_rf_w
-from model.parts import Station
 
-BLOCKS_SHOWN = 8
+SENDING_SHOWN = 6
 ACTIVITY_WORDS = {
     "off": "off", "watch": "listening watch", "voice": "voice (SSB)", "morse": "Morse (CW)",
     "fm": "FM", "slots": "slotted data", "arq": "connected data",
 }  # fmt: skip
-ROW = 5.2 * MM
+REST_LINES = 3
 PLOT_POINTS = 160
-PLOT_HEIGHT = 25.0 * MM
+PLOT_HEIGHT = 21.0 * MM
 
 
 def plan_body(scenario: Scenario, station: Station, width: float) -> Piece:
-    """Return the day as a strip and as rows to complete by hand."""
+    """Return the day as a strip, what is sent as lines to complete by hand, then the rest."""
     plan = sorted(scenario.plan, key=lambda block: block.minutes)
     if not plan:
         return paragraph("Nothing is planned: the radio stays off.", width)
-    shown = _chosen(plan)
-    rows: list[list[Cell]] = [
-        [
-            f"{block.start}–{block.end}",
-            _what(block),
-            f"{given_rf_w(station, block):.3g}" if block.sends else "",
-            percent(block.transmit_share) if block.sends else "",
-            f"{block.frequency_mhz:.3f}" if block.frequency_mhz is not None else Blank(),
-            Blank(),
-            Blank(),
-        ]
-        for block in shown
+    sending = [block for block in plan if block.sends]
+    pieces = [strip(plan, width)]
+    pieces += [_sending(block, station, width) for block in sending[:SENDING_SHOWN]]
+    if len(sending) > SENDING_SHOWN:
+        pieces.append(paragraph(f"and {len(sending) - SENDING_SHOWN} more in the file", width))
+    pieces += [
+        paragraph(text, width, most=REST_LINES) for text in _listening(plan)
     ]
-    widths = [17.5 * MM, 0.0, 7.0 * MM, 9.0 * MM, 13.0 * MM, 9.0 * MM, 11.0 * MM]
-    widths[1] = width - sum(widths) - 6 * 1.6 * MM
-    lean = ("left", "left", "right", "right", "right", "left", "left")
-    columns = [Column(each, side) for each, side in zip(widths, lean, strict=True)]  # type: ignore[arg-type]
-    head = ("Local", "What", "W", "Sends", "MHz", "Mode", "Call")
-    left_out = len(plan) - len(shown)
-    more = f"and {left_out} more blocks in the file" if left_out else ""
-    return stacked(
-        strip(plan, width), table(columns, rows, header=head, least_height=ROW, ruled=False),
-        paragraph(more, width), gap=0.8 * MM,
-    )  # fmt: skip
+    return stacked(*pieces, gap=0.5 * MM)
 
 
-def _chosen(plan: list[Block]) -> list[Block]:
-    """Return the blocks shown: those that send come before those that only listen."""
-    if len(plan) <= BLOCKS_SHOWN:
-        return plan
-    first = sorted(plan, key=lambda block: (not block.sends, block.minutes))[:BLOCKS_SHOWN]
-    return sorted(first, key=lambda block: block.minutes)
+def _sending(block: Block, station: Station, width: float) -> Piece:
+    """Return when and what, and below it frequency, mode and call to read or to write in."""
+    note = " ".join(block.note.split()) or "sends"
+    first = line_of(shortened(f"{block.start}–{block.end} {note}", width), style=STRONG)
+    given = (
+        f"{ACTIVITY_WORDS[block.activity]}, {given_rf_w(station, block):.3g} W,"
+        f" {percent(block.transmit_share)} sent"
+    )
+    entries = [("", f"{block.frequency_mhz:.3f} MHz" if block.frequency_mhz else None, "MHz"),
+               ("Mode", None, ""), ("Call", None, "")]
+    return stacked(first, line_of(shortened(given, width)), _blanks(entries, width))
 
 
-def _what(block: Block) -> str:
-    words = ACTIVITY_WORDS[block.activity]
-    return f"{words}, {' '.join(block.note.split())}" if block.note else words
+def _blanks(entries: list[tuple[str, str | None, str]], width: float) -> Piece:
+    """Return words with what is known beside them, or a line to write on."""
+    height, step = 5.0 * MM, width / len(entries)
+    marks: list[Mark] = []
+    for number, (before, known, after) in enumerate(entries):
+        x, end = number * step, (number + 1) * step - 1.5 * MM
+        if known is not None:
+            marks += line_of(known, x).moved(0.0, height - line_height())
+            continue
+        if before:
+            marks += line_of(before, x).moved(0.0, height - line_height())
+            x += width_of(before) + 0.6 * MM
+        if after:
+            marks += line_of(after, right=end).moved(0.0, height - line_height())
+            end -= width_of(after) + 0.6 * MM
+        marks.append(rule(x, height - 8.0, end - x))
+    return Piece(height, tuple(marks))
+
+
+def _listening(plan: list[Block]) -> list[str]:
+    """Return when there is only listening, in one sentence for each way of doing so."""
+    by_way: dict[str, list[str]] = {}
+    for block in plan:
+        if block.sends or block.activity == "off":
+            continue
+        share = "" if block.listen_share == 1 else f", {percent(block.listen_share)} of the time"
+        way = f"{ACTIVITY_WORDS[block.activity]}{share}"
+        by_way.setdefault(way, []).append(f"{block.start}–{block.end}")
+    return [f"{way[:1].upper()}{way[1:]}: {', '.join(times)}" for way, times in by_way.items()]
 
 
 def strip(plan: list[Block], width: float) -> Piece:

@@ -11,17 +11,19 @@ from app.page.check_part import readings_body, sign_body, weak_body
 from app.page.energy_part import alone_body, budget_body, sun_body
 from app.page.head import head
 from app.page.marks import MM, Page, Piece, beside, stacked
+from app.page.packing import placed
 from app.page.paper import Paper
 from app.page.plan_part import plan_body, plot_body
 from app.page.say import Say
 from app.page.section import Section
-from app.page.type import line_of, shortened
+from app.page.type import line_of, paragraph, shortened
 from app.page.verdict_part import ladder_body, verdict_body
 from app.page.wiring_part import connect_body, wiring_body
 from model.kit import Kit
 
-COLUMN_GAP = 5.0 * MM
-SECTION_GAP = 1.7 * MM
+COLUMNS = 3
+COLUMN_GAP = 4.0 * MM
+SECTION_GAP = 1.5 * MM
 # How many lines a name on the carry list may take, from all to one, as room runs out.
 NAME_LINES: tuple[int | None, ...] = (None, 3, 2, 1)
 
@@ -53,7 +55,7 @@ def sections_of(kit: Kit, say: Say) -> list[Section]:
     found = []
     if results is not None:
         found += [
-            Section(4, "Power budget: mean of 24 hours, at the bus",
+            Section(4, "Power budget of 24 hours",
                     partial(budget_body, results, say)),
             Section(5, "Battery alone, from full", partial(alone_body, kit, results, say)),
             Section(6, "Sun", partial(sun_body, results, say)),
@@ -87,13 +89,13 @@ def _composed(
         carry = Section(3, "Carry list", partial(_carry, kit, names))
         upper.append(carry.laid(width))
     top = stacked(*upper, gap=SECTION_GAP)
-    column = (width - COLUMN_GAP) / 2
+    column = (width - COLUMN_GAP * (COLUMNS - 1)) / COLUMNS
     laid = [(section, section.laid(column)) for section in sections_of(kit, say)]
     free = room - top.height - SECTION_GAP
     dropped: list[Section] = []
     while True:
         notes = _left_out(dropped, column)
-        columns = two_columns([piece for _, piece in laid] + notes, column, free)
+        columns = in_columns([piece for _, piece in laid] + notes, column, free)
         if columns is not None:
             return stacked(top, columns, gap=SECTION_GAP)
         last = next((pair for pair in reversed(laid) if not pair[0].kept), None)
@@ -110,7 +112,7 @@ def _carry(kit: Kit, names: int | None, width: float) -> Piece:
 def _first_row(kit: Kit, say: Say, width: float) -> Piece:
     if kit.results is None:
         return Section(1, "Verdict", partial(verdict_body, kit, say)).laid(width)
-    left = (width - COLUMN_GAP) * 0.54
+    left = (width - COLUMN_GAP) * 0.52
     right = width - COLUMN_GAP - left
     verdict = Section(1, "Verdict: how long it lasts", partial(verdict_body, kit, say))
     ladder = Section(2, "Battery low: switch off first", partial(ladder_body, kit.results, say))
@@ -122,38 +124,24 @@ def _left_out(dropped: Sequence[Section], width: float) -> list[Piece]:
     if not dropped:
         return []
     names = ", ".join(str(section.number) for section in dropped)
-    text = f"No room here for section {names}: see the packing side, or the program."
-    return [line_of(shortened(text, width))]
+    text = f"No room here for section {names}: see the packing side."
+    return [paragraph(text, width)]
 
 
-def two_columns(pieces: Sequence[Piece], column: float, room: float) -> Piece | None:
-    """Return pieces in two columns no higher than the room, or None where they do not fit.
-
-    Read on from left to right where that fits; otherwise the division that is most even, with the
-    order kept within each column.
-    """
-    heights = [piece.height for piece in pieces]
-    orders = [tuple(number < split for number in range(len(pieces)))
-              for split in range(len(pieces), -1, -1)]
-    best = min(orders, key=lambda order: _tallest(heights, order))
-    if _tallest(heights, best) > room:
-        every = (
-            tuple(bool(mask >> number & 1) for number in range(len(pieces)))
-            for mask in range(2 ** len(pieces))
-        )
-        best = min(every, key=lambda order: _tallest(heights, order))
-    if _tallest(heights, best) > room:
+def in_columns(pieces: Sequence[Piece], column: float, room: float) -> Piece | None:
+    """Return pieces in three columns no higher than the room, or None where they do not fit."""
+    placing = placed([piece.height for piece in pieces], COLUMNS, room, SECTION_GAP)
+    if placing is None:
         return None
-    left = [piece for piece, on_left in zip(pieces, best, strict=True) if on_left]
-    right = [piece for piece, on_left in zip(pieces, best, strict=True) if not on_left]
     return beside(
-        (0.0, stacked(*left, gap=SECTION_GAP)),
-        (column + COLUMN_GAP, stacked(*right, gap=SECTION_GAP)),
+        *(
+            (
+                number * (column + COLUMN_GAP),
+                stacked(
+                    *(piece for piece, at in zip(pieces, placing, strict=True) if at == number),
+                    gap=SECTION_GAP,
+                ),
+            )
+            for number in range(COLUMNS)
+        )
     )
-
-
-def _tallest(heights: Sequence[float], order: tuple[bool, ...]) -> float:
-    sums = {True: 0.0, False: 0.0}
-    for height, on_left in zip(heights, order, strict=True):
-        sums[on_left] += height + (SECTION_GAP if sums[on_left] else 0.0)
-    return max(sums.values())

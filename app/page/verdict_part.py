@@ -13,7 +13,7 @@ from model.sending import highest_planned_w
 from model.verdict import end_words, is_guessed
 from model.words import CLOCK_WORDS
 
-RUNGS_SHOWN = 7
+RUNGS_SHOWN = 6
 
 
 def verdict_body(kit: Kit, say: Say, width: float) -> Piece:
@@ -25,7 +25,7 @@ def verdict_body(kit: Kit, say: Say, width: float) -> Piece:
     sends = highest_planned_w(kit.station, kit.scenario.plan) > 0
     rows: list[list[Cell]] = [
         [
-            f"{words.capitalize()} until",
+            words.capitalize(),
             *(
                 say.guessed(
                     say.until(
@@ -46,9 +46,9 @@ def verdict_body(kit: Kit, say: Say, width: float) -> Piece:
         [f"Below reserve, {percent(kit.station.reserve_fraction)}",
          *(say.guessed(_reserve(run, say)) for run in runs)]
     )
-    first, *rest = spread(width, 1.35, 1, 1, 1)
+    first, *rest = spread(width, 1.3, 1, 1, 1)
     columns = [Column(first), *(Column(each) for each in rest)]
-    head = ("", "As planned", "Clear", "Overcast")
+    head = ("Until", "As planned", "Clear", "Overcast")
     clocks = table(columns, rows, header=head)
     if say.variant == "class":
         return stacked(clocks, paragraph("What fails first, and why?", width, STRONG), gap=MM)
@@ -79,7 +79,7 @@ def ladder_body(results: KitResults, say: Say, width: float) -> Piece:
     if say.variant == "class":
         act = "When would you act? At ______ Ah used since full. Which gains most?"
     elif steps.act_when_used_ah > 0:
-        act = f"Act when {fixed(steps.act_when_used_ah, 1)} Ah are used since full ({left})."
+        act = f"Act when {fixed(steps.act_when_used_ah, 1)} Ah are used since full: {left}."
     else:
         act = "Act from the start: the battery is too small to wait."
     measures = steps.rungs[:RUNGS_SHOWN]
@@ -119,6 +119,6 @@ def _basis(results: KitResults) -> str:
         counted = f"Hours added to the first end ({base} after the start)"
     else:
         counted = f"Nothing ends as planned; hours added on the battery alone ({base})"
-    return f"{counted}, each measure by itself. Keep {fixed(steps.keep_ah, 1)} Ah: reserve and the longest night on 5 min an hour."
+    return f"{counted}, each by itself. What is kept: the reserve, and the longest night on 5 min an hour."
 
 

@@ -65,16 +65,15 @@ def _leads(rows: Sequence[WireRow], say: Say, width: float) -> Piece:
             row.name,
             _sizes(row.leads, say),
             say.quantity(sum(lead.one_way_m for lead in row.leads), "m", 1),
-            f"{sum(lead.joints_mohm for lead in row.leads):.3g} mΩ",
             fuse_words(row),
         ]
         for row in rows
     ]
-    widths = [0.0, 15.0 * MM, 11.0 * MM, 12.5 * MM, 14.5 * MM]
-    widths[0] = width - sum(widths) - 4 * 1.6 * MM
-    lean = ("left", "right", "right", "right", "right")
+    widths = [0.0, 13.5 * MM, 9.5 * MM, 10.5 * MM]
+    widths[0] = width - sum(widths) - 3 * 1.6 * MM
+    lean = ("left", "right", "right", "right")
     columns = [Column(each, side) for each, side in zip(widths, lean, strict=True)]  # type: ignore[arg-type]
-    head = ("Lead, size, length one way", "", "", "Joints", "Fuse")
+    head = ("Lead", "Size", "1-way", "Fuse")
     return table(columns, cells, header=head)
 
 
@@ -120,17 +119,17 @@ def _volts(kit: Kit, say: Say) -> str:
     if say.variant == "class":
         return f"Volts at the radio, key down, lowest: your guess ________ V.{need}"
     return (
-        f"Volts at the radio, key down: {fixed(volts.first, 2)} V at first,"
-        f" {fixed(volts.lowest, 2)} V at the lowest ({say.at(volts.at)}).{need}"
+        f"At the radio, key down: {fixed(volts.first, 2)} V at first, lowest"
+        f" {fixed(volts.lowest, 2)} V ({say.at(volts.at)}).{need}"
     )
 
 
 def polarity(width: float) -> Piece:
     """Return battery, two fuses and radio, with plus and minus named at both ends."""
-    height = 13.0 * MM
-    device, room = 25.0 * MM, width
+    height = 10.0 * MM
+    device, room = 19.0 * MM, width
     far = room - device
-    top, low = 3.6 * MM, 9.4 * MM
+    top, low = 2.6 * MM, 7.4 * MM
     marks: list[Mark] = [
         box(0.0, 0.0, device, height, "none", 7.0), box(far, 0.0, device, height, "none", 7.0),
     ]  # fmt: skip
@@ -138,9 +137,9 @@ def polarity(width: float) -> Piece:
         marks += _leg(y, device, far, pattern)
         marks += line_of(sign, device - 3.4 * MM, STRONG).moved(0.0, y - line_height() / 2)
         marks += line_of(sign, far + 1.4 * MM, STRONG).moved(0.0, y - line_height() / 2)
-    for x, name in ((1.5 * MM, "BATTERY"), (far + 5.0 * MM, "RADIO")):
+    for x, name in ((1.2 * MM, "Battery"), (far + 5.0 * MM, "Radio")):
         marks += line_of(name, x, STRONG).moved(0.0, height / 2 - line_height() / 2)
-    words = "red or ribbed is +; fuse both legs here"
+    words = "fuse both legs"
     if width_of(words) < far - device - 2 * MM:
         middle = device + 1.2 * MM
         marks += line_of(words, middle).moved(0.0, height / 2 - line_height() / 2)
@@ -168,19 +167,19 @@ def connect_body(station: Station, width: float) -> Piece:
     steps = connect_steps(station)
     numbered = "  ".join(f"{number} {step}." for number, step in enumerate(steps, start=1))
     back = (
-        "To disconnect: the same in reverse. Loads off first, battery last; never pull the battery"
-        " while the panel is in the sun."
+        "Disconnect in reverse: loads first, battery last, never the battery while the panel"
+        " is in the sun."
         if station.panel
-        else "To disconnect: the same in reverse, loads off first, battery last."
+        else "Disconnect in reverse: loads first, battery last."
     )
     return stacked(paragraph(numbered, width, STRONG), paragraph(back, width), gap=0.4 * MM)
 
 
 def connect_steps(station: Station) -> list[str]:
     """Return what is connected when."""
-    steps = ["Check polarity of every lead with a meter", "Antenna to radio, all switches off"]
+    steps = ["Meter the polarity of every lead", "Antenna to radio, switches off"]
     if station.controller:
-        steps.append("Battery to controller, through its fuse")
+        steps.append("Battery to controller, fuse in")
     else:
         steps.append("Fuse and lead to the battery")
     if station.panel:
