@@ -174,7 +174,7 @@ def _unknown_key(path: str, _given: Any) -> str:
         keys = list(known_keys(parent))
     except KeyError:
         return "is not a key here"
-    nearest = difflib.get_close_matches(key, keys, n=1, cutoff=0.5)
+    nearest = difflib.get_close_matches(key, keys, n=1, cutoff=0.6)
     if nearest:
         return f'is not a key here; the nearest known key is "{nearest[0]}"'
     return f"is not a key here; known keys are {', '.join(keys)}"
