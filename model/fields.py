@@ -21,7 +21,7 @@ Kind = Literal[
 
 _ITEM_WORDS = {
     "stations": "station", "plan": "block", "leads": "lead", "chargers": "charger",
-    "extras": "extra",
+    "extras": "extra", "readings": "reading",
 }
 _ROW_WORDS = {"key_down": "point", "horizon": "point", "hours": "stretch"}
 

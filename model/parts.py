@@ -32,10 +32,13 @@ STRETCHES_LIMIT = 48
 LEADS_LIMIT = 40
 CHARGERS_LIMIT = 20
 EXTRAS_LIMIT = 100
+READINGS_LIMIT = 200
+# A run of 14 days that starts after midnight ends on its fifteenth date.
+DAYS_OF_LOG = 15
 
 KeyDownPoint = tuple[
-    Annotated[float, Field(strict=True, ge=0, le=5000, allow_inf_nan=False)],
-    Annotated[float, Field(strict=True, ge=0, le=1000, allow_inf_nan=False)],
+    Annotated[Number, Field(ge=0, le=5000)],
+    Annotated[Number, Field(ge=0, le=1000)],
 ]
 KeyDown = Annotated[tuple[KeyDownPoint, ...], BeforeValidator(listed_up_to(KEY_DOWN_LIMIT))]
 def _always_or_stretches(value: Any) -> str | None:
@@ -468,6 +471,32 @@ class Extra(Part):
     shared_by_all: Flag = choice("All stations carry this", default=False)
 
 
+class FieldReading(Value):
+    """What was read off the meters at one moment of the trip; what was not read is left out."""
+
+    day: Whole = Field(
+        default=1, ge=1, le=DAYS_OF_LOG, title="Day",
+        description="Counted from 1, the date of the start; the next midnight begins day 2.",
+    )
+    at: ClockTime = Field(title="Time", description="Local wall clock.")
+    used_ah: Number | None = quantity(
+        "Used since full", "Ah", default=None, ge=0, le=100000, decimals=2,
+        help="What the counter says has gone out, less what came back, since the battery was full.",
+    )
+    battery_v: Number | None = quantity(
+        "Battery volts", "V", default=None, ge=0, le=100, decimals=2
+    )
+    at_rest: Flag = choice(
+        "At rest for 30 minutes", default=False,
+        help="Nothing drawn and nothing charged: otherwise volts say nothing of the charge.",
+    )
+    panel_a: Number | None = quantity(
+        "Panel current", "A", default=None, ge=0, le=1000, decimals=2,
+        help="Into the battery's side of the controller.",
+    )
+    note: Line = text("Note", max_length=200)
+
+
 class Station(Value):
     """One portable station: a radio and a battery, and whatever goes with them."""
 
@@ -496,3 +525,6 @@ class Station(Value):
     extras: Annotated[tuple[Extra, ...], BeforeValidator(listed_up_to(EXTRAS_LIMIT))] = Field(
         default=(), max_length=EXTRAS_LIMIT
     )
+    readings: Annotated[
+        tuple[FieldReading, ...], BeforeValidator(listed_up_to(READINGS_LIMIT))
+    ] = Field(default=(), max_length=READINGS_LIMIT, title="Field readings")
