@@ -159,6 +159,11 @@ class Pane:
         chart.ci.addItem(self._axis, row, 0)
         chart.ci.addItem(self.view, row, 1)
 
+    @property
+    def title(self) -> str:
+        """What the scale shows, with its unit."""
+        return self._title
+
     def add_line(self, *, level: int, steps: bool = False) -> Line:
         """Return a new curve; a higher level is drawn over a lower one, steps without blur."""
         line = Line(self.view, self._span, level=level, steps=steps)
@@ -247,14 +252,18 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     def add_pane(self, row: int, title: str, stretch: int) -> Pane:
         """Return a new pane in a row; a greater stretch makes it higher."""
         pane = Pane(self, row, title)
+        if not self._panes:
+            pane.view.geometryChanged.connect(self._on_geometry_changed)
         self._panes.append(pane)
         self.ci.layout.setRowStretchFactor(row, stretch)
         return pane
 
-    def add_margin(self, margin: Margin, row: int, column: int, rows: int = 1) -> None:
-        """Put something that is drawn beside the panes in a cell."""
+    def add_margin(
+        self, margin: Margin, row: int, column: int, *, rows: int = 1, columns: int = 1
+    ) -> None:
+        """Put something that is drawn beside the panes in a cell, or over several."""
         self._margins.append(margin)
-        self.ci.addItem(margin, row, column, rows, 1)
+        self.ci.addItem(margin, row, column, rows, columns)
 
     def sizeHint(self) -> QSize:
         """Return a size in which everything can be read."""
@@ -305,14 +314,16 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             pane.dress(ink, axis_px, size_pt)
         for margin in self._margins:
             margin.dress(ink)
+        for row, pane in enumerate(self._panes, start=1):
+            # A scale's title runs upwards: a lower pane would cut it.
+            title_px = self.fontMetrics().horizontalAdvance(pane.title) * 1.1 + 12
+            self.ci.layout.setRowMinimumHeight(row, title_px)
         self.lay_out()
 
     def lay_out(self) -> None:
         """Give every pane its place now and not at the next turn of the event loop."""
         self.ci.layout.activate()
-        if self._panes:
-            box = self._panes[0].view.sceneBoundingRect()
-            self.span.left_px, self.span.width_px = box.left(), box.width()
+        self._measure()
         self._follow_span()
 
     def picture(self) -> QImage:
@@ -345,6 +356,17 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     def _paint(self, painter: QPainter, target: QRectF) -> None:
         painter.fillRect(target, self.backgroundBrush())
         self.render(painter, target, self.rect())
+
+    def _measure(self) -> bool:
+        """Take over where the panes stand; return whether that changed."""
+        box = self._panes[0].view.sceneBoundingRect()
+        before = self.span.left_px, self.span.width_px
+        self.span.left_px, self.span.width_px = box.left(), box.width()
+        return before != (self.span.left_px, self.span.width_px)
+
+    def _on_geometry_changed(self) -> None:
+        if self._measure():
+            self._follow_span()
 
     def _follow_span(self) -> None:
         for pane in self._panes:

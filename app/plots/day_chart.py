@@ -61,7 +61,7 @@ class DayChart(Chart):
         self.load = self.add_pane(3, "Load, A", 20)
         self.ruler = Ruler(self.span)
         self.end_labels = EndLabels(self.charge.height_at)
-        self.add_margin(self.lanes, 0, 1)
+        self.add_margin(self.lanes, 0, 1, columns=2)
         self.add_margin(self.ruler, 4, 1)
         self.add_margin(self.end_labels, 1, 2, rows=3)
         self.charge.set_levels(CHARGE_LOW, CHARGE_HIGH, range(0, 101, 20))

@@ -16,6 +16,8 @@ from app.theme import StationStyle
 from model.moment import Phase, Stretch
 
 BAR_PX = 5.0
+# Characters of a name that stay when the words about it need the room.
+SHORT_NAME = 12
 BAR_LOOKS: dict[Phase, tuple[float, Qt.BrushStyle]] = {
     "full power": (BAR_PX, Qt.BrushStyle.SolidPattern),
     "reduced power": (BAR_PX - 1, Qt.BrushStyle.BDiagPattern),
@@ -79,15 +81,24 @@ class Lanes(Margin):
         return self.metrics().height() + BAR_PX + 5
 
     def _px(self, minute: float) -> float:
-        return self._span.px(minute, 0.0, self.rect().width())
+        # The words may run on beside the panes; the time axis ends with them.
+        return self._span.px(minute, 0.0, self._span.width_px)
 
     def _words_of(self, index: int) -> list[tuple[QRectF, str]]:
         lane, metrics = self._lanes[index], self.metrics()
         top, width = index * self._row_px() + 1, self.rect().width()
-        flags = self._flags_of(lane)
-        placed = place_flags(flags, 0.0, width, metrics.horizontalAdvance) or (
-            PlacedFlag(0.0, min(metrics.horizontalAdvance(lane.note), width), lane.note),
+        placed: tuple[PlacedFlag, ...] = ()
+        short_name = metrics.elidedText(
+            lane.name, Qt.TextElideMode.ElideRight, metrics.averageCharWidth() * SHORT_NAME
         )
+        for name in (lane.name, short_name):
+            flags = self._flags_of(lane, name)
+            placed = place_flags(flags, 0.0, width, metrics.horizontalAdvance)
+            if all(metrics.horizontalAdvance(each.text) <= each.width for each in placed):
+                break
+        if not placed:
+            note_px = min(metrics.horizontalAdvance(lane.note), width)
+            placed = (PlacedFlag(0.0, note_px, lane.note),)
         return [
             (
                 QRectF(each.left, top, each.width, metrics.height()),
@@ -96,11 +107,11 @@ class Lanes(Margin):
             for each in placed
         ]
 
-    def _flags_of(self, lane: Lane) -> list[Flag]:
+    def _flags_of(self, lane: Lane, name: str) -> list[Flag]:
         """Return the flags in pixels; one outside the stretch shown waits at its edge."""
         flags = []
         for position, flag in enumerate(lane.flags):
-            before = f"{lane.name}: " if position == 0 else ""
+            before = f"{name}: " if position == 0 else ""
             after = ""
             if flag.x < self._span.low:
                 before = f"‹ {before}"
@@ -118,9 +129,10 @@ class Lanes(Margin):
         self, painter: QPainter, stretch: Stretch, colour: QColor, bottom: float
     ) -> None:
         left, right = self._px(stretch.begin_step), self._px(stretch.end_step)
-        if right < 0 or left > self.rect().width() or stretch.phase == "silent":
+        if right < 0 or left > self._span.width_px or stretch.phase == "silent":
             return
         height, pattern = BAR_LOOKS[stretch.phase]
+        left, right = max(left, 0.0), min(right, self._span.width_px)
         box = QRectF(left, bottom - 1 - height, max(right - left, 1.0), height)
         painter.fillRect(box, QBrush(colour, pattern))
         if pattern != Qt.BrushStyle.SolidPattern:

@@ -13,8 +13,11 @@ from app.plots.ink import Ink
 from app.plots.placing import spread
 from app.plots.span import Span
 from app.plots.time_marks import DaySpan, Mark, day_text
+from model.quantity import MINUTES_A_DAY
 
 SAMPLE_PX = 26.0
+# How much is left out of "Sat 13 Jun": nothing, the month, all but the day's name.
+DAY_CUTS = (None, -4, 3)
 
 
 class Margin(QGraphicsWidget):
@@ -99,17 +102,24 @@ class Ruler(Margin):
     def day_labels(self) -> list[tuple[QRectF, str]]:
         """Return where each day's name stands, in the middle of what is shown of it."""
         metrics, placed = self.metrics(), []
+        day_px = self._px(MINUTES_A_DAY) - self._px(0)
+        # One way of writing for all of them: the longest that fits a whole day.
+        shortened = next(
+            (cut for cut in DAY_CUTS if self._widest_day(cut) + 6 <= day_px), DAY_CUTS[-1]
+        )
         for span in self._days:
             left = max(self._px(span.begin), 0.0)
             right = min(self._px(span.end), self.rect().width())
-            for text in (day_text(span.day), day_text(span.day)[:3]):
-                width = metrics.horizontalAdvance(text)
-                if width + 4 <= right - left:
-                    top = metrics.height() + 4
-                    box = QRectF((left + right - width) / 2, top, width, metrics.height())
-                    placed.append((box, text))
-                    break
+            text = day_text(span.day)[:shortened]
+            width = metrics.horizontalAdvance(text)
+            if width + 6 <= right - left:
+                box = QRectF((left + right - width) / 2, self._day_top(), width, metrics.height())
+                placed.append((box, text))
         return placed
+
+    def _widest_day(self, cut: int | None) -> float:
+        texts = (day_text(span.day)[:cut] for span in self._days)
+        return max((self.metrics().horizontalAdvance(text) for text in texts), default=0.0)
 
     def draw(self, painter: QPainter, ink: Ink) -> None:
         painter.setPen(QPen(ink.text))
@@ -118,10 +128,14 @@ class Ruler(Margin):
         painter.setPen(QPen(ink.faint_text, 1))
         for mark in self._marks:
             painter.drawLine(QLineF(self._px(mark.minute), 0, self._px(mark.minute), 3))
-        top = self.metrics().height() + 4
+        top = self._day_top()
         for span in self._days[1:]:
             x = self._px(span.begin)
-            painter.drawLine(QLineF(x, top, x, self.rect().height()))
+            painter.drawLine(QLineF(x, top, x, top + self.metrics().height()))
+
+    def _day_top(self) -> float:
+        """Return where the days stand: under the hours, or in their place when there are none."""
+        return self.metrics().height() + 4 if self._marks else 4.0
 
     def _px(self, minute: float) -> float:
         return self._span.px(minute, 0.0, self.rect().width())

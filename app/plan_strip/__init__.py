@@ -1,0 +1,1 @@
+"""The 24-hour plan as a strip, with its editor."""
