@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from app.number_text import fixed
-from app.page.marks import BODY, MM, STRONG, Mark, Piece, box, stacked
+from app.page.flow import Block, flowed
+from app.page.marks import MM, NOTHING, Mark, Piece, box, stacked
 from app.page.say import pounds
 from app.page.type import line_height, line_of, paragraph, width_of
 from model.carry import Item
 from model.kit import Kit
 
 TICK = 8.0 * MM
-TICK_GAP = 0.7 * MM
+TICK_GAP = 0.5 * MM
 COLUMN_GAP = 4.0 * MM
 TEXT_AT = TICK + 1.4 * MM
 # More items than this share one box to a group.
@@ -32,22 +33,16 @@ class Entry:
 
     name: str
     mass_kg: float
-    heads_group: bool = False
 
 
-def carry_body(kit: Kit, width: float, *, name_lines: int | None = None) -> Piece:
+def carry_body(kit: Kit, width: float, *, name_lines: int | None = None) -> list[Piece]:
     """Return the carry list in up to three columns; names in full unless lines are limited."""
     entries = entries_of(kit.carried)
     count = min(3, len(entries))
     column = (width - COLUMN_GAP * (count - 1)) / count
-    rows = [_row(entry, column, name_lines) for entry in entries]
-    columns = in_columns(rows, count)
-    marks: list[Mark] = []
-    height = 0.0
-    for number, piece in enumerate(columns):
-        marks += piece.moved(number * (column + COLUMN_GAP), 0.0)
-        height = max(height, piece.height)
-    return stacked(_totals(kit, width), Piece(height, tuple(marks)), gap=0.8 * MM)
+    rows = [Block(_row(entry, column, name_lines)) for entry in entries]
+    listed = flowed(rows, count, column + COLUMN_GAP) or NOTHING
+    return [stacked(_by_group(kit, width), listed, gap=0.6 * MM)]
 
 
 def entries_of(carried: Sequence[Item]) -> list[Entry]:
@@ -61,8 +56,7 @@ def entries_of(carried: Sequence[Item]) -> list[Entry]:
             entries.append(Entry(f"{group} ({len(found)}): {names}", mass_kg))
             continue
         entries += [
-            Entry(f"{group}: {_name(item)}" if number == 0 else _name(item), item.mass_kg,
-                  number == 0)
+            Entry(f"{group}: {_name(item)}" if number == 0 else _name(item), item.mass_kg)
             for number, item in enumerate(found)
         ]
     return entries
@@ -80,8 +74,7 @@ def _name(item: Item) -> str:
 
 
 def _row(entry: Entry, width: float, name_lines: int | None) -> Piece:
-    style = STRONG if entry.heads_group and not entry.name else BODY
-    words = paragraph(entry.name, width - TEXT_AT, style, most=name_lines)
+    words = paragraph(entry.name, width - TEXT_AT, most=name_lines)
     figures = _figures(entry.mass_kg, width - TEXT_AT)
     text = stacked(words, figures)
     height = max(TICK, text.height)
@@ -100,41 +93,18 @@ def _figures(mass_kg: float, width: float) -> Piece:
     return Piece(line_height(), tuple(marks))
 
 
-def _totals(kit: Kit, width: float) -> Piece:
+def carry_title(kit: Kit) -> str:
+    """Return the heading of the list: what it comes to."""
     load = kit.load
+    boxes = "1 box" if load.boxes == 1 else f"{load.boxes} boxes"
+    cables = "1 cable" if load.cables == 1 else f"{load.cables} cables"
+    mass = f"{fixed(load.mass_kg, 2)} kg = {pounds(load.mass_kg)} lb"
+    return f"Carry list: {boxes}, {cables}, {mass}"
+
+
+def _by_group(kit: Kit, width: float) -> Piece:
     by_group: dict[str, float] = {}
     for item in _sorted(kit.carried):
         by_group[item.group] = by_group.get(item.group, 0.0) + item.mass_kg
-    whole = (
-        f"{load.boxes} boxes and {load.cables} cables,"
-        f" {fixed(load.mass_kg, 2)} kg = {pounds(load.mass_kg)} lb in all"
-    )
     groups = ", ".join(f"{name} {fixed(mass_kg, 2)} kg" for name, mass_kg in by_group.items())
-    return stacked(
-        paragraph(whole, width, STRONG), paragraph(groups, width, most=2)
-    )
-
-
-def in_columns(rows: Sequence[Piece], count: int) -> list[Piece]:
-    """Return rows in columns read one after the other, as even as they can be."""
-    low = max(row.height for row in rows)
-    high = sum(row.height for row in rows)
-    while high - low > 1.0:
-        middle = (low + high) / 2
-        if len(_filled(rows, middle)) <= count:
-            high = middle
-        else:
-            low = middle
-    return [stacked(*column) for column in _filled(rows, high)]
-
-
-def _filled(rows: Sequence[Piece], height: float) -> list[list[Piece]]:
-    columns: list[list[Piece]] = [[]]
-    used = 0.0
-    for row in rows:
-        if used + row.height > height + 1e-6 and columns[-1]:
-            columns.append([])
-            used = 0.0
-        columns[-1].append(row)
-        used += row.height
-    return columns
+    return paragraph(groups, width, most=2)

@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from app.page.marks import MM, STRONG, Piece, stacked
+from app.page.marks import STRONG, Piece
 from app.page.say import Say
 from app.page.type import paragraph
 from model.kit import Kit
 from model.parts import Station
 
 
-def cautions_body(kit: Kit, say: Say, width: float) -> Piece:
+def cautions_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     """Return the cautions that concern this station; power lines and lightning come first."""
     first, *rest = caution_texts(kit, say)
-    return stacked(
-        paragraph(first, width, STRONG),
-        *(paragraph(f"– {text}", width) for text in rest),
-        gap=0.25 * MM,
-    )
+    return [paragraph(first, width, STRONG), *(paragraph(f"– {text}", width) for text in rest)]
 
 
 def caution_texts(kit: Kit, say: Say) -> list[str]:
@@ -28,7 +24,6 @@ def caution_texts(kit: Kit, say: Say) -> list[str]:
         *_panel(station),
         *_radio(kit),
         _around(station),
-        "Electrical work: local codes and qualified persons decide.",
     ]
 
 
@@ -37,16 +32,22 @@ def _battery(station: Station, say: Say) -> list[str]:
     coldest = say.quantity(battery.lowest_charge_c, "°C")
     highest = station.radio.supply_max_v
     limit = f" Never above {highest:g} V at the radio." if highest else ""
-    texts = [
-        "Fuse at the battery, never above what the lead bears; vehicle battery: both legs."
-        " A shorted pack burns.",
-        f"Check polarity with a meter.{limit}",
-        f"No charging with cells below {coldest} or the maker's limit. Never by-pass a tripped"
-        " protection. No heat packs on bare cells, no warmed pack on charge unattended.",
-    ]
+    fuse = (
+        "Fuse at the battery, never above what the lead bears; vehicle battery: both legs. A"
+        f" shorted pack burns.{limit}"
+    )
     if battery.is_lead:
-        return [*texts, "Charging lead gives off hydrogen: air, no sparks."]
-    return [*texts, "Lithium: not in a hot vehicle; air travel limits Wh."]
+        return [
+            fuse,
+            f"Charging lead gives off hydrogen: air, no sparks. No charging below {coldest}. Never"
+            " by-pass a tripped protection.",
+        ]
+    return [
+        fuse,
+        f"No charging with cells below {coldest} or the maker's limit. Never by-pass a tripped"
+        " protection. No heat packs on bare cells, no warmed pack on charge unattended. Not in a"
+        " hot vehicle; air travel limits Wh.",
+    ]
 
 
 def _panel(station: Station) -> list[str]:
@@ -69,4 +70,7 @@ def _radio(kit: Kit) -> list[str]:
 
 def _around(station: Station) -> str:
     engine = " A running engine raises the volts." if station.chargers else ""
-    return f"Engines, stoves: carbon monoxide. Inverter output is mains.{engine}"
+    return (
+        f"Engines, stoves: carbon monoxide. Inverter output is mains.{engine} Electrical work:"
+        " local codes and qualified persons decide."
+    )

@@ -4,27 +4,28 @@ from __future__ import annotations
 
 from app.number_text import fixed, percent
 from app.page.energy_part import tested_words
-from app.page.marks import MM, Mark, Piece, box, rule, stacked
+from app.page.marks import MM, Mark, Piece, box, rule
 from app.page.say import Blank, Cell, Say, hours
 from app.page.table import Column, table
 from app.page.type import line_height, line_of, paragraph, width_of
 from model.kit import Kit, KitResults
 from model.readings import CheckPoint, Reading
 
-WRITING = 7.2 * MM
-WEAK_SHOWN = 5
+WRITING = 7.0 * MM
+WEAK_SHOWN = 4
 
 
-def readings_body(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
+def readings_body(kit: Kit, results: KitResults, say: Say, width: float) -> list[Piece]:
     """Return expected values with their bands, each with a blank for what was read."""
     rows: list[list[Cell]] = [_reading(reading, say) for reading in results.readings]
     rows += [_check_point(point, say) for point in results.check_points]
-    rows.append(["Noise, S-units, panel covered: the same uncovered", Blank()])
+    rows.append(["Noise in S-units, panel covered (no more when bare)", Blank()])
     read = 14.0 * MM
     columns = [Column(width - read - 1.6 * MM, lines=3), Column(read)]
     head = ("Measure: expected (agrees within)", "Read")
-    listed = table(columns, rows, header=head, least_height=WRITING)
-    return stacked(listed, paragraph(_doubt(kit), width), gap=0.6 * MM)
+    first = table(columns, rows[:1], header=head, least_height=WRITING)
+    others = [table(columns, [row], least_height=WRITING) for row in rows[1:]]
+    return [first, *others, paragraph(_doubt(kit), width)]
 
 
 def _reading(reading: Reading, say: Say) -> list[Cell]:
@@ -54,7 +55,7 @@ def _doubt(kit: Kit) -> str:
     )
 
 
-def weak_body(results: KitResults, say: Say, width: float) -> Piece:
+def weak_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     """Return the parts whose failure is felt most, and what to do then."""
     pieces = []
     for point in results.weak_points[:WEAK_SHOWN]:
@@ -64,21 +65,21 @@ def weak_body(results: KitResults, say: Say, width: float) -> Piece:
         if point.hours_left_h is not None and say.variant != "class":
             extra.append(f"{hours(point.hours_left_h)} of receive from full")
         after = f" ({', '.join(extra)})" if extra else ""
-        pieces.append(paragraph(f"{point.part} fails: {point.ends} ends{after}. Then {point.then}.", width))
-    return stacked(*pieces, gap=0.4 * MM)
+        text = f"{point.part}: {point.ends} ends{after}; {point.then}."
+        pieces.append(paragraph(text, width))
+    return pieces
 
 
-def sign_body(kit: Kit, width: float) -> Piece:
+def sign_body(kit: Kit, width: float) -> list[Piece]:
     """Return the lines to sign, the boxes to tick, and when the capacity test is due."""
     half = (width - 3 * MM) / 2
     marks: list[Mark] = []
     y = 0.0
-    for left, right in (("Packed by", "Date"), ("Checked by", "Date")):
-        for x, name in ((0.0, left), (half + 3 * MM, right)):
-            marks += line_of(name, x).moved(0.0, y + 7.5 * MM - line_height())
-            begin = x + width_of(name) + MM
-            marks.append(rule(begin, y + 7.5 * MM, x + half - begin))
-        y += 7.5 * MM
+    for name in ("Packed by, date", "Checked by, date"):
+        marks += line_of(name).moved(0.0, y + 6.5 * MM - line_height())
+        begin = width_of(name) + MM
+        marks.append(rule(begin, y + 6.5 * MM, width - begin))
+        y += 6.5 * MM
     y += 1.2 * MM
     side = 8.0 * MM
     for x, name in ((0.0, "Bench-tested"), (half + 3 * MM, "Capacity tested")):
@@ -86,4 +87,4 @@ def sign_body(kit: Kit, width: float) -> Piece:
         marks += line_of(name, x + side + 1.4 * MM, height=side).moved(0.0, y)
     y += side
     due = paragraph(tested_words(kit), width)
-    return stacked(Piece(y, tuple(marks)), due, gap=0.6 * MM)
+    return [Piece(y, tuple(marks)), due]

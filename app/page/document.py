@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, QSizeF
-from PySide6.QtGui import QGuiApplication, QPageLayout, QPageSize, QPagedPaintDevice, QPdfWriter
+from PySide6.QtGui import QGuiApplication, QPagedPaintDevice, QPageLayout, QPageSize, QPdfWriter
 
 from app.page.marks import UNITS_PER_INCH, Page
 from app.page.paint import paint_page, painting

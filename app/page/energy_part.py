@@ -1,12 +1,12 @@
-"""Where the charge goes and where it comes from: budget, battery alone, sun."""
+"""Where the charge goes and where it comes from: budget and sun."""
 
 from __future__ import annotations
 
 from datetime import date
 
 from app.number_text import fixed, percent
-from app.page.marks import MM, Piece, stacked
-from app.page.say import NONE, Cell, Say, hours
+from app.page.marks import MM, Piece
+from app.page.say import NONE, Cell, Say
 from app.page.table import Column, spread, table
 from app.page.type import paragraph
 from model.harvest import Aim, Harvest
@@ -18,7 +18,7 @@ AIMS_SHOWN = 5
 USE_LABELS = {use: label[:1].upper() + label[1:] for use, label in USE_ROWS}
 
 
-def budget_body(results: KitResults, say: Say, width: float) -> Piece:
+def budget_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     """Return what each use takes in 24 hours, the largest first."""
     budget = results.budget
     lines = list(budget.lines)
@@ -49,24 +49,7 @@ def budget_body(results: KitResults, say: Say, width: float) -> Piece:
     ]  # fmt: skip
     sides = [Column(each, lean) for each, lean in zip(
         spread(width, 1.5, 1.1, 1.2, 1.1), ("left", "right", "right", "right"), strict=True)]
-    return stacked(listed, table(sides, split), gap=0.4 * MM)
-
-
-def alone_body(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
-    """Return what a full battery gives by itself, and when its capacity is to be tested."""
-    alone = results.alone
-    bottom = max(kit.station.reserve_fraction, alone.locked_fraction)
-    named = "the cold" if alone.locked_fraction > kit.station.reserve_fraction else "the reserve"
-    rows: list[list[Cell]] = [
-        ["With this plan", say.guessed(hours(alone.planned_h))],
-        ["Only listening, day and night", say.guessed(hours(alone.watch_h))],
-    ]
-    columns = [Column(width - 24 * MM), Column(22.4 * MM, "right")]
-    usable = (
-        f"Usable from full: {fixed(alone.usable_ah, 1)} Ah, {fixed(alone.usable_wh, 0)} Wh, down to"
-        f" {named} at {percent(bottom)} of the tested capacity."
-    )
-    return stacked(table(columns, rows), paragraph(usable, width), gap=0.4 * MM)
+    return [listed, table(sides, split)]
 
 
 def tested_words(kit: Kit) -> str:
@@ -81,11 +64,11 @@ def _day(day: date) -> str:
     return f"{day.day} {day:%b %Y}"
 
 
-def sun_body(results: KitResults, say: Say, width: float) -> Piece:
+def sun_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     """Return sun needed against sun expected, how to set the panel, and when charging may begin."""
     harvest = results.harvest
     if harvest is None:
-        return paragraph("No panel: what is used is gone.", width)
+        return [paragraph("No panel: what is used is gone.", width)]
     needed = NONE if harvest.needed_sun_h is None else fixed(harvest.needed_sun_h, 2)
     rows: list[list[Cell]] = [
         ["Needed to break even", say.guessed(needed), ""],
@@ -98,16 +81,15 @@ def sun_body(results: KitResults, say: Say, width: float) -> Piece:
     ]  # fmt: skip
     first, second, third = spread(width, 2.6, 1, 1)
     columns = [Column(first), Column(second, "right"), Column(third, "right")]
-    head = ("A day: hours of full sun", "h", "Wh")
-    return stacked(
+    head = ("Full sun a day", "h", "Wh")
+    return [
         table(columns, rows, header=head),
-        *_setting(results, harvest, say, width),
+        *_setting(results, harvest, width),
         paragraph(_charging(harvest, say), width),
-        gap=0.5 * MM,
-    )
+    ]
 
 
-def _setting(results: KitResults, harvest: Harvest, say: Say, width: float) -> tuple[Piece, ...]:
+def _setting(results: KitResults, harvest: Harvest, width: float) -> tuple[Piece, ...]:
     panel = results.run.station.panel
     if panel is None:
         return ()
@@ -121,11 +103,11 @@ def _setting(results: KitResults, harvest: Harvest, say: Say, width: float) -> t
         return (paragraph("The sun does not rise on the first day: nothing to aim at.", width),)
     shown = harvest.aims[:AIMS_SHOWN]
     rows: list[list[Cell]] = [
-        ["Aim at", *(f"{aim.at:%H:%M}" for aim in shown)],
+        ["Aim", *(f"{aim.at:%H:%M}" for aim in shown)],
         ["Tilt", *(f"{aim.tilt_deg:.0f}°" for aim in shown)],
         ["True", *(_bearing(aim) for aim in shown)],
     ]
-    first = 15 * MM
+    first = 7.5 * MM
     step = min((width - first) / len(shown) - 1.6 * MM, 11 * MM)
     columns = [Column(first), *(Column(step, "right") for _ in shown)]
     return (table(columns, rows), paragraph(magnetic, width))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPaintDevice, QPen, QPolygonF
+from PySide6.QtGui import QBrush, QColor, QPaintDevice, QPainter, QPen, QPolygonF
 
 from app.page.marks import Area, Line, Page, Text
 from app.page.type import font

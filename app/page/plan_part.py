@@ -20,15 +20,16 @@ ACTIVITY_WORDS = {
     "fm": "FM", "slots": "slotted data", "arq": "connected data",
 }  # fmt: skip
 REST_LINES = 3
+KEY_LINE = 7.0 * MM
 PLOT_POINTS = 160
 PLOT_HEIGHT = 21.0 * MM
 
 
-def plan_body(scenario: Scenario, station: Station, width: float) -> Piece:
+def plan_body(scenario: Scenario, station: Station, width: float) -> list[Piece]:
     """Return the day as a strip, what is sent as lines to complete by hand, then the rest."""
     plan = sorted(scenario.plan, key=lambda block: block.minutes)
     if not plan:
-        return paragraph("Nothing is planned: the radio stays off.", width)
+        return [paragraph("Nothing is planned: the radio stays off.", width)]
     sending = [block for block in plan if block.sends]
     pieces = [strip(plan, width)]
     pieces += [_sending(block, station, width) for block in sending[:SENDING_SHOWN]]
@@ -37,7 +38,7 @@ def plan_body(scenario: Scenario, station: Station, width: float) -> Piece:
     pieces += [
         paragraph(text, width, most=REST_LINES) for text in _listening(plan)
     ]
-    return stacked(*pieces, gap=0.5 * MM)
+    return pieces
 
 
 def _sending(block: Block, station: Station, width: float) -> Piece:
@@ -55,7 +56,7 @@ def _sending(block: Block, station: Station, width: float) -> Piece:
 
 def _blanks(entries: list[tuple[str, str | None, str]], width: float) -> Piece:
     """Return words with what is known beside them, or a line to write on."""
-    height, step = 5.0 * MM, width / len(entries)
+    height, step = 4.6 * MM, width / len(entries)
     marks: list[Mark] = []
     for number, (before, known, after) in enumerate(entries):
         x, end = number * step, (number + 1) * step - 1.5 * MM
@@ -112,14 +113,14 @@ def strip(plan: list[Block], width: float) -> Piece:
     return Piece(height + line_height(), (*marks, *labels))
 
 
-def plot_body(results: KitResults, say: Say, width: float) -> Piece:
+def plot_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     """Return charge over the run, under three skies, with nights and the reserve."""
     lines = (
         ("as planned", results.run, ()),
         ("clear", results.clear, (7.0, 3.0)),
         ("overcast", results.overcast, (1.5, 1.8)),
     )
-    return charge_plot(lines, say, width)
+    return [charge_plot(lines, say, width)]
 
 
 def charge_plot(
@@ -157,16 +158,16 @@ def _key(entries: list[tuple[str, tuple[float, ...]]], width: float) -> Piece:
     marks: list[Mark] = []
     x, y = 0.0, 0.0
     for name, pattern in (*entries, ("reserve", (12.0, 6.0)), ("night", None)):
-        needed = 9.5 * MM + width_of(name) + 3 * MM
-        if x + needed > width and x:
+        needed = KEY_LINE + width_of(name) + 3.2 * MM
+        if x + needed - 3.2 * MM > width and x:
             x, y = 0.0, y + line_height()
         middle = y + line_height() / 2
         if pattern is None:
-            marks.append(box(x, y + 20, 8 * MM, line_height() - 40, "light", 2.0))
+            marks.append(box(x, y + 20, KEY_LINE - MM, line_height() - 40, "light", 2.0))
         else:
             thickness = 4.0 if name == "reserve" else 11.0
-            marks.append(Line(((x, middle), (x + 8 * MM, middle)), thickness, pattern))
-        marks += line_of(name, x + 9.5 * MM).moved(0.0, y)
+            marks.append(Line(((x, middle), (x + KEY_LINE - MM, middle)), thickness, pattern))
+        marks += line_of(name, x + KEY_LINE).moved(0.0, y)
         x += needed
     return Piece(y + line_height(), tuple(marks))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.number_text import fixed, percent
-from app.page.marks import MM, STRONG, Piece, stacked
+from app.page.marks import MM, STRONG, Piece
 from app.page.say import Cell, Say, hours
 from app.page.table import Column, spread, table
 from app.page.type import paragraph
@@ -16,11 +16,11 @@ from model.words import CLOCK_WORDS
 RUNGS_SHOWN = 6
 
 
-def verdict_body(kit: Kit, say: Say, width: float) -> Piece:
+def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     """Return the three clocks under the planned, the clear and the overcast sky."""
     results = kit.results
     if results is None:
-        return _withheld(kit, width)
+        return [_withheld(kit, width)]
     runs = (results.run, results.clear, results.overcast)
     sends = highest_planned_w(kit.station, kit.scenario.plan) > 0
     rows: list[list[Cell]] = [
@@ -40,21 +40,37 @@ def verdict_body(kit: Kit, say: Say, width: float) -> Piece:
         for name, words in CLOCK_WORDS.items()
     ]
     rows.append(
-        ["Lowest charge", *(say.guessed(_lowest(run, say)) for run in runs)]
+        ["Lowest charge", *(say.guessed(percent(run.lowest.value)) for run in runs)]
     )
     rows.append(
-        [f"Below reserve, {percent(kit.station.reserve_fraction)}",
+        [f"Reserve, {percent(kit.station.reserve_fraction)}",
          *(say.guessed(_reserve(run, say)) for run in runs)]
     )
-    first, *rest = spread(width, 1.3, 1, 1, 1)
+    first, *rest = spread(width, 1.15, 1, 1, 1)
     columns = [Column(first), *(Column(each) for each in rest)]
     head = ("Until", "As planned", "Clear", "Overcast")
     clocks = table(columns, rows, header=head)
     if say.variant == "class":
-        return stacked(clocks, paragraph("What fails first, and why?", width, STRONG), gap=MM)
+        asked = paragraph("What fails first, and why?", width, STRONG)
+        return [clocks, asked, _alone(kit, results, say, width)]
     words = end_words(results.run)
-    return stacked(
-        clocks, paragraph(words[:1].upper() + words[1:] + ".", width, STRONG, most=3), gap=MM / 2
+    said = paragraph(words[:1].upper() + words[1:] + ".", width, STRONG, most=3)
+    return [clocks, said, _alone(kit, results, say, width)]
+
+
+def _alone(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
+    """Return what a full battery gives by itself."""
+    alone = results.alone
+    bottom = max(kit.station.reserve_fraction, alone.locked_fraction)
+    named = "cold" if alone.locked_fraction > kit.station.reserve_fraction else "reserve"
+    planned, watch = hours(alone.planned_h), hours(alone.watch_h)
+    if say.variant == "class":
+        planned = watch = "________ h"
+    return paragraph(
+        f"On the battery alone, from full: {planned} with this plan, {watch} only listening. Usable"
+        f" down to the {named}, {percent(bottom)}: {fixed(alone.usable_ah, 1)} Ah,"
+        f" {fixed(alone.usable_wh, 0)} Wh.",
+        width,
     )
 
 
@@ -64,15 +80,11 @@ def _withheld(kit: Kit, width: float) -> Piece:
     return paragraph(text, width, STRONG, most=6)
 
 
-def _lowest(run: StationRun, say: Say) -> str:
-    return f"{percent(run.lowest.value)} {say.at(run.lowest.at)}"
-
-
 def _reserve(run: StationRun, say: Say) -> str:
     return say.at(run.reserve_crossed_at) if run.reserve_crossed_at else "never"
 
 
-def ladder_body(results: KitResults, say: Say, width: float) -> Piece:
+def ladder_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     """Return the measures, best first, with the hours each gains and when to begin."""
     steps = results.ladder
     left = f"{fixed(steps.keep_ah, 1)} Ah left"
@@ -93,7 +105,7 @@ def ladder_body(results: KitResults, say: Say, width: float) -> Piece:
         ]
         for number, rung in enumerate(measures, start=1)
     ]
-    number, words, gain = 3.4 * MM, width - 22.6 * MM, 16.0 * MM
+    number, words, gain = 2.2 * MM, width - 25.4 * MM, 20.0 * MM
     columns = [Column(number), Column(words, lines=2), Column(gain, "right")]
     listed = (
         table(columns, rows)
@@ -101,14 +113,12 @@ def ladder_body(results: KitResults, say: Say, width: float) -> Piece:
         else paragraph("Nothing here can be switched off: carry more, or listen less.", width)
     )
     note = _basis(results) if say.variant != "class" else ""
-    return stacked(
-        paragraph(act, width, STRONG), listed, paragraph(note, width), gap=0.5 * MM
-    )
+    return [paragraph(act, width, STRONG), listed, paragraph(note, width)]
 
 
 def _gain(gained_h: float, *, lasts: bool) -> str:
     if lasts:
-        return f"+{fixed(gained_h, 1)} h, lasts" if gained_h > 0 else "lasts"
+        return f"+{fixed(gained_h, 1)} h: lasts" if gained_h > 0 else "lasts"
     return f"{'+' if gained_h >= 0 else ''}{fixed(gained_h, 1)} h"
 
 

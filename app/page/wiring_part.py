@@ -26,16 +26,15 @@ class WireRow:
     advice: tuple[FuseAdvice, ...]
 
 
-def wiring_body(kit: Kit, say: Say, width: float) -> Piece:
+def wiring_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     """Return the leads with their fuses, volts at the radio, and the polarity drawing."""
     rows = wire_rows(kit)
-    parts = [_leads(rows, say, width)] if rows else [
-        paragraph("No leads are entered. Fit a fuse in both legs at the battery.", width)
-    ]
+    none = "No leads are entered. Fit a fuse in both legs at the battery."
+    parts = [_leads(rows, say, width) if rows else paragraph(none, width)]
     parts += [paragraph(text, width) for text in _remarks(rows)]
     parts.append(paragraph(_volts(kit, say), width))
     parts.append(polarity(width))
-    return stacked(*parts, gap=0.6 * MM)
+    return parts
 
 
 def wire_rows(kit: Kit) -> list[WireRow]:
@@ -73,7 +72,7 @@ def _leads(rows: Sequence[WireRow], say: Say, width: float) -> Piece:
     widths[0] = width - sum(widths) - 3 * 1.6 * MM
     lean = ("left", "right", "right", "right")
     columns = [Column(each, side) for each, side in zip(widths, lean, strict=True)]  # type: ignore[arg-type]
-    head = ("Lead", "Size", "1-way", "Fuse")
+    head = ("Lead", "Size", "Long", "Fuse")
     return table(columns, cells, header=head)
 
 
@@ -113,14 +112,14 @@ def _volts(kit: Kit, say: Say) -> str:
     results = kit.results
     volts = results.run.transmit_volts if results else None
     least = kit.station.radio.supply_min_v
-    need = f" Full power ends below {fixed(least, 1)} V." if least else ""
+    need = f" Full power to {fixed(least, 1)} V." if least else ""
     if volts is None or volts.first is None or volts.lowest is None or volts.at is None:
         return "Nothing is sent: no key-down volts." + need
     if say.variant == "class":
-        return f"Volts at the radio, key down, lowest: your guess ________ V.{need}"
+        return f"Radio, key down, lowest: guess ________ V.{need}"
     return (
-        f"At the radio, key down: {fixed(volts.first, 2)} V at first, lowest"
-        f" {fixed(volts.lowest, 2)} V ({say.at(volts.at)}).{need}"
+        f"Radio, key down: {fixed(volts.first, 2)} V at first, {fixed(volts.lowest, 2)} V at the"
+        f" lowest, {say.at(volts.at)}.{need}"
     )
 
 
@@ -139,9 +138,9 @@ def polarity(width: float) -> Piece:
         marks += line_of(sign, far + 1.4 * MM, STRONG).moved(0.0, y - line_height() / 2)
     for x, name in ((1.2 * MM, "Battery"), (far + 5.0 * MM, "Radio")):
         marks += line_of(name, x, STRONG).moved(0.0, height / 2 - line_height() / 2)
-    words = "fuse both legs"
+    words = "fuse both"
     if width_of(words) < far - device - 2 * MM:
-        middle = device + 1.2 * MM
+        middle = device + 3.2 * MM
         marks += line_of(words, middle).moved(0.0, height / 2 - line_height() / 2)
     return Piece(height + 6.0, tuple(mark.moved(0.0, 6.0) for mark in marks))
 
@@ -162,17 +161,19 @@ def _leg(y: float, near: float, far: float, pattern: tuple[float, ...]) -> list[
     ]  # fmt: skip
 
 
-def connect_body(station: Station, width: float) -> Piece:
+def connect_body(station: Station, width: float) -> list[Piece]:
     """Return the order of connecting and of taking apart."""
     steps = connect_steps(station)
-    numbered = "  ".join(f"{number} {step}." for number, step in enumerate(steps, start=1))
+    numbered = [
+        paragraph(f"{number}  {step}", width, STRONG) for number, step in enumerate(steps, start=1)
+    ]
     back = (
         "Disconnect in reverse: loads first, battery last, never the battery while the panel"
         " is in the sun."
         if station.panel
         else "Disconnect in reverse: loads first, battery last."
     )
-    return stacked(paragraph(numbered, width, STRONG), paragraph(back, width), gap=0.4 * MM)
+    return [stacked(*numbered), paragraph(back, width)]
 
 
 def connect_steps(station: Station) -> list[str]:
