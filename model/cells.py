@@ -50,10 +50,10 @@ CHEMISTRIES: dict[str, Chemistry] = {
     # Cold: ranges reported in the trade, 80-90 % at 0 °C and 60-70 % at -20 °C.
     "LFP": Chemistry(
         rest_v=(
-            (0.0, 2.010), (0.01, 2.702), (0.02, 2.864), (0.05, 3.072), (0.10, 3.203),
-            (0.15, 3.216), (0.20, 3.241), (0.30, 3.278), (0.40, 3.295), (0.50, 3.299),
-            (0.60, 3.303), (0.70, 3.316), (0.80, 3.337), (0.90, 3.341), (0.95, 3.343),
-            (0.98, 3.348), (0.99, 3.370), (1.0, 3.598),
+            (0.0, 2.010), (0.0033, 2.418), (0.01, 2.702), (0.02, 2.864), (0.05, 3.072),
+            (0.10, 3.203), (0.15, 3.216), (0.20, 3.241), (0.30, 3.278), (0.40, 3.295),
+            (0.50, 3.299), (0.60, 3.303), (0.70, 3.316), (0.80, 3.337), (0.90, 3.341),
+            (0.95, 3.343), (0.98, 3.348), (0.99, 3.370), (0.995, 3.418), (1.0, 3.598),
         ),
         usable=(
             (-40.0, 0.40), (-20.0, 0.65), (-10.0, 0.76), (0.0, 0.85), (10.0, 0.94), (25.0, 1.0),
@@ -123,13 +123,12 @@ CHEMISTRIES: dict[str, Chemistry] = {
 def interpolate(curve: Curve, at: Floats) -> Floats:
     """Return a curve read at each value, held constant beyond its ends; shape of ``at``."""
     x, y = zip(*curve, strict=True)
-    return np.interp(at, x, y)
+    return np.asarray(np.interp(at, x, y), dtype=np.float64)
 
 
 def rest_v(chemistry: str, cells: int, fraction: Floats) -> Floats:
     """Return open-circuit volts of a battery at charge fractions; shape of ``fraction``. [V]"""
-    volts: Floats = cells * interpolate(CHEMISTRIES[chemistry].rest_v, fraction)
-    return volts
+    return cells * interpolate(CHEMISTRIES[chemistry].rest_v, fraction)
 
 
 @lru_cache(maxsize=64)

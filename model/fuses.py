@@ -186,7 +186,7 @@ def _advice_in_words(
             " Use a thicker lead."
         )
     if continuous:
-        return f"{fuse_a:g} A at the battery holds the key-down current of {carries:.1f} A."
+        return f"{fuse_a:g} A at the battery holds the {carries:.1f} A that it is to carry."
     return (
         f"{fuse_a:g} A at the battery, the most the conductor bears, holds {carries:.1f} A in"
         " speech and Morse; a full-duty mode may open it. A thicker lead would take a larger one."
