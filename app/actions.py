@@ -84,7 +84,7 @@ ENDS_A_GROUP = {
 class Actions:
     """The window's actions by key, and its menus by title."""
 
-    def __init__(self, window: QMainWindow, slots: dict[str, Callable[..., None]]) -> None:
+    def __init__(self, window: QMainWindow, slots: dict[str, Callable[..., object]]) -> None:
         self.by_key: dict[str, QAction] = {}
         self.menus: dict[str, QMenu] = {}
         for title in MENUS:
@@ -101,7 +101,7 @@ class Actions:
     def __getitem__(self, key: str) -> QAction:
         return self.by_key[key]
 
-    def _add(self, window: QMainWindow, command: Command, slot: Callable[..., None]) -> None:
+    def _add(self, window: QMainWindow, command: Command, slot: Callable[..., object]) -> None:
         action = QAction(command.text, window)
         action.setObjectName(command.key)
         action.setShortcut(QKeySequence(command.shortcut))

@@ -32,7 +32,9 @@ _LITHIUM = (
     " against bare cells, and no unattended charging of a warmed pack.",
     "Do not leave lithium in a hot vehicle; mind the watt-hour limits of air travel.",
 )
-_LEAD_ACID = ("Lead batteries give off hydrogen: air the place, keep sparks away, keep it upright.",)
+_LEAD_ACID = (
+    "Lead batteries give off hydrogen: air the place, keep sparks away, keep them upright.",
+)
 _SUN = (
     "Connect battery to controller first, then panel, then load; undo in reverse. Check polarity"
     " with a meter before each.",

@@ -26,7 +26,7 @@ class Display(QObject):
         """Whether US customary units are shown."""
         return self._settings.is_us
 
-    def set_us(self, is_us: bool) -> None:  # noqa: FBT001
+    def set_us(self, is_us: bool) -> None:
         """Show US customary or metric units."""
         if is_us != self._settings.is_us:
             self._settings.is_us = is_us
@@ -66,7 +66,7 @@ class Display(QObject):
         return number_text(value, facts, us=self.is_us)
 
     def read(self, text: str, facts: FieldFacts) -> float | None:
-        """Return the value that text means; raises NotANumber."""
+        """Return the value that text means; raises NumberTextError."""
         return read_number(text, facts, us=self.is_us)
 
     def unit(self, facts: FieldFacts) -> str:

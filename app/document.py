@@ -8,8 +8,8 @@ from typing import Any
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
-from model.fields import describe
 from model.faults import Fault, ScenarioError
+from model.fields import describe
 from model.files import read_scenario, write_scenario
 from model.paths import with_value
 from model.scenario import Scenario
@@ -110,22 +110,22 @@ class _Change(QUndoCommand):
         super().__init__(text)
         self._document = document
         self._before = before
-        self._after = after
-        self._merge_key = merge_key
+        self.after = after
+        self.merge_key = merge_key
 
     def redo(self) -> None:
-        self._document._set(self._after)  # noqa: SLF001
+        self._document._set(self.after)  # noqa: SLF001
 
     def undo(self) -> None:
         self._document.end_burst()
         self._document._set(self._before)  # noqa: SLF001
 
     def id(self) -> int:
-        return 1 if self._merge_key else -1
+        return 1 if self.merge_key else -1
 
     def mergeWith(self, other: QUndoCommand) -> bool:
-        if not isinstance(other, _Change) or other._merge_key != self._merge_key:
+        if not isinstance(other, _Change) or other.merge_key != self.merge_key:
             return False
-        self._after = other._after
-        self.setObsolete(self._after == self._before)
+        self.after = other.after
+        self.setObsolete(self.after == self._before)
         return True

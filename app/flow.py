@@ -21,10 +21,10 @@ class FlowLayout(QLayout):
     def count(self) -> int:
         return len(self._items)
 
-    def itemAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]  # noqa: N802
+    def itemAt(self, index: int) -> QLayoutItem | None:  # noqa: N802
         return self._items[index] if 0 <= index < len(self._items) else None
 
-    def takeAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]  # noqa: N802
+    def takeAt(self, index: int) -> QLayoutItem | None:  # noqa: N802
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
     def expandingDirections(self) -> Qt.Orientation:  # noqa: N802

@@ -20,7 +20,7 @@ Progress = Callable[[float], None]
 Work = Callable[[Progress], Any]
 
 
-class Cancelled(Exception):
+class CancelledError(Exception):
     """Raised inside the work when nobody waits for it any more."""
 
 
@@ -103,11 +103,11 @@ class _Runnable(QRunnable):
     def run(self) -> None:
         try:
             value, fault = self._work(self._progress), ""
-        except Cancelled:
+        except CancelledError:
             return
         except ScenarioError as error:
             value, fault = None, str(error)
-        except Exception as error:
+        except Exception as error:  # noqa: BLE001
             # The window says that it failed; what it was stands in the log.
             _log.exception("a job failed")
             value, fault = None, f"{type(error).__name__}: {error}"
@@ -115,5 +115,5 @@ class _Runnable(QRunnable):
 
     def _progress(self, share: float) -> None:
         if self._cancel.is_set():
-            raise Cancelled
+            raise CancelledError
         self._advanced.emit(self._number, share)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QLabel, QMainWindow, QMenu, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QVBoxLayout, QWidget
 
 from app import page_command
 from app.actions import Actions
@@ -15,6 +15,7 @@ from app.desk import Desk
 from app.display import Display
 from app.document import Document
 from app.file_commands import FileCommands
+from app.foot import Foot
 from app.jobs import Jobs
 from app.place.panel import PlacePanel
 from app.plan_strip.strip import PlanStrip
@@ -56,6 +57,7 @@ class MainWindow(QMainWindow):
         self.stations = StationsView(desk, library)
         self.day = DayView()
         self.head = VerdictHead()
+        self.foot = Foot()
         self.verdict = VerdictPanel(self.display)
         self.files = FileCommands(self, self.document, settings, library)
         self._lay_out()
@@ -63,8 +65,8 @@ class MainWindow(QMainWindow):
         self._add_recent_menu()
         self._wire()
         self.setAcceptDrops(True)
-        self._restore()
         self._on_scenario_changed()
+        self._restore()
         self.session.run_now()
         self._on_file_changed()
 
@@ -95,9 +97,8 @@ class MainWindow(QMainWindow):
         line.addWidget(self.place)
         line.addWidget(self.plan)
         line.addWidget(across, 1)
+        line.addWidget(self.foot)
         self.setCentralWidget(whole)
-        self._state = QLabel()
-        self.statusBar().addPermanentWidget(self._state)
 
     def _wire(self) -> None:
         document, session, display = self.document, self.session, self.display
@@ -173,7 +174,9 @@ class MainWindow(QMainWindow):
         self.resize(*USUAL_SIZE)
         if not settings.geometry.isEmpty():
             self.restoreGeometry(settings.geometry)
-        self.across.setSizes([self.width() * 9 // 20, self.width() * 11 // 20])
+        left = min(self.stations.usual_width(), self.width() // 2)
+        self.across.setSizes([left, self.width() - left])
+        self.down.setSizes([self.height() * 65 // 100, self.height() * 35 // 100])
         for splitter, kept in ((self.across, settings.across), (self.down, settings.down)):
             if not kept.isEmpty():
                 splitter.restoreState(kept)
@@ -202,7 +205,7 @@ class MainWindow(QMainWindow):
         self.stations.show_verdict(verdict)
         self.head.show_verdict(verdict)
         self.verdict.show_verdict(comparison, verdict)
-        self._state.setText(count_words(comparison.findings))
+        self.foot.show_usual(count_words(comparison.findings))
 
     def _on_file_changed(self) -> None:
         path = self.document.path
@@ -228,14 +231,14 @@ class MainWindow(QMainWindow):
 
     def _on_text_size_changed(self) -> None:
         percent = self.display.text_percent
-        self.statusBar().showMessage(f"Text at {percent} % of the system's", 3000)
+        self.foot.say(f"Text at {percent} % of the system's")
 
     def _on_plan_changed(self, plan: tuple[Block, ...], merge_key: str, text: str) -> None:
         scenario = self.document.scenario
         try:
             changed = with_value(scenario, "plan", plan)
         except ScenarioError as error:
-            self.statusBar().showMessage(str(error.faults[0]), 8000)
+            self.foot.say(str(error.faults[0]))
             self.plan.show_scenario(scenario, self.session.comparison)
             return
         self.document.replace(text, changed, merge_key)
@@ -266,7 +269,9 @@ class MainWindow(QMainWindow):
 
     def write_page(self) -> None:
         """Write the kit pages of all stations."""
-        page_command.write_page(self, self.document, us=self.display.is_us)
+        written = page_command.write_page(self, self.document, us=self.display.is_us)
+        if written:
+            self.foot.say(f"Kit page written to {written}")
 
     def _focused_station(self) -> int:
         """Return the station the keyboard is in, by default the first."""
@@ -318,7 +323,7 @@ class MainWindow(QMainWindow):
     def _on_usual(self) -> None:
         self.display.set_text_percent(100)
 
-    def _on_full(self, is_full: bool) -> None:  # noqa: FBT001
+    def _on_full(self, is_full: bool) -> None:
         if is_full:
             self.showFullScreen()
         else:

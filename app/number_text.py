@@ -21,7 +21,7 @@ _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+")
 MINUS = "−"
 
 
-class NotANumber(ValueError):
+class NumberTextError(ValueError):
     """Text that cannot be read as the number asked for; says in one sentence what would be."""
 
 
@@ -116,7 +116,7 @@ def read_number(text: str, facts: FieldFacts, *, us: bool) -> float | None:
 
     Raises
     ------
-    NotANumber
+    NumberTextError
         Says what would be right, in the units shown.
     """
     shown = shown_as(facts, us=us)
@@ -124,12 +124,12 @@ def read_number(text: str, facts: FieldFacts, *, us: bool) -> float | None:
     if not given:
         if facts.optional:
             return None
-        raise NotANumber(f"A number is needed here{_in(shown.unit)}.")
+        raise NumberTextError(f"A number is needed here{_in(shown.unit)}.")
     value = shown.back(_number_of(given, shown.unit))
     _refuse_out_of_bounds(value, given, facts, shown)
     if facts.kind == "whole":
         if value != int(value):
-            raise NotANumber(f"Must be a whole number, got {given}.")
+            raise NumberTextError(f"Must be a whole number, got {given}.")
         return int(value)
     return value
 
@@ -139,13 +139,13 @@ def _number_of(given: str, unit: str) -> float:
     text = re.sub(r"(?<=\d) (?=\d{3}(\D|$))", "", text)
     if _THOUSANDS.fullmatch(text.split(" ")[0]) and "." not in text:
         plain_text = text.replace(",", "")
-        raise NotANumber(f"{given} can be read two ways: write {plain_text} or use a point.")
+        raise NumberTextError(f"{given} can be read two ways: write {plain_text} or use a point.")
     found = _NUMBER.fullmatch(text.replace(",", ".", 1) if "." not in text else text)
     if not found or found[2].strip().casefold() not in ("", unit.casefold()):
-        raise NotANumber(f'"{given[:24]}" is not a number{_in(unit)}.')
+        raise NumberTextError(f'"{given[:24]}" is not a number{_in(unit)}.')
     number = float(found[1])
     if not math.isfinite(number):
-        raise NotANumber("The number is too large.")
+        raise NumberTextError("The number is too large.")
     return number
 
 
@@ -153,10 +153,10 @@ def _refuse_out_of_bounds(value: float, given: str, facts: FieldFacts, shown: Sh
     low, high = facts.low, facts.high
     if isinstance(low, int | float) and (value < low or (facts.low_open and value == low)):
         words = "more than" if facts.low_open else "at least"
-        raise NotANumber(f"Must be {words} {_bound(low, shown)}, got {given}.")
+        raise NumberTextError(f"Must be {words} {_bound(low, shown)}, got {given}.")
     if isinstance(high, int | float) and (value > high or (facts.high_open and value == high)):
         words = "less than" if facts.high_open else "at most"
-        raise NotANumber(f"Must be {words} {_bound(high, shown)}, got {given}.")
+        raise NumberTextError(f"Must be {words} {_bound(high, shown)}, got {given}.")
 
 
 def _bound(value: float, shown: Shown) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from PySide6.QtWidgets import QMainWindow
 
 from app import dialogs
@@ -10,16 +12,16 @@ from app.page.booklet import write_pdf
 from app.page.document import PageError
 
 
-def write_page(window: QMainWindow, document: Document, *, us: bool) -> None:
-    """Ask where, and write the kit pages of all stations and the comparison."""
+def write_page(window: QMainWindow, document: Document, *, us: bool) -> Path | None:
+    """Ask where, and write the kit pages of all stations; return where they are."""
     beside = document.path.with_suffix(".pdf") if document.path else "kit.pdf"
     path = dialogs.ask_for_page_to_write(window, str(beside))
     if path is None:
-        return
+        return None
     try:
         write_pdf(document.scenario, path, paper="letter" if us else "a4",
                   units="us" if us else "metric")
     except PageError as error:
         dialogs.tell(window, "The kit page was not written", str(error))
-        return
-    window.statusBar().showMessage(f"Kit page written to {path}", 8000)
+        return None
+    return path

@@ -1,4 +1,4 @@
-"""Runs the model soon after a change: many changes at once make one run, words follow the curves."""
+"""Runs the model soon after a change: many changes make one run, and words follow the curves."""
 
 from __future__ import annotations
 

@@ -68,7 +68,8 @@ class Settings:
         kept = self._kept.value("files/recent", [])
         if isinstance(kept, str):
             return [kept] if kept else []
-        return [item for item in kept or [] if isinstance(item, str)][:RECENT_LIMIT]
+        items = kept if isinstance(kept, list) else []
+        return [item for item in items if isinstance(item, str)][:RECENT_LIMIT]
 
     def remember_file(self, path: str) -> None:
         """Put a file at the head of the recent ones."""

@@ -67,7 +67,7 @@ class FlagEditor(FieldEditor):
     def show_value(self, value: Any) -> None:
         self.edit.setChecked(bool(value))
 
-    def _on_clicked(self, is_checked: bool) -> None:  # noqa: FBT001
+    def _on_clicked(self, is_checked: bool) -> None:
         if not self.write(is_checked):
             self.refresh()
         self.desk.document.end_burst()

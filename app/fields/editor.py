@@ -20,7 +20,8 @@ from model.paths import describe, value_at
 class FieldEditor(QWidget):
     """One field of the scenario. Shows what the document holds and asks it for changes.
 
-    Subclasses put their editor into ``line``, give it to `use_as_editor`, and override `show_value`.
+    Subclasses put their editor into ``line``, give it to `use_as_editor` and override
+    `show_value`.
     """
 
     def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
@@ -40,11 +41,11 @@ class FieldEditor(QWidget):
         self.line.setContentsMargins(0, 0, 0, 0)
         self.line.setSpacing(4)
         self.line.addWidget(self.label, 1)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(1)
-        whole.addLayout(self.line)
-        whole.addWidget(self.note)
+        self.whole = QVBoxLayout(self)
+        self.whole.setContentsMargins(0, 0, 0, 0)
+        self.whole.setSpacing(1)
+        self.whole.addLayout(self.line)
+        self.whole.addWidget(self.note)
 
     def use_as_editor(self, editor: QWidget) -> None:
         """Name the editor for the keyboard, for assistive technology and for tests."""
@@ -97,7 +98,7 @@ class FieldEditor(QWidget):
 
 
 class NoteLabel(QLabel):
-    """One or more sentences under a field, marked by level; hidden while there is nothing to say."""
+    """Sentences under a field, marked by level; hidden while there is nothing to say."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)

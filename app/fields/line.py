@@ -27,7 +27,12 @@ class Line(QLineEdit):
             self.setText(text)
             self.setCursorPosition(0)
 
-    def mark(self, is_wrong: bool) -> None:  # noqa: FBT001
+    def set_characters(self, characters: int) -> None:
+        """Be about so many characters wide."""
+        self._characters = characters
+        self.updateGeometry()
+
+    def mark(self, is_wrong: bool) -> None:
         """Mark the text as one that is not used, or take the mark away."""
         if is_wrong == self._is_marked:
             return

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QLabel, QWidget
 from app.desk import Desk
 from app.fields.editor import FieldEditor
 from app.fields.line import Line
-from app.fields.source import SourceButton, SourceDetails
-from app.number_text import NotANumber, plain, shown_as, step_of
+from app.fields.source import SourceButton, SourceDetails, source_width
+from app.number_text import NumberTextError, plain, shown_as, step_of
 from model.fields import field_at
 
 NUMBER_CHARACTERS = 7
@@ -24,10 +24,16 @@ class UnitLabel(QLabel):
     def __init__(self, unit: str, parent: QWidget | None = None) -> None:
         super().__init__(unit, parent)
         self.setTextFormat(Qt.TextFormat.PlainText)
+        self._characters = UNIT_CHARACTERS
         self._fit()
 
     def _fit(self) -> None:
-        self.setMinimumWidth(self.fontMetrics().horizontalAdvance("m" * UNIT_CHARACTERS))
+        self.setMinimumWidth(self.fontMetrics().horizontalAdvance("m" * self._characters))
+
+    def be_narrow(self) -> None:
+        """Take no more room than the unit: for fields that stand in a line."""
+        self._characters = 0
+        self._fit()
 
     def show_unit(self, unit: str) -> None:
         """Show another unit."""
@@ -53,6 +59,8 @@ class NumberEditor(FieldEditor):
         self._source: SourceButton | None = None
         if with_source and can_have_source(path):
             self._add_source()
+        elif with_source and path.startswith("stations."):
+            self.line.addSpacing(source_width(self) + self.line.spacing())
         self.use_as_editor(self.edit)
         self.edit.textEdited.connect(self._on_typed)
         self.edit.stepped.connect(self._on_stepped)
@@ -63,9 +71,7 @@ class NumberEditor(FieldEditor):
         self._source = SourceButton(self.desk, self.path)
         details = SourceDetails(self.desk, self.path)
         self.line.addWidget(self._source)
-        layout = self.layout()
-        if layout is not None:
-            layout.addWidget(details)
+        self.whole.addWidget(details)
         self._source.details_wanted.connect(details.setVisible)
         self._details = details
 
@@ -92,7 +98,7 @@ class NumberEditor(FieldEditor):
         """Whether the text that stands there already means this value."""
         try:
             return self.edit.hasFocus() and self._read() == value
-        except NotANumber:
+        except NumberTextError:
             return False
 
     def _read(self) -> float | None:
@@ -105,7 +111,7 @@ class NumberEditor(FieldEditor):
     def _on_typed(self, _text: str) -> None:
         try:
             value = self._read()
-        except NotANumber as error:
+        except NumberTextError as error:
             self.edit.mark(True)
             self.show_fault(str(error))
             return
@@ -115,7 +121,7 @@ class NumberEditor(FieldEditor):
         shown = shown_as(self.facts, us=self.desk.display.is_us)
         try:
             value = self._read()
-        except NotANumber:
+        except NumberTextError:
             return
         here = shown.of(value) if value is not None else 0.0
         step = max(step_of(here), 1.0) if self.facts.kind == "whole" else step_of(here)

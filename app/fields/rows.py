@@ -25,7 +25,8 @@ class _Row(QWidget):
         self._rows, self._index = rows, index
         path = f"{rows.path}.{index}"
         self.cells = [rows.cell(f"{path}.{column}") for column in range(2)]
-        self._remove = QToolButton(text="−")
+        self._remove = QToolButton()
+        self._remove.setText("−")
         self._remove.setAutoRaise(True)
         self._remove.setAccessibleName(f"remove {describe(path)}")
         self._remove.setToolTip("Remove this row")
@@ -36,6 +37,9 @@ class _Row(QWidget):
         line.addStretch(1)
         for cell in self.cells:
             cell.label.hide()
+            if isinstance(cell, NumberEditor):
+                cell.unit.be_narrow()
+                cell.edit.set_characters(6)
             line.addWidget(cell)
         line.addWidget(self._remove)
 
@@ -52,7 +56,7 @@ class RowsEditor(FieldEditor):
         self._body = QVBoxLayout()
         self._body.setContentsMargins(0, 0, 0, 0)
         self._body.setSpacing(2)
-        self.layout().insertLayout(1, self._body)  # type: ignore[union-attr, attr-defined]
+        self.whole.insertLayout(1, self._body)
         self.add = QPushButton("Add a row")
         self.add.setAutoDefault(False)
         self.line.addWidget(self.add)
@@ -112,7 +116,7 @@ class PointsEditor(RowsEditor):
         self._source = SourceButton(desk, path)
         self._details = SourceDetails(desk, path)
         self.line.addWidget(self._source)
-        self.layout().addWidget(self._details)  # type: ignore[union-attr]
+        self.whole.addWidget(self._details)
         self._source.details_wanted.connect(self._details.setVisible)
 
     def refresh(self) -> None:
@@ -156,5 +160,5 @@ class HoursEditor(RowsEditor):
         self.always.setChecked(value == ALWAYS)
         super().show_value(value)
 
-    def _on_always(self, is_checked: bool) -> None:  # noqa: FBT001
+    def _on_always(self, is_checked: bool) -> None:
         self._put(ALWAYS if is_checked else FIRST_STRETCH)

@@ -12,11 +12,11 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QToolButton, QVBoxLayo
 from app.desk import Desk
 from app.fields.editor import NoteLabel, fault_words, plain_tip
 from app.fields.line import Line
-from app.number_text import NotANumber, percent
+from app.number_text import NumberTextError, percent
+from model.faults import ScenarioError
 from model.fields import describe, field_at
 from model.parts import GUESS
 from model.paths import value_at, with_value
-from model.faults import ScenarioError
 from model.quantity import Source
 
 LETTERS = {"measured": "M", "datasheet": "D", "guess": "G"}
@@ -51,6 +51,11 @@ def table_of(source: Source) -> dict[str, Any]:
     return source.model_dump(exclude_none=True, exclude_defaults=True, by_alias=True)
 
 
+def source_width(widget: QWidget) -> int:
+    """Return the width of a source's letter, for fields that have none to stand in line."""
+    return widget.fontMetrics().horizontalAdvance("M") + 12
+
+
 class SourceButton(QToolButton):
     """One letter: M measured, D datasheet, G guess; opens a menu to say which."""
 
@@ -73,6 +78,7 @@ class SourceButton(QToolButton):
         self._more.toggled.connect(self.details_wanted)
         menu.triggered.connect(self._on_chosen)
         self.clicked.connect(self._open)
+        self.setMinimumWidth(source_width(self))
 
     def refresh(self) -> None:
         """Show the source the document holds."""
@@ -152,7 +158,7 @@ class SourceDetails(QWidget):
         parent, _, name = self._path.rpartition(".")
         try:
             value = self._desk.display.read(text, field_at(f"{parent}.sources.{name}.spread"))
-        except NotANumber as error:
+        except NumberTextError as error:
             self._refuse(self._spread, str(error))
             return
         if value is not None:

@@ -7,13 +7,12 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QLabel, QPlainTextEdit, QSizePolicy, QWidget
 
 from app.desk import Desk
 from app.fields.editor import FieldEditor
 from app.fields.line import Line
-from app.number_text import NotANumber, number_text
+from app.number_text import NumberTextError, number_text
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h]?(\d{2}))?")
 
@@ -123,7 +122,7 @@ class NumbersEditor(TypedEditor):
     def read(self, text: str) -> tuple[float, ...]:
         pieces = [piece for piece in re.split(r"[;\s]+", text.strip()) if piece]
         if not pieces:
-            raise NotANumber("One number, or one for each day with blanks between.")
+            raise NumberTextError("One number, or one for each day with blanks between.")
         numbers = [self.desk.display.read(piece, self._one) for piece in pieces]
         return tuple(float(number) for number in numbers if number is not None)
 
@@ -146,7 +145,7 @@ class ProseEditor(FieldEditor):
     def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
         super().__init__(desk, path, parent)
         self.edit = _Prose()
-        self.layout().insertWidget(1, self.edit)  # type: ignore[union-attr, attr-defined]
+        self.whole.insertWidget(1, self.edit)
         self.use_as_editor(self.edit)
         self.edit.textChanged.connect(self._on_changed)
         self.edit.setTabChangesFocus(True)
@@ -169,6 +168,3 @@ class _Prose(QPlainTextEdit):
         super().__init__(parent)
         self.setMinimumHeight(self.fontMetrics().height() * 4)
         self.setMaximumHeight(self.fontMetrics().height() * 8)
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)

@@ -60,7 +60,9 @@ class PlacePanel(QWidget):
         super().__init__(parent)
         self._desk = desk
         self.editors: dict[str, FieldEditor] = {}
-        self._more = QToolButton(text="More of the place")
+        self._shown: tuple[Any, ...] = ()
+        self._more = QToolButton()
+        self._more.setText("More of the place")
         self._more.setCheckable(True)
         self._more.setToolTip("Coordinates, time zone, ground, wind, horizon and notes")
         self._more.toggled.connect(self._on_more)
@@ -100,11 +102,21 @@ class PlacePanel(QWidget):
             self._desk, path
         )
         editor.label.setWordWrap(False)
+        if isinstance(editor, NumberEditor):
+            editor.unit.be_narrow()
+            editor.edit.set_characters(5)
         self.editors[path] = editor
         return editor
 
     def refresh(self) -> None:
         """Show what the document holds."""
+        scenario = self._desk.document.scenario
+        shown = (
+            scenario.site, scenario.day, scenario.title, scenario.notes, self._desk.display.is_us
+        )
+        if shown == self._shown:
+            return
+        self._shown = shown
         for editor in self.editors.values():
             editor.refresh()
 
@@ -126,6 +138,6 @@ class PlacePanel(QWidget):
         """Open the rest of place and day."""
         self._more.setChecked(True)
 
-    def _on_more(self, is_open: bool) -> None:  # noqa: FBT001
+    def _on_more(self, is_open: bool) -> None:
         self._long.setVisible(is_open)
         self.more_toggled.emit(is_open)

@@ -21,14 +21,17 @@ from app.fields.texts import TextEditor
 from app.station.part_fold import ListFold, PartFold
 from app.station.slots import SLOTS
 from app.theme import is_dark, station_style
+from app.verdict.clock_lines import clock_lines
 from model.carry import load
 from model.catalogue import Library
 from model.compare import shared_extras
 from model.findings import Finding
+from model.parts import Extra, Station
+from model.run import StationRun
 from model.scenario import STATIONS_LIMIT
 from model.verdict import StationLine
 
-COLUMN_CHARACTERS = 40
+COLUMN_CHARACTERS = 35
 
 
 class StationColumn(QFrame):
@@ -44,6 +47,9 @@ class StationColumn(QFrame):
         super().__init__(parent)
         self.index = index
         self._desk = desk
+        self._shown: tuple[Station, tuple[Extra, ...], bool] | None = None
+        self._run: StationRun | None = None
+        self._findings: tuple[Finding, ...] | None = None
         self.setFrameShape(QFrame.Shape.StyledPanel)
         self.setAccessibleName(f"station {index + 1}")
         whole = QVBoxLayout(self)
@@ -62,14 +68,14 @@ class StationColumn(QFrame):
         self.folds: list[PartFold | ListFold] = []
         self._add_folds(whole, library)
         whole.addStretch(1)
-        self._fit()
 
     def _add_head(self, whole: QVBoxLayout) -> None:
         self.name.label.hide()
         font = self.name.edit.font()
         font.setBold(True)
         self.name.edit.setFont(font)
-        self._more = QToolButton(text="⋯")
+        self._more = QToolButton()
+        self._more.setText("⋯")
         self._more.setAccessibleName(f"what to do with station {self.index + 1}")
         self._more.setToolTip("Duplicate, move or remove this station")
         self._more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
@@ -105,20 +111,28 @@ class StationColumn(QFrame):
     def refresh(self) -> None:
         """Show what the document holds."""
         scenario = self._desk.document.scenario
+        shared = shared_extras(scenario, self.index)
+        # Parts that did not change are the same objects, so this costs nothing.
+        shown = (scenario.stations[self.index], shared, self._desk.display.is_us)
+        if self._shown is not None and _is_same(shown, self._shown):
+            return
+        self._shown = shown
         self.name.refresh()
         for editor in self.charge:
             editor.refresh()
         for fold in self.folds:
             fold.refresh()
-        carried = load(scenario.stations[self.index], shared_extras(scenario, self.index))
+        carried = load(scenario.stations[self.index], shared)
         mass = self._desk.display.quantity(carried.mass_kg, "kg", 2)
         boxes = "1 box" if carried.boxes == 1 else f"{carried.boxes} boxes"
         cables = "1 cable" if carried.cables == 1 else f"{carried.cables} cables"
         self._carried.setText(f"{mass}, {boxes}, {cables}")
 
-    def show_clocks(self, clocks: tuple[str, ...]) -> None:
-        """Show the three clocks."""
-        self._clocks.show_clocks(clocks)
+    def show_run(self, run: StationRun | None) -> None:
+        """Show the three clocks of a run."""
+        if run is None or run is not self._run:
+            self._run = run
+            self._clocks.show_clocks(clock_lines(run))
 
     def show_line(self, line: StationLine) -> None:
         """Show the verdict on this station."""
@@ -126,6 +140,9 @@ class StationColumn(QFrame):
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show each finding of this station beside its field."""
+        if findings == self._findings:
+            return
+        self._findings = findings
         self.name.show_findings(findings)
         for editor in self.charge:
             editor.show_findings(findings)
@@ -151,10 +168,6 @@ class StationColumn(QFrame):
         for fold in self.folds:
             fold.set_open(fold.path.split(".")[2] in names)
 
-    def _fit(self) -> None:
-        width = self.fontMetrics().horizontalAdvance("0") * COLUMN_CHARACTERS
-        self.setMinimumWidth(width)
-
     def _on_menu(self) -> None:
         self._menu.clear()
         count = len(self._desk.document.scenario.stations)
@@ -170,6 +183,16 @@ class StationColumn(QFrame):
 
     def _on_command(self, action: QAction) -> None:
         self.station_command.emit(action.data(), self.index)
+
+    def minimumSizeHint(self) -> QSize:
+        usual = self.fontMetrics().horizontalAdvance("0") * COLUMN_CHARACTERS
+        return super().minimumSizeHint().expandedTo(QSize(usual, 0))
+
+
+def _is_same(
+    shown: tuple[Station, tuple[Extra, ...], bool], before: tuple[Station, tuple[Extra, ...], bool]
+) -> bool:
+    return shown[0] is before[0] and shown[1:] == before[1:]
 
 
 class ClockLines(QWidget):

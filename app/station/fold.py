@@ -117,7 +117,7 @@ class Fold(QWidget):
         """Whether the body is shown."""
         return self.button.isChecked()
 
-    def set_open(self, is_open: bool) -> None:  # noqa: FBT001
+    def set_open(self, is_open: bool) -> None:
         """Open or close."""
         self.button.setChecked(is_open)
 
@@ -138,7 +138,7 @@ class Fold(QWidget):
         self.body = self.make_body()
         self._whole.addWidget(self.body)
 
-    def _on_toggled(self, is_open: bool) -> None:  # noqa: FBT001
+    def _on_toggled(self, is_open: bool) -> None:
         if is_open and self.body is None:
             self._build()
         if self.body is not None:

@@ -46,10 +46,15 @@ class PartFold(Fold):
         self._desk, self._library, self._slot, self.path = desk, library, slot, path
         self._findings: tuple[Finding, ...] = ()
         self._held: Any = self
+        self._us = desk.display.is_us
 
     def refresh(self) -> None:
         """Show what the document holds; a part that comes or goes makes the body anew."""
         part = value_at(self._desk.document.scenario, self.path)
+        us = self._desk.display.is_us
+        if part is self._held and us == self._us and part is not None:
+            return
+        self._us = us
         if (part is None) != (self._held is None):
             self._held = part
             self.rebuild()

@@ -10,7 +10,6 @@ from app.station import changes
 from app.station.choose import PartMenu
 from app.station.column import StationColumn
 from app.station.part_fold import slot_of
-from app.verdict.clock_lines import clock_lines
 from model.catalogue import Library
 from model.compare import Comparison
 from model.parts import Part
@@ -56,13 +55,19 @@ class StationsView(QScrollArea):
     def show_comparison(self, comparison: Comparison) -> None:
         """Show what became of each station, and what was found at its fields."""
         for column in self.columns[: len(comparison.runs)]:
-            column.show_clocks(clock_lines(comparison.runs[column.index]))
+            column.show_run(comparison.runs[column.index])
             column.show_findings(comparison.findings_of(column.index))
 
     def show_verdict(self, verdict: Verdict) -> None:
         """Show the verdict on each station under its name."""
         for column in self.columns[: len(verdict.lines)]:
             column.show_line(verdict.lines[column.index])
+
+    def usual_width(self) -> int:
+        """Return the width at which two columns stand side by side."""
+        columns = min(len(self.columns), 2)
+        needed = sum(column.minimumSizeHint().width() for column in self.columns[:columns])
+        return needed + 6 * (columns - 1) + 8 + self.verticalScrollBar().sizeHint().width()
 
     def editor(self, path: str) -> QWidget | None:
         """Return the editor of a field of some station, opening what it lies in."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from model.run import StationRun
+from model.sending import highest_planned_w
 from model.verdict import is_guessed
 from model.words import CLOCK_WORDS, moment
-from model.sending import highest_planned_w
 
 
 def clock_lines(run: StationRun | None) -> tuple[str, ...]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from app.cautions import PREDICTION
 from app.display import Display
 from app.station.changes import is_power_unequal
 from app.verdict.findings_list import FindingsList
@@ -85,14 +84,10 @@ class VerdictPanel(QWidget):
         self.area.setFrameShape(QFrame.Shape.NoFrame)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        prediction = words_label()
-        prediction.setText(PREDICTION)
-        prediction.setContentsMargins(8, 2, 8, 4)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addWidget(self.area, 1)
-        whole.addWidget(prediction)
 
     def show_verdict(self, comparison: Comparison, verdict: Verdict) -> None:
         """Show a verdict; the advice of the last one goes until there is newer."""

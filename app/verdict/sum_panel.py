@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.display import Display
 from app.number_text import fixed
@@ -28,7 +36,8 @@ class SumPanel(QFrame):
         font = self._title.font()
         font.setBold(True)
         self._title.setFont(font)
-        close = QToolButton(text="✕")
+        close = QToolButton()
+        close.setText("✕")
         close.setAutoRaise(True)
         close.setAccessibleName("close the sum")
         close.setToolTip("Close the sum (Esc)")
@@ -72,9 +81,11 @@ class SumPanel(QFrame):
     def _show_sum(self, found: FigureSum) -> None:
         self._title.setText(found.title)
         while self._grid.count():
-            widget = self._grid.takeAt(0).widget()
-            widget.hide()
-            widget.deleteLater()
+            item = self._grid.takeAt(0)
+            widget = item.widget() if item is not None else None
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
         spoken = [found.title]
         for row, line in enumerate(found.lines):
             spoken.append(self._show_line(row, line))
