@@ -13,6 +13,10 @@ from app.plan_strip.clock_map import day_sky, local_text, utc_text
 from app.plan_strip.paint import draw_block
 from app.plan_strip.words import spoken
 from app.plots.ink import Ink
+from app.plots.margins import draw_marker
+from app.plots.words import failures
+from app.theme import station_style
+from model.compare import Comparison
 from model.plan_edit import Plan, block_at, moved, painted, resized, snapped
 from model.quantity import MINUTES_A_DAY
 from model.scenario import Block, Scenario
@@ -53,6 +57,7 @@ class StripCanvas(QWidget):
         self._chosen: int | None = None
         self._drag: _Drag | None = None
         self._drags = 0
+        self._ends: tuple[tuple[int, float], ...] = ()
         self._template = Block(start="00:00", end="24:00", activity="watch")
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -70,9 +75,10 @@ class StripCanvas(QWidget):
         """The plan shown."""
         return self._scenario.plan if self._scenario is not None else ()
 
-    def show_scenario(self, scenario: Scenario) -> None:
-        """Show the plan of a scenario, and its first day behind it."""
+    def show_scenario(self, scenario: Scenario, comparison: Comparison | None = None) -> None:
+        """Show the plan of a scenario, its first day behind it, and when stations first fail."""
         self._scenario = scenario
+        self._ends = _first_ends(comparison) if comparison is not None else ()
         if self._chosen is not None and self._chosen >= len(scenario.plan):
             self.choose(len(scenario.plan) - 1 if scenario.plan else None)
         self._tell()
@@ -127,6 +133,7 @@ class StripCanvas(QWidget):
                 for piece in self.pieces(index):
                     draw_block(painter, piece, block, ink, is_chosen=index == self._chosen)
             self._draw_hours(painter, ink)
+            self._draw_ends(painter, ink)
             if self.hasFocus():
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.setPen(QPen(ink.accent, 1, Qt.PenStyle.DotLine))
@@ -275,7 +282,7 @@ class StripCanvas(QWidget):
 
     def _box(self) -> QRectF:
         metrics = QFontMetricsF(self.font())
-        side = metrics.horizontalAdvance("UTC ") + 6
+        side = metrics.horizontalAdvance("UTC") + metrics.horizontalAdvance("00:00") / 2 + 8
         below = metrics.height() * 2 + 8
         return QRectF(self.rect()).adjusted(side, 3, -metrics.horizontalAdvance("24:00"), -below)
 
@@ -315,6 +322,13 @@ class StripCanvas(QWidget):
         left = QRectF(2, below, box.left() - 4, metrics.height())
         painter.drawText(left, Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextDontClip, "UTC")
 
+    def _draw_ends(self, painter: QPainter, ink: Ink) -> None:
+        """Mark at which time of the day a station first fails, with its own marker."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for index, minute in self._ends:
+            place = QPointF(self.x_of(minute), self._box().bottom() + 1)
+            draw_marker(painter, place, station_style(index).marker, ink.station(index))
+
     def _tell(self) -> None:
         """Say what is chosen and what the plan is, for those who hear it."""
         chosen = (
@@ -334,6 +348,16 @@ _CURSORS: dict[Grip, Qt.CursorShape] = {
     "end": Qt.CursorShape.SizeHorCursor,
     "paint": Qt.CursorShape.CrossCursor,
 }
+
+
+def _first_ends(comparison: Comparison) -> tuple[tuple[int, float], ...]:
+    ends = []
+    for index, run in enumerate(comparison.runs):
+        found = failures(run) if run is not None else ()
+        if found:
+            at = found[0].at
+            ends.append((index, at.hour * 60.0 + at.minute))
+    return tuple(ends)
 
 
 def _grid(event: QMouseEvent) -> int:

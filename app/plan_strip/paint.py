@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from PySide6.QtCore import QLineF, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
 from app.plan_strip.words import first_lines, second_lines
 from app.plots.ink import Ink, mixed
@@ -30,7 +30,7 @@ def draw_block(
         _draw_hatch(painter, box, block.transmit_share, ink)
     if not off:
         _draw_bar(painter, box, block.listen_share, ink)
-    _draw_words(painter, box, block, ink, mixed(ground, ink.text, 0.0))
+    _draw_words(painter, box, block, ink, ground)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     style = Qt.PenStyle.DashLine if off else Qt.PenStyle.SolidLine
     painter.setPen(QPen(ink.accent if is_chosen else ink.text, 2.5 if is_chosen else 1.0, style))
@@ -72,7 +72,7 @@ def _draw_bar(painter: QPainter, box: QRectF, share: float, ink: Ink) -> None:
         at += DASH_PX
 
 
-def _draw_words(painter: QPainter, box: QRectF, block: Block, ink: Ink, plate) -> None:  # type: ignore[no-untyped-def]
+def _draw_words(painter: QPainter, box: QRectF, block: Block, ink: Ink, plate: QColor) -> None:
     metrics = QFontMetricsF(painter.font())
     room = box.width() - 8
     top = box.top() + 3

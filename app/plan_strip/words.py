@@ -2,18 +2,10 @@
 
 from __future__ import annotations
 
+from app.fields.words import word_of
 from app.number_text import plain
 from model.scenario import Activity, Block
 
-ACTIVITY_WORDS: dict[Activity, str] = {
-    "off": "off",
-    "watch": "listening watch",
-    "voice": "voice (SSB)",
-    "morse": "Morse (CW)",
-    "fm": "FM",
-    "slots": "slotted data",
-    "arq": "connected data",
-}
 _SHORT: dict[Activity, str] = {
     "off": "off",
     "watch": "watch",
@@ -27,7 +19,7 @@ _SHORT: dict[Activity, str] = {
 
 def first_lines(block: Block) -> tuple[str, ...]:
     """Return what stands in a block, the longest first: a narrow one takes a shorter one."""
-    long, short = ACTIVITY_WORDS[block.activity], _SHORT[block.activity]
+    long, short = word_of(block.activity), _SHORT[block.activity]
     if not block.sends:
         return (long, short, short[:1])
     power = f"{plain(block.rf_w, 1)} W"
@@ -56,7 +48,7 @@ def listening_words(share: float) -> str:
 
 def spoken(block: Block) -> str:
     """Return a block in one sentence, for those who hear it."""
-    words = [f"{block.start} to {block.end}, {ACTIVITY_WORDS[block.activity]}"]
+    words = [f"{block.start} to {block.end}, {word_of(block.activity)}"]
     if block.sends:
         words.append(
             f"{plain(block.rf_w, 1)} W, sending {plain(block.transmit_share * 100, 1)} % of the time"

@@ -1,0 +1,206 @@
+"""The small editors of the row under the strip: a label above, a line of text below."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QSizePolicy, QVBoxLayout, QWidget
+
+from app.fields.line import Line
+from app.fields.words import word_of
+from app.number_text import number_text, plain, read_number, shown_as, step_of
+from model.fields import field_at, in_sentence
+from model.quantity import MINUTES_A_DAY, clock_of, minutes_of
+
+_CLOCK = re.compile(r"(\d{1,2})(?:[:.h]?(\d{2}))?")
+# The number in the path is that of any block: the facts are the same for all.
+FIELD_PATH = "plan.0."
+
+
+class Cell(QWidget):
+    """One field of a block; says what was typed as a value, or why it is none."""
+
+    changed = Signal(str, object)
+    refused = Signal(str, str)
+    left = Signal()
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.name = name
+        self.facts = field_at(FIELD_PATH + name)
+        self._label = QLabel(self.words(), self)
+        self._label.setTextFormat(Qt.TextFormat.PlainText)
+        self._label.setWordWrap(True)
+        # Two lines are enough for the longest label at this width.
+        characters = min(len(self.words()), max(len(self.words()) // 2 + 3, 8))
+        self._label.setMinimumWidth(self.fontMetrics().averageCharWidth() * characters)
+        self._label.setAlignment(Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignLeft)
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(0, 0, 0, 0)
+        self.column.setSpacing(1)
+        self.column.addWidget(self._label, 1)
+
+    def words(self) -> str:
+        """Return the label, with the unit shown."""
+        unit = shown_as(self.facts, us=False).unit
+        return f"{self.facts.label}, {unit}" if unit else self.facts.label
+
+    def hold(self, editor: QWidget) -> None:
+        """Take in the editor and name it for the keyboard and for assistive technology."""
+        editor.setObjectName(f"plan.chosen.{self.name}")
+        editor.setAccessibleName(f"block, {in_sentence(self.words())}")
+        editor.setAccessibleDescription(self.facts.help)
+        editor.setToolTip(self.facts.help)
+        self._label.setBuddy(editor)
+        self.setFocusProxy(editor)
+        self.column.addWidget(editor)
+
+    def show_value(self, value: Any) -> None:
+        """Show a value without telling anybody."""
+        raise NotImplementedError
+
+    def mark(self, is_wrong: bool) -> None:  # noqa: FBT001
+        """Mark what stands here as refused, or take the mark away."""
+
+
+class LineCell(Cell):
+    """Text that stands for a value; it stays, marked, when it cannot be used."""
+
+    characters = 8
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(name, parent)
+        self.edit = Line(self.characters)
+        self.hold(self.edit)
+        self.edit.textEdited.connect(self._on_typed)
+        self.edit.stepped.connect(self._on_stepped)
+        self.edit.left.connect(self.left)
+        self.edit.returnPressed.connect(self.left)
+
+    def read(self, text: str) -> Any:
+        """Return the value of a text; raises ValueError with a sentence."""
+        return text
+
+    def text_of(self, value: Any) -> str:
+        """Return the text of a value."""
+        return str(value)
+
+    def stepped(self, value: Any, direction: int) -> Any:
+        """Return the value one press of an arrow key further; None where there is none."""
+        return None
+
+    def show_value(self, value: Any) -> None:
+        if self.edit.hasFocus() and self._means(value):
+            return
+        self.edit.show_text(self.text_of(value))
+        self.mark(False)
+
+    def mark(self, is_wrong: bool) -> None:  # noqa: FBT001
+        self.edit.mark(is_wrong)
+
+    def _means(self, value: Any) -> bool:
+        try:
+            return bool(self.read(self.edit.text()) == value)
+        except ValueError:
+            return False
+
+    def _on_typed(self, text: str) -> None:
+        try:
+            value = self.read(text)
+        except ValueError as error:
+            self.mark(True)
+            self.refused.emit(self.name, str(error))
+            return
+        self.mark(False)
+        self.changed.emit(self.name, value)
+
+    def _on_stepped(self, direction: int) -> None:
+        try:
+            value = self.stepped(self.read(self.edit.text()), direction)
+        except ValueError:
+            return
+        if value is not None:
+            self.edit.setText(self.text_of(value))
+            self._on_typed(self.edit.text())
+
+
+class ClockCell(LineCell):
+    """A clock time; 6, 6:30 and 0630 are understood, 24:00 is the end of the day."""
+
+    characters = 6
+
+    def read(self, text: str) -> str:
+        found = _CLOCK.fullmatch(text.strip())
+        hours, minutes = (int(found[1]), int(found[2] or 0)) if found else (99, 0)
+        if minutes > 59 or hours * 60 + minutes > MINUTES_A_DAY:
+            raise ValueError("A time reads 18:30, from 00:00 to 24:00.")
+        return f"{hours:02d}:{minutes:02d}"
+
+    def stepped(self, value: str, direction: int) -> str:
+        return clock_of((minutes_of(value) + 5 * direction) % MINUTES_A_DAY)
+
+
+class NumberCell(LineCell):
+    """A number in the unit shown."""
+
+    def read(self, text: str) -> float | None:
+        return read_number(text, self.facts, us=False)
+
+    def text_of(self, value: float | None) -> str:
+        return number_text(value, self.facts, us=False)
+
+    def stepped(self, value: float | None, direction: int) -> float | None:
+        if value is None:
+            return None
+        shown = shown_as(self.facts, us=False)
+        here = shown.of(value)
+        return read_number(
+            plain(max(here + direction * step_of(here), 0.0), 10), self.facts, us=False
+        )
+
+
+class NoteCell(LineCell):
+    """A line of text that takes what room there is."""
+
+    characters = 14
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(name, parent)
+        self.edit.setMaxLength(self.facts.max_length or 200)
+        self.edit.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+
+class ChoiceCell(Cell):
+    """One of a few words."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(name, parent)
+        self.edit = QComboBox(self)
+        for choice in self.facts.choices:
+            self.edit.addItem(word_of(choice), choice)
+        self.hold(self.edit)
+        self.edit.activated.connect(self._on_activated)
+
+    def show_value(self, value: Any) -> None:
+        self.edit.setCurrentIndex(self.facts.choices.index(value))
+
+    def _on_activated(self, index: int) -> None:
+        self.changed.emit(self.name, self.facts.choices[index])
+
+
+class FlagCell(Cell):
+    """Yes or no."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(name, parent)
+        self.edit = QCheckBox(self)
+        self.hold(self.edit)
+        self.edit.clicked.connect(self._on_clicked)
+
+    def show_value(self, value: Any) -> None:
+        self.edit.setChecked(bool(value))
+
+    def _on_clicked(self, is_checked: bool) -> None:  # noqa: FBT001
+        self.changed.emit(self.name, is_checked)
