@@ -174,7 +174,7 @@ class MainWindow(QMainWindow):
         self.resize(*USUAL_SIZE)
         if not settings.geometry.isEmpty():
             self.restoreGeometry(settings.geometry)
-        left = min(self.stations.usual_width(), self.width() // 2)
+        left = self.stations.usual_width(self.width() // 2)
         self.across.setSizes([left, self.width() - left])
         self.down.setSizes([self.height() * 65 // 100, self.height() * 35 // 100])
         for splitter, kept in ((self.across, settings.across), (self.down, settings.down)):

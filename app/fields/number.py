@@ -14,7 +14,7 @@ from app.fields.source import SourceButton, SourceDetails, source_width
 from app.number_text import NumberTextError, plain, shown_as, step_of
 from model.fields import field_at
 
-NUMBER_CHARACTERS = 7
+NUMBER_CHARACTERS = 6
 UNIT_CHARACTERS = 4
 
 

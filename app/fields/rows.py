@@ -39,7 +39,7 @@ class _Row(QWidget):
             cell.label.hide()
             if isinstance(cell, NumberEditor):
                 cell.unit.be_narrow()
-                cell.edit.set_characters(6)
+                cell.edit.set_characters(5)
             line.addWidget(cell)
         line.addWidget(self._remove)
 

@@ -13,6 +13,7 @@ from app.desk import Desk
 from app.fields.build import editor_for
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
+from app.fields.texts import TextEditor
 from app.flow import FlowLayout
 from model.faults import ScenarioError
 from model.findings import Finding
@@ -27,6 +28,7 @@ LONG = (
     "title", "site.latitude_deg", "site.longitude_deg", "site.elevation_m", "site.timezone",
     "site.albedo", "site.licence_max_w", "day.wind_m_s",
 )  # fmt: skip
+WIDTHS = {"site.name": 22, "title": 40}
 DAILY = ("cloud_okta", "low_c", "high_c")
 
 
@@ -102,6 +104,8 @@ class PlacePanel(QWidget):
             self._desk, path
         )
         editor.label.setWordWrap(False)
+        if isinstance(editor, TextEditor):
+            editor.edit.set_characters(WIDTHS.get(path, 16))
         if isinstance(editor, NumberEditor):
             editor.unit.be_narrow()
             editor.edit.set_characters(5)

@@ -63,11 +63,16 @@ class StationsView(QScrollArea):
         for column in self.columns[: len(verdict.lines)]:
             column.show_line(verdict.lines[column.index])
 
-    def usual_width(self) -> int:
-        """Return the width at which two columns stand side by side."""
-        columns = min(len(self.columns), 2)
-        needed = sum(column.minimumSizeHint().width() for column in self.columns[:columns])
-        return needed + 6 * (columns - 1) + 8 + self.verticalScrollBar().sizeHint().width()
+    def usual_width(self, room: int) -> int:
+        """Return the width for as many whole columns as there is room for, one at least."""
+        margins, gap = 10, self._line.spacing()
+        width = margins + self.verticalScrollBar().sizeHint().width()
+        for count, column in enumerate(self.columns):
+            wanted = width + column.minimumSizeHint().width() + gap
+            if count and wanted > room:
+                break
+            width = wanted
+        return width
 
     def editor(self, path: str) -> QWidget | None:
         """Return the editor of a field of some station, opening what it lies in."""
@@ -90,6 +95,7 @@ class StationsView(QScrollArea):
         scenario = self._desk.document.scenario
         added = changes.with_station_added(scenario, self._library)
         self._desk.document.replace("a further station", added)
+        self.reveal(self.columns[-1].name)
 
     def do_with_station(self, key: str, index: int) -> None:
         """Duplicate, move or remove a station."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app.display import Display
@@ -66,6 +66,7 @@ class VerdictPanel(QWidget):
         self.findings = FindingsList()
         self.findings.jump_wanted.connect(self.jump_wanted)
         self.table.figure_opened.connect(self._on_figure_opened)
+        self._advice.hide()
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -122,6 +123,11 @@ class VerdictPanel(QWidget):
 
     def _on_figure_opened(self, key: str, station: int) -> None:
         self.sum.open_figure(key, station)
+        # It has its size only after the layout had its turn.
+        QTimer.singleShot(0, self._reveal_sum)
+
+    def _reveal_sum(self) -> None:
+        self.area.ensureWidgetVisible(self.sum, 0, 8)
 
 
 def words_label() -> QLabel:

@@ -48,7 +48,7 @@ class SumPanel(QFrame):
         self._grid = QGridLayout()
         self._grid.setHorizontalSpacing(12)
         self._grid.setVerticalSpacing(1)
-        self._grid.setColumnStretch(1, 1)
+        self._grid.setColumnStretch(0, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(8, 4, 8, 6)
         whole.addLayout(head)
