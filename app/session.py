@@ -137,5 +137,4 @@ class _Advice:
         self._comparison = comparison
 
     def __call__(self, progress: Progress) -> Counsel:
-        progress(0.0)
-        return counsel(self._comparison)
+        return counsel(self._comparison, between=progress)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import inf
 
@@ -69,19 +70,34 @@ class Counsel:
     sentences: tuple[str, ...]
 
 
-def counsel(comparison: Comparison) -> Counsel:
-    """Return cures for the station that ends first, flips against the others, and both skies."""
+Between = Callable[[float], None]
+
+
+def _on_and_on(_share: float) -> None:
+    """Let the work go on."""
+
+
+def counsel(comparison: Comparison, *, between: Between = _on_and_on) -> Counsel:
+    """Return cures for the station that ends first, flips against the others, and both skies.
+
+    Parameters
+    ----------
+    between : called between reruns with the share done, 0..1; what it raises ends the work.
+    """
     order = ranking(comparison)
     if not order:
         return Counsel((), (), (), ())
     worst = order[0][1]
-    found = cures(comparison, worst) if order[0][0] < inf else ()
-    turned = flips(comparison)
     skies = sky_cases(comparison)
+    between(0.1)
+    found = cures(comparison, worst, between=between) if order[0][0] < inf else ()
+    turned = flips(comparison, between=between)
     return Counsel(found, turned, skies, tuple(_sentences(comparison, worst, found, turned, skies)))
 
 
-def cures(comparison: Comparison, index: int) -> tuple[Cure, ...]:
+def cures(
+    comparison: Comparison, index: int, *, between: Between = _on_and_on
+) -> tuple[Cure, ...]:
     """Return what helps one station, the greatest gain first; only what gains a minute or more."""
     run = comparison.runs[index]
     if run is None:
@@ -89,6 +105,7 @@ def cures(comparison: Comparison, index: int) -> tuple[Cure, ...]:
     now_h = first_end_h(run)
     gained = []
     for measure in measures(comparison.scenario, index):
+        between(0.2)
         then_h = first_end_h(rerun(measure.changed, index))
         if then_h > now_h + 1 / 60:
             gained.append(Cure(measure, then_h - now_h))
@@ -121,7 +138,7 @@ _FLIP_INPUTS = (
 )
 
 
-def flips(comparison: Comparison) -> tuple[Flip, ...]:
+def flips(comparison: Comparison, *, between: Between = _on_and_on) -> tuple[Flip, ...]:
     """Return the inputs of the first two to end whose change would make them tie."""
     order = ranking(comparison)
     if len(order) < 2 or order[0][0] == inf:
@@ -137,6 +154,7 @@ def flips(comparison: Comparison) -> tuple[Flip, ...]:
             now = float(value_at(comparison.scenario, path))
             if now <= 0:
                 continue
+            between(0.4 + 0.5 * len(found) / (2 * len(_FLIP_INPUTS)))
             value = tie_value(comparison.scenario, path, now * low, now * high, stations=pair)
             if value is not None:
                 tied = rerun(with_value(comparison.scenario, path, value), index)
