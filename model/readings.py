@@ -17,7 +17,7 @@ from model.sending import highest_planned_w, way_for
 # A meter in the field and a plug or two: common practice, no source.
 METER_SPREAD = 0.05
 METER_DOUBT_V = 0.1
-CHECK_TIMES = (time(18), time(22), time(6))
+CHECK_TIMES = (time(22), time(6))
 # A rest reading agrees if the charge behind it is within this of what was planned.
 REST_CHARGE_DOUBT = 0.05
 
@@ -79,7 +79,7 @@ def _rest_volts(run: StationRun) -> Reading:
     ends = np.clip([start - REST_CHARGE_DOUBT, start, start + REST_CHARGE_DOUBT], 0.0, 1.0)
     low, expected, high = rest_v(battery.chemistry, battery.cells_in_series, ends)
     return Reading(
-        "Battery", "30 minutes at rest, before the start", "V", 2,
+        "Battery volts", "30 min at rest", "V", 2,
         float(expected), float(low), float(high),
     )  # fmt: skip
 
@@ -88,12 +88,12 @@ def _off_current(run: StationRun) -> Reading | None:
     radio = run.station.radio
     if radio.off_a <= 0:
         return None
-    return _current("Radio off", "lead connected", radio, "off_a", radio.off_a, 3)
+    return _current("Radio switched off", "", radio, "off_a", radio.off_a, 3)
 
 
 def _receive_current(run: StationRun) -> Reading:
     radio = run.station.radio
-    return _current("Radio alone", "receiving, usual volume", radio, "receive_a", radio.receive_a)
+    return _current("Radio alone", "receiving", radio, "receive_a", radio.receive_a)
 
 
 def _watch_current(run: StationRun) -> Reading | None:
@@ -110,7 +110,7 @@ def _watch_current(run: StationRun) -> Reading | None:
     drawn_a = float(np.median(run.flow.load_a[listening]))
     spread = spread_of(run.station.radio, "receive_a")
     return Reading(
-        "Whole station", "listening as planned", "A", 2,
+        "Whole station", "listening", "A", 2,
         drawn_a, drawn_a * (1 - spread), drawn_a * (1 + spread),
     )  # fmt: skip
 
@@ -123,16 +123,14 @@ def _transmitting(run: StationRun) -> list[Reading]:
     way, rf_w = way_for(station, planned_w)
     drawn_a = way.current_a(rf_w)
     keyed: Part = station.amplifier if way.amplified and station.amplifier else station.radio
-    with_what = "radio and amplifier" if way.amplified else "radio"
     found = [
-        _current(f"Key down, {rf_w:.3g} W", f"{with_what}, dummy load, 10 s", keyed, "key_down",
-                 drawn_a, 1)
+        _current(f"Key down {rf_w:.3g} W", "dummy load", keyed, "key_down", drawn_a, 1)
     ]  # fmt: skip
     volts = run.transmit_volts
     if volts.first is not None and volts.lowest is not None:
         found.append(
             Reading(
-                "At the radio", "key down at planned power", "V", 2,
+                "Volts at the radio", "key down", "V", 2,
                 volts.first, volts.lowest, max(volts.first, volts.lowest), predicted=True,
             )
         )
@@ -151,7 +149,7 @@ def _panel_current(clear: StationRun) -> Reading | None:
     )
     amperes = float(able_a[best])
     return Reading(
-        "Most from the panel", f"battery low, clear, about {clear.clock.at(best):%H:%M}",
+        f"Panel {clear.clock.at(best):%H:%M}", "clear, low battery",
         "A", 1, amperes, amperes * (1 - spread), amperes * (1 + spread), predicted=True,
     )  # fmt: skip
 
@@ -183,7 +181,7 @@ def spread_of(part: Part, field: str) -> float:
 def check_points(
     run: StationRun, clear: StationRun, overcast: StationRun
 ) -> tuple[CheckPoint, ...]:
-    """Return Ah taken out since full at the first 18:00, 22:00 and 06:00 within the run."""
+    """Return Ah taken out since full at the first 22:00 and 06:00 within the run."""
     start = run.clock.start
     found = []
     for moment in CHECK_TIMES:

@@ -35,15 +35,15 @@ def weak_points(run: StationRun) -> tuple[WeakPoint, ...]:
 def _found(run: StationRun) -> Iterator[WeakPoint]:
     yield from _battery(run)
     yield WeakPoint(
-        "Radio", "everything", "carry a second receiver or an agreed time and place to meet"
+        "Radio", "everything", "a second receiver, or a time and place to meet"
     )
     fuses = sorted({lead.fuse_a for lead in run.station.leads if lead.fuse_a})
     if fuses:
         sizes = ", ".join(f"{fuse:g} A" for fuse in fuses)
-        yield WeakPoint("A fuse", "what it feeds", f"two spares of each: {sizes}; find the cause")
+        yield WeakPoint("A fuse", "what it feeds", f"find the cause; spares of {sizes}")
     if run.station.antenna:
         yield WeakPoint(
-            "Antenna or feed line", "all signals", "spare wire, line and plugs; a short whip hears"
+            "Antenna or feed line", "all signals", "spare wire and plugs"
         )
     yield from _panel(run)
     yield from _amplifier(run)
@@ -56,7 +56,7 @@ def _battery(run: StationRun) -> Iterator[WeakPoint]:
         then = (
             f"the {run.station.chargers[0].name or 'charger'} alone, if it runs the radio unaided"
             if run.station.chargers
-            else "a second, smaller battery, or a vehicle's through its own fuse"
+            else "a second, smaller one, or a vehicle's, fused"
         )
         yield WeakPoint("Battery", "everything", then)
         return
@@ -71,7 +71,7 @@ def _panel(run: StationRun) -> Iterator[WeakPoint]:
         return
     part = "Panel or its controller" if run.station.controller else "Panel"
     hours = run.hours_on_battery
-    yield WeakPoint(part, "all charging", "take the first steps of section 2", hours_left_h=hours)
+    yield WeakPoint(part, "all charging", "section 2, at once", hours_left_h=hours)
 
 
 def _amplifier(run: StationRun) -> Iterator[WeakPoint]:

@@ -53,7 +53,9 @@ def pages_of(
 ) -> list[Page]:
     """Return the pages that write_pdf writes, for a preview or a printer."""
     ensure_application()
-    comparisons = [each if isinstance(each, Comparison) else simulate(each) for each in _listed(sources)]
+    comparisons = [
+        each if isinstance(each, Comparison) else simulate(each) for each in _listed(sources)
+    ]
     sheet = PAPERS[paper]
     pages = []
     for comparison in comparisons:

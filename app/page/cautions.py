@@ -19,7 +19,7 @@ def caution_texts(kit: Kit, say: Say) -> list[str]:
     """Return the cautions, in order of what they prevent."""
     station = kit.station
     return [
-        "Antenna, mast and line clear of power lines. Thunder: take down, disconnect, go in.",
+        "Antenna, mast, line clear of power lines. Thunder: take down, disconnect, go in.",
         *_battery(station, say),
         *_panel(station),
         *_radio(kit),
@@ -33,8 +33,8 @@ def _battery(station: Station, say: Say) -> list[str]:
     highest = station.radio.supply_max_v
     limit = f" Never above {highest:g} V at the radio." if highest else ""
     fuse = (
-        "Fuse at the battery, never above what the lead bears; vehicle battery: both legs. A"
-        f" shorted pack burns.{limit}"
+        "Fuse at the battery, never above what the lead bears; vehicle: both legs. A shorted pack"
+        f" burns.{limit}"
     )
     if battery.is_lead:
         return [
@@ -45,15 +45,15 @@ def _battery(station: Station, say: Say) -> list[str]:
     return [
         fuse,
         f"No charging with cells below {coldest} or the maker's limit. Never by-pass a tripped"
-        " protection. No heat packs on bare cells, no warmed pack on charge unattended. Not in a"
-        " hot vehicle; air travel limits Wh.",
+        " protection, heat bare cells or leave a warmed pack on charge. Not in hot vehicles; air"
+        " travel limits Wh.",
     ]
 
 
 def _panel(station: Station) -> list[str]:
     if station.panel is None:
         return []
-    return ["Stake the panel. It is live in light: cover it to unplug; in series it shocks, arcs."]
+    return ["Stake the panel; cover it to unplug: in series it shocks and arcs."]
 
 
 def _radio(kit: Kit) -> list[str]:
@@ -61,8 +61,7 @@ def _radio(kit: Kit) -> list[str]:
     limit = f"; here at most {limit_w:g} W" if limit_w else ""
     amplifier = " Low-pass filter after the amplifier." if kit.station.amplifier else ""
     return [
-        "RF: nobody near the antenna, never in reach of wire ends; evaluate exposure by local"
-        " rules.",
+        "RF: nobody near, never in reach of wire ends; evaluate exposure by local rules.",
         f"Licence: power, band, identification, holder{limit}.{amplifier} Less power in full-duty"
         " modes.",
     ]

@@ -11,7 +11,7 @@ from app.page.type import line_height, line_of, paragraph, width_of
 from model.kit import Kit, KitResults
 from model.readings import CheckPoint, Reading
 
-WRITING = 7.0 * MM
+WRITING = 6.8 * MM
 WEAK_SHOWN = 4
 
 
@@ -19,10 +19,10 @@ def readings_body(kit: Kit, results: KitResults, say: Say, width: float) -> list
     """Return expected values with their bands, each with a blank for what was read."""
     rows: list[list[Cell]] = [_reading(reading, say) for reading in results.readings]
     rows += [_check_point(point, say) for point in results.check_points]
-    rows.append(["Noise in S-units, panel covered (no more when bare)", Blank()])
-    read = 14.0 * MM
-    columns = [Column(width - read - 1.6 * MM, lines=3), Column(read)]
-    head = ("Measure: expected (agrees within)", "Read")
+    rows.append(["Noise, panel covered\nS-units, no more when bare", Blank()])
+    read = 15.0 * MM
+    columns = [Column(width - read - 1.6 * MM, lines=2), Column(read)]
+    head = ("Expected (agrees within)", "Read")
     first = table(columns, rows[:1], header=head, least_height=WRITING)
     others = [table(columns, [row], least_height=WRITING) for row in rows[1:]]
     return [first, *others, paragraph(_doubt(kit), width)]
@@ -34,8 +34,8 @@ def _reading(reading: Reading, say: Say) -> list[Cell]:
     band = f" ({fixed(reading.low, places)} to {fixed(reading.high, places)})"
     if reading.predicted and say.variant == "class":
         expected, band = f"guess ______ {reading.unit}", ""
-    words = f"{reading.what}, {reading.how}: "
-    return [words + expected + band, Blank()]
+    words = f"{reading.what}, {reading.how}" if reading.how else reading.what
+    return [f"{words}\n{expected}{band}", Blank()]
 
 
 def _check_point(point: CheckPoint, say: Say) -> list[Cell]:
@@ -43,15 +43,14 @@ def _check_point(point: CheckPoint, say: Say) -> list[Cell]:
     expected = f"{fixed(point.planned_ah, 1)} Ah ({fixed(low, 1)} to {fixed(high, 1)})"
     if say.variant == "class":
         expected = "guess ______ Ah"
-    return [f"Used since full by {say.at(point.at)}: {expected}", Blank()]
+    return [f"Used by {say.at(point.at)}\n{expected}", Blank()]
 
 
 def _doubt(kit: Kit) -> str:
     band, chemistry = kit.doubt, kit.station.battery.chemistry
     return (
-        f"Volts tell something only after 30 minutes at rest, and then little: {chemistry} at"
-        f" {fixed(band.reading_v, 1)} ± 0.1 V may hold {percent(band.low_fraction)} to"
-        f" {percent(band.high_fraction)}. Count Ah."
+        f"Even after 30 minutes at rest {chemistry} at {fixed(band.reading_v, 1)} ± 0.1 V may hold"
+        f" {percent(band.low_fraction)} to {percent(band.high_fraction)}: count Ah."
     )
 
 
@@ -76,11 +75,11 @@ def sign_body(kit: Kit, width: float) -> list[Piece]:
     marks: list[Mark] = []
     y = 0.0
     for name in ("Packed by, date", "Checked by, date"):
-        marks += line_of(name).moved(0.0, y + 6.5 * MM - line_height())
+        marks += line_of(name).moved(0.0, y + 6.0 * MM - line_height())
         begin = width_of(name) + MM
-        marks.append(rule(begin, y + 6.5 * MM, width - begin))
-        y += 6.5 * MM
-    y += 1.2 * MM
+        marks.append(rule(begin, y + 6.0 * MM, width - begin))
+        y += 6.0 * MM
+    y += MM
     side = 8.0 * MM
     for x, name in ((0.0, "Bench-tested"), (half + 3 * MM, "Capacity tested")):
         marks.append(box(x, y, side, side, "none", 6.0))

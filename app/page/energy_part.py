@@ -47,8 +47,8 @@ def budget_body(results: KitResults, say: Say, width: float) -> list[Piece]:
         ["By night", say.guessed(fixed(budget.night_ah, 2)), "By day",
          say.guessed(fixed(budget.day_ah, 2))]
     ]  # fmt: skip
-    sides = [Column(each, lean) for each, lean in zip(
-        spread(width, 1.5, 1.1, 1.2, 1.1), ("left", "right", "right", "right"), strict=True)]
+    first, *rest = spread(width, 1.5, 1.1, 1.2, 1.1)
+    sides = [Column(first), *(Column(each, "right") for each in rest)]
     return [listed, table(sides, split)]
 
 

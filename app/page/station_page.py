@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
+from itertools import product
 
 from app.page.carry_part import carry_body, carry_title
 from app.page.cautions import cautions_body
 from app.page.check_part import readings_body, sign_body, weak_body
 from app.page.energy_part import budget_body, sun_body
-from app.page.flow import flowed
+from app.page.flow import Block, flowed
 from app.page.head import head
 from app.page.marks import MM, Page, Piece, beside, stacked
 from app.page.paper import Paper
@@ -93,8 +94,7 @@ def _composed(
     free = room - top.height - SECTION_GAP
     dropped: list[Section] = []
     while True:
-        blocks = [block for _, parts in laid for block in parts]
-        columns = flowed(blocks, COLUMNS, column + COLUMN_GAP, free)
+        columns = _columns([blocks for _, blocks in laid], column, free)
         if columns is not None:
             return stacked(top, columns, gap=SECTION_GAP), dropped
         last = next((pair for pair in reversed(laid) if not pair[0].kept), None)
@@ -104,6 +104,23 @@ def _composed(
         dropped.insert(0, last[0])
 
 
+def _columns(sections: Sequence[Sequence[Block]], column: float, room: float) -> Piece | None:
+    """Return sections in three columns, in order or, where only that fits, with one out of order.
+
+    Their numbers still tell the order of reading.
+    """
+    places = range(len(sections))
+    moves = sorted(product(places, places), key=lambda move: abs(move[0] - move[1]))
+    for taken, put in moves[len(sections) - 1 :]:
+        order = [number for number in places if number != taken]
+        order.insert(put, taken)
+        blocks = [block for number in order for block in sections[number]]
+        found = flowed(blocks, COLUMNS, column + COLUMN_GAP, room)
+        if found is not None:
+            return found
+    return None
+
+
 def _carry(kit: Kit, names: int | None, width: float) -> list[Piece]:
     return carry_body(kit, width, name_lines=names)
 
@@ -111,7 +128,7 @@ def _carry(kit: Kit, names: int | None, width: float) -> list[Piece]:
 def _first_row(kit: Kit, say: Say, width: float) -> Piece:
     if kit.results is None:
         return Section(1, "Verdict", partial(verdict_body, kit, say)).whole(width)
-    left = (width - COLUMN_GAP) * 0.48
+    left = (width - COLUMN_GAP) * 0.49
     right = width - COLUMN_GAP - left
     verdict = Section(1, "Verdict: how long it lasts", partial(verdict_body, kit, say))
     ladder = Section(2, "Battery low: switch off first", partial(ladder_body, kit.results, say))

@@ -1,4 +1,7 @@
-"""Tables: cells in columns, figures ending at one place, blanks to write in."""
+"""Tables: cells in columns, figures ending at one place, blanks to write in.
+
+A cell of several lines may say itself where they end.
+"""
 
 from __future__ import annotations
 
@@ -84,6 +87,8 @@ def _lines(cell: str, column: Column, style: Style) -> list[str]:
         return []
     if column.lines == 1:
         return [shortened(" ".join(cell.split()), column.width, style)]
+    if "\n" in cell:
+        return [shortened(line, column.width, style) for line in cell.split("\n")]
     return wrapped(cell, column.width, style, column.lines)
 
 

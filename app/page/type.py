@@ -11,7 +11,7 @@ from app.page.marks import BODY, POINT, Piece, Style, Text
 # The narrow cut of a common free family with figures of equal width; where it is not installed,
 # the next one is, and at the end whatever the system calls sans serif.
 FAMILIES = ("DejaVu Sans Condensed", "Noto Sans", "Segoe UI", "Helvetica Neue", "Arial")
-LEADING = 1.1
+LEADING = 1.06
 ELLIPSIS = "…"
 
 

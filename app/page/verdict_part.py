@@ -5,8 +5,8 @@ from __future__ import annotations
 from app.number_text import fixed, percent
 from app.page.marks import MM, STRONG, Piece
 from app.page.say import Cell, Say, hours
-from app.page.table import Column, spread, table
-from app.page.type import paragraph
+from app.page.table import GAP, Column, spread, table
+from app.page.type import paragraph, width_of
 from model.kit import Kit, KitResults
 from model.run import StationRun
 from model.sending import highest_planned_w
@@ -25,7 +25,7 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     sends = highest_planned_w(kit.station, kit.scenario.plan) > 0
     rows: list[list[Cell]] = [
         [
-            words.capitalize(),
+            f"{words.capitalize()} until",
             *(
                 say.guessed(
                     say.until(
@@ -43,12 +43,12 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
         ["Lowest charge", *(say.guessed(percent(run.lowest.value)) for run in runs)]
     )
     rows.append(
-        [f"Reserve, {percent(kit.station.reserve_fraction)}",
+        [f"Above {percent(kit.station.reserve_fraction)} until",
          *(say.guessed(_reserve(run, say)) for run in runs)]
     )
-    first, *rest = spread(width, 1.15, 1, 1, 1)
+    first, *rest = spread(width, 1.4, 1, 1, 1)
     columns = [Column(first), *(Column(each) for each in rest)]
-    head = ("Until", "As planned", "Clear", "Overcast")
+    head = ("", "As planned", "Clear", "Overcast")
     clocks = table(columns, rows, header=head)
     if say.variant == "class":
         asked = paragraph("What fails first, and why?", width, STRONG)
@@ -67,8 +67,8 @@ def _alone(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
     if say.variant == "class":
         planned = watch = "________ h"
     return paragraph(
-        f"On the battery alone, from full: {planned} with this plan, {watch} only listening. Usable"
-        f" down to the {named}, {percent(bottom)}: {fixed(alone.usable_ah, 1)} Ah,"
+        f"Battery alone, from full: {planned} with this plan, {watch} only listening. Usable"
+        f" to the {named}, {percent(bottom)}: {fixed(alone.usable_ah, 1)} Ah,"
         f" {fixed(alone.usable_wh, 0)} Wh.",
         width,
     )
@@ -81,7 +81,7 @@ def _withheld(kit: Kit, width: float) -> Piece:
 
 
 def _reserve(run: StationRun, say: Say) -> str:
-    return say.at(run.reserve_crossed_at) if run.reserve_crossed_at else "never"
+    return say.at(run.reserve_crossed_at) if run.reserve_crossed_at else "lasts"
 
 
 def ladder_body(results: KitResults, say: Say, width: float) -> list[Piece]:
@@ -105,7 +105,9 @@ def ladder_body(results: KitResults, say: Say, width: float) -> list[Piece]:
         ]
         for number, rung in enumerate(measures, start=1)
     ]
-    number, words, gain = 2.2 * MM, width - 25.4 * MM, 20.0 * MM
+    number = 2.2 * MM
+    gain = max([13.0 * MM, *(width_of(row[2]) for row in rows if isinstance(row[2], str))])
+    words = width - number - gain - 2 * GAP
     columns = [Column(number), Column(words, lines=2), Column(gain, "right")]
     listed = (
         table(columns, rows)
@@ -129,6 +131,6 @@ def _basis(results: KitResults) -> str:
         counted = f"Hours added to the first end ({base} after the start)"
     else:
         counted = f"Nothing ends as planned; hours added on the battery alone ({base})"
-    return f"{counted}, each by itself. What is kept: the reserve, and the longest night on 5 min an hour."
+    return f"{counted}, each by itself. Keep: reserve and the longest night on 5 min an hour."
 
 

@@ -125,10 +125,10 @@ def _volts(kit: Kit, say: Say) -> str:
 
 def polarity(width: float) -> Piece:
     """Return battery, two fuses and radio, with plus and minus named at both ends."""
-    height = 10.0 * MM
+    height = 11.0 * MM
     device, room = 19.0 * MM, width
     far = room - device
-    top, low = 2.6 * MM, 7.4 * MM
+    top, low = 2.2 * MM, 8.8 * MM
     marks: list[Mark] = [
         box(0.0, 0.0, device, height, "none", 7.0), box(far, 0.0, device, height, "none", 7.0),
     ]  # fmt: skip
@@ -138,9 +138,9 @@ def polarity(width: float) -> Piece:
         marks += line_of(sign, far + 1.4 * MM, STRONG).moved(0.0, y - line_height() / 2)
     for x, name in ((1.2 * MM, "Battery"), (far + 5.0 * MM, "Radio")):
         marks += line_of(name, x, STRONG).moved(0.0, height / 2 - line_height() / 2)
-    words = "fuse both"
+    words = "fuse both legs"
     if width_of(words) < far - device - 2 * MM:
-        middle = device + 3.2 * MM
+        middle = (device + far - width_of(words)) / 2
         marks += line_of(words, middle).moved(0.0, height / 2 - line_height() / 2)
     return Piece(height + 6.0, tuple(mark.moved(0.0, 6.0) for mark in marks))
 
@@ -168,8 +168,7 @@ def connect_body(station: Station, width: float) -> list[Piece]:
         paragraph(f"{number}  {step}", width, STRONG) for number, step in enumerate(steps, start=1)
     ]
     back = (
-        "Disconnect in reverse: loads first, battery last, never the battery while the panel"
-        " is in the sun."
+        "Disconnect in reverse: loads, panel, battery. Never the battery first."
         if station.panel
         else "Disconnect in reverse: loads first, battery last."
     )
@@ -186,10 +185,4 @@ def connect_steps(station: Station) -> list[str]:
     if station.panel:
         steps.append("Covered panel to controller" if station.controller
                      else "Covered panel to battery")
-    loads = ["radio"]
-    if station.amplifier:
-        loads.append("amplifier")
-    if station.laptop:
-        loads.append("computer")
-    steps.append(f"Loads last: {', '.join(loads)}")
-    return steps
+    return [*steps, "Radio and all other loads last"]
