@@ -9,7 +9,7 @@ import numpy as np
 from model.cells import Floats
 from model.inputs import Inputs
 from model.outcome import USES, Use
-from model.panel import tied_current_a
+from model.panel import tied_through_lead_a
 from model.step_values import Trace
 
 
@@ -133,8 +133,7 @@ def _panel_source(inputs: Inputs, rest_v: Floats, bus_v: Floats) -> tuple[Floats
     limited = lit & ~tied & (inputs.panel_output_w > bounds.output_limit_a * rest_v)
     amperes = none
     if tied.any():
-        for _ in range(4):
-            amperes = tied_current_a(curve, bus_v + bounds.panel_lead_ohm * amperes)
+        amperes = tied_through_lead_a(curve, bus_v, bounds.panel_lead_ohm)
         amperes = np.minimum(amperes * bounds.controller_efficiency, bounds.output_limit_a)
     source_a = np.where(tied, amperes, 0.0)
     if limited.any():

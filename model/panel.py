@@ -28,6 +28,8 @@ VOLTS_PER_LOG_LIGHT = 0.045
 # Fill factors an ideal diode can have; from 0.25, a straight line, towards 1, a rectangle.
 FILL_FACTOR_MIN, FILL_FACTOR_MAX = 0.27, 0.93
 OPEN_CIRCUIT_FLOOR = 0.05
+LEAD_STEPS_LIMIT = 40
+LEAD_SETTLED_V = 1e-11
 
 
 @dataclass(frozen=True)
@@ -94,6 +96,27 @@ def tied_current_a(curve: PanelCurve, volts: Floats | float) -> Floats:
     held = np.minimum(volts, curve.open_circuit_v)
     given = curve.short_circuit_a - curve.saturation_a * np.expm1(held / curve.knee_v)
     return np.asarray(np.where(volts < curve.open_circuit_v, np.maximum(given, 0.0), 0.0))
+
+
+def tied_through_lead_a(curve: PanelCurve, bus_v: Floats, lead_ohm: float) -> Floats:
+    """Return the current of panels tied through a lead to a bus in each step. [A]
+
+    Parameters
+    ----------
+    curve : shape (steps,).
+    bus_v : volts at the end of the lead, shape (steps,) [V].
+    lead_ohm : of the lead, out and back [ohm].
+    """
+    volts = np.minimum(bus_v, curve.open_circuit_v)
+    for _ in range(LEAD_STEPS_LIMIT):
+        drop_v = lead_ohm * tied_current_a(curve, volts)
+        held = np.minimum(volts, curve.open_circuit_v)
+        slope_a = curve.saturation_a * np.exp(held / curve.knee_v) / curve.knee_v
+        change_v = (volts - drop_v - bus_v) / (1.0 + lead_ohm * slope_a)
+        volts = np.minimum(volts - change_v, np.maximum(curve.open_circuit_v, bus_v))
+        if np.abs(change_v).max(initial=0.0) < LEAD_SETTLED_V:
+            break
+    return tied_current_a(curve, volts)
 
 
 def cold_open_circuit_v(panel: Panel, coldest_c: float) -> float:

@@ -22,7 +22,17 @@ from pydantic import (
 )
 from pydantic_core import PydanticKnownError
 
-Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
+# Smaller than any quantity of the trade, large enough that products and quotients stay finite.
+SMALLEST = 1e-9
+
+
+def _not_minute(value: float) -> float:
+    if 0 < abs(value) < SMALLEST:
+        raise ValueError(f"must be 0 or at least {SMALLEST:g} in size")
+    return value
+
+
+Number = Annotated[float, Field(strict=True, allow_inf_nan=False), AfterValidator(_not_minute)]
 Whole = Annotated[int, Field(strict=True)]
 Flag = Annotated[bool, Field(strict=True)]
 Provenance = Literal["measured", "datasheet", "guess"]

@@ -28,8 +28,10 @@ from model.step_values import (
 RETURN_CHARGE = 0.01
 # Below this share of the capacity a need counts as met: rounding of sums, not physics.
 ROUNDING = 1e-9
-# Passes in which a tied panel's current and the battery's volts settle.
-TIED_PASSES = 4
+# Newton steps in which a tied panel's volts and the battery's settle: three are usual, a dozen the
+# most seen, where a great panel meets a battery of some ohms.
+TIED_STEPS_LIMIT = 40
+TIED_SETTLED_V = 1e-11
 
 
 # One rule in one place: calls for its parts would cost more than the parts.
@@ -108,15 +110,19 @@ def advance(  # noqa: C901
         total_ohm = ohm + lead_ohm
 
         source_w = source_a = 0.0
-        tied_passes = 0
+        tied = False
         if open_v - bounds.start_margin_v > rest_v:
             if bounds.tied or course.best_v[step] < rest_v:
-                source_a = tied_current_a(course, bounds, step, rest_v, 0.0)
-                tied_passes = TIED_PASSES
+                tied = True
             elif panel_w > bounds.output_limit_a * rest_v:
                 source_a = bounds.output_limit_a
             else:
                 source_w = panel_w
+
+        if tied:
+            source_a = settled_tied_a(
+                course, bounds, step, rest_v, total_ohm, load_a - charger_a, load_w
+            )
 
         if own_laptop:
             own_w = min(course.laptop_w[step], laptop_wh / step_h)
@@ -182,10 +188,6 @@ def advance(  # noqa: C901
             else:
                 bus_v = 0.5 * (open_bus_v + sqrt(square))
                 current_a = constant_a + power_w / bus_v
-                if tied_passes:
-                    tied_passes -= 1
-                    source_a = tied_current_a(course, bounds, step, bus_v, source_a)
-                    continue
                 cause = CAUSE_NONE
                 if current_a > 0.0 and on:
                     drawn_a = current_a
@@ -249,19 +251,43 @@ def advance(  # noqa: C901
     return trace, State(stored, laptop_wh, dropped, since_drop_ah)
 
 
-def tied_current_a(
-    course: Course, bounds: Bounds, step: int, battery_v: float, present_a: float
+def settled_tied_a(
+    course: Course,
+    bounds: Bounds,
+    step: int,
+    rest_v: float,
+    ohm: float,
+    constant_a: float,
+    power_w: float,
 ) -> float:
-    """Return the current of a panel tied to the battery, on its current-volt curve [A].
+    """Return the current of a tied panel at the volts that it and the loads settle at [A].
 
-    ``present_a`` is the current taken to flow in the panel's leads.
+    Notes
+    -----
+    With the panel's current I(V) = short_a - saturation_a * expm1(V / knee_v), find V where the
+    panel's volts less its lead's drop are the bus volts. The miss is convex in V and rises, so
+    Newton's steps from above come down to it without passing.
     """
-    volts = battery_v + bounds.panel_lead_ohm * present_a
-    if volts >= course.open_v[step]:
-        return 0.0
-    lost_a = course.saturation_a[step] * expm1(volts / course.knee_v[step])
-    current_a = max(course.short_a[step] - lost_a, 0.0)
-    return min(current_a * bounds.controller_efficiency, bounds.output_limit_a)
+    open_v, knee_v = course.open_v[step], course.knee_v[step]
+    short_a, saturation_a = course.short_a[step], course.saturation_a[step]
+    share, lead_ohm = bounds.controller_efficiency, bounds.panel_lead_ohm
+    panel_v, source_a = rest_v, 0.0
+    for _ in range(TIED_STEPS_LIMIT):
+        lost = saturation_a * expm1(panel_v / knee_v)
+        panel_a = max(short_a - lost, 0.0)
+        source_a = min(panel_a * share, bounds.output_limit_a)
+        open_bus_v = rest_v - ohm * (constant_a - source_a)
+        square = open_bus_v * open_bus_v - 4.0 * ohm * power_w
+        if square <= 0.0 or open_bus_v <= 0.0:
+            break
+        bus_v = 0.5 * (open_bus_v + sqrt(square))
+        slope_a = (saturation_a + lost) / knee_v
+        slope_ohm = lead_ohm + share * ohm / max(1.0 - ohm * power_w / (bus_v * bus_v), 0.1)
+        change_v = (panel_v - lead_ohm * panel_a - bus_v) / (1.0 + slope_ohm * slope_a)
+        panel_v = min(panel_v - change_v, open_v)
+        if abs(change_v) < TIED_SETTLED_V:
+            break
+    return source_a
 
 
 def surely_receiving_v(course: Course, bounds: Bounds) -> float:
@@ -276,15 +302,14 @@ def surely_receiving_v(course: Course, bounds: Bounds) -> float:
     if bounds.receive_min_v <= 0.0:
         return 0.0
     least_v = bounds.receive_min_v + at_radio_v
-    most_ohm = (
-        max(course.resistance_ohm) * max(bounds.charge_resistance_factor) + bounds.battery_lead_ohm
-    )
+    coldest_ohm = max(course.resistance_ohm, default=0.0)
+    most_ohm = coldest_ohm * max(bounds.charge_resistance_factor) + bounds.battery_lead_ohm
     laptop_w = max(course.laptop_w, default=0.0) / bounds.laptop_efficiency
     most_a = (
-        max(course.other_a)
-        + max(course.amplifier_out_a)
+        max(course.other_a, default=0.0)
+        + max(course.amplifier_out_a, default=0.0)
         + bounds.listening_a
-        + (max(course.load_w) + laptop_w) / least_v
+        + (max(course.load_w, default=0.0) + laptop_w) / least_v
     )
     return least_v + most_ohm * most_a
 

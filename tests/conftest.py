@@ -18,7 +18,7 @@ if hasattr(time, "tzset"):
     time.tzset()
 
 import pytest
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 from PySide6.QtCore import QCoreApplication, QEvent, QSettings, QThread, QThreadPool
 from PySide6.QtWidgets import QApplication
 
@@ -27,6 +27,7 @@ settings.register_profile(
     "ci", derandomize=True, database=None, deadline=None, suppress_health_check=SLOW_IS_NO_FAULT
 )
 settings.register_profile("dev", deadline=None, suppress_health_check=SLOW_IS_NO_FAULT)
+settings.register_profile("quick", phases=[Phase.generate], deadline=None, database=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "dev"))
 
 HOME_FOLDERS = {

@@ -16,7 +16,7 @@ from hypothesis.strategies import SearchStrategy
 
 from model.fields import FieldFacts, field_at, known_keys
 from model.parts import Station
-from model.quantity import clock_of
+from model.quantity import SMALLEST, clock_of
 from model.scenario import Block, Day, Scenario, Season, Site
 
 Strategy = SearchStrategy[Any]
@@ -80,9 +80,12 @@ def number_values(path: str) -> tuple[float, ...]:
     first, last = BELIEVABLE.get(path.rpartition(".")[2], (low, high))
     believable = [round(first + (last - first) * step / 60, 6) for step in range(61)]
     anywhere = [low + (high - low) * (step * 0.6180339887498949 % 1) for step in range(1, 25)]
-    tiny = [math.nextafter(low, high), math.nextafter(high, low), 1e-9, 5e-324, -0.0]
+    tiny = [math.nextafter(low, high), math.nextafter(high, low), SMALLEST, -0.0]
     values = [*believable, *believable, low, high, *anywhere, *tiny]
-    return tuple(value for value in values if _is_inside(value, facts))
+    return tuple(
+        value for value in values
+        if _is_inside(value, facts) and (value == 0 or abs(value) >= SMALLEST)
+    )
 
 
 def _is_inside(value: float, facts: FieldFacts) -> bool:
@@ -166,7 +169,10 @@ def field(path: str) -> Strategy:
         return _sources(list(known_keys(path.rpartition(".")[0])))
     if kind in ("number", "whole"):
         return number(path) if kind == "number" else whole_number(path)
-    others = {"flag": st.booleans(), "hours": stretches(), "points": key_down_points()}
+    others = {
+        "flag": st.booleans(), "hours": stretches(), "points": key_down_points(),
+        "clock": st.sampled_from(("00:00", "06:30", "24:00")),
+    }
     return others[kind] if kind in others else st.sampled_from(NAMES)
 
 
@@ -187,7 +193,7 @@ def stations(*, wide: bool = True) -> Strategy:
     needed = {name: part(f"{at}.{name}", wide=wide) for name in ("radio", "battery")}
     others = ("amplifier", "tuner", "antenna", "laptop", "controller", "panel")
     optional = {name: part(f"{at}.{name}", wide=wide) for name in others}
-    for name, most in (("leads", 3), ("chargers", 1), ("extras", 2)):
+    for name, most in (("leads", 3), ("chargers", 1), ("extras", 2), ("readings", 2)):
         optional[name] = st.lists(part(f"{at}.{name}.0", wide=wide), max_size=most)
     for name in ("name", "reserve_fraction", "start_fraction"):
         optional[name] = field(f"{at}.{name}")
@@ -201,8 +207,9 @@ def sites(draw: st.DrawFn) -> Site:
     table = {
         "name": draw(names()),
         "latitude_deg": draw(st.sampled_from((-90, -33.9, 0, 23.4, 46.5, 69.65, 90))
-                             | st.floats(-90, 90)),
-        "longitude_deg": draw(st.sampled_from((-180, 0, 12.3, 180)) | st.floats(-180, 180)),
+                             | st.floats(-90, 90).map(lambda deg: round(deg, 6))),
+        "longitude_deg": draw(st.sampled_from((-180, 0, 12.3, 180))
+                              | st.floats(-180, 180).map(lambda deg: round(deg, 6))),
         "timezone": draw(st.sampled_from(ZONES)),
         "horizon": [list(pair) for pair in draw(st.lists(point, max_size=4))],
         "albedo": draw(field("site.albedo")),
