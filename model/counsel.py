@@ -144,7 +144,7 @@ def flips(comparison: Comparison, *, between: Between = _on_and_on) -> tuple[Fli
     if len(order) < 2 or order[0][0] == inf:
         return ()
     pair = (order[0][1], order[1][1])
-    found = []
+    found: list[Flip] = []
     for index in pair:
         for field, label, unit, low, high in _FLIP_INPUTS:
             slot = field.split(".")[0]
