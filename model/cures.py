@@ -27,6 +27,10 @@ COPPER_KG_M3 = 8960.0
 BRANCHES: tuple[Branch, ...] = ("battery", "radio", "amplifier")
 
 
+# A field, below the station, and the number it should have, in the unit its name ends in.
+Edit = tuple[str, float]
+
+
 @dataclass(frozen=True)
 class LeadCure:
     """One change of one lead and what it gains.
@@ -34,7 +38,7 @@ class LeadCure:
     Attributes
     ----------
     lead_index : place of the lead in the station.
-    path, value : field of the lead and what it should be, below the station.
+    edit : field of the lead and the number it should have.
     words : what to do.
     to_fraction : the charge to which full power then holds, without sun [1].
     gained_h : how much longer it holds in this run, inf where it then never ends [h].
@@ -42,8 +46,7 @@ class LeadCure:
     """
 
     lead_index: int
-    path: str
-    value: float
+    edit: Edit
     words: str
     to_fraction: float
     gained_h: float
@@ -199,7 +202,7 @@ def _proved(
     gained_h = 0.0 if held_h == holds_h else holds_h - held_h
     bounds = _with_ohm(run, branch, getattr(after.inputs.bounds, f"{branch}_lead_ohm"))
     return LeadCure(
-        index, f"leads.{index}.{field}", value, words[0].upper() + words[1:],
+        index, (f"leads.{index}.{field}", value), words[0].upper() + words[1:],
         full_power_end(run, step, bounds).fraction, gained_h, _copper_kg(mended) - _copper_kg(lead),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from model.chain import Chain, Link
+from model.parts import Battery
 
 # Digits that a hand-held meter leaves in doubt: common practice, no source.
 METER_DOUBT_V = 0.02
@@ -62,13 +63,18 @@ def resistance_of(light: Load, heavy: Load) -> Measured:
     )
 
 
-def surplus_mohm(measured: Measured, chain: Chain) -> float:
-    """Return resistance measured at the radio beyond the chain's own figures [mohm]."""
-    counted = sum(link.resistance_mohm for link in _up_to_the_radio(chain))
-    return 1000 * measured.resistance_ohm - counted
+def surplus_mohm(measured: Measured, chain: Chain, battery: Battery) -> float:
+    """Return resistance measured at the radio beyond the chain's own figures [mohm].
+
+    The battery counts as at 25 °C and full: that is where a bench stands.
+    """
+    leads = sum(link.resistance_mohm for link in _leads_to_the_radio(chain))
+    return 1000 * (measured.resistance_ohm - battery.resistance_ohm / battery.count) - leads
 
 
-def joints_that_explain(measured: Measured, chain: Chain) -> tuple[int, float] | None:
+def joints_that_explain(
+    measured: Measured, chain: Chain, battery: Battery
+) -> tuple[int, float] | None:
     """Return the lead nearest the radio and the joints that would explain a measurement.
 
     Returns
@@ -76,14 +82,18 @@ def joints_that_explain(measured: Measured, chain: Chain) -> tuple[int, float] |
     Place of the lead in the station and its joints [mohm], never below 0; None where no lead
     leads to the radio.
     """
-    joints = [
-        link for link in _up_to_the_radio(chain) if link.kind == "joints" and link.branch == "radio"
-    ] or [link for link in _up_to_the_radio(chain) if link.kind == "joints"]
+    joints = [link for link in _leads_to_the_radio(chain) if link.kind == "joints"]
     if not joints or joints[-1].lead_index is None:
         return None
-    explained = joints[-1].resistance_mohm + surplus_mohm(measured, chain)
+    explained = joints[-1].resistance_mohm + surplus_mohm(measured, chain, battery)
     return joints[-1].lead_index, max(explained, 0.0)
 
 
-def _up_to_the_radio(chain: Chain) -> list[Link]:
-    return [link for link in chain.links if link.branch in ("battery", "radio")]
+def battery_ohm_that_explains(measured: Measured, battery: Battery) -> float:
+    """Return the resistance of one battery from readings at the terminals, full, at 25 °C [ohm]."""
+    return measured.resistance_ohm * battery.count
+
+
+def _leads_to_the_radio(chain: Chain) -> list[Link]:
+    """Return all links outside the battery on the way to the radio, outwards."""
+    return [link for link in chain.links if link.kind != "cells" and link.branch != "amplifier"]

@@ -14,7 +14,13 @@ from model.files import read_scenario
 from model.paths import with_value
 from model.run import StationRun
 from model.scenario import Scenario
-from model.two_loads import Load, joints_that_explain, resistance_of, surplus_mohm
+from model.two_loads import (
+    Load,
+    battery_ohm_that_explains,
+    joints_that_explain,
+    resistance_of,
+    surplus_mohm,
+)
 from tests.unit.scenario_maker import (
     AMPLIFIER,
     BATTERY,
@@ -211,20 +217,19 @@ def test_cures_hold_what_they_promise() -> None:
     assert [cure.gained_h for cure in cures] == sorted(
         (cure.gained_h for cure in cures), reverse=True
     )
-    assert {cure.path for cure in cures} >= {"leads.1.size_mm2", "leads.1.one_way_m"}
+    assert {cure.edit[0] for cure in cures} >= {"leads.1.size_mm2", "leads.1.one_way_m"}
     for cure in cures:
-        mended = run_of(
-            with_value(ridge(2.5, 3.0), f"stations.1.{cure.path}", cure.value), 1
-        )
+        path, value = cure.edit
+        mended = run_of(with_value(ridge(2.5, 3.0), f"stations.1.{path}", value), 1)
         assert full_power_h(mended) - full_power_h(run) == pytest.approx(cure.gained_h)
         assert cure.sentence.endswith(".")
 
 
 def test_the_shortest_change_is_the_least_that_reaches_the_reserve() -> None:
     run = run_of(ridge(2.5, 3.0), 1)
-    cure = next(c for c in lead_cures(run) if c.path == "leads.1.one_way_m")
+    cure = next(c for c in lead_cures(run) if c.edit[0] == "leads.1.one_way_m")
     assert cure.to_fraction <= run.station.reserve_fraction
-    longer = run_of(ridge(2.5, cure.value + 0.2), 1)
+    longer = run_of(ridge(2.5, cure.edit[1] + 0.2), 1)
     step = int(np.flatnonzero(~run.abilities.full_power)[0])
     assert full_power_end(longer, step).fraction > run.station.reserve_fraction
 
@@ -232,7 +237,7 @@ def test_the_shortest_change_is_the_least_that_reaches_the_reserve() -> None:
 def test_bad_joints_are_cured_at_the_joints() -> None:
     given = with_value(ridge(6.0, 1.0), "stations.1.leads.1.joints_mohm", 60.0)
     best = lead_cures(run_of(given, 1))[0]
-    assert (best.path, best.value) == ("leads.1.joints_mohm", 2.0)
+    assert best.edit == ("leads.1.joints_mohm", 2.0)
 
 
 def test_leads_that_lose_nothing_need_no_cure() -> None:
@@ -263,5 +268,17 @@ def test_a_measurement_at_the_radio_finds_the_bad_joint() -> None:
     measured = resistance_of(Load(receive_v, 1.0), Load(key_down_v, 20.0))
     assert measured.resistance_ohm == pytest.approx(0.108)
     fresh = chain_at(run_of(believed))
-    assert surplus_mohm(measured, fresh) == pytest.approx(81.0)
-    assert joints_that_explain(measured, fresh) == (1, pytest.approx(83.0))
+    battery = believed.stations[0].battery
+    assert surplus_mohm(measured, fresh, battery) == pytest.approx(81.0)
+    assert joints_that_explain(measured, fresh, battery) == (1, pytest.approx(83.0))
+
+
+def test_a_measurement_indoors_is_held_against_the_battery_at_25_c() -> None:
+    cold = plain(20.0, 5.0, 10.0).model_copy(
+        update={"day": scenario(day={"low_c": -10.0, "high_c": -10.0}).day}
+    )
+    chain, battery = chain_at(run_of(cold)), cold.stations[0].battery
+    assert chain.links[0].resistance_mohm > 35.0
+    measured = resistance_of(Load(13.0, 1.0), Load(13.0 - 0.035 * 10, 11.0))
+    assert surplus_mohm(measured, chain, battery) == pytest.approx(0.0, abs=1e-9)
+    assert battery_ohm_that_explains(measured, battery) == pytest.approx(0.035)
