@@ -61,8 +61,11 @@ class Cell(QWidget):
         """Show a value without telling anybody."""
         raise NotImplementedError
 
-    def mark(self, is_wrong: bool) -> None:  # noqa: FBT001
+    def mark(self, is_wrong: bool) -> None:
         """Mark what stands here as refused, or take the mark away."""
+
+    def forget(self) -> None:
+        """Let go of a text that was refused: another block is shown from now on."""
 
 
 class LineCell(Cell):
@@ -72,6 +75,7 @@ class LineCell(Cell):
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(name, parent)
+        self._shown: Any = None
         self.edit = Line(self.characters)
         self.hold(self.edit)
         self.edit.textEdited.connect(self._on_typed)
@@ -92,13 +96,23 @@ class LineCell(Cell):
         return None
 
     def show_value(self, value: Any) -> None:
+        """Show a value without telling anybody."""
+        unchanged, self._shown = value == self._shown, value
         if self.edit.hasFocus() and self._means(value):
+            return
+        if unchanged and self.edit.is_marked:
             return
         self.edit.show_text(self.text_of(value))
         self.mark(False)
 
-    def mark(self, is_wrong: bool) -> None:  # noqa: FBT001
+    def mark(self, is_wrong: bool) -> None:
+        """Mark what stands here as refused, or take the mark away."""
         self.edit.mark(is_wrong)
+
+    def forget(self) -> None:
+        """Let go of a text that was refused."""
+        self._shown = None
+        self.mark(False)
 
     def _means(self, value: Any) -> bool:
         try:
@@ -132,6 +146,7 @@ class ClockCell(LineCell):
     characters = 6
 
     def read(self, text: str) -> str:
+        """Return the value of a text."""
         found = _CLOCK.fullmatch(text.strip())
         hours, minutes = (int(found[1]), int(found[2] or 0)) if found else (99, 0)
         if minutes > 59 or hours * 60 + minutes > MINUTES_A_DAY:
@@ -139,6 +154,7 @@ class ClockCell(LineCell):
         return f"{hours:02d}:{minutes:02d}"
 
     def stepped(self, value: str, direction: int) -> str:
+        """Return the value one press of an arrow key further."""
         return clock_of((minutes_of(value) + 5 * direction) % MINUTES_A_DAY)
 
 
@@ -146,12 +162,15 @@ class NumberCell(LineCell):
     """A number in the unit shown."""
 
     def read(self, text: str) -> float | None:
+        """Return the value of a text."""
         return read_number(text, self.facts, us=False)
 
     def text_of(self, value: float | None) -> str:
+        """Return the text of a value."""
         return number_text(value, self.facts, us=False)
 
     def stepped(self, value: float | None, direction: int) -> float | None:
+        """Return the value one press of an arrow key further."""
         if value is None:
             return None
         shown = shown_as(self.facts, us=False)
@@ -184,6 +203,7 @@ class ChoiceCell(Cell):
         self.edit.activated.connect(self._on_activated)
 
     def show_value(self, value: Any) -> None:
+        """Show a value without telling anybody."""
         self.edit.setCurrentIndex(self.facts.choices.index(value))
 
     def _on_activated(self, index: int) -> None:
@@ -200,7 +220,8 @@ class FlagCell(Cell):
         self.edit.clicked.connect(self._on_clicked)
 
     def show_value(self, value: Any) -> None:
+        """Show a value without telling anybody."""
         self.edit.setChecked(bool(value))
 
-    def _on_clicked(self, is_checked: bool) -> None:  # noqa: FBT001
+    def _on_clicked(self, is_checked: bool) -> None:
         self.changed.emit(self.name, is_checked)

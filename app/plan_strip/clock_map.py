@@ -28,7 +28,8 @@ def day_sky(site: Site, day: Day) -> DaySky:
     # Two elapsed days from midnight hold all of a calendar day, also one of 25 hours.
     whole = Day(date=day.date, start_hour=0.0, days=2)
     return DaySky(
-        _of_first_day(night_spans(site, whole), day), _of_first_day(twilight_spans(site, whole), day)
+        _of_first_day(night_spans(site, whole), day),
+        _of_first_day(twilight_spans(site, whole), day),
     )
 
 

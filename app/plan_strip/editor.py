@@ -60,6 +60,12 @@ class BlockEditor(QWidget):
         self._cells["listen_share"].setEnabled(block.activity != "off")
         self._cells["processed"].setEnabled(block.activity == "voice")
 
+    def forget(self) -> None:
+        """Let go of what was refused: another block is shown from now on."""
+        self.show_fault("")
+        for cell in self._cells.values():
+            cell.forget()
+
     def show_fault(self, sentence: str, name: str = "") -> None:
         """Say why something typed was refused, and mark where; an empty sentence takes it away."""
         self._fault.setText(sentence)

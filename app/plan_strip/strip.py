@@ -169,7 +169,7 @@ class PlanStrip(QWidget):
         self.canvas.set_template(self._template())
 
     def _on_chosen(self, _index: int) -> None:
-        self.editor.show_fault("")
+        self.editor.forget()
         self._show_chosen()
 
     def _on_left(self) -> None:

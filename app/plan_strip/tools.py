@@ -76,7 +76,7 @@ class StripTools(QWidget):
         self.menu.triggered.connect(self._on_pattern)
         self.nets.wanted.connect(self.nets_wanted)
 
-    def show_chosen(self, is_chosen: bool) -> None:  # noqa: FBT001
+    def show_chosen(self, is_chosen: bool) -> None:
         """Offer what can be done with a chosen block, or not."""
         for wish in ("split", "copy", "delete"):
             self.buttons[wish].setEnabled(is_chosen)

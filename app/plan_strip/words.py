@@ -51,7 +51,8 @@ def spoken(block: Block) -> str:
     words = [f"{block.start} to {block.end}, {word_of(block.activity)}"]
     if block.sends:
         words.append(
-            f"{plain(block.rf_w, 1)} W, sending {plain(block.transmit_share * 100, 1)} % of the time"
+            f"{plain(block.rf_w, 1)} W,"
+            f" sending {plain(block.transmit_share * 100, 1)} % of the time"
         )
     if block.activity != "off" and block.listen_share < 1:
         words.append(f"listening {plain(block.listen_share * 100, 1)} % of the rest")

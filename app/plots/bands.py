@@ -74,14 +74,16 @@ class Bands(QGraphicsItem):
         self.update()
 
     def boundingRect(self) -> QRectF:
+        """Return the place it covers."""
         return self._view.rect()
 
     def paint(
         self,
         painter: QPainter,
-        option: QStyleOptionGraphicsItem,  # noqa: ARG002
-        widget: QWidget | None = None,  # noqa: ARG002
+        option: QStyleOptionGraphicsItem,
+        widget: QWidget | None = None,
     ) -> None:
+        """Draw it."""
         ink = self._ink
         if ink is None:
             return

@@ -11,7 +11,6 @@ from pathlib import Path
 
 import numpy as np
 import pyqtgraph as pg
-from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QBrush,
@@ -32,59 +31,12 @@ from app.plots.bands import Bands
 from app.plots.ink import Ink
 from app.plots.margins import Margin
 from app.plots.span import Span
+from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 
-Floats = NDArray[np.float64]
-
-# Points kept for each pixel column: the least and the greatest of what falls into it.
-COLUMN_PX = 2.0
 LINE_PX = 2
-# How far a line may be drawn from where it is, in each pass of leaving out points.
-TOLERANCE_PX = 0.1
-STRAIGHTENING_PASSES = 6
 DRAG_PX = 6
 ZOOM_STEP = 1.25
 PICTURE_SCALE = 2.0
-
-
-def thinned(x: Floats, y: Floats, low: float, high: float, columns: int) -> tuple[Floats, Floats]:
-    """Return the points between low and high, at most two for each column of pixels.
-
-    The least and the greatest value of each column stay, so that no peak is lost.
-    """
-    first = max(int(np.searchsorted(x, low)) - 1, 0)
-    last = min(int(np.searchsorted(x, high, side="right")) + 1, x.size)
-    size = -(-(last - first) // max(columns, 1))
-    if size <= 2:
-        return x[first:last], y[first:last]
-    whole = first + (last - first) // size * size
-    rows = y[first:whole].reshape(-1, size)
-    starts = np.arange(first, whole, size)
-    kept = np.concatenate(
-        [
-            [first],
-            np.sort(np.stack([rows.argmin(axis=1), rows.argmax(axis=1)]), axis=0).T.ravel()
-            + np.repeat(starts, 2),
-            np.arange(whole, last),
-            [last - 1],
-        ]
-    )
-    kept = kept[np.concatenate([[True], np.diff(kept) > 0])]
-    return x[kept], y[kept]
-
-
-def bent(x: Floats, y: Floats, tolerance: float) -> tuple[Floats, Floats]:
-    """Return the points without those on an almost straight piece: they cost time, show nothing.
-
-    Each pass leaves out every other point at most, so that the rest still stands where it was.
-    """
-    for _ in range(STRAIGHTENING_PASSES):
-        if x.size < 5:
-            break
-        line = y[:-2] + (y[2:] - y[:-2]) * (x[1:-1] - x[:-2]) / (x[2:] - x[:-2])
-        kept = np.ones(x.size, dtype=bool)
-        kept[1:-1:2] = np.abs(y[1:-1:2] - line[::2]) > tolerance
-        x, y = x[kept], y[kept]
-    return x, y
 
 
 class Line:
@@ -106,7 +58,8 @@ class Line:
     @property
     def drawn(self) -> tuple[Floats, Floats]:
         """The points drawn."""
-        return self._item.getData()
+        x, y = self._item.getData()
+        return (self._x, self._y) if x is None else (x, y)
 
     def set(self, x: Floats, y: Floats) -> None:
         """Take over other points; they are drawn at the next thinning."""
@@ -335,7 +288,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
 
     def save_png(self, path: Path) -> bool:
         """Save the chart as pixels; return whether that worked."""
-        return self.picture().save(str(path), "PNG")
+        return self.picture().save(str(path), b"PNG")
 
     def save_svg(self, path: Path, title: str) -> bool:
         """Save the chart as lines and text; return whether that worked."""
@@ -376,11 +329,13 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.stretch_changed.emit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
+        """Lay the panes out anew."""
         super().resizeEvent(event)
         if getattr(self, "_panes", None):
             self.lay_out()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
+        """Zoom about the pointer; sideways or with Shift, move on."""
         turned = event.angleDelta()
         event.accept()
         if turned.x() or event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
@@ -390,11 +345,13 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             self.zoom(ZOOM_STEP ** (turned.y() / 120.0), around)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Read out the minute under the pointer, and begin to choose a stretch."""
         if event.button() == Qt.MouseButton.LeftButton:
             self._pressed_at = event.position().x()
             self.pointed.emit(self.minute_at(self._pressed_at))
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Read out the minute under the pointer, or choose a stretch."""
         x = event.position().x()
         if self._pressed_at is None:
             self.pointed.emit(self.minute_at(x))
@@ -412,6 +369,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             self._sheet.show()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Show the stretch chosen."""
         begun, self._pressed_at = self._pressed_at, None
         self._sheet.hide()
         if begun is not None and abs(event.position().x() - begun) >= DRAG_PX:
@@ -419,9 +377,11 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             self.show_stretch(low, high)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Show the whole run."""
         event.accept()
         self.show_whole()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Hand the key on."""
         event.ignore()
         self.key_pressed.emit(event)

@@ -15,6 +15,7 @@ from app.plots.ink import Ink
 from app.plots.lanes import Lane, Lanes
 from app.plots.margins import EndLabel, EndLabels, Ruler
 from app.plots.placing import Flag
+from app.plots.thinning import Floats
 from app.plots.time_marks import day_spans, elapsed_min, hour_marks, spacing_min
 from app.plots.words import failures, holding_words, station_name
 from app.theme import station_style
@@ -100,7 +101,7 @@ class DayChart(Chart):
         self._show_failures()
         self.lay_out()
 
-    def show_load_in_w(self, in_w: bool) -> None:  # noqa: FBT001
+    def show_load_in_w(self, in_w: bool) -> None:
         """Show the load as power or as current."""
         self._load_in_w = in_w
         self.load.set_title("Load, W" if in_w else "Load, A")
@@ -157,8 +158,8 @@ class DayChart(Chart):
             for line in (course.floor, course.ghost, course.charge, course.sun, course.load):
                 line.clear()
             return
-        steps = np.arange(run.clock.steps + 1) * run.clock.step_min
-        middles = steps[:-1] + run.clock.step_min / 2
+        middles = _middles(run)
+        steps = np.append(middles - run.clock.step_min / 2, run.clock.steps * run.clock.step_min)
         course.charge.set(steps, run.fraction * 100.0)
         course.sun.set(middles, panel_w(run))
         floor = run.inputs.climate.cold_floor_fraction * 100.0
@@ -170,8 +171,7 @@ class DayChart(Chart):
 
     def _show_load(self, course: _Course, run: StationRun | None) -> None:
         if run is not None:
-            middles = (np.arange(run.clock.steps) + 0.5) * run.clock.step_min
-            course.load.set(middles, load_w(run) if self._load_in_w else run.flow.load_a)
+            course.load.set(_middles(run), load_w(run) if self._load_in_w else run.flow.load_a)
 
     def _show_floors(self) -> None:
         """Hatch each floor in its station's colour; floors that are alike are hatched once."""
@@ -289,6 +289,12 @@ class DayChart(Chart):
             for value, words, colour in self._reserves()
         ]
         return tuple(labels)
+
+
+def _middles(run: StationRun) -> Floats:
+    """Return the middle of each step in elapsed minutes: what is drawn there is a mean over it."""
+    middles: Floats = (np.arange(run.clock.steps, dtype=np.float64) + 0.5) * run.clock.step_min
+    return middles
 
 
 def _share(percent: float) -> float:

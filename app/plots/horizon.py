@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -188,11 +189,12 @@ class HorizonSketch(QWidget):
 
     def _sunny_side(self) -> float:
         """Return the bearing in the middle: that of the highest sun, so that no path is cut."""
-        highest = max(
-            ((float(height.max()), float(azimuth[height.argmax()])) for azimuth, height in self._paths),
-            default=(0.0, 180.0),
-        )
-        return 180.0 if 90.0 <= highest[1] <= 270.0 else 0.0
+        tops = [
+            (float(height.max()), float(azimuth[height.argmax()]))
+            for azimuth, height in self._paths
+        ]
+        _, bearing = max(tops, default=(0.0, 180.0))
+        return 180.0 if 90.0 <= bearing <= 270.0 else 0.0
 
     def _across_deg(self, bearing_deg: float) -> float:
         return (bearing_deg - self._middle + 180.0) % 360.0
@@ -200,7 +202,7 @@ class HorizonSketch(QWidget):
     def _top_deg(self) -> float:
         sun = max((float(height.max()) for _, height in self._paths), default=0.0)
         ridge = max((height for _, height in self._points), default=0.0)
-        return min(max(LEAST_TOP_DEG, np.ceil((sun + 2.0) / 10.0) * 10.0, ridge + 5.0), 90.0)
+        return min(max(LEAST_TOP_DEG, math.ceil((sun + 2.0) / 10.0) * 10.0, ridge + 5.0), 90.0)
 
     def _box(self) -> QRectF:
         metrics = QFontMetricsF(self.font())

@@ -53,6 +53,7 @@ class Lanes(Margin):
         self.update()
 
     def fit(self) -> None:
+        """Ask for the size that the text needs."""
         self.fix_height(len(self._lanes) * self._row_px() + 4)
 
     def places(self) -> list[tuple[QRectF, str]]:
@@ -60,6 +61,7 @@ class Lanes(Margin):
         return [place for index in range(len(self._lanes)) for place in self._words_of(index)]
 
     def draw(self, painter: QPainter, ink: Ink) -> None:
+        """Draw it."""
         for index, lane in enumerate(self._lanes):
             colour = QColor(lane.style.colour(dark=ink.is_dark))
             bottom = (index + 1) * self._row_px()

@@ -53,9 +53,10 @@ class Margin(QGraphicsWidget):
     def paint(
         self,
         painter: QPainter,
-        option: QStyleOptionGraphicsItem,  # noqa: ARG002
-        widget: QWidget | None = None,  # noqa: ARG002
+        option: QStyleOptionGraphicsItem,
+        widget: QWidget | None = None,
     ) -> None:
+        """Draw it."""
         if self._ink is not None:
             painter.setFont(QGuiApplication.font())
             painter.setClipRect(self.rect())
@@ -81,6 +82,7 @@ class Ruler(Margin):
         self.update()
 
     def fit(self) -> None:
+        """Ask for the size that the text needs."""
         self.fix_height(2 * self.metrics().height() + 6)
 
     def label_px(self) -> float:
@@ -122,6 +124,7 @@ class Ruler(Margin):
         return max((self.metrics().horizontalAdvance(text) for text in texts), default=0.0)
 
     def draw(self, painter: QPainter, ink: Ink) -> None:
+        """Draw it."""
         painter.setPen(QPen(ink.text))
         for box, text in self.hour_labels() + self.day_labels():
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextDontClip, text)
@@ -171,6 +174,7 @@ class EndLabels(Margin):
         self.update()
 
     def fit(self) -> None:
+        """Ask for the size that the text needs."""
         metrics = self.metrics()
         widest = max((metrics.horizontalAdvance(label.text) for label in self._labels), default=0)
         room = metrics.averageCharWidth() * 26
@@ -196,6 +200,7 @@ class EndLabels(Margin):
         return [self._height_at(label.value) - top for label in self._labels]
 
     def draw(self, painter: QPainter, ink: Ink) -> None:
+        """Draw it."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         places = self.places()
         for label, wished, (box, text) in zip(self._labels, self._wished(), places, strict=True):

@@ -52,9 +52,11 @@ class Sample(QWidget):
         self.setFixedWidth(round(SAMPLE_PX) + 4)
 
     def sizeHint(self) -> QSize:
+        """Return the size of the sample."""
         return QSize(round(SAMPLE_PX) + 4, 16)
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the sample."""
         style = station_style(self._index)
         label = EndLabel(
             0.0, "", Ink.of(self.palette()).station(self._index), style.line, style.marker

@@ -1,0 +1,190 @@
+"""Changes of the 24-hour plan: whatever is done, blocks never overlap and none is lost."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from model import plan_edit
+from model.plan_edit import NoRoomError
+from model.scenario import Block
+
+DAY_MIN = 1440
+
+
+def block(start: str, end: str, activity: str = "watch", **changes: object) -> Block:
+    return Block.model_validate({"start": start, "end": end, "activity": activity} | changes)
+
+
+def times(plan: tuple[Block, ...]) -> list[tuple[str, str]]:
+    return [(each.start, each.end) for each in plan]
+
+
+def taken(plan: tuple[Block, ...]) -> list[int]:
+    """Count how many blocks cover each minute, written the slow and obvious way."""
+    count = [0] * DAY_MIN
+    for each in plan:
+        start, end = each.minutes
+        for minute in range(start, end):
+            count[minute % DAY_MIN] += 1
+    return count
+
+
+@st.composite
+def plans(draw: st.DrawFn) -> tuple[Block, ...]:
+    cuts = sorted(draw(st.sets(st.integers(0, DAY_MIN - 1), min_size=2, max_size=10)))
+    turn = draw(st.integers(0, 1))
+    edges = [*cuts, cuts[0] + DAY_MIN]
+    spans = list(zip(edges[:-1], edges[1:], strict=True))
+    kept = draw(st.lists(st.sampled_from(spans), unique=True, min_size=1, max_size=len(spans)))
+    base = block("00:00", "24:00", "voice" if turn else "watch")
+    return tuple(plan_edit.with_times(base, start, end) for start, end in kept)
+
+
+@given(plans(), st.data())
+def test_no_change_makes_blocks_overlap_or_changes_another_block(
+    plan: tuple[Block, ...], data: st.DataObject
+) -> None:
+    index = data.draw(st.integers(0, len(plan) - 1))
+    by = data.draw(st.integers(-2000, 2000))
+    others = plan[:index] + plan[index + 1 :]
+    for changed in (
+        plan_edit.moved(plan, index, by),
+        plan_edit.resized(plan, index, start_by_min=by),
+        plan_edit.resized(plan, index, end_by_min=by),
+    ):
+        assert max(taken(changed)) == 1
+        assert changed[:index] + changed[index + 1 :] == others
+
+
+@given(plans(), st.data())
+def test_a_move_keeps_the_length_and_goes_no_further_than_asked(
+    plan: tuple[Block, ...], data: st.DataObject
+) -> None:
+    index = data.draw(st.integers(0, len(plan) - 1))
+    by = data.draw(st.integers(-300, 300))
+    start, end = plan[index].minutes
+    new_start, new_end = plan_edit.moved(plan, index, by)[index].minutes
+    assert new_end - new_start == end - start
+    went = (new_start - start + 720) % DAY_MIN - 720
+    assert abs(went) <= abs(by)
+    assert went * by >= 0
+
+
+@given(plans())
+def test_gaps_and_blocks_fill_the_day(plan: tuple[Block, ...]) -> None:
+    count = taken(plan)
+    for begin, end in plan_edit.gaps(plan):
+        for minute in range(begin, end):
+            count[minute % DAY_MIN] += 1
+    assert count == [1] * DAY_MIN
+
+
+@given(plans(), st.integers(0, 1439), st.integers(0, 1439))
+def test_a_painted_block_takes_only_free_time(
+    plan: tuple[Block, ...], anchor: int, other: int
+) -> None:
+    changed = plan_edit.painted(plan, anchor, other, block("00:00", "24:00", "fm"))
+    assert max(taken(changed)) == 1
+    assert changed[: len(plan)] == plan
+
+
+@given(plans(), st.floats(0.0, 1.0))
+def test_a_watch_pattern_leaves_no_gap_and_touches_no_sending(
+    plan: tuple[Block, ...], share: float
+) -> None:
+    changed = plan_edit.watched(plan, share, block("00:00", "24:00"))
+    assert taken(changed) == [1] * DAY_MIN
+    sending = [each for each in plan if each.activity == "voice"]
+    assert [each for each in changed if each.activity == "voice"] == sending
+
+
+def test_a_move_stops_at_the_neighbour() -> None:
+    plan = (block("06:00", "07:00"), block("08:00", "09:00"))
+    assert times(plan_edit.moved(plan, 0, 180)) == [("07:00", "08:00"), ("08:00", "09:00")]
+    assert times(plan_edit.moved(plan, 1, -180)) == [("06:00", "07:00"), ("07:00", "08:00")]
+
+
+def test_a_block_moves_across_midnight() -> None:
+    plan = (block("22:00", "23:30"), block("06:00", "07:00"))
+    changed = plan_edit.moved(plan, 0, 60)
+    assert times(changed)[0] == ("23:00", "00:30")
+    assert changed[0].minutes == (1380, 1470)
+    assert times(plan_edit.moved(changed, 0, -30))[0] == ("22:30", "24:00")
+
+
+def test_a_block_that_ends_with_the_day_ends_at_24() -> None:
+    assert times(plan_edit.moved((block("22:00", "23:00"),), 0, 60)) == [("23:00", "24:00")]
+
+
+def test_a_block_alone_may_fill_the_day_and_no_more() -> None:
+    plan = (block("06:00", "07:00"),)
+    assert plan_edit.resized(plan, 0, end_by_min=5000)[0].minutes == (360, 1800)
+    assert plan_edit.resized(plan, 0, start_by_min=-5000)[0].minutes == (420, 1860)
+
+
+def test_a_block_keeps_one_minute() -> None:
+    plan = (block("06:00", "07:00"),)
+    assert times(plan_edit.resized(plan, 0, end_by_min=-600)) == [("06:00", "06:01")]
+    assert times(plan_edit.resized(plan, 0, start_by_min=600)) == [("06:59", "07:00")]
+
+
+def test_snapping_goes_to_the_nearest() -> None:
+    assert [plan_edit.snapped(m, 5) for m in (0, 2.4, 2.6, 7.4, -2.6)] == [0, 0, 5, 5, -5]
+
+
+def test_a_split_gives_two_blocks_alike() -> None:
+    plan = (block("22:00", "02:00", "voice", rf_w=10.0, transmit_share=0.2), block("06:00", "07:00"))
+    halves = plan_edit.split(plan, 0, 30)
+    assert times(halves) == [("22:00", "00:30"), ("00:30", "02:00"), ("06:00", "07:00")]
+    assert halves[0].rf_w == halves[1].rf_w == 10.0
+    with pytest.raises(NoRoomError, match="06:30 does not lie inside"):
+        plan_edit.split(plan, 0, 390)
+
+
+def test_a_copy_goes_into_the_next_free_time_that_holds_it() -> None:
+    plan = (block("06:00", "08:00", note="a"), block("09:00", "10:00"))
+    assert times(plan_edit.duplicated(plan, 0))[-1] == ("10:00", "12:00")
+    assert plan_edit.duplicated(plan, 0)[-1].note == "a"
+    with pytest.raises(NoRoomError, match="no free stretch of 1380 min"):
+        plan_edit.duplicated((block("01:00", "24:00"),), 0)
+
+
+def test_typed_times_that_meet_another_block_are_refused() -> None:
+    plan = (block("06:00", "07:00"), block("22:00", "02:00"))
+    with pytest.raises(NoRoomError, match="01:00 to 03:00 meets the block from 22:00 to 02:00"):
+        plan_edit.replaced(plan, 0, block("01:00", "03:00"))
+    assert times(plan_edit.replaced(plan, 0, block("02:00", "22:00")))[0] == ("02:00", "22:00")
+
+
+def test_nets_cut_the_watch_and_respect_what_sends() -> None:
+    plan = (block("00:00", "24:00", listen_share=0.25),)
+    net = block("00:00", "24:00", "voice", rf_w=20.0, transmit_share=0.1)
+    changed = plan_edit.with_nets(plan, (480, 1425), 30, net)
+    assert taken(changed) == [1] * DAY_MIN
+    nets = [each for each in changed if each.activity == "voice"]
+    assert times(tuple(nets)) == [("08:00", "08:30"), ("23:45", "00:15")]
+    assert times(tuple(each for each in changed if each.activity == "watch")) == [
+        ("00:15", "08:00"), ("08:30", "23:45"),
+    ]  # fmt: skip
+    with pytest.raises(NoRoomError, match="meets the block from 08:00"):
+        plan_edit.with_nets(changed, (490,), 30, net)
+
+
+def test_a_pattern_says_how_much_of_the_hour_is_heard() -> None:
+    # Five minutes of sixty are 0.083, fifteen 0.25: the share a field of three decimals shows.
+    assert round(5 / 60, 3) == plan_edit.FIVE_MINUTES_AN_HOUR
+    assert 15 / 60 == plan_edit.FIFTEEN_MINUTES_AN_HOUR
+    changed = plan_edit.watched((), plan_edit.FIVE_MINUTES_AN_HOUR, block("01:00", "02:00", "off"))
+    assert [(each.start, each.end, each.activity, each.listen_share) for each in changed] == [
+        ("00:00", "24:00", "watch", 0.083)
+    ]
+
+
+def test_no_change_makes_a_plan_too_long() -> None:
+    many = tuple(
+        plan_edit.with_times(block("00:00", "24:00"), 2 * n, 2 * n + 1) for n in range(500)
+    )
+    with pytest.raises(NoRoomError, match="at most 500 blocks"):
+        plan_edit.duplicated(many, 0)
