@@ -35,19 +35,16 @@ def weak_points(run: StationRun) -> tuple[WeakPoint, ...]:
 def _found(run: StationRun) -> Iterator[WeakPoint]:
     yield from _battery(run)
     yield WeakPoint(
-        "Radio", "everything", "a second receiver, or a time and place to meet"
-    )
-    fuses = sorted({lead.fuse_a for lead in run.station.leads if lead.fuse_a})
-    if fuses:
-        sizes = ", ".join(f"{fuse:g} A" for fuse in fuses)
-        yield WeakPoint("A fuse", "what it feeds", f"find the cause; spares of {sizes}")
-    if run.station.antenna:
-        yield WeakPoint(
-            "Antenna or feed line", "all signals", "spare wire and plugs"
-        )
+        "Radio or antenna", "everything",
+        "a second receiver, spare wire, a time and place to meet",
+    )  # fmt: skip
     yield from _panel(run)
     yield from _amplifier(run)
     yield from _laptop(run)
+    fuses = sorted({lead.fuse_a for lead in run.station.leads if lead.fuse_a})
+    if fuses:
+        sizes = ", ".join(f"{fuse:g} A" for fuse in fuses[:4])
+        yield WeakPoint("A fuse", "what it feeds", f"find the cause; spares of {sizes}")
 
 
 def _battery(run: StationRun) -> Iterator[WeakPoint]:

@@ -38,7 +38,8 @@ class Entry:
 def carry_body(kit: Kit, width: float, *, name_lines: int | None = None) -> list[Piece]:
     """Return the carry list in up to three columns; names in full unless lines are limited."""
     entries = entries_of(kit.carried)
-    count = min(3, len(entries))
+    # Groups that share a box are long: they stand one below the other.
+    count = 1 if len(kit.carried) > ITEMS_WITH_BOXES else min(3, len(entries))
     column = (width - COLUMN_GAP * (count - 1)) / count
     rows = [Block(_row(entry, column, name_lines)) for entry in entries]
     listed = flowed(rows, count, column + COLUMN_GAP) or NOTHING

@@ -12,7 +12,7 @@ from model.kit import Kit, KitResults
 from model.readings import CheckPoint, Reading
 
 WRITING = 6.8 * MM
-WEAK_SHOWN = 4
+WEAK_SHOWN = 5
 
 
 def readings_body(kit: Kit, results: KitResults, say: Say, width: float) -> list[Piece]:
@@ -71,7 +71,6 @@ def weak_body(results: KitResults, say: Say, width: float) -> list[Piece]:
 
 def sign_body(kit: Kit, width: float) -> list[Piece]:
     """Return the lines to sign, the boxes to tick, and when the capacity test is due."""
-    half = (width - 3 * MM) / 2
     marks: list[Mark] = []
     y = 0.0
     for name in ("Packed by, date", "Checked by, date"):
@@ -81,9 +80,9 @@ def sign_body(kit: Kit, width: float) -> list[Piece]:
         y += 6.0 * MM
     y += MM
     side = 8.0 * MM
-    for x, name in ((0.0, "Bench-tested"), (half + 3 * MM, "Capacity tested")):
+    middle = width * 0.48
+    for x, words, room in ((0.0, "Bench-tested", middle), (middle, tested_words(kit), width)):
         marks.append(box(x, y, side, side, "none", 6.0))
-        marks += line_of(name, x + side + 1.4 * MM, height=side).moved(0.0, y)
-    y += side
-    due = paragraph(tested_words(kit), width)
-    return [Piece(y, tuple(marks)), due]
+        text = paragraph(words, room - x - side - MM, most=2)
+        marks += text.moved(x + side + MM, y + (side - text.height) / 2)
+    return [Piece(y + side, tuple(marks))]

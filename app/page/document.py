@@ -12,12 +12,9 @@ from PySide6.QtGui import QGuiApplication, QPagedPaintDevice, QPageLayout, QPage
 
 from app.page.marks import UNITS_PER_INCH, Page
 from app.page.paint import paint_page, painting
+from app.page.station_page import PageError
 
 CREATOR = "Counterpoise"
-
-
-class PageError(Exception):
-    """A document that could not be made; says why in one line."""
 
 
 def ensure_application() -> None:

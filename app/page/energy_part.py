@@ -53,11 +53,10 @@ def budget_body(results: KitResults, say: Say, width: float) -> list[Piece]:
 
 
 def tested_words(kit: Kit) -> str:
-    """Return when the capacity was tested and when it is due."""
-    share = percent(kit.station.battery.tested_fraction)
-    if kit.tested_on is None or kit.test_due is None:
-        return f"Capacity taken as {share} of the label, never measured: test before relying on it."
-    return f"Capacity {share} of the label, tested {_day(kit.tested_on)}; due {_day(kit.test_due)}."
+    """Return when the test of the capacity is due."""
+    if kit.test_due is None:
+        return "Capacity test due: never done"
+    return f"Capacity test due {_day(kit.test_due)}"
 
 
 def _day(day: date) -> str:

@@ -7,7 +7,7 @@ from functools import partial
 from itertools import product
 
 from app.page.carry_part import carry_body, carry_title
-from app.page.cautions import cautions_body
+from app.page.caution_texts import cautions_body
 from app.page.check_part import readings_body, sign_body, weak_body
 from app.page.energy_part import budget_body, sun_body
 from app.page.flow import Block, flowed
@@ -25,11 +25,19 @@ from model.kit import Kit
 COLUMNS = 3
 COLUMN_GAP = 4.0 * MM
 # How many lines a name on the carry list may take, from all to one, as room runs out.
-NAME_LINES: tuple[int | None, ...] = (None, 3, 2, 1)
+NAME_LINES: tuple[int | None, ...] = (None, 40, 25, 15, 8, 5, 3, 2, 1)
 
 
-def station_page(kit: Kit, say: Say, paper: Paper, footer: str, *, second_side: bool) -> Page:
-    """Return the page of one station; what does not fit drops from the end of the list.
+class PageError(Exception):
+    """A document that could not be made; says why in one line."""
+
+
+def station_page(
+    kit: Kit, say: Say, paper: Paper, footer: str, *, second_side: bool
+) -> tuple[Page, list[Section]]:
+    """Return the page of one station, and what of it found no room.
+
+    What does not fit drops from the end of the list.
 
     Cautions, connecting order, wiring and fuses never drop. With a second side for packing the
     carry list stands there alone.
@@ -40,14 +48,14 @@ def station_page(kit: Kit, say: Say, paper: Paper, footer: str, *, second_side: 
         if composed is not None:
             break
     else:
-        raise ValueError(f"{kit.name}: the page has no room for what must stand on it")
+        raise PageError(f"{kit.name}: the page has no room for what must stand on it")
     body, dropped = composed
     foot = line_of(shortened(_footer(footer, dropped), paper.inner_width))
     marks = (
         *body.moved(paper.margin, paper.margin),
         *foot.moved(paper.margin, paper.height - paper.margin - foot.height),
     )
-    return Page(paper.width, paper.height, kit.name, marks)
+    return Page(paper.width, paper.height, kit.name, marks), dropped
 
 
 def sections_of(kit: Kit, say: Say) -> list[Section]:

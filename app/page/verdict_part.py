@@ -46,7 +46,7 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
         [f"Above {percent(kit.station.reserve_fraction)} until",
          *(say.guessed(_reserve(run, say)) for run in runs)]
     )
-    first, *rest = spread(width, 1.4, 1, 1, 1)
+    first, *rest = spread(width, 1.65, 1, 1, 1)
     columns = [Column(first), *(Column(each) for each in rest)]
     head = ("", "As planned", "Clear", "Overcast")
     clocks = table(columns, rows, header=head)
@@ -101,14 +101,14 @@ def ladder_body(results: KitResults, say: Say, width: float) -> list[Piece]:
         [
             "" if say.variant == "class" else str(number),
             rung.words[:1].upper() + rung.words[1:],
-            say.guessed(_gain(rung.gained_h, lasts=rung.lasts)),
+            say.guessed(gain(rung.gained_h, lasts=rung.lasts)),
         ]
         for number, rung in enumerate(measures, start=1)
     ]
     number = 2.2 * MM
-    gain = max([13.0 * MM, *(width_of(row[2]) for row in rows if isinstance(row[2], str))])
-    words = width - number - gain - 2 * GAP
-    columns = [Column(number), Column(words, lines=2), Column(gain, "right")]
+    figures = max([13.0 * MM, *(width_of(row[2]) for row in rows if isinstance(row[2], str))])
+    words = width - number - figures - 2 * GAP
+    columns = [Column(number), Column(words, lines=2), Column(figures, "right")]
     listed = (
         table(columns, rows)
         if rows
@@ -118,7 +118,8 @@ def ladder_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     return [paragraph(act, width, STRONG), listed, paragraph(note, width)]
 
 
-def _gain(gained_h: float, *, lasts: bool) -> str:
+def gain(gained_h: float, *, lasts: bool) -> str:
+    """Return the hours a measure gains, and whether the station then lasts."""
     if lasts:
         return f"+{fixed(gained_h, 1)} h: lasts" if gained_h > 0 else "lasts"
     return f"{'+' if gained_h >= 0 else ''}{fixed(gained_h, 1)} h"
@@ -128,9 +129,9 @@ def _basis(results: KitResults) -> str:
     steps = results.ladder
     base = hours(None if steps.base_lasts else steps.base_h)
     if steps.basis == "first end":
-        counted = f"Hours added to the first end ({base} after the start)"
+        counted = f"Hours added to the first end ({base})"
     else:
-        counted = f"Nothing ends as planned; hours added on the battery alone ({base})"
-    return f"{counted}, each by itself. Keep: reserve and the longest night on 5 min an hour."
+        counted = f"Hours added on the battery alone ({base})"
+    return f"{counted}, each by itself. Keep: reserve and longest night at 5 min an hour."
 
 

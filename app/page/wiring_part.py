@@ -15,6 +15,7 @@ from model.kit import Kit
 from model.parts import Lead, Station
 
 LEADS_EACH = 8
+REMARK_LINES = 7
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,9 @@ def wiring_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     rows = wire_rows(kit)
     none = "No leads are entered. Fit a fuse in both legs at the battery."
     parts = [_leads(rows, say, width) if rows else paragraph(none, width)]
-    parts += [paragraph(text, width) for text in _remarks(rows)]
+    remarks = " ".join(_remarks(rows))
+    if remarks:
+        parts.append(paragraph(remarks, width, most=REMARK_LINES))
     parts.append(paragraph(_volts(kit, say), width))
     parts.append(polarity(width))
     return parts
@@ -100,7 +103,7 @@ def _remarks(rows: Sequence[WireRow]) -> list[str]:
         elif fuse_words(row) == "none!":
             given = row.advice[0]
             fit = f"fit {given.fuse_a:g} A" if given.fuse_a else "no standard fuse fits it"
-            remarks.append(f"! {_short(row.name)}: no fuse entered; {fit}, at the battery end.")
+            remarks.append(f"! {_short(row.name)}: no fuse entered; {fit}.")
     return remarks
 
 

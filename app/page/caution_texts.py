@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.page.marks import STRONG, Piece
 from app.page.say import Say
 from app.page.type import paragraph
+from model.exposure import exposures
 from model.kit import Kit
 from model.parts import Station
 
@@ -61,10 +62,27 @@ def _radio(kit: Kit) -> list[str]:
     limit = f"; here at most {limit_w:g} W" if limit_w else ""
     amplifier = " Low-pass filter after the amplifier." if kit.station.amplifier else ""
     return [
-        "RF: nobody near, never in reach of wire ends; evaluate exposure by local rules.",
+        f"RF: {_distance(kit)}never in reach of wire ends; evaluate exposure by local rules.",
         f"Licence: power, band, identification, holder{limit}.{amplifier} Less power in full-duty"
         " modes.",
     ]
+
+
+def _distance(kit: Kit) -> str:
+    """Return how far people must stay off, over all blocks, with what it rests on."""
+    found = exposures(kit.station, kit.scenario.plan)
+    far = {
+        group: max(each.distance_m for each in found if each.group == group)
+        for group in ("public", "operator")
+        if any(each.group == group for each in found)
+    }
+    if len(far) < 2:
+        return "nobody near, "
+    near = " (edge of the near field)" if any(each.is_near_field for each in found) else ""
+    return (
+        f"at least {far['public']:.1f} m public, {far['operator']:.1f} m operators{near},"
+        " indicative; "
+    )
 
 
 def _around(station: Station) -> str:
@@ -73,3 +91,14 @@ def _around(station: Station) -> str:
         f"Engines, stoves: carbon monoxide. Inverter output is mains.{engine} Electrical work:"
         " local codes and qualified persons decide."
     )
+
+
+def comparison_texts() -> list[str]:
+    """Return what stands on a page that no station is set up from."""
+    return [
+        "Antennas clear of power lines; take down for lightning.",
+        "Fuse at the battery. No lithium charging below 0 °C (32 °F).",
+        "Nobody within reach of an antenna that sends.",
+        "Each station's own page holds its wiring, connecting order and all cautions.",
+        "Electrical work: local codes and qualified persons decide.",
+    ]

@@ -1,0 +1,42 @@
+"""The second side: the carry list in full, and what the first side has no room for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from app.page.carry_part import carry_body, carry_title
+from app.page.flow import flowed
+from app.page.head import head
+from app.page.marks import MM, Page, stacked
+from app.page.paper import Paper
+from app.page.say import Say
+from app.page.section import SECTION_GAP, Section
+from app.page.station_page import COLUMN_GAP, COLUMNS, NAME_LINES, PageError
+from app.page.type import line_height, line_of, shortened
+from model.kit import Kit
+
+
+def packing_side(
+    kit: Kit, say: Say, paper: Paper, footer: str, left_over: Sequence[Section]
+) -> Page:
+    """Return the side that lies open while packing; ``left_over`` are sections of the first."""
+    width = paper.inner_width
+    room = paper.inner_height - line_height() - 0.5 * MM
+    column = (width - COLUMN_GAP * (COLUMNS - 1)) / COLUMNS
+    for names in NAME_LINES:
+        carry = Section(3, carry_title(kit), partial(carry_body, kit, name_lines=names))
+        top = stacked(head(kit, say, width), carry.whole(width), gap=SECTION_GAP)
+        blocks = [block for section in left_over for block in section.blocks(column)]
+        below = flowed(blocks, COLUMNS, column + COLUMN_GAP, room - top.height - SECTION_GAP)
+        if below is not None:
+            break
+    else:
+        raise PageError(f"{kit.name}: the packing side has no room for all that is carried")
+    body = stacked(top, below, gap=SECTION_GAP)
+    foot = line_of(shortened(f"Packing side · {footer}", width))
+    marks = (
+        *body.moved(paper.margin, paper.margin),
+        *foot.moved(paper.margin, paper.height - paper.margin - foot.height),
+    )
+    return Page(paper.width, paper.height, f"{kit.name}, packing", marks)

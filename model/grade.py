@@ -1,0 +1,49 @@
+"""Pass or fail of a kit, by a rule that is printed beside the result."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from model.pedigree import guess_share
+from model.run import StationRun
+from model.verdict import GUESSED_SHARE
+
+Outcome = Literal["pass", "pass, unmeasured", "fail", "not run"]
+RULE = (
+    "Pass: under the planned sky, no clock ends within the planned days and the charge never falls"
+    " below the reserve. Pass, unmeasured: the same, but more than"
+    f" {GUESSED_SHARE:.0%} of the Ah, or the battery's tested capacity, rest on guesses."
+)
+
+
+@dataclass(frozen=True)
+class Grade:
+    """What the rule makes of one run."""
+
+    outcome: Outcome
+    reason: str
+
+
+def grade(run: StationRun | None) -> Grade:
+    """Return whether a kit passes, and if not, or not surely, why."""
+    if run is None:
+        return Grade("not run", "an error in its file")
+    clocks = run.clocks
+    ended = [
+        name
+        for name, clock in (
+            ("full power", clocks.full_power), ("reduced power", clocks.reduced_power),
+            ("receive", clocks.receive),
+        )
+        if clock.until is not None
+    ]  # fmt: skip
+    if ended:
+        return Grade("fail", f"{', '.join(ended)} ends")
+    if run.reserve_crossed_at is not None:
+        return Grade("fail", "below its reserve")
+    if guess_share(run) > GUESSED_SHARE:
+        return Grade("pass, unmeasured", f"{guess_share(run):.0%} of its Ah are guesses")
+    if run.station.battery.source_of("tested_fraction").origin == "guess":
+        return Grade("pass, unmeasured", "its capacity is a guess")
+    return Grade("pass", "")
