@@ -204,10 +204,10 @@ def apply_readings(station: Station, readings: BenchReadings) -> Station:
         where, _, name = path.rpartition(".")
         changes.setdefault(where, {})[name] = value
     changed = station
+    source = Source.model_validate({"from": "measured", "on": readings.on})
     for where, values in changes.items():
-        part, _ = part_at(station, f"{where}.name")
         try:
-            changed = _with(changed, where, _measured(part, where, values, readings.on))
+            changed = with_measured(changed, where, values, source)
         except ScenarioError as error:
             faults += error.faults
     if faults:
@@ -305,22 +305,37 @@ def misses(points: KeyDown) -> tuple[tuple[float, float, float], ...]:
     )
 
 
-def _measured(part: Part, where: str, values: dict[str, Any], on: date) -> Part:
-    source = Source.model_validate({"from": "measured", "on": on})
+def with_measured(
+    station: Station, where: str, values: dict[str, Any], source: Source
+) -> Station:
+    """Return the station with other numbers in one part, each bearing its source.
+
+    Parameters
+    ----------
+    where : the part, from the station on, such as ``radio`` or ``extras.1``.
+    values : by the names a file uses.
+
+    Raises
+    ------
+    ScenarioError
+        When a value is refused; carries every fault, with paths from the station on.
+    """
+    part, _ = part_at(station, f"{where}.name")
     names = {info.alias or name: name for name, info in type(part).model_fields.items()}
     sources = dict(part.sources) | dict.fromkeys(values, source)
     table = {key: getattr(part, name) for key, name in names.items()} | values
     table["sources"] = tuple(sorted(sources.items()))
     try:
-        return type(part).model_validate(table, by_alias=True, by_name=False)
+        made = type(part).model_validate(table, by_alias=True, by_name=False)
     except ValidationError as error:
-        inside = f"stations.0.{where}"
+        inside = "stations.0."
         raise ScenarioError(
             tuple(
-                replace(fault, path=fault.path.removeprefix("stations.0."))
-                for fault in faults_of(error, table, inside)
+                replace(fault, path=fault.path.removeprefix(inside))
+                for fault in faults_of(error, table, inside + where)
             )
         ) from None
+    return _with(station, where, made)
 
 
 def _with(station: Station, where: str, part: Part) -> Station:
