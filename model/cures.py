@@ -53,16 +53,21 @@ class LeadCure:
     added_kg: float
 
     @property
-    def sentence(self) -> str:
-        """The cure and what it gains, in words."""
-        gain = (
+    def gain(self) -> str:
+        """What it gains, in words that follow the change."""
+        longer = (
             "to the end of the run"
             if self.gained_h == inf
             else f"{hours_words(self.gained_h)} longer"
             if self.gained_h >= 1 / 60
             else "no longer in this run"
         )
-        return f"{self.words} holds full power to {self.to_fraction:.0%} charge, {gain}."
+        return f"holds full power to {100 * self.to_fraction:.0f} % charge, {longer}"
+
+    @property
+    def sentence(self) -> str:
+        """The cure and what it gains."""
+        return f"{self.words} {self.gain}."
 
 
 def lead_cures(run: StationRun) -> tuple[LeadCure, ...]:
@@ -74,7 +79,7 @@ def lead_cures(run: StationRun) -> tuple[LeadCure, ...]:
         cure
         for branch in BRANCHES
         for cure in _cures_of(run, step, branch, target)
-        if cure.gained_h >= 1 / 60 or cure.to_fraction < before - 0.005
+        if cure.gained_h >= 1 / 60 or (before > target and cure.to_fraction < before - 0.005)
     ]
     return tuple(sorted(found, key=lambda cure: (-cure.gained_h, cure.added_kg)))
 

@@ -23,8 +23,8 @@ def _reserve(subject: Subject) -> Iterator[Finding]:
         left_ah = battery.full_ah * (1 - reserve)
         yield Finding(
             "hint", "battery.tested_fraction",
-            f"Both a tested capacity of {battery.tested_fraction:.0%} and a reserve of"
-            f" {reserve:.0%} are taken off: {left_ah:.1f} of"
+            f"Both a tested capacity of {100 * battery.tested_fraction:.0f} % and a reserve of"
+            f" {100 * reserve:.0f} % are taken off: {left_ah:.1f} of"
             f" {battery.capacity_ah * battery.count:g} Ah count.",
             "Right if a discharge test gave it; if it was meant as the depth lead bears, that is"
             " the reserve already.",
@@ -32,13 +32,13 @@ def _reserve(subject: Subject) -> Iterator[Finding]:
     elif not battery.is_lead and reserve >= 0.5:
         yield Finding(
             "hint", "reserve_fraction",
-            f"{reserve:.0%} of a lithium or NiMH battery is set aside; 20 % is usual.",
+            f"{100 * reserve:.0f} % of a lithium or NiMH battery is set aside; 20 % is usual.",
         )
     if station.start_fraction < reserve:
         yield Finding(
             "warning", "start_fraction",
-            f"The run starts at {station.start_fraction:.0%}, below the reserve of"
-            f" {reserve:.0%}.",
+            f"The run starts at {100 * station.start_fraction:.0f} %, below the reserve of"
+            f" {100 * reserve:.0f} %.",
             "Charge before you leave.",
         )
 

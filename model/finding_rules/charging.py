@@ -67,7 +67,7 @@ def _mismatch(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint", "controller.kind" if controller else "controller",
             f"Tied to {battery_v:.1f} V this panel works far below its best {best_v:g} V: in full"
-            f" light with cells at 25 °C {lost:.0%} of its power is lost.",
+            f" light with cells at 25 °C {100 * lost:.0f} % of its power is lost.",
             "Use an mppt controller, panels in parallel, or a panel of about 18 V.",
         )
 

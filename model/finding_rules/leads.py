@@ -136,8 +136,9 @@ def _small_fuse(index: int, lead: Lead, carries: float) -> Iterator[Finding]:
     elif carries > lead.fuse_a * CONTINUOUS_SHARE:
         yield Finding(
             "hint", f"leads.{index}.fuse_a",
-            f"With the key down this lead carries {carries:.1f} A, {carries / lead.fuse_a:.0%} of"
-            f" its {lead.fuse_a:g} A fuse; for long a fuse holds 75 to 80 % of its rating.",
+            f"With the key down this lead carries {carries:.1f} A,"
+            f" {100 * carries / lead.fuse_a:.0f} % of its {lead.fuse_a:g} A fuse; for long a fuse"
+            " holds 75 to 80 % of its rating.",
             "Enough for speech and Morse; not for full-duty modes.",
         )
 

@@ -37,8 +37,8 @@ def _sends_nothing(setting: Setting) -> Iterator[Finding]:
             yield Finding(
                 "warning",
                 f"plan.{index}.rf_w",
-                f"{clock_span(block)} spends {block.transmit_share:.0%} of its time sending but"
-                " asks for 0 W: nothing is sent.",
+                f"{clock_span(block)} spends {100 * block.transmit_share:.0f} % of its time sending"
+                " but asks for 0 W: nothing is sent.",
                 "Enter the power you mean to use.",
             )
         elif block.transmit_share == 0 and block.rf_w > 0:

@@ -85,7 +85,7 @@ def _missed(path: str, points: KeyDown) -> Iterator[Finding]:
             yield Finding(
                 "warning", path,
                 f"The curve through the points gives {law.current_a(power_w):.2f} A at"
-                f" {power_w:g} W where {current_a:g} A is entered, {abs(miss):.0%} off.",
+                f" {power_w:g} W where {current_a:g} A is entered, {100 * abs(miss):.0f} % off.",
                 "Measure that point again; current follows the square root of power.",
             )
     if law.root_a == 0:

@@ -69,9 +69,10 @@ def test_agm_rest_volts(tenth: int, volts: float) -> None:
     assert 6 * cell_v("AGM", tenth / 10) == pytest.approx(volts, abs=0.1)
 
 
-@pytest.mark.parametrize(("tenth", "volts"), [(10 - i, v) for i, v in enumerate(BANK_TENTHS[:9])])
+@pytest.mark.parametrize(("tenth", "volts"), [(10 - i, v) for i, v in enumerate(BANK_TENTHS)])
 def test_agm_rest_volts_beside_another_table(tenth: int, volts: float) -> None:
-    assert 6 * cell_v("AGM", tenth / 10) == pytest.approx(volts, abs=0.11)
+    # Both tables are given to 0.01 V.
+    assert round(abs(6 * cell_v("AGM", tenth / 10) - volts), 2) <= 0.10
 
 
 # Sizing factor of lead batteries by cell temperature: IEEE Std 485, table 1. At 0 °C about 1.40;

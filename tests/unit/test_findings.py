@@ -37,7 +37,7 @@ CASES = [
     # plan
     (with_net(activity="slots", transmit_share=0.43), "error", "plan.1.transmit_share", "0.4213"),
     (with_net(activity="watch"), "warning", "plan.1.transmit_share", "nothing is sent"),
-    (with_net(rf_w=0.0), "warning", "plan.1.rf_w", "20%"),
+    (with_net(rf_w=0.0), "warning", "plan.1.rf_w", "20 %"),
     (with_net(transmit_share=0.0), "hint", "plan.1.transmit_share", "50 W"),
     (scenario(site={"licence_max_w": 10.0}), "warning", "plan.1.rf_w", "10 W"),
     (with_net(frequency_mhz=None), "hint", "plan.1.frequency_mhz", "keep-out"),
@@ -203,7 +203,7 @@ CASES = [
     ),
     # reserve, start, extras, chargers, computer
     (with_station(reserve_fraction=0.0), "hint", "reserve_fraction", "No reserve"),
-    (with_station(reserve_fraction=0.6), "hint", "reserve_fraction", "60%"),
+    (with_station(reserve_fraction=0.6), "hint", "reserve_fraction", "60 %"),
     (
         with_station(
             reserve_fraction=0.5,
@@ -211,7 +211,7 @@ CASES = [
         ),
         "hint", "battery.tested_fraction", "5.0 of 20 Ah",
     ),
-    (with_station(start_fraction=0.1), "warning", "start_fraction", "10%"),
+    (with_station(start_fraction=0.1), "warning", "start_fraction", "10 %"),
     (
         with_station(extras=({"power_w": 5.0, "current_a": 0.5},)), "warning",
         "extras.0.current_a", "0.5 A",
