@@ -55,7 +55,11 @@ def parser() -> argparse.ArgumentParser:
         epilog="Example: counterpoise lesson check scenarios/lessons/tonight.toml",
     )
     of_lesson = lesson.add_subparsers(dest="lesson_command", metavar="COMMAND", required=True)
-    check = of_lesson.add_parser("check", help="say what is wrong with a lesson")
+    check = of_lesson.add_parser(
+        "check",
+        help="say what is wrong with a lesson",
+        epilog="Example: counterpoise lesson check scenarios/lessons/tonight.toml",
+    )
     _file(check)
     return top
 

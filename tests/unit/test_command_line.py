@@ -1,0 +1,89 @@
+"""The command line as a person types it."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import pytest
+
+from app.__main__ import main
+from model.report import CSV_COLUMNS
+
+RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
+
+
+def test_run_prints_table_verdict_and_caution(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["run", str(RIDGE)]) == 0
+    printed = capsys.readouterr().out
+    for words in ("Receive until", "ends first", "What gains most", "flip it", "clear sky",
+                  "not a guarantee"):
+        assert words in " ".join(printed.split())
+
+
+def test_json_holds_every_outcome(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["run", str(RIDGE), "--json", "-"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    station = data["stations"][1]
+    keys = {
+        "name", "mass_kg", "boxes", "cables", "cost", "rf_w", "lowest_fraction", "end_fraction",
+        "reserve_crossed", "clocks", "hours_on_battery", "load_ah", "load_wh", "by_use_ah",
+        "panel_wh", "losses_wh", "transmit_volts", "guess_share", "ledger_residual", "findings",
+    }
+    assert keys <= set(station)
+    for clock in ("full_power", "reduced_power", "receive"):
+        assert set(station["clocks"][clock]) == {
+            "until", "cause", "drain", "back_at", "hours", "next_transmit",
+        }
+    assert station["clocks"]["receive"]["until"].endswith("+02:00")
+    assert sum(station["by_use_ah"].values()) == pytest.approx(station["load_ah"])
+    assert station["ledger_residual"] < 1e-9
+    assert data["flips"]
+    assert data["differences"][0]["mass_kg"] == pytest.approx(
+        station["mass_kg"] - data["stations"][0]["mass_kg"]
+    )
+
+
+def test_csv_holds_every_minute_of_every_station(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["run", str(RIDGE), "--csv", "-"]) == 0
+    rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+    assert tuple(rows[0]) == CSV_COLUMNS
+    assert len(rows) == 2 * 2 * 1440
+    # Positive is into the battery: by night it is negative.
+    assert float(rows[16 * 60]["battery_a"]) < 0
+
+
+def test_faults_give_one_line_each_and_exit_code_two(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = RIDGE.read_text().replace("capacity_ah = 15.0", "capacity_ah = -20")
+    file = tmp_path / "bad.toml"
+    file.write_text(text.replace("receive_a = 1.1", 'recieve_a = 1.1'))
+    assert main(["run", str(file)]) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert "stations.0.battery.capacity_ah: must be greater than 0, got -20" in lines
+    assert "stations.1.battery.capacity_ah: must be greater than 0, got -20" in lines
+    assert any("recieve_a" in line and "receive_a" in line for line in lines)
+    assert all(line.startswith("stations.") for line in lines)
+
+
+def test_a_file_that_is_not_there_is_said_plainly(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["run", "no-such-file.toml"]) == 2
+    assert "no-such-file.toml" in capsys.readouterr().err
+
+
+def test_a_result_that_cannot_be_written_is_said_plainly(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["run", str(RIDGE), "--json", str(tmp_path / "no" / "out.json")]) == 1
+    assert "cannot be written" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", [[], ["run"], ["page"], ["size"], ["lesson", "check"]])
+def test_help_shows_an_example(command: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main([*command, "--help"])
+    assert stopped.value.code == 0
+    assert "Example:" in capsys.readouterr().out
