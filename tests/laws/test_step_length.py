@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from itertools import pairwise
 
 import pytest
 
@@ -33,7 +34,7 @@ def test_halving_the_step_halves_the_miss(chemistry: str) -> None:
 
     exact = end_fraction(0.125)
     misses = [abs(end_fraction(step_min) - exact) for step_min in (16.0, 8.0, 4.0)]
-    for coarse, fine in zip(misses, misses[1:], strict=False):
+    for coarse, fine in pairwise(misses):
         assert 1.8 < coarse / fine < 2.3
     # At one minute that is below a ten-thousandth of the capacity.
     assert misses[-1] / 4 < 1e-4
