@@ -35,7 +35,8 @@ class Jobs(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._pool = QThreadPool(self)
+        # Without a parent: it lives as long as what holds it, whichever half of the window goes first.
+        self._pool = QThreadPool()
         self._pool.setMaxThreadCount(1)
         self._number = 0
         self._cancel = threading.Event()

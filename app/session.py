@@ -81,9 +81,14 @@ class Session(QObject):
         return self._comparison
 
     @property
+    def is_waiting_for_words(self) -> bool:
+        """Whether a run or its words are due."""
+        return self._run.is_waiting or self._words.is_waiting
+
+    @property
     def is_settled(self) -> bool:
         """Whether curves, words and advice are all of the scenario as it is."""
-        waiting = self._run.is_waiting or self._words.is_waiting or self._advice.is_waiting
+        waiting = self.is_waiting_for_words or self._advice.is_waiting
         return not waiting and not self._jobs.is_running
 
     def run_now(self) -> None:

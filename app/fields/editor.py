@@ -31,6 +31,9 @@ class FieldEditor(QWidget):
         self.facts = field_at(path)
         self.setObjectName(path)
         self._fault = ""
+        self._settled: Any = self
+        self._shown: Any = self
+        self._is_refusing = False
         self._findings: tuple[Finding, ...] = ()
         self.label = QLabel(self.facts.label)
         self.label.setTextFormat(Qt.TextFormat.PlainText)
@@ -63,17 +66,38 @@ class FieldEditor(QWidget):
 
     def refresh(self) -> None:
         """Show what the document holds; a text that was refused stays until the value changes."""
-        self.show_value(self.value())
+        value = self.value()
+        if self._is_refusing:
+            self._shown = value
+            return
+        self.show_value(value)
 
     def show_value(self, value: Any) -> None:
         """Show a value without telling anybody."""
         raise NotImplementedError
+
+    def settle(self) -> None:
+        """Remember what the document holds, before typing or after it."""
+        self._settled = self.value()
+
+    def refuse(self, sentence: str) -> None:
+        """Say why a text is refused; what was typed on the way to it does not count either."""
+        self._is_refusing = True
+        if self.value() != self._settled:
+            self.write(self._settled)
+        self._is_refusing = False
+        self.show_fault(sentence)
 
     def write(self, value: Any) -> bool:
         """Ask the document to hold ``value`` here; say why if it is refused."""
         faults = self.desk.document.edit(self.path, value)
         self.show_fault(fault_words(faults))
         return not faults
+
+    @property
+    def fault(self) -> str:
+        """Why what stands here is refused; empty while it is not."""
+        return self._fault
 
     def show_fault(self, sentence: str) -> None:
         """Mark the field as refused, with one sentence; an empty one clears the mark."""

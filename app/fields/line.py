@@ -12,6 +12,7 @@ from app.theme import is_dark, level_colour
 class Line(QLineEdit):
     """Text of about so many characters; ``typed`` comes only from a person."""
 
+    entered = Signal()
     left = Signal()
     stepped = Signal(int)
 
@@ -60,6 +61,10 @@ class Line(QLineEdit):
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.entered.emit()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)

