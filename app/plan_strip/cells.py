@@ -76,12 +76,13 @@ class LineCell(Cell):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(name, parent)
         self._shown: Any = None
+        self._is_typing = False
         self.edit = Line(self.characters)
         self.hold(self.edit)
         self.edit.textEdited.connect(self._on_typed)
         self.edit.stepped.connect(self._on_stepped)
-        self.edit.left.connect(self.left)
-        self.edit.returnPressed.connect(self.left)
+        self.edit.left.connect(self._on_left)
+        self.edit.returnPressed.connect(self._on_left)
 
     def read(self, text: str) -> Any:
         """Return the value of a text; raises ValueError with a sentence."""
@@ -98,7 +99,7 @@ class LineCell(Cell):
     def show_value(self, value: Any) -> None:
         """Show a value without telling anybody."""
         unchanged, self._shown = value == self._shown, value
-        if self.edit.hasFocus() and self._means(value):
+        if self._is_typing and self._means(value):
             return
         if unchanged and self.edit.is_marked:
             return
@@ -112,6 +113,7 @@ class LineCell(Cell):
     def forget(self) -> None:
         """Let go of a text that was refused."""
         self._shown = None
+        self._is_typing = False
         self.mark(False)
 
     def _means(self, value: Any) -> bool:
@@ -120,7 +122,12 @@ class LineCell(Cell):
         except ValueError:
             return False
 
+    def _on_left(self) -> None:
+        self._is_typing = False
+        self.left.emit()
+
     def _on_typed(self, text: str) -> None:
+        self._is_typing = True
         try:
             value = self.read(text)
         except ValueError as error:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QBuffer, QIODevice, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QBrush,
     QColor,
@@ -288,23 +288,24 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
 
     def save_png(self, path: Path) -> bool:
         """Save the chart as pixels; return whether that worked."""
-        return self.picture().save(str(path), b"PNG")
+        return self.picture().save(str(path))
 
     def save_svg(self, path: Path, title: str) -> bool:
         """Save the chart as lines and text; return whether that worked."""
+        drawn = QBuffer()
+        drawn.open(QIODevice.OpenModeFlag.WriteOnly)
         sheet = QSvgGenerator()
-        sheet.setFileName(str(path))
+        sheet.setOutputDevice(drawn)
         sheet.setSize(self.size())
         sheet.setViewBox(self.rect())
         sheet.setTitle(title)
-        painter = QPainter()
-        if not painter.begin(sheet):
-            return False
-        try:
+        with QPainter(sheet) as painter:
             self._paint(painter, QRectF(self.rect()))
-        finally:
-            painter.end()
-        return path.exists()
+        try:
+            path.write_bytes(drawn.data().data())
+        except OSError:
+            return False
+        return True
 
     def _paint(self, painter: QPainter, target: QRectF) -> None:
         painter.fillRect(target, self.backgroundBrush())

@@ -49,18 +49,18 @@ class DayView(QWidget):
         self._legend = QLabel(LEGEND, self)
         self._legend.setTextFormat(Qt.TextFormat.PlainText)
         self._legend.setWordWrap(True)
-        self._whole = self._button("Whole run", "Show the whole run again (0)")
+        self.whole_button = self._button("Whole run", "Show the whole run again (0)")
         self._closer = self._button("+", "Zoom in about the cursor (+)")
         self._wider = self._button("−", "Zoom out (−)")
-        self._unit = self._button("Load in W", "Show the load as power instead of current")
-        self._unit.setCheckable(True)
+        self.unit_button = self._button("Load in W", "Show the load as power instead of current")
+        self.unit_button.setCheckable(True)
         self._lay_out()
         self.chart.setAccessibleName(NAME)
         self.setFocusProxy(self.chart)
-        self._whole.clicked.connect(self.chart.show_whole)
+        self.whole_button.clicked.connect(self.chart.show_whole)
         self._closer.clicked.connect(self._on_closer)
         self._wider.clicked.connect(self._on_wider)
-        self._unit.toggled.connect(self.chart.show_load_in_w)
+        self.unit_button.toggled.connect(self.chart.show_load_in_w)
         self.chart.pointed.connect(self._on_pointed)
         self.chart.stretch_changed.connect(self._on_stretch_changed)
         self.chart.key_pressed.connect(self._on_key)
@@ -150,7 +150,7 @@ class DayView(QWidget):
         row = QHBoxLayout()
         row.setContentsMargins(4, 0, 4, 0)
         row.addWidget(self._legend, 1)
-        for button in (self._unit, self._wider, self._closer, self._whole):
+        for button in (self.unit_button, self._wider, self._closer, self.whole_button):
             row.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -200,7 +200,7 @@ class DayView(QWidget):
         self.chart.zoom(ZOOM_STEP**-2, (span.low + span.high) / 2)
 
     def _on_stretch_changed(self) -> None:
-        self._whole.setEnabled(not self.chart.span.is_whole)
+        self.whole_button.setEnabled(not self.chart.span.is_whole)
         self._wider.setEnabled(not self.chart.span.is_whole)
         self._draw_cursor()
 

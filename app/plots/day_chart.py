@@ -83,6 +83,14 @@ class DayChart(Chart):
         """Return the line of a station's charge."""
         return self._courses[index].charge
 
+    def sun_curve(self, index: int) -> Line:
+        """Return the line of the power a station takes from its panel."""
+        return self._courses[index].sun
+
+    def load_curve(self, index: int) -> Line:
+        """Return the line of a station's load."""
+        return self._courses[index].load
+
     def ghost(self, index: int) -> Line:
         """Return the faint line of a station's earlier charge."""
         return self._courses[index].ghost
@@ -99,6 +107,8 @@ class DayChart(Chart):
         self._scale(self.load, [course.load for course in self._courses])
         self._show_sky()
         self._show_failures()
+        # Their width decides where the panes end.
+        self.end_labels.set_labels(self._end_labels())
         self.lay_out()
 
     def show_load_in_w(self, in_w: bool) -> None:
