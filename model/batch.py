@@ -22,9 +22,10 @@ from model.batch_power import (
     surely_holds_v,
     surely_stays_v,
 )
+from model.batch_tied import settled_tied_a
 from model.cells import TABLE_STEPS, Floats
 from model.fleet import Each, Fleet, KeyDown
-from model.step import RETURN_CHARGE, ROUNDING, TIED_PASSES
+from model.step import RETURN_CHARGE, ROUNDING
 
 
 @dataclass(frozen=True, eq=False)
@@ -162,18 +163,12 @@ class _Walk:
         self.source_a = np.where(limited, limit_a, 0.0)
         if tied.any():
             self.tied = tied
-            self.source_a = np.where(tied, self.tied_current_a(self.rest_v, 0.0), self.source_a)
-
-    def tied_current_a(self, battery_v: Floats, present_a: Each) -> Floats:
-        """Return the current of a panel tied to the battery, on its current-volt curve [A]."""
-        now, limits = self.now, self.limits
-        volts = battery_v + limits["panel_lead_ohm"] * present_a
-        open_v = now["open_v"]
-        held = np.minimum(volts, open_v)
-        lost_a = now["saturation_a"] * np.expm1(held / now["knee_v"])
-        current = np.maximum(now["short_a"] - lost_a, 0.0)
-        current = np.minimum(current * limits["controller_efficiency"], limits["output_limit_a"])
-        return np.where(volts >= open_v, 0.0, current)
+            beside_a = self.now["load_a"] - self.now["charger_a"]
+            given_a = settled_tied_a(
+                self.now, self.limits, tied, self.rest_v, self.total_ohm, beside_a,
+                self.now["load_w"],
+            )  # fmt: skip
+            self.source_a = np.where(tied, given_a, self.source_a)
 
     def _feed_laptop(self) -> None:
         self.load_w: Each = self.now["load_w"]
@@ -274,16 +269,8 @@ class _Walk:
 
     def _settle(self) -> None:
         """Settle volts and current, and drop the loads of those that cannot carry them."""
-        passes = None if self.tied is None else np.where(self.tied, TIED_PASSES, 0)
         while True:
             sags = self._solve()
-            if passes is not None:
-                going = passes > 0 if sags is None else (passes > 0) & ~sags
-                if going.any():
-                    passes = passes - going
-                    fresh = self.tied_current_a(self.bus_v, self.source_a)
-                    self.source_a = np.where(going, fresh, self.source_a)
-                    continue
             fails = self._failing(sags)
             if fails is None:
                 return
@@ -382,18 +369,8 @@ class _Walk:
         power_w = self.load_w - self.source_w
         source_a = self.source_a
         if self.tied is not None:
-            source_a = np.where(self.tied, self._tied_at_bus_a(), source_a)
+            at_bus_a = settled_tied_a(self.now, self.limits, self.tied, self.bus_v, 0.0, 0.0, 0.0)
+            source_a = np.where(self.tied, at_bus_a, source_a)
         return ~key_down_holds(
             key, self.limits, self.now, self.rest_v, self.total_ohm, source_a, power_w
         )
-
-    def _tied_at_bus_a(self) -> Floats:
-        """Return what a tied panel gives at the volts the step ended with [A]."""
-        now, limits = self.now, self.limits
-        current: Each = 0.0
-        for _ in range(TIED_PASSES):
-            volts = self.bus_v + limits["panel_lead_ohm"] * current
-            lost = now["saturation_a"] * np.expm1(np.minimum(volts, now["open_v"]) / now["knee_v"])
-            given = np.maximum(now["short_a"] - lost, 0.0)
-            current = np.where(volts < now["open_v"], given, 0.0)
-        return np.minimum(current * limits["controller_efficiency"], limits["output_limit_a"])

@@ -8,7 +8,7 @@ are, and which blocks need the amplifier.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -130,8 +130,8 @@ def fleet_of(members: Sequence[Inputs], plan: tuple[Block, ...]) -> Fleet:
         When the members differ in what decides the way of the calculation.
     """
     first = members[0]
-    for other in members[1:]:
-        _refuse_another_kind(first, other)
+    if any(kind_of(other) != kind_of(first) for other in members[1:]):
+        raise ValueError("kits of a fleet must have the same parts, plan and steps")
     full, reduced = _key_down(members, plan)
     return Fleet(
         members=len(members),
@@ -167,21 +167,16 @@ def _stacked(rows: Sequence[Sequence[float]]) -> Floats:
     return np.ascontiguousarray(np.array(rows, dtype=float).T)
 
 
-def _refuse_another_kind(one: Inputs, other: Inputs) -> None:
-    alike = (
-        all(getattr(one.bounds, name) == getattr(other.bounds, name) for name in SAME_FOR_ALL)
-        and one.steps == other.steps
-        and one.step_min == other.step_min
-        and bool(one.course.laptop_w) == bool(other.course.laptop_w)
-        and np.array_equal(one.loads.send_row, other.loads.send_row)
-        and _ways(one) == _ways(other)
+def kind_of(inputs: Inputs) -> tuple[object, ...]:
+    """Return what must be the same for all members of a fleet."""
+    return (
+        tuple(getattr(inputs.bounds, name) for name in SAME_FOR_ALL),
+        inputs.steps,
+        inputs.step_min,
+        bool(inputs.course.laptop_w),
+        inputs.loads.send_row.tobytes(),
+        tuple(how.way.amplified if how.way else None for how in inputs.loads.sendings),
     )
-    if not alike:
-        raise ValueError("kits of a fleet must have the same parts, plan and steps")
-
-
-def _ways(inputs: Inputs) -> list[bool | None]:
-    return [how.way.amplified if how.way else None for how in inputs.loads.sendings]
 
 
 def _send_row(inputs: Inputs) -> np.ndarray:
@@ -243,4 +238,48 @@ def _key_down(
     radio_a, amplifier_a = zip(*full, strict=True)
     return KeyDown(_each(radio_a), _each(amplifier_a), amplified), KeyDown(
         _each(reduced), 0.0, amplified=False
+    )
+
+
+def repeated(fleet: Fleet, times: int) -> Fleet:
+    """Return a fleet in which each member stands ``times`` times in a row."""
+
+    def again(value: Each) -> Each:
+        return np.repeat(value, times) if isinstance(value, np.ndarray) else value
+
+    def again_rows(values: np.ndarray) -> np.ndarray:
+        return np.repeat(values, times, axis=1) if values.ndim == 2 else values
+
+    def again_sent(how: FleetSending | None) -> FleetSending | None:
+        if how is None:
+            return None
+        a, b, c, d = how.laws
+        e, f, g, h = how.bare_laws
+        return replace(
+            how,
+            sqrt_w=again(how.sqrt_w),
+            laws=(again(a), again(b), again(c), again(d)),
+            lowest_sqrt_w=again(how.lowest_sqrt_w),
+            bare_laws=(again(e), again(f), again(g), again(h)),
+            bare_lowest_sqrt_w=again(how.bare_lowest_sqrt_w),
+            bare_highest_sqrt_w=again(how.bare_highest_sqrt_w),
+        )
+
+    def again_keyed(key: KeyDown | None) -> KeyDown | None:
+        if key is None:
+            return None
+        return KeyDown(again(key.radio_a), again(key.amplifier_a), key.amplified)
+
+    return replace(
+        fleet,
+        members=fleet.members * times,
+        limits={name: again(value) for name, value in fleet.limits.items()},
+        course={name: again_rows(values) for name, values in fleet.course.items()},
+        send_row=again_rows(fleet.send_row),
+        sendings=tuple(again_sent(how) for how in fleet.sendings),
+        start_ah=again(fleet.start_ah),
+        start_laptop_wh=again(fleet.start_laptop_wh),
+        reserve_fraction=again(fleet.reserve_fraction),
+        full_power=again_keyed(fleet.full_power),
+        reduced_power=again_keyed(fleet.reduced_power),
     )

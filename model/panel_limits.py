@@ -1,0 +1,53 @@
+"""Why no panel, however large, lets a station hold: found by taking one hindrance away."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from model.batch import run_batch
+from model.holding import Shortfall, Trial, holding
+from model.scaling import scaled_fleet
+
+# No cells are met that are colder.
+NO_FROST_C = -60.0
+GRID = 48
+LARGE_BATTERY_BY = 4.0
+
+
+def why_no_panel(asked: Trial, failure: Shortfall, low: float, high: float) -> str:
+    """Return why no panel lets a station hold.
+
+    Parameters
+    ----------
+    failure : of the panel that comes nearest.
+    low, high : sizes looked at, over the station's own.
+    """
+    by = np.geomspace(low, high, GRID)
+    for hindrance, freed in _without_one(asked):
+        fleet = scaled_fleet(freed.inputs(freed.station), freed.plan, panel_by=by)
+        if holding(freed, run_batch(fleet)).any():
+            return f"no panel holds because of {hindrance}: with the best, {failure.words}"
+    return f"no panel holds: with the best, {failure.words}"
+
+
+def _without_one(asked: Trial) -> Iterator[tuple[str, Trial]]:
+    """Yield each hindrance by name, with the trial without it."""
+    battery, controller = asked.station.battery, asked.station.controller
+    thawed = battery.model_copy(update={"charge_min_c": NO_FROST_C})
+    yield "frost, in which the cells take no charge", _with(asked, battery=thawed)
+    level = asked.site.model_copy(update={"horizon": ()})
+    yield "the horizon", replace(asked, site=level)
+    quick = battery.model_copy(update={"charge_limit_a": None})
+    yield "the battery's charge limit", _with(asked, battery=quick)
+    if controller is not None:
+        free = controller.model_copy(update={"output_limit_a": None})
+        yield "the controller's output limit", _with(asked, controller=free)
+    large = battery.model_copy(update={"capacity_ah": battery.capacity_ah * LARGE_BATTERY_BY})
+    yield "the battery, too small for the time without sun", _with(asked, battery=large)
+
+
+def _with(asked: Trial, **parts: object) -> Trial:
+    return replace(asked, station=asked.station.model_copy(update=parts))

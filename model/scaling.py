@@ -1,0 +1,100 @@
+"""A station with a larger or smaller battery or panel of the same make."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from model.cells import Floats
+from model.fleet import Fleet, fleet_of_one
+from model.inputs import Inputs
+from model.parts import Battery, Panel, Station
+from model.scenario import Block
+
+
+def scaled_battery(battery: Battery, by: float) -> Battery:
+    """Return a battery of ``by`` times the Ah: mass and limits grow alike, resistance shrinks."""
+    changes: dict[str, Any] = {
+        "capacity_ah": battery.capacity_ah * by,
+        "mass_kg": battery.mass_kg * by,
+        "resistance_ohm": battery.resistance_ohm / by,
+    }
+    for limit in ("charge_limit_a", "discharge_limit_a"):
+        present = getattr(battery, limit)
+        if present is not None:
+            changes[limit] = present * by
+    return battery.model_copy(update=changes)
+
+
+def scaled_panel(panel: Panel, by: float) -> Panel:
+    """Return a panel of ``by`` times the watts at the same volts; mass grows alike."""
+    return panel.model_copy(
+        update={"rated_w": panel.rated_w * by, "mass_kg": panel.mass_kg * by}
+    )
+
+
+def scaled_station(station: Station, *, battery_by: float = 1.0, panel_by: float = 1.0) -> Station:
+    """Return a station with its battery and its panel scaled."""
+    changes: dict[str, Any] = {}
+    if battery_by != 1.0:
+        changes["battery"] = scaled_battery(station.battery, battery_by)
+    if panel_by != 1.0 and station.panel is not None:
+        changes["panel"] = scaled_panel(station.panel, panel_by)
+    return station.model_copy(update=changes)
+
+
+def scaled_fleet(
+    inputs: Inputs,
+    plan: tuple[Block, ...],
+    *,
+    battery_by: Floats | None = None,
+    panel_by: Floats | None = None,
+) -> Fleet:
+    """Return a station with its battery, its panel or both scaled, as a fleet.
+
+    Parameters
+    ----------
+    inputs : of the station itself; its charge at the start is kept as a fraction.
+    battery_by, panel_by : shape (members,).
+    """
+    given = battery_by if battery_by is not None else panel_by
+    assert given is not None
+    has_panel = panel_by is not None and inputs.curve is not None
+    course = _panel_course(inputs, panel_by) if has_panel and panel_by is not None else {}
+    fleet = fleet_of_one(inputs, plan, given.size, course=course)
+    return fleet if battery_by is None else with_batteries_scaled(fleet, battery_by)
+
+
+def with_batteries_scaled(fleet: Fleet, by: Floats) -> Fleet:
+    """Return a fleet with each member's battery scaled, shape of ``by`` (members,)."""
+    limits, course = dict(fleet.limits), dict(fleet.course)
+    for name in ("full_ah", "rated_a", "charge_limit_a", "discharge_limit_a"):
+        limits[name] = limits[name] * by
+    course["resistance_ohm"] = _per_member(course["resistance_ohm"]) / by
+    course["floor_ah"] = _per_member(course["floor_ah"]) * by
+    return replace(fleet, limits=limits, course=course, start_ah=fleet.start_ah * by)
+
+
+def _per_member(values: Floats) -> Floats:
+    return values[:, None] if values.ndim == 1 else values
+
+
+def _panel_course(inputs: Inputs, by: Floats) -> dict[str, Floats]:
+    """Scale the panel's currents; what its leads lose grows with their square."""
+    curve, bounds = inputs.curve, inputs.bounds
+    assert curve is not None
+    best_a = np.divide(
+        curve.maximum_w,
+        curve.maximum_power_v,
+        out=np.zeros(inputs.steps),
+        where=curve.maximum_power_v > 0,
+    )
+    power_w = np.outer(curve.maximum_w, by)
+    lead_w = np.minimum(np.outer(best_a, by) ** 2 * bounds.panel_lead_ohm, power_w)
+    return {
+        "panel_w": bounds.controller_efficiency * (power_w - lead_w),
+        "short_a": np.outer(curve.short_circuit_a, by),
+        "saturation_a": np.outer(curve.saturation_a, by),
+    }

@@ -1,0 +1,217 @@
+"""Smallest battery and panel: closed forms, proofs by rerun, reasons where nothing holds."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from model.batch import run_batch
+from model.compare import simulate
+from model.fleet import fleet_of
+from model.inputs import station_inputs
+from model.parts import Battery, Panel
+from model.paths import with_value
+from model.scaling import scaled_fleet, scaled_station
+from model.sizing import (
+    STEP_SHARE,
+    finish,
+    search_sizes,
+    size,
+    smallest_battery,
+    smallest_given,
+    smallest_panel,
+)
+from tests.laws.sample_kits import one_box, question, small_kit
+
+WATCH = [{"start": "00:00", "end": "24:00", "activity": "watch"}]
+PLAIN_DAY = {"low_c": 25.0, "high_c": 25.0}
+
+
+def ideal_kit(**battery):
+    """Nothing is lost anywhere: Ah in are Ah out."""
+    return {
+        "name": "ideal",
+        "radio": {"receive_a": 0.5, "key_down": [[5.0, 1.0], [20.0, 2.0]]},
+        "battery": {"chemistry": "LFP", "capacity_ah": 30.0, "mass_kg": 3.0} | battery,
+    }
+
+
+@pytest.mark.parametrize("reserve", [0.0, 0.2, 0.5])
+@pytest.mark.parametrize(("tested", "count", "days"), [(1.0, 1, 1), (0.8, 2, 3)])
+def test_without_sun_the_smallest_battery_is_the_plans_ah(reserve, tested, count, days):
+    kit = ideal_kit(tested_fraction=tested, count=count) | {"reserve_fraction": reserve}
+    kit["start_fraction"] = 0.3  # sizes are found from full
+    found = smallest_battery(question(kit, plan=WATCH, days=days, **PLAIN_DAY), 0)
+    assert found.size_ah == pytest.approx(0.5 * 24 * days / (1 - reserve) / tested, rel=1e-3)
+    assert found.part_kg == pytest.approx(3.0 * found.size_ah / 30.0)
+    assert found.energy_wh == pytest.approx(found.size_ah * 4 * 3.2)
+
+
+def test_sending_counts_by_share_and_current_factor():
+    # c = 1 for data: half the hour at 2 A and half at 0.5 A, the rest at 0.5 A.
+    plan = [
+        {"start": "00:00", "end": "01:00", "activity": "arq", "rf_w": 20.0, "transmit_share": 0.5},
+        {"start": "01:00", "end": "24:00", "activity": "watch"},
+    ]
+    found = smallest_battery(question(ideal_kit(), plan=plan, **PLAIN_DAY), 0)
+    assert found.size_ah == pytest.approx(0.5 * 23 + 0.5 * 2.0 + 0.5 * 0.5, rel=1e-3)
+
+
+@pytest.mark.parametrize("start_hour", [0.0, 9.5, 19.0])
+@pytest.mark.parametrize("kind", ["mppt", "pwm"])
+def test_without_losses_the_smallest_panel_balances_the_day_in_ah(start_hour, kind):
+    kit = ideal_kit() | {
+        "panel": {"rated_w": 60.0, "vmp_v": 18.0, "voc_v": 22.0},
+        "controller": {"kind": kind},
+    }
+    scenario = question(kit, plan=WATCH, start_hour=start_hour, **PLAIN_DAY)
+    found = smallest_panel(scenario, 0)
+    scaled = with_value(scenario, "stations.0.panel.rated_w", found.size_w)
+    run = day_after_a_day(scaled)
+    last = slice(-1440, None)
+    given_ah = run.flow.panel_able_a[last].sum() / 60
+    assert given_ah == pytest.approx(0.5 * 24, rel=0.01)
+
+
+def day_after_a_day(scenario):
+    earlier = scenario.day.date - timedelta(days=1)
+    longer = with_value(scenario, "day.days", scenario.day.days + 1)
+    longer = with_value(longer, "day.date", earlier)
+    return simulate(with_value(longer, "stations.0.start_fraction", 1.0)).runs[0]
+
+
+@pytest.mark.parametrize("kit", [small_kit, one_box])
+def test_a_panel_holds_and_the_next_smaller_does_not(kit):
+    scenario = question(kit(), days=2)
+    found = smallest_panel(scenario, 0)
+    assert balanced(scenario, found.size_w)
+    assert not balanced(scenario, found.size_w / (1 + STEP_SHARE))
+    assert found.smaller_fails is not None
+
+
+def balanced(scenario, rated_w):
+    """Told from a run alone, without the code under test."""
+    run = day_after_a_day(with_value(scenario, "stations.0.panel.rated_w", rated_w))
+    fraction = run.fraction
+    for day in range(1, scenario.day.days + 1):
+        hours = fraction[day * 1440 : (day + 1) * 1440 + 1]
+        if hours[-1] < hours[0] - 1e-3 and hours.max() < 0.999:
+            return False
+    clocks = (run.clocks.full_power, run.clocks.reduced_power, run.clocks.receive)
+    return all(clock.until is None for clock in clocks) and fraction.min() >= 0.2 - 1e-12
+
+
+def test_no_panel_is_offered_against_frost():
+    kit = small_kit()
+    kit["battery"]["capacity_ah"] = 40.0
+    scenario = question(kit, plan=WATCH, low_c=-12.0, high_c=-4.0, days=2)
+    found = smallest_panel(scenario, 0)
+    assert found.size_w is None
+    assert "frost" in found.reason
+
+
+def test_no_panel_is_offered_against_the_horizon():
+    scenario = question(one_box(), days=2)
+    walled = with_value(scenario, "site.horizon", ((0.0, 90.0), (359.0, 90.0)))
+    found = smallest_panel(walled, 0)
+    assert found.size_w is None
+    assert "horizon" in found.reason
+
+
+def test_no_panel_makes_up_for_a_battery_that_does_not_last_the_night():
+    kit = one_box()
+    kit["battery"]["capacity_ah"] = 12.0
+    kit["battery"]["discharge_limit_a"] = 60.0
+    found = smallest_panel(question(kit), 0)
+    assert found.size_w is None
+    assert "too small for the time without sun" in found.reason
+
+
+def test_a_station_without_a_panel_has_none_to_size():
+    kit = one_box()
+    del kit["panel"]
+    assert "no panel" in smallest_panel(question(kit), 0).reason
+
+
+def test_no_battery_helps_where_volts_at_the_set_fail_for_another_reason():
+    kit = small_kit()
+    kit["radio"]["supply_min_v"] = 14.5
+    found = smallest_battery(question(kit), 0)
+    assert found.size_ah is None
+    assert "volts at the set" in found.reason
+
+
+def test_of_given_batteries_the_smallest_that_holds_is_chosen():
+    scenario = question(small_kit(), days=2)
+    needed = smallest_battery(scenario, 0).size_ah
+    given = [
+        scaled_station(scenario.stations[0], battery_by=needed * by / 20.0).battery
+        for by in (3.0, 0.98, 1.02, 1.5)
+    ]
+    chosen = smallest_given(scenario, 0, given)
+    assert isinstance(chosen, Battery)
+    assert chosen.capacity_ah == pytest.approx(needed * 1.02)
+    assert smallest_given(scenario, 0, given[1:2]) is None
+
+
+def test_of_given_panels_the_smallest_that_holds_is_chosen():
+    scenario = question(small_kit(), days=2)
+    needed, panel = smallest_panel(scenario, 0).size_w, scenario.stations[0].panel
+    given = [panel.model_copy(update={"rated_w": needed * by}) for by in (2.0, 0.9, 1.1)]
+    chosen = smallest_given(scenario, 0, given)
+    assert isinstance(chosen, Panel)
+    assert chosen.rated_w == pytest.approx(needed * 1.1)
+
+
+def test_a_scaled_fleet_is_the_scaled_stations():
+    kit = small_kit()
+    kit["battery"] |= {"chemistry": "AGM"}
+    for kind in ("mppt", "pwm"):
+        kit["controller"]["kind"] = kind
+        scenario = question(kit, days=2, low_c=-5.0, high_c=6.0)
+        by = np.array([0.4, 1.0, 2.5])
+        asked = (scenario.site, scenario.day, scenario.plan)
+        stations = [
+            scaled_station(scenario.stations[0], battery_by=b, panel_by=p)
+            for b, p in zip(by, by[::-1], strict=True)
+        ]
+        one_by_one = fleet_of([station_inputs(*asked, s, (), 10.0) for s in stations], asked[2])
+        inputs = station_inputs(*asked, scenario.stations[0], (), 10.0)
+        scaled = scaled_fleet(inputs, asked[2], battery_by=by, panel_by=by[::-1].copy())
+        one, other = run_batch(one_by_one), run_batch(scaled)
+        np.testing.assert_allclose(one.end_fraction, other.end_fraction, rtol=1e-9)
+        np.testing.assert_allclose(one.lowest_fraction, other.lowest_fraction, rtol=1e-9)
+        np.testing.assert_array_equal(one.first_end_h, other.first_end_h)
+
+
+def test_sizes_of_all_stations_and_what_the_command_line_writes():
+    scenario = question(small_kit(), one_box())
+    both = size(scenario)
+    assert [one.name for one in both] == ["small", "one box"]
+    for index, one in enumerate(both):
+        assert one.members() == {
+            "smallest_battery_ah": smallest_battery(scenario, index).size_ah,
+            "smallest_panel_w": smallest_panel(scenario, index).size_w,
+        }
+
+
+def test_a_search_shows_how_far_it_has_come_and_can_be_given_up():
+    shares = list(search_sizes(question(small_kit())))
+    assert shares == sorted(shares)
+    assert 0 < shares[0] < shares[-1] <= 1
+    search = search_sizes(question(small_kit()))
+    next(search)
+    search.close()
+    with pytest.raises(StopIteration):
+        next(search)
+
+
+def test_finish_returns_what_a_search_found():
+    def counting():
+        yield 0.5
+        return SimpleNamespace(found=True)
+
+    assert finish(counting()).found
