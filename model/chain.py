@@ -307,7 +307,11 @@ def _links(
     at: dict[Branch, tuple[float, float]] = {"battery": (rest["receive"], rest["key"])}
     for place, (kind, branch, lead_index, words, ohm) in enumerate(found):
         before = at.get(branch, at["battery"])
-        volts = (before[0] - ohm * receive_a[branch], before[1] - ohm * key_down_a[branch])
+        # Where no volts carry the loads there are none at the end of the chain.
+        volts = (
+            max(before[0] - ohm * receive_a[branch], 0.0),
+            max(before[1] - ohm * key_down_a[branch], 0.0),
+        )
         at[branch] = volts
         links.append(
             Link(
