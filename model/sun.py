@@ -200,16 +200,19 @@ def _read_only(values: Floats) -> Floats:
 
 @lru_cache(maxsize=32)
 def _position(spot: Spot, clock: Timeline) -> SunPosition:
-    from pvlib import atmosphere, solarposition
+    from pvlib import atmosphere, solarposition, spa
 
+    times = clock.middles_utc()
+    middle = times[times.size // 2]
     found = solarposition.spa_python(
-        clock.middles_utc(),
+        times,
         spot.latitude_deg,
         spot.longitude_deg,
         altitude=spot.elevation_m,
         pressure=atmosphere.alt2pres(spot.elevation_m),
         temperature=STANDARD_AIR_C,
-        delta_t=None,
+        # One value for the run: within two weeks it changes by some milliseconds.
+        delta_t=float(spa.calculate_deltat(middle.year, middle.month)),
     )
     columns = ("apparent_elevation", "elevation", "azimuth")
     return SunPosition(*(_read_only(found[name].to_numpy(copy=True)) for name in columns))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta, tzinfo
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
@@ -77,37 +77,47 @@ class Timeline:
             wall[inside] = wall_at_begin + middle[inside] - begin
         return np.mod(wall, MINUTES_A_DAY)
 
-    def wall_segments(self) -> Iterator[tuple[float, float, float]]:
-        """Yield stretches of constant offset from UTC: begin, end and wall clock at begin.
+    def wall_segments(self) -> tuple[tuple[float, float, float], ...]:
+        """Return stretches of constant offset from UTC: begin, end and wall clock at begin.
 
         Begin and end are elapsed. Wall minutes count from the local midnight before the start of
         the run and are not wrapped. [min]
         """
-        total = self.days * MINUTES_A_DAY
-        start_wall = self.start.hour * 60 + self.start.minute + self.start.second / 60
-        first_offset = _offset_min(self.start)
-        begin, offset = 0.0, first_offset
-        for change in self._offset_changes():
-            yield begin, change, start_wall + begin + (offset - first_offset)
-            begin, offset = change, _offset_min(self._after(change))
-        yield begin, float(total), start_wall + begin + (offset - first_offset)
+        return _wall_segments(self.start, self.start.tzinfo, self.days)
 
-    def _after(self, elapsed_min: float) -> datetime:
-        instant = self.start.astimezone(UTC) + timedelta(minutes=elapsed_min)
-        return instant.astimezone(self.start.tzinfo)
 
-    def _offset_changes(self) -> Iterator[float]:
-        # Zones change on whole minutes; no zone has changed twice within a quarter of an hour.
-        previous = _offset_min(self.start)
-        for quarter in range(15, self.days * MINUTES_A_DAY + 15, 15):
-            offset = _offset_min(self._after(quarter))
-            if offset != previous:
-                yield next(
-                    float(minute)
-                    for minute in range(quarter - 14, quarter + 1)
-                    if _offset_min(self._after(minute)) == offset
-                )
-            previous = offset
+@lru_cache(maxsize=64)
+def _wall_segments(
+    start: datetime, _zone: tzinfo | None, days: int
+) -> tuple[tuple[float, float, float], ...]:
+    # Instants of different zones compare equal: the zone has to be part of what is remembered.
+    start_wall = start.hour * 60 + start.minute + start.second / 60
+    first_offset = offset = _offset_min(start)
+    begin, segments = 0.0, []
+    for change in _offset_changes(start, days):
+        segments.append((begin, change, start_wall + begin + (offset - first_offset)))
+        begin, offset = change, _offset_min(_after(start, change))
+    segments.append((begin, float(days * MINUTES_A_DAY), start_wall + begin + (offset - first_offset)))
+    return tuple(segments)
+
+
+def _offset_changes(start: datetime, days: int) -> Iterator[float]:
+    # Zones change on whole minutes; no zone has changed twice within a quarter of an hour.
+    previous = _offset_min(start)
+    for quarter in range(15, days * MINUTES_A_DAY + 15, 15):
+        offset = _offset_min(_after(start, quarter))
+        if offset != previous:
+            yield next(
+                float(minute)
+                for minute in range(quarter - 14, quarter + 1)
+                if _offset_min(_after(start, minute)) == offset
+            )
+        previous = offset
+
+
+def _after(start: datetime, elapsed_min: float) -> datetime:
+    instant = start.astimezone(UTC) + timedelta(minutes=elapsed_min)
+    return instant.astimezone(start.tzinfo)
 
 
 def _offset_min(instant: datetime) -> float:
