@@ -223,6 +223,8 @@ class FlagCell(Cell):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(name, parent)
         self.edit = QCheckBox(self)
+        # No wider than its box: all of it can be pressed.
+        self.edit.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.hold(self.edit)
         self.edit.clicked.connect(self._on_clicked)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -36,7 +38,7 @@ def plans(draw: st.DrawFn) -> tuple[Block, ...]:
     cuts = sorted(draw(st.sets(st.integers(0, DAY_MIN - 1), min_size=2, max_size=10)))
     turn = draw(st.integers(0, 1))
     edges = [*cuts, cuts[0] + DAY_MIN]
-    spans = list(zip(edges[:-1], edges[1:], strict=True))
+    spans = list(pairwise(edges))
     kept = draw(st.lists(st.sampled_from(spans), unique=True, min_size=1, max_size=len(spans)))
     base = block("00:00", "24:00", "voice" if turn else "watch")
     return tuple(plan_edit.with_times(base, start, end) for start, end in kept)
@@ -135,7 +137,8 @@ def test_snapping_goes_to_the_nearest() -> None:
 
 
 def test_a_split_gives_two_blocks_alike() -> None:
-    plan = (block("22:00", "02:00", "voice", rf_w=10.0, transmit_share=0.2), block("06:00", "07:00"))
+    net = block("22:00", "02:00", "voice", rf_w=10.0, transmit_share=0.2)
+    plan = (net, block("06:00", "07:00"))
     halves = plan_edit.split(plan, 0, 30)
     assert times(halves) == [("22:00", "00:30"), ("00:30", "02:00"), ("06:00", "07:00")]
     assert halves[0].rf_w == halves[1].rf_w == 10.0
@@ -174,8 +177,8 @@ def test_nets_cut_the_watch_and_respect_what_sends() -> None:
 
 def test_a_pattern_says_how_much_of_the_hour_is_heard() -> None:
     # Five minutes of sixty are 0.083, fifteen 0.25: the share a field of three decimals shows.
-    assert round(5 / 60, 3) == plan_edit.FIVE_MINUTES_AN_HOUR
-    assert 15 / 60 == plan_edit.FIFTEEN_MINUTES_AN_HOUR
+    assert plan_edit.FIVE_MINUTES_AN_HOUR * 60 == pytest.approx(5, abs=0.03)
+    assert plan_edit.FIFTEEN_MINUTES_AN_HOUR * 60 == 15
     changed = plan_edit.watched((), plan_edit.FIVE_MINUTES_AN_HOUR, block("01:00", "02:00", "off"))
     assert [(each.start, each.end, each.activity, each.listen_share) for each in changed] == [
         ("00:00", "24:00", "watch", 0.083)

@@ -54,7 +54,7 @@ def scene(*stations: dict[str, Any], **changes: Any) -> Scenario:
         "timezone": "Europe/Rome",
     }  # fmt: skip
     day = {"date": date(2025, 6, 13), "start_hour": 6.0, "days": 2, "low_c": 8.0, "high_c": 22.0}
-    two = (station("small set and amplifier", amplifier=AMPLIFIER), station("one box", radio=BIG_RADIO))
+    two = four_stations()[:2]
     return Scenario.model_validate(
         {
             "title": "Two kits for a weekend",

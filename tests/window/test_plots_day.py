@@ -23,7 +23,7 @@ from model.compare import Comparison, simulate
 from tests.window.day_scenes import four_stations, scene, station
 
 SCENES = {
-    "two": lambda: scene(),
+    "two": scene,
     "four": lambda: scene(*four_stations(), day={"days": 3}),
     "fourteen": lambda: scene(*four_stations(), day={"days": 14, "cloud_okta": 6.0}),
     "cold": lambda: scene(day={"date": date(2025, 1, 10), "low_c": -18.0, "high_c": -5.0}),
