@@ -170,7 +170,7 @@ def named(part: Part, name: str) -> Part:
 
 @dataclass(frozen=True)
 class DifferenceRow:
-    """One field in which two parts differ; None stands for a field left empty."""
+    """One field, as a file spells it, in which two parts differ; None stands for one left empty."""
 
     field: str
     label: str
@@ -195,9 +195,9 @@ def difference(old: Part | None, new: Part | None) -> tuple[DifferenceRow, ...]:
         label, extra = info.title or name, info.json_schema_extra
         unit = str(extra.get("unit", "")) if isinstance(extra, dict) else ""
         before, after = getattr(old, name, None), getattr(new, name, None)
-        if before != after:
-            rows.append(DifferenceRow(name, label, unit, before, after))
         key = info.alias or name
+        if before != after:
+            rows.append(DifferenceRow(key, label, unit, before, after))
         origins = tuple(one.source_of(key) if one else None for one in (old, new))
         if origins[0] != origins[1] and None not in origins:
             rows.append(DifferenceRow(f"sources.{key}", f"{label}: source", "", *origins))

@@ -1,0 +1,203 @@
+"""The printed bench sheet of a station: what to measure, in which order, with room to write."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Sequence
+from typing import Any, BinaryIO
+
+from app.number_text import plain, with_unit
+from app.page.document import ensure_application, pdf_bytes, save
+from app.page.marks import HEADING, MM, STRONG, TITLE, Mark, Page, Piece, rule, stacked
+from app.page.paper import PAPERS, Paper, PaperName
+from app.page.say import Blank, Cell, Units
+from app.page.table import Column, spread, table
+from app.page.type import line_of, paragraph
+from model.bench import BenchItem, BenchStep, bench_sheet
+from model.parts import Station
+
+SECTION_GAP = 2.2 * MM
+WRITING = 6.2 * MM
+KEY_DOWN_ROWS = 5
+ORIGIN_WORDS = {"guess": "guess", "datasheet": "datasheet", "measured": "measured"}
+CAUTIONS = (
+    "Send only into a dummy load that bears the power, 10 s at a time, and let the set cool.",
+    "Fuse at the battery; meter in one lead, on its high range first. Never bridge a battery's"
+    " poles: a shorted pack burns. Check polarity with the meter before you connect.",
+    "Lead batteries give off hydrogen: air the room. Electrical work follows your local rules; ask"
+    " a qualified person when in doubt.",
+)
+
+
+def write_sheet(
+    station: Station,
+    target: str | os.PathLike[str] | BinaryIO,
+    *,
+    paper: PaperName = "a4",
+    units: Units = "metric",
+) -> None:
+    """Write the bench sheet to a PDF file or an open stream; raises PageError where that fails."""
+    save(pdf_bytes(sheet_pages(station, paper=paper, units=units), sheet_title(station)), target)
+
+
+def sheet_title(station: Station) -> str:
+    """Return what the sheet is called."""
+    return f"Bench sheet: {' '.join(station.name.split()) or 'station'}"
+
+
+def sheet_pages(
+    station: Station, *, paper: PaperName = "a4", units: Units = "metric"
+) -> list[Page]:
+    """Return the pages of the sheet, for a file, a printer or a preview."""
+    ensure_application()
+    sheet = PAPERS[paper]
+    width = sheet.inner_width
+    pieces = [_head(station, width), *_sections(bench_sheet(station), units, width)]
+    filled = list(_fill(pieces, sheet.inner_height - 6.0 * MM))
+    return [
+        _page(body, sheet, sheet_title(station), number + 1, len(filled))
+        for number, body in enumerate(filled)
+    ]
+
+
+def _fill(pieces: Sequence[Piece], height: float) -> Iterator[Piece]:
+    """Yield the pieces one below the other, a page full at a time."""
+    held: list[Piece] = []
+    used = 0.0
+    for piece in pieces:
+        needed = piece.height + (SECTION_GAP if held else 0.0)
+        if held and used + needed > height:
+            yield stacked(*held, gap=SECTION_GAP)
+            held, used, needed = [], 0.0, piece.height
+        held.append(piece)
+        used += needed
+    yield stacked(*held, gap=SECTION_GAP)
+
+
+def _page(body: Piece, sheet: Paper, title: str, number: int, count: int) -> Page:
+    foot = line_of(f"Counterpoise · {title} · page {number} of {count}")
+    marks: list[Mark] = [*body.moved(sheet.margin, sheet.margin)]
+    marks += foot.moved(sheet.margin, sheet.height - sheet.margin - foot.height)
+    return Page(sheet.width, sheet.height, title, tuple(marks))
+
+
+def _head(station: Station, width: float) -> Piece:
+    blanks = "Date ________________   Measured by __________________________   Room _______ °C"
+    return stacked(
+        line_of(sheet_title(station), style=TITLE),
+        paragraph(
+            "Half an hour at the bench replaces guesses by numbers of your own. Type them in"
+            " afterwards: each is kept with the day it was measured. What stands here is what the"
+            " program holds now.",
+            width,
+        ),
+        paragraph(blanks, width, STRONG),
+        *(paragraph(f"• {each}", width) for each in CAUTIONS),
+        gap=1.2 * MM,
+    )
+
+
+def _sections(steps: Sequence[BenchStep], units: Units, width: float) -> Iterator[Piece]:
+    if not steps:
+        yield paragraph("Every number of this station has been measured.", width, STRONG)
+    for number, step in enumerate(steps, start=1):
+        time = "on another day" if step.another_day else f"{step.minutes} min"
+        heading = line_of(f"{number}  {step.title} ({time})", style=HEADING)
+        top = Piece(heading.height + 14.0, (rule(0, 3.0, width, 6.0), *heading.moved(0, 12.0)))
+        how = paragraph(f"{step.how[:1].upper()}{step.how[1:]}.", width)
+        yield stacked(top, how, *_bodies(step, units, width), gap=0.6 * MM)
+
+
+def _bodies(step: BenchStep, units: Units, width: float) -> Iterator[Piece]:
+    plain_items = [item for item in step.items if item.path not in _SPECIAL and not _points(item)]
+    if step.title == "Weigh":
+        yield _weights(plain_items, units, width)
+    elif plain_items:
+        yield _numbers(plain_items, units, width)
+    for item in step.items:
+        if _points(item):
+            yield _key_down(item, width)
+        elif item.path in _SPECIAL:
+            yield _special(item, units, width)
+
+
+def _points(item: BenchItem) -> bool:
+    return item.path.endswith(".key_down")
+
+
+def _numbers(items: Sequence[BenchItem], units: Units, width: float) -> Piece:
+    columns = [
+        Column(each, lines=lines)
+        for each, lines in zip(spread(width, 7, 6, 4, 5), (2, 2, 1, 1), strict=True)
+    ]
+    rows: list[list[Cell]] = [
+        [owner_words(item), item.label, held_words(item, units), Blank()] for item in items
+    ]
+    return table(
+        columns, rows, header=("Part", "What", "Held now", "Read"), least_height=WRITING
+    )
+
+
+def _weights(items: Sequence[BenchItem], units: Units, width: float) -> Piece:
+    """Return the masses two to a row: there are many, and each takes one number."""
+    widths = spread(width, 6, 3, 3, 6, 3, 3)
+    columns = [Column(each, lines=2) for each in widths]
+    cells: list[list[Cell]] = [
+        [owner_words(item), held_words(item, units), Blank()] for item in items
+    ]
+    half = (len(cells) + 1) // 2
+    rows: list[list[Cell]] = []
+    for number in range(half):
+        other = cells[half + number] if half + number < len(cells) else ["", "", ""]
+        rows.append([*cells[number], *other])
+    header = ("Part", "Held now", "Read") * 2
+    return table(columns, rows, header=header, least_height=WRITING)
+
+
+def _key_down(item: BenchItem, width: float) -> Piece:
+    points = list(item.held or ())
+    blanks = max(KEY_DOWN_ROWS - len(points), 1)
+    columns = [Column(each) for each in spread(width, 5, 4, 4, 4, 4)]
+    rows: list[list[Cell]] = [
+        [f"{plain(rf_w, 1)} W", f"{plain(current_a, 2)} A", Blank(), Blank(), Blank()]
+        for rf_w, current_a in points
+    ]
+    rows += [["_____ W", "", Blank(), Blank(), Blank()] for _ in range(blanks)]
+    header = ("RF power", "Held now", "Read, A", "V at the set", "V at the battery")
+    name = line_of(owner_words(item), style=STRONG)
+    return stacked(name, table(columns, rows, header=header, least_height=WRITING))
+
+
+_SPECIAL = {
+    "battery.resistance_ohm": ("Light load  _____ A  _____ V", "Heavy load  _____ A  _____ V"),
+    "battery.tested_fraction": ("Load  _____ A, steady", "Ran for  _____ h  _____ min"),
+}
+
+
+def _special(item: BenchItem, units: Units, width: float) -> Piece:
+    held = f"{item.label}, held now {held_words(item, units)}"
+    columns = [Column(each, lines=2) for each in spread(width, 5, 5, 5)]
+    first, second = _SPECIAL[item.path]
+    return table(columns, [[held, first, second]], least_height=WRITING)
+
+
+def owner_words(item: BenchItem) -> str:
+    """Return the name of the part a number belongs to."""
+    slot = item.path.split(".")[0]
+    kind = {"laptop": "computer", "leads": "lead", "chargers": "charger", "extras": "extra"}
+    return " ".join(item.part.split()) or kind.get(slot, slot)
+
+
+def held_words(item: BenchItem, units: Units) -> str:
+    """Return the number held now, with its unit and its source."""
+    value: Any = item.held
+    if item.unit == "kg" and not value:
+        return "not weighed"
+    if item.unit == "kg" and units == "metric":
+        return f"{plain(value * 1000, 0)} g"
+    if item.unit == "ohm":
+        return f"{plain(value * 1000, 1)} mΩ ({ORIGIN_WORDS[item.origin]})"
+    if not item.unit and isinstance(value, float):
+        return f"{plain(value * 100, 0)} % ({ORIGIN_WORDS[item.origin]})"
+    words = with_unit(value, item.unit, item.decimals, us=units == "us")
+    return words if item.unit == "kg" else f"{words} ({ORIGIN_WORDS[item.origin]})"
