@@ -89,7 +89,7 @@ def ladder(scenario: Scenario, index: int) -> Ladder:
     ]
     # Of equals, the one that gives less away comes first: they stand in that order.
     rungs.sort(key=lambda rung: -rung.gained_h)
-    lean_ah, keep_ah = _charge_to_keep(run, rerun(leanest(scenario, index), index))
+    lean_ah, keep_ah = _charge_to_keep(run, _one_day(leanest(scenario, index), index))
     return Ladder(
         basis=basis,
         base_h=min(base_h, limit_h),
@@ -134,12 +134,24 @@ def _rung(
     )
 
 
+def _one_day(scenario: Scenario, index: int) -> StationRun:
+    """Run the first day alone, from full: the leanest way is the same on every day."""
+    day = scenario.day
+    first = day.model_copy(
+        update={
+            "days": 1,
+            **{name: getattr(day, name)[:1] for name in ("cloud_okta", "low_c", "high_c")},
+        }
+    )
+    full = scenario.stations[index].model_copy(update={"start_fraction": 1.0})
+    stations = (*scenario.stations[:index], full, *scenario.stations[index + 1 :])
+    return rerun(scenario.model_copy(update={"day": first, "stations": stations}), index)
+
+
 def _charge_to_keep(run: StationRun, lean: StationRun) -> tuple[float, float]:
     """Return what the leanest way takes in the longest night, and that above the bottom [Ah]."""
-    load_ah = lean.flow.load_a * lean.clock.step_h
-    mean_a = float(lean.flow.load_a.mean())
-    nights = [float(load_ah[first:last].sum()) for first, last in night_steps(run)]
-    lean_ah = max([mean_a * SHORTEST_NIGHT_H, *nights])
+    nights_h = [(last - first) * run.clock.step_h for first, last in night_steps(run)]
+    lean_ah = lean.sums.load_ah / 24.0 * max([SHORTEST_NIGHT_H, *nights_h])
     locked = float(run.inputs.climate.cold_floor_fraction.max())
     bottom = max(run.station.reserve_fraction, locked)
     return lean_ah, lean_ah + bottom * run.station.battery.full_ah

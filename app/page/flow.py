@@ -26,7 +26,7 @@ def flowed(
     highest = max((block.piece.height for block in blocks), default=0.0)
     low, high = highest, sum(block.piece.height + block.gap for block in blocks)
     if room is not None:
-        if highest > room or len(_filled(blocks, room)) > count:
+        if not fits(blocks, count, room):
             return None
         high = min(high, room)
     while high - low > 1.0:
@@ -45,6 +45,14 @@ def flowed(
             y += block.piece.height
         tallest = max(tallest, y)
     return Piece(tallest, tuple(marks))
+
+
+def fits(blocks: Sequence[Block], count: int, room: float) -> bool:
+    """Return whether blocks stand in columns no higher than the room."""
+    heights = [block.piece.height for block in blocks]
+    if sum(heights) > count * room or max(heights, default=0.0) > room:
+        return False
+    return len(_filled(blocks, room)) <= count
 
 
 def _filled(blocks: Sequence[Block], height: float) -> list[list[Block]]:

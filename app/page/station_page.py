@@ -10,7 +10,7 @@ from app.page.carry_part import carry_body, carry_title
 from app.page.caution_texts import cautions_body
 from app.page.check_part import readings_body, sign_body, weak_body
 from app.page.energy_part import budget_body, sun_body
-from app.page.flow import Block, flowed
+from app.page.flow import Block, fits, flowed
 from app.page.head import head
 from app.page.marks import MM, Page, Piece, beside, stacked
 from app.page.paper import Paper
@@ -23,6 +23,7 @@ from app.page.wiring_part import connect_body, wiring_body
 from model.kit import Kit
 
 COLUMNS = 3
+LEAST_PARTS = 3
 COLUMN_GAP = 4.0 * MM
 # How many lines a name on the carry list may take, from all to one, as room runs out.
 NAME_LINES: tuple[int | None, ...] = (None, 40, 25, 15, 8, 5, 3, 2, 1)
@@ -100,16 +101,22 @@ def _composed(
     column = (width - COLUMN_GAP * (COLUMNS - 1)) / COLUMNS
     laid = [(section, section.blocks(column)) for section in sections_of(kit, say)]
     free = room - top.height - SECTION_GAP
-    dropped: list[Section] = []
+    left_over: list[Section] = []
     while True:
         columns = _columns([blocks for _, blocks in laid], column, free)
         if columns is not None:
-            return stacked(top, columns, gap=SECTION_GAP), dropped
-        last = next((pair for pair in reversed(laid) if not pair[0].kept), None)
-        if last is None:
+            return stacked(top, columns, gap=SECTION_GAP), left_over
+        at = next((at for at in reversed(range(len(laid))) if not laid[at][0].kept), None)
+        if at is None:
             return None
-        laid.remove(last)
-        dropped.insert(0, last[0])
+        section, blocks = laid.pop(at)
+        left_over.insert(0, section)
+        # Of the last to go as much stays as there is room for, if that is more than a beginning.
+        for kept in range(len(blocks) - 1, LEAST_PARTS - 1, -1):
+            tried = [*laid[:at], (section, blocks[:kept]), *laid[at:]]
+            columns = _columns([each for _, each in tried], column, free)
+            if columns is not None:
+                return stacked(top, columns, gap=SECTION_GAP), left_over
 
 
 def _columns(sections: Sequence[Sequence[Block]], column: float, room: float) -> Piece | None:
@@ -118,14 +125,15 @@ def _columns(sections: Sequence[Sequence[Block]], column: float, room: float) ->
     Their numbers still tell the order of reading.
     """
     places = range(len(sections))
+    if sum(block.piece.height for section in sections for block in section) > COLUMNS * room:
+        return None
     moves = sorted(product(places, places), key=lambda move: abs(move[0] - move[1]))
     for taken, put in moves[len(sections) - 1 :]:
         order = [number for number in places if number != taken]
         order.insert(put, taken)
         blocks = [block for number in order for block in sections[number]]
-        found = flowed(blocks, COLUMNS, column + COLUMN_GAP, room)
-        if found is not None:
-            return found
+        if fits(blocks, COLUMNS, room):
+            return flowed(blocks, COLUMNS, column + COLUMN_GAP, room)
     return None
 
 
@@ -148,4 +156,4 @@ def _footer(footer: str, dropped: Sequence[Section]) -> str:
     if not dropped:
         return footer
     names = ", ".join(f"{section.number} {section.title.lower()}" for section in dropped)
-    return f"No room for {names}: see the packing side · {footer}"
+    return f"No room for all of {names}: see the packing side · {footer}"

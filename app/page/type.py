@@ -72,22 +72,25 @@ def wrapped(text: str, width: float, style: Style = BODY, most: int | None = Non
 
     A word that is wider than a line is broken where the line ends.
     """
+    # Figures and letters stand apart evenly, without kerning: a line is the sum of its words.
+    space = width_of(" ", style)
     lines: list[str] = []
-    line = ""
-    for word in text.split():
-        tried = f"{line} {word}" if line else word
-        if width_of(tried, style) <= width:
-            line = tried
-            continue
-        if line:
-            lines.append(line)
-        while width_of(word, style) > width:
+    words: list[str] = []
+    used = 0.0
+    for whole in text.split():
+        word, wide = whole, width_of(whole, style)
+        if words and used + space + wide > width:
+            lines.append(" ".join(words))
+            words, used = [], 0.0
+        while wide > width:
             kept = _fitting(word, width, style)
             lines.append(word[:kept])
-            word = word[kept:]  # noqa: PLW2901
-        line = word
-    if line:
-        lines.append(line)
+            word = word[kept:]
+            wide = width_of(word, style)
+        used += wide + (space if words else 0.0)
+        words.append(word)
+    if words:
+        lines.append(" ".join(words))
     if most is not None and len(lines) > most:
         rest = " ".join(lines[most - 1 :])
         lines = [*lines[: most - 1], shortened(rest, width, style)]
