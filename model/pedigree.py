@@ -83,7 +83,17 @@ def number_spread(run: StationRun, path: str) -> float:
     if slot == "shared":
         return field_at(f"stations.0.extras.0.{field}").spread or 0.0
     held = getattr(run.station, slot)
-    source = (held[int(place[0])] if place else held).source_of(field)
+    return part_spread(held[int(place[0])] if place else held, field, path)
+
+
+def part_spread(part: Part, field: str, path: str) -> float:
+    """Return the half-width of the 95 % band of one number of a part, over the number [1].
+
+    Parameters
+    ----------
+    path : of the number, from the station on.
+    """
+    source = part.source_of(field)
     if source.spread is not None:
         return float(source.spread)
     usual = field_at(f"stations.0.{path}").spread or 0.0
