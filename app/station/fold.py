@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import (
     QSizePolicy,
@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.fields.editor import NoteLabel
 from app.theme import level_colour
 
 MARKS = {"error": "✕", "warning": "▲", "hint": "•"}
@@ -100,8 +101,6 @@ def title_width(metrics: QFontMetrics) -> int:
 class Fold(QWidget):
     """A line and its body; the body is built when it is first opened."""
 
-    opened = Signal(bool)
-
     def __init__(self, title: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.button = FoldButton(title)
@@ -110,6 +109,10 @@ class Fold(QWidget):
         self._whole.setContentsMargins(0, 0, 0, 0)
         self._whole.setSpacing(0)
         self._whole.addWidget(self.button)
+        self._note = NoteLabel()
+        self._note.setContentsMargins(18, 0, 6, 2)
+        self._said: tuple[str, list[str]] = ("hint", [])
+        self._whole.addWidget(self._note)
         self.button.toggled.connect(self._on_toggled)
 
     @property
@@ -120,6 +123,11 @@ class Fold(QWidget):
     def set_open(self, is_open: bool) -> None:
         """Open or close."""
         self.button.setChecked(is_open)
+
+    def show_note(self, level: str, lines: list[str]) -> None:
+        """Say what is found of the whole of it; seen while it is open."""
+        self._said = (level or "hint", lines)
+        self._note.show_lines(self._said[0], lines if self.is_open else [])
 
     def make_body(self) -> QWidget:
         """Return a new body; called each time the fold opens without one."""
@@ -143,4 +151,4 @@ class Fold(QWidget):
             self._build()
         if self.body is not None:
             self.body.setVisible(is_open)
-        self.opened.emit(is_open)
+        self.show_note(*self._said)

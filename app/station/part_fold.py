@@ -32,6 +32,14 @@ def inside(findings: tuple[Finding, ...], path: str) -> tuple[Finding, ...]:
     return tuple(f for f in findings if f.path == path or f.path.startswith(f"{path}."))
 
 
+def _about_the_whole(
+    findings: tuple[Finding, ...], path: str, *, is_empty: bool
+) -> tuple[str, list[str]]:
+    """Return what is found of a part as a whole, or of any field of one that is not there."""
+    mine = tuple(f for f in findings if f.path == path or is_empty)
+    return gravest(mine), [f"{f.sentence} {f.remedy}".strip() for f in mine]
+
+
 class PartFold(Fold):
     """One part, or an empty place for one."""
 
@@ -66,6 +74,7 @@ class PartFold(Fold):
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Mark the line, and show each finding beside its field."""
         self._findings = inside(findings, self.path)
+        self.show_note(*_about_the_whole(self._findings, self.path, is_empty=self._held is None))
         if isinstance(self.body, PartForm):
             self.body.show_findings(self._findings)
         self._show_line()
@@ -126,6 +135,7 @@ class ListFold(Fold):
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Mark the line, and the entries that have a finding."""
         self._findings = inside(findings, self.path)
+        self.show_note(*_about_the_whole(self._findings, self.path, is_empty=False))
         for entry in self._entries:
             entry.show_findings(self._findings)
         self._show_line()
@@ -140,14 +150,14 @@ class ListFold(Fold):
 
     def make_body(self) -> QWidget:
         body = QWidget()
-        self._lines = QVBoxLayout(body)
-        self._lines.setContentsMargins(12, 0, 0, 4)
-        self._lines.setSpacing(0)
+        self._entry_lines = QVBoxLayout(body)
+        self._entry_lines.setContentsMargins(12, 0, 0, 4)
+        self._entry_lines.setSpacing(0)
         self._add = QPushButton(f"Add a {self._slot.kind}…")
         self._add.clicked.connect(self._on_add)
-        self._lines.addWidget(self._add)
+        self._entry_lines.addWidget(self._add)
         cautions = CautionLabel()
-        self._lines.addWidget(cautions)
+        self._entry_lines.addWidget(cautions)
         cautions.show_cautions(cautions_for(self.path))
         self._entries = []
         self._match_entries()
@@ -170,7 +180,7 @@ class ListFold(Fold):
             )
             entry.command.connect(self.command)
             self._entries.append(entry)
-            self._lines.insertWidget(index, entry)
+            self._entry_lines.insertWidget(index, entry)
 
     def _show_line(self) -> None:
         index = int(self.path.split(".")[1])

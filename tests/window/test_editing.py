@@ -36,8 +36,7 @@ def test_two_visits_to_one_field_are_two_steps(user: User) -> None:
     user.open(2, "Radio")
     user.fill(RECEIVE, "0.5")
     user.fill(RECEIVE, "0.25")
-    user.press(Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
-    user.choose("Edit", f"Undo change of {RECEIVE}") if user.reads(RECEIVE) != "0.5" else None
+    user.choose("Edit", f"Undo change of {RECEIVE}")
     assert user.reads(RECEIVE) == "0.5"
 
 

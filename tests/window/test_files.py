@@ -184,7 +184,7 @@ def test_units_and_text_size_are_remembered(
 
 def test_size_and_division_are_remembered(user: User, open_window: Callable[..., User]) -> None:
     # The screen of the tests is 800 by 800.
-    user.window.resize(790, 700)
+    user.window.resize(790, 760)
     user.window.across.setSizes([300, 490])
     user.window.down.setSizes([400, 100])
     sizes = user.window.across.sizes(), user.window.down.sizes()
