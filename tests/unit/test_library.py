@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.resources import resource
-from model.catalogue import KINDS, Library, LibraryError, difference, kind_of
+from model.catalogue import KINDS, Kind, Library, LibraryError, difference, kind_of
 from model.faults import ScenarioError
-from model.fitting import new_station, reserve_for, with_part
+from model.fitting import new_part, new_station, reserve_for, with_part
 from model.keydown import fit, misses
 from model.library import FILE_NAMES, load, load_what_holds, parse_parts, save, seed
 from model.parts import Battery, Extra, Lead, Radio
@@ -266,3 +266,19 @@ def test_a_radio_without_a_lead_that_bears_it_gets_none() -> None:
          Lead(name="thin", feeds="radio", one_way_m=1.0, fuse_a=5.0))
     )  # fmt: skip
     assert new_station("A", "R", "B", library).leads == ()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_new_part_begins_with_believable_guesses(kind: Kind) -> None:
+    part = new_part(kind)
+    assert kind_of(part) == kind
+    assert part.name.startswith("New ")
+    assert part.sources == ()
+    expected = {
+        "battery": ("tested_fraction", 0.9), "lead": ("joints_mohm", 2.0),
+        "panel": ("other_losses", 0.15),
+    }  # fmt: skip
+    if kind in expected:
+        field, value = expected[kind]
+        assert getattr(part, field) == value
+    assert Library().with_added(part).of(kind) == (part,)
