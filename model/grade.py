@@ -30,16 +30,13 @@ def grade(run: StationRun | None) -> Grade:
     if run is None:
         return Grade("not run", "an error in its file")
     clocks = run.clocks
-    ended = [
-        name
-        for name, clock in (
-            ("full power", clocks.full_power), ("reduced power", clocks.reduced_power),
-            ("receive", clocks.receive),
-        )
-        if clock.until is not None
-    ]  # fmt: skip
-    if ended:
-        return Grade("fail", f"{', '.join(ended)} ends")
+    for clock, ends in (
+        (clocks.receive, "receive ends"),
+        (clocks.reduced_power, "sending ends"),
+        (clocks.full_power, "full power ends"),
+    ):
+        if clock.until is not None:
+            return Grade("fail", ends)
     if run.reserve_crossed_at is not None:
         return Grade("fail", "below its reserve")
     if guess_share(run) > GUESSED_SHARE:

@@ -80,8 +80,8 @@ def sign_body(kit: Kit, width: float) -> list[Piece]:
         y += 6.0 * MM
     y += MM
     side = 8.0 * MM
-    middle = width * 0.48
-    for x, words, room in ((0.0, "Bench-tested", middle), (middle, tested_words(kit), width)):
+    middle = width * 0.42
+    for x, words, room in ((0.0, "Bench test", middle), (middle, tested_words(kit), width)):
         marks.append(box(x, y, side, side, "none", 6.0))
         text = paragraph(words, room - x - side - MM, most=2)
         marks += text.moved(x + side + MM, y + (side - text.height) / 2)

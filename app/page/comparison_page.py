@@ -76,16 +76,21 @@ def _verdict(comparison: Comparison, say: Say, width: float) -> list[Piece]:
 def _rows(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
     rows = verdict(comparison).rows
     two = len(kits) == 2
-    names = [kit.name for kit in kits]
+    names = [_numbered(kit) for kit in kits]
     head = ("", *names, "Second less first") if two else ("", *names)
     step = (width - LABEL_WIDTH) / (len(head) - 1) - GAP
     columns = [Column(LABEL_WIDTH), *(Column(step, "right") for _ in head[1:])]
     cells: list[list[Cell]] = []
     for row in rows:
-        cells.append(_row(row, say, two=two))
         if row.key in CLOCK_WORDS:
-            cells += _other_skies(row.key, kits, say, two=two)
+            cells += _clock_rows(row, kits, say, two=two)
+        else:
+            cells.append(_row(row, say, two=two))
     return [table(columns, cells, header=head, ruled=True, least_height=3.6 * MM)]
+
+
+def _numbered(kit: Kit) -> str:
+    return f"{kit.index + 1} {' '.join(kit.name.split())}"
 
 
 def _row(row: Row, say: Say, *, two: bool) -> list[Cell]:
@@ -114,11 +119,11 @@ def _difference(row: Row, factor: float) -> str:
     return f"{sign}{text}{' h' if row.unit == 'time' else ''}"
 
 
-def _other_skies(name: str, kits: Sequence[Kit], say: Say, *, two: bool) -> list[list[Cell]]:
-    """Return the same clock under a clear and under an overcast sky."""
-    rows = []
-    for sky in ("clear", "overcast"):
-        cells: list[Cell] = [f"– {sky}"]
+def _clock_rows(row: Row, kits: Sequence[Kit], say: Say, *, two: bool) -> list[list[Cell]]:
+    """Return a clock under the planned, the clear and the overcast sky."""
+    rows, name = [], row.key
+    for sky, label in (("run", row.label), ("clear", "– clear"), ("overcast", "– overcast")):
+        cells: list[Cell] = [label]
         for kit in kits:
             run = getattr(kit.results, sky) if kit.results else None
             if run is None:
@@ -131,13 +136,14 @@ def _other_skies(name: str, kits: Sequence[Kit], say: Say, *, two: bool) -> list
                 about=is_guessed(run),
             )
             cells.append(say.guessed(text))
-        rows.append([*cells, *([""] if two else [])])
+        apart = [_difference(row, 1.0) if sky == "run" else ""] if two else []
+        rows.append([*cells, *apart])
     return rows
 
 
 def _plot(kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
     lines = tuple(
-        (shortened(kit.name, 38.0 * MM), kit.results.run, PATTERNS[kit.index])
+        (shortened(_numbered(kit), 38.0 * MM), kit.results.run, PATTERNS[kit.index])
         for kit in kits
         if kit.results is not None
     )
@@ -157,7 +163,7 @@ def _measures(kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
 
 
 def _best(kit: Kit, say: Say, width: float) -> Piece:
-    name = line_of(shortened(kit.name, width, STRONG), style=STRONG)
+    name = line_of(shortened(_numbered(kit), width, STRONG), style=STRONG)
     if kit.results is None:
         return name
     rungs = kit.results.ladder.rungs[:RUNGS_SHOWN]

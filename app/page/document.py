@@ -35,21 +35,29 @@ def pdf_bytes(pages: Sequence[Page], title: str) -> bytes:
     writer.setResolution(round(UNITS_PER_INCH))
     writer.setTitle(title)
     writer.setCreator(CREATOR)
-    paint_document(writer, pages)
+    if not paint_document(writer, pages):
+        raise PageError("the pages could not be drawn")
     buffer.close()
     return bytes(buffer.data().data())
 
 
-def paint_document(device: QPagedPaintDevice, pages: Sequence[Page]) -> None:
-    """Paint pages on a file or a printer, each on a sheet of its own size."""
+def paint_document(device: QPagedPaintDevice, pages: Sequence[Page]) -> bool:
+    """Paint pages on a file or a printer, each on a sheet of its own size.
+
+    Return whether the device took them.
+    """
     _fit_sheet(device, pages[0])
     with painting(device) as painter:
         for number, page in enumerate(pages):
             if number:
                 _fit_sheet(device, page)
-                device.newPage()
+                if not device.newPage():
+                    return False
             sheet = QRectF(0, 0, device.width(), device.height())
             paint_page(painter, page, sheet)
+            if not painter.isActive():
+                return False
+    return True
 
 
 def _fit_sheet(device: QPagedPaintDevice, page: Page) -> None:

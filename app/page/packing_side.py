@@ -8,13 +8,16 @@ from functools import partial
 from app.page.carry_part import carry_body, carry_title
 from app.page.flow import flowed
 from app.page.head import head
-from app.page.marks import MM, Page, stacked
+from app.page.marks import MM, Mark, Page, Piece, rule, stacked
 from app.page.paper import Paper
 from app.page.say import Say
 from app.page.section import SECTION_GAP, Section
 from app.page.station_page import COLUMN_GAP, COLUMNS, NAME_LINES, PageError
-from app.page.type import line_height, line_of, shortened
+from app.page.type import line_height, line_of, shortened, width_of
 from model.kit import Kit
+
+WRITING = 7.0 * MM
+AFTER = ("Ah used in all", "Wh from the panel", "First to fail, when", "Not used", "Missed")
 
 
 def packing_side(
@@ -27,16 +30,29 @@ def packing_side(
     for names in NAME_LINES:
         carry = Section(3, carry_title(kit), partial(carry_body, kit, name_lines=names))
         top = stacked(head(kit, say, width), carry.whole(width), gap=SECTION_GAP)
-        blocks = [block for section in left_over for block in section.blocks(column)]
-        below = flowed(blocks, COLUMNS, column + COLUMN_GAP, room - top.height - SECTION_GAP)
-        if below is not None:
+        below = [*left_over, Section(14, "After the trip", after_body)]
+        blocks = [block for section in below for block in section.blocks(column)]
+        rest = flowed(blocks, COLUMNS, column + COLUMN_GAP, room - top.height - SECTION_GAP)
+        if rest is not None:
             break
     else:
         raise PageError(f"{kit.name}: the packing side has no room for all that is carried")
-    body = stacked(top, below, gap=SECTION_GAP)
+    body = stacked(top, rest, gap=SECTION_GAP)
     foot = line_of(shortened(f"Packing side · {footer}", width))
     marks = (
         *body.moved(paper.margin, paper.margin),
         *foot.moved(paper.margin, paper.height - paper.margin - foot.height),
     )
     return Page(paper.width, paper.height, f"{kit.name}, packing", marks)
+
+
+def after_body(width: float) -> list[Piece]:
+    """Return what to write down when it is over, so that the next prediction is better."""
+    return [_to_write(words, width) for words in AFTER]
+
+
+def _to_write(words: str, width: float) -> Piece:
+    marks: list[Mark] = [*line_of(words).moved(0.0, WRITING - line_height())]
+    begin = width_of(words) + MM
+    marks.append(rule(begin, WRITING - 6.0, width - begin))
+    return Piece(WRITING, tuple(marks))

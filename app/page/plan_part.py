@@ -136,7 +136,7 @@ def charge_plot(
     marks: list[Mark] = []
     for begin, end in night_steps(first):
         share = across / first.clock.steps
-        marks.append(box(left + begin * share, 0.0, (end - begin) * share, height, "light", 0.0))
+        marks.append(box(left + begin * share, 0.0, (end - begin) * share, height, "light", 2.0))
     for fraction in (0.0, 0.5, 1.0):
         y = height * (1 - fraction)
         marks.append(rule(left, y, across, 2.0))

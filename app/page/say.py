@@ -53,12 +53,12 @@ class Say:
         return f"{moment.day} {moment:%b %H:%M}"
 
     def until(self, clock: Clock, *, applies: bool, about: bool) -> str:
-        """Return when a clock ends."""
+        """Return when a clock ends; ≈ where most of it rests on guesses."""
         if not applies:
             return "not planned"
         if clock.until is None:
             return "lasts"
-        return f"{'about ' if about else ''}{self.at(clock.until)}"
+        return f"{'≈ ' if about else ''}{self.at(clock.until)}"
 
     def quantity(self, value: float, unit: str, decimals: int = 0) -> str:
         """Return a number in the units of this page."""

@@ -24,9 +24,11 @@ def font(style: Style) -> QFont:
     made.setStyleHint(QFont.StyleHint.SansSerif)
     made.setPixelSize(round(style.points * POINT))
     made.setBold(style.weight == "bold")
-    # Without hinting and kerning off, a line is as long on a screen as on paper.
+    # Without hinting and kerning, a line is as long on a screen as on paper.
     made.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
     made.setKerning(False)
+    # A joined "fi" would be one strange letter to whoever searches or copies the text.
+    made.setFeature(QFont.Tag("liga"), 0)
     return made
 
 

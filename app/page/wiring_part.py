@@ -115,7 +115,7 @@ def _volts(kit: Kit, say: Say) -> str:
     results = kit.results
     volts = results.run.transmit_volts if results else None
     least = kit.station.radio.supply_min_v
-    need = f" Full power to {fixed(least, 1)} V." if least else ""
+    need = f" Full power down to {fixed(least, 1)} V." if least else ""
     if volts is None or volts.first is None or volts.lowest is None or volts.at is None:
         return "Nothing is sent: no key-down volts." + need
     if say.variant == "class":

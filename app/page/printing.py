@@ -1,0 +1,34 @@
+"""Send pages to a printer that somebody has chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtPrintSupport import QPrinter
+
+from app.page.document import CREATOR, paint_document
+from app.page.marks import Page
+from app.page.station_page import PageError
+
+
+def print_pages(pages: Sequence[Page], printer: QPrinter, title: str) -> None:
+    """Print pages, each on a sheet of its own size; raises PageError where the printer will not.
+
+    A printer that was asked for some pages only, or for several copies, gives those.
+    """
+    wanted = pages[_first(printer) : _last(printer, len(pages))]
+    if not wanted:
+        raise PageError(f"there are {len(pages)} pages: none of those asked for")
+    printer.setDocName(title)
+    printer.setCreator(CREATOR)
+    printer.setFullPage(True)
+    if not paint_document(printer, wanted):
+        raise PageError("the printer took no pages")
+
+
+def _first(printer: QPrinter) -> int:
+    return max(printer.fromPage() - 1, 0)
+
+
+def _last(printer: QPrinter, count: int) -> int:
+    return printer.toPage() or count
