@@ -47,7 +47,7 @@ def simulate(scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True)
     as_able : lower the power where the planned one does not hold; otherwise send regardless.
     """
     findings = find(scenario)
-    withheld = {f.path for f in findings if f.level == "error"}
+    withheld = {f.path for f in findings if f.level == "error" and f.withholds}
     runs = tuple(
         None
         if _is_withheld(withheld, index)

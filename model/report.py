@@ -151,7 +151,12 @@ def _volts(volts: TransmitVolts) -> dict[str, Any]:
 
 
 def _finding(finding: Finding) -> dict[str, str]:
-    return asdict(finding)
+    return {
+        "level": finding.level,
+        "path": finding.path,
+        "sentence": finding.sentence,
+        "remedy": finding.remedy,
+    }
 
 
 def _differences(comparison: Comparison) -> list[dict[str, Any]]:

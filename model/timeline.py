@@ -90,7 +90,7 @@ class Timeline:
 def _wall_segments(
     start: datetime, _zone: tzinfo | None, days: int
 ) -> tuple[tuple[float, float, float], ...]:
-    # Instants of different zones compare equal: the zone has to be part of what is remembered.
+    # Instants of different zones compare equal: the zone is part of what is remembered.
     start_wall = start.hour * 60 + start.minute + start.second / 60
     first_offset = offset = _offset_min(start)
     begin, segments = 0.0, []

@@ -7,13 +7,13 @@ from math import hypot, inf
 
 from model.carry import load
 from model.compare import Comparison, shared_extras
-from model.outcome import Clock
+from model.outcome import Clock, Use
 from model.pedigree import guess_share
 from model.pedigree_spread import load_spread_fraction
 from model.run import StationRun
 from model.sending import highest_planned_w
 from model.threshold import first_end_h
-from model.words import CLOCK_WORDS, S_UNIT_DB, decibels, moment, night_or_day, why
+from model.words import CLOCK_WORDS, S_UNIT_DB, decibels, moment, night_or_day, percent, why
 
 # Where more of the day's Ah than this rests on guesses, moments are "about".
 GUESSED_SHARE = 0.5
@@ -127,7 +127,7 @@ def end_words(run: StationRun) -> str:
     whole = "the whole day" if days == 1 else f"all {days} days"
     if found is None:
         at = moment(run, run.lowest.at, about=about)
-        return f"lasts {whole}; lowest charge {run.lowest.value:.0%} at {at}"
+        return f"lasts {whole}; lowest charge {percent(run.lowest.value)} at {at}"
     name, clock = found
     assert clock.until is not None
     assert clock.cause is not None
@@ -140,12 +140,12 @@ def end_words(run: StationRun) -> str:
 def _line(comparison: Comparison, index: int) -> StationLine:
     name, run = name_of(comparison, index), comparison.runs[index]
     if run is None:
-        faults = [f for f in comparison.findings if f.level == "error"]
+        faults = [f for f in comparison.findings if f.level == "error" and f.withholds]
         text = faults[0].sentence if faults else "an error"
         return StationLine(name, "not run", f"{name} is not run: {text}")
     found = first_clock(run)
     if found is None:
-        short = f"lasts; lowest {run.lowest.value:.0%}"
+        short = f"lasts; lowest {percent(run.lowest.value)}"
     else:
         key, clock = found
         assert clock.until is not None
@@ -205,7 +205,7 @@ def _nobody_ends(comparison: Comparison, runs: dict[int, StationRun]) -> str:
     lowest = min(runs, key=lambda index: runs[index].lowest.value)
     return (
         f"No station ends within {whole}; {name_of(comparison, lowest)} comes lowest,"
-        f" {runs[lowest].lowest.value:.0%}."
+        f" {percent(runs[lowest].lowest.value)}."
     )
 
 
@@ -295,7 +295,7 @@ def _rows(comparison: Comparison) -> list[Row]:
     return [row for row in rows if row is not None]
 
 
-USE_ROWS = (
+USE_ROWS: tuple[tuple[Use, str], ...] = (
     ("receive", "receiving"),
     ("transmit", "transmitting"),
     ("amplifier_idle", "idle amplifier"),

@@ -79,6 +79,11 @@ def hours_words(hours: float) -> str:
     return f"{minutes // 60} h {minutes % 60:02d} min" if minutes % 60 else f"{minutes // 60} h"
 
 
+def percent(fraction: float) -> str:
+    """Return a fraction as whole per cent, such as "48 %"."""
+    return f"{round(fraction * 100)} %"
+
+
 def decibels(power_w: float, other_w: float) -> float:
     """Return how far one power lies above another [dB]."""
     return 10 * log10(power_w / other_w)

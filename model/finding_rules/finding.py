@@ -21,16 +21,19 @@ class Finding:
 
     Attributes
     ----------
-    level : an error withholds the station's run; a warning and a hint do not.
+    level : an error is a fault to mend; a warning and a hint are not.
     path : dotted path of the field, 0-based.
     sentence : what is the matter, in words and numbers.
     remedy : what to do about it.
+    withholds : whether an error withholds the station's run. A fuse too large for its lead does
+        not: the sums hold all the same, and they show what a thicker lead would change.
     """
 
     level: Level
     path: str
     sentence: str
     remedy: str = ""
+    withholds: bool = True
 
 
 @dataclass(frozen=True)

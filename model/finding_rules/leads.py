@@ -87,6 +87,7 @@ def _fuse_above_wire(subject: Subject) -> Iterator[Finding]:
                 "error", f"leads.{index}.fuse_a",
                 f"{fault[0].upper()}{fault[1:]} ({BOATS.name}, {lead.insulation_c} °C insulation).",
                 f"Fit {bears:.3g} A or less, or a thicker lead.",
+                withholds=False,
             )
 
 

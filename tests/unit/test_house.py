@@ -33,15 +33,15 @@ PURE_NUMBERS = (
 UNIT_ENDING = re.compile(r"(?:^|_)(?:" + "|".join((UNITS + " " + PURE_NUMBERS).split()) + r")$")
 FLOAT_TYPES = {"float", "float64", "Number", "Floats"}
 # Bounds and size of whatever field is described; its unit stands beside them.
-UNIT_BESIDE = {"low", "high"}
+UNIT_BESIDE = {"low", "high", "value", "values", "now", "expected"}
 # Groups whose one unit stands in the name they are kept under, as in panel_wh.spilled.
-UNIT_IN_THE_GROUP = {"Lowest", "Losses", "PanelEnergy", "TransmitVolts"}
+UNIT_IN_THE_GROUP = {"Lowest", "Losses", "PanelEnergy", "TransmitVolts", "Fleet"}
 
 BOXES = {
     "QMessageBox", "QFileDialog", "QInputDialog", "QColorDialog", "QFontDialog", "QErrorMessage",
     "QProgressDialog", "QPrintDialog", "QPrintPreviewDialog", "QPageSetupDialog",
 }  # fmt: skip
-CLOCKS = {"now", "utcnow", "today", "environ", "getenv", "perf_counter", "time_ns"}
+CLOCKS = {"now", "utcnow", "today", "getenv", "perf_counter", "time_ns"}
 UNREPEATABLE = {"random", "secrets", "uuid", "time"}
 
 
@@ -115,7 +115,8 @@ def disconnections(tree: ast.AST) -> list[str]:
 
 def outside_influences(tree: ast.AST) -> list[str]:
     """Clock, environment and chance: a pure function reads none of them."""
-    found = attributes_in(tree) & CLOCKS
+    found = {name for name in CLOCKS for _ in method_calls(tree, name)}
+    found |= attributes_in(tree) & {"environ"}
     for node in ast.walk(tree):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names} & UNREPEATABLE
@@ -136,7 +137,7 @@ RULES: list[tuple[Rule, str, set[str], str]] = [
     (fields_without_unit, "model", set(), "class Radio:\n    receive: float = 0.1"),
     # A file is written under a name nobody else uses before it takes its place.
     (outside_influences, "model", {"model/files.py"}, "at = datetime.now()"),
-    (boxes_opened, "app", {"app/dialogs.py", "app/__main__.py"}, "QMessageBox.warning(w, '', '')"),
+    (boxes_opened, "app", {"app/dialogs.py", "app/window.py"}, "QMessageBox.warning(w, '', '')"),
     (settings_used, "app", {"app/settings.py"}, "from PySide6.QtCore import QSettings"),
     (lambdas_holding_self, "app", set(), "self.b.clicked.connect(lambda: self.save())"),
     (disconnections, "app", set(), "self.b.clicked.disconnect(self.save)"),
