@@ -25,12 +25,13 @@ def draw_block(
     """Draw one piece of a block."""
     off = block.activity == "off"
     ground = mixed(ink.ground, ink.accent, 0.22 if is_chosen else 0.0)
-    painter.fillRect(box, ground)
+    if is_chosen:
+        painter.fillRect(box, ground)
     if block.sends:
         _draw_hatch(painter, box, block.transmit_share, ink)
     if not off:
         _draw_bar(painter, box, block.listen_share, ink)
-    _draw_words(painter, box, block, ink, ground)
+    _draw_words(painter, box, block, ink, ground if block.sends else None)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     style = Qt.PenStyle.DashLine if off else Qt.PenStyle.SolidLine
     painter.setPen(QPen(ink.accent if is_chosen else ink.text, 2.5 if is_chosen else 1.0, style))
@@ -72,7 +73,10 @@ def _draw_bar(painter: QPainter, box: QRectF, share: float, ink: Ink) -> None:
         at += DASH_PX
 
 
-def _draw_words(painter: QPainter, box: QRectF, block: Block, ink: Ink, plate: QColor) -> None:
+def _draw_words(
+    painter: QPainter, box: QRectF, block: Block, ink: Ink, plate: QColor | None
+) -> None:
+    """Draw what fits; over a hatch the words stand on a plate."""
     metrics = QFontMetricsF(painter.font())
     room = box.width() - 8
     top = box.top() + 3
@@ -81,7 +85,8 @@ def _draw_words(painter: QPainter, box: QRectF, block: Block, ink: Ink, plate: Q
         if text:
             width = metrics.horizontalAdvance(text)
             place = QRectF(box.left() + 4, top, width, metrics.height())
-            painter.fillRect(place.adjusted(-2, 0, 2, 0), plate)
+            if plate is not None:
+                painter.fillRect(place.adjusted(-2, 0, 2, 0), plate)
             painter.setPen(ink.text)
             painter.drawText(place, Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextDontClip, text)
         top += metrics.height()

@@ -31,7 +31,7 @@ def second_lines(block: Block) -> tuple[str, ...]:
     parts = []
     if block.frequency_mhz is not None:
         parts.append(f"{plain(block.frequency_mhz, 3)} MHz")
-    if block.note:
+    if block.note and block.note.casefold() != word_of(block.activity).casefold():
         parts.append(block.note)
     if block.sends:
         parts.append(f"sends {plain(block.transmit_share * 100, 0)} %")

@@ -271,6 +271,9 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             # A scale's title runs upwards: a lower pane would cut it.
             title_px = self.fontMetrics().horizontalAdvance(pane.title) * 1.1 + 12
             self.ci.layout.setRowMinimumHeight(row, title_px)
+            if pane is not self._panes[-1]:
+                # The lowest number of one scale and the highest of the next need room.
+                self.ci.layout.setRowSpacing(row, self.fontMetrics().height() * 0.6)
         self.lay_out()
 
     def lay_out(self) -> None:

@@ -26,10 +26,10 @@ KEYS = (
     " Home and End to the ends. Plus and minus zoom, 0 shows the whole run."
 )
 LEGEND = (
-    "Shaded: night, half-shaded: twilight. Bar above: full power; hatched, reduced power; thin,"
-    " receive only; none, silent."
+    "Shaded: night and twilight. Bar: full power; hatched: reduced; thin: receive only;"
+    " none: silent."
 )
-COLD_LEGEND = " Hatched below: charge that cannot be drawn until the battery warms."
+COLD_LEGEND = " Hatched below: charge the cold locks in."
 
 
 class DayView(QWidget):
@@ -95,7 +95,7 @@ class DayView(QWidget):
         self.chart.show_comparison(comparison)
         cold = COLD_LEGEND if self.chart.has_cold_floor else ""
         start = comparison.clock.start
-        zone = f" Time of {comparison.scenario.site.timezone}, {offset_text(start)}."
+        zone = f" {comparison.scenario.site.timezone}, {offset_text(start)}."
         self._legend.setText(LEGEND + cold + zone)
         self.move_cursor(self._minute)
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
 
+from app.fields.editor import plain_tip
 from app.number_text import fixed, percent
 from app.plots.ink import Ink
 from app.plots.margins import SAMPLE_PX, EndLabel, draw_sample
@@ -99,7 +100,7 @@ class ReadOut(QWidget):
     def texts(self) -> list[list[str]]:
         """Return what stands in the rows: name, numbers, and what draws what."""
         return [
-            [row.name.text(), *(cell.text() for cell in row.cells), row.uses.text()]
+            [row.name.accessibleName(), *(cell.text() for cell in row.cells), row.uses.text()]
             for row in self._rows
             if not row.name.isHidden()
         ]
@@ -120,7 +121,10 @@ class ReadOut(QWidget):
     def _fit(self) -> None:
         """Keep the columns where they are while the numbers change."""
         metrics = self.fontMetrics()
-        self._time.setMinimumWidth(metrics.horizontalAdvance("Wed 28 Sep 00:00, UTC+10:30 "))
+        time_px = metrics.horizontalAdvance("Wed 28 Sep 00:00, UTC+10:30 ")
+        self._time.setMinimumWidth(time_px)
+        for row in self._rows:
+            row.name.setFixedWidth(time_px - row.sample.width())
         for column, (head, widest) in enumerate(zip(self._heads, WIDEST, strict=True)):
             width = max(metrics.horizontalAdvance(text) for text in (widest, head.text()))
             for label in (head, *(row.cells[column] for row in self._rows)):
@@ -137,8 +141,7 @@ class ReadOut(QWidget):
         for column, cell in enumerate(row.cells):
             grid.addWidget(cell, line, column + 2)
         grid.addWidget(row.uses, line + 1, 1, 1, len(COLUMNS) + 2)
-        for label in (row.name, row.uses):
-            label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        row.uses.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         return row
 
     def _label(self, text: str, tip: str = "") -> QLabel:
@@ -149,7 +152,12 @@ class ReadOut(QWidget):
 
 
 def _fill(row: Row, station: str, moment: Moment | None) -> None:
-    row.name.setText(station)
+    # Elided where it is long; read aloud and under the pointer it is whole.
+    room = row.name.width()
+    elided = row.name.fontMetrics().elidedText(station, Qt.TextElideMode.ElideRight, room)
+    row.name.setText(elided)
+    row.name.setAccessibleName(station)
+    row.name.setToolTip(plain_tip(station))
     texts = ["not run"] + [""] * (len(COLUMNS) - 1) if moment is None else cell_texts(moment)
     for cell, text in zip(row.cells, texts, strict=True):
         cell.setText(text)

@@ -177,8 +177,9 @@ def test_nets_cut_the_watch_and_respect_what_sends() -> None:
 
 def test_a_pattern_says_how_much_of_the_hour_is_heard() -> None:
     # Five minutes of sixty are 0.083, fifteen 0.25: the share a field of three decimals shows.
-    assert plan_edit.FIVE_MINUTES_AN_HOUR * 60 == pytest.approx(5, abs=0.03)
-    assert plan_edit.FIFTEEN_MINUTES_AN_HOUR * 60 == 15
+    shares = [plan_edit.FIVE_MINUTES_AN_HOUR, plan_edit.FIFTEEN_MINUTES_AN_HOUR]
+    assert [round(share * 60) for share in shares] == [5, 15]
+    assert [round(share, 3) for share in shares] == shares
     changed = plan_edit.watched((), plan_edit.FIVE_MINUTES_AN_HOUR, block("01:00", "02:00", "off"))
     assert [(each.start, each.end, each.activity, each.listen_share) for each in changed] == [
         ("00:00", "24:00", "watch", 0.083)
