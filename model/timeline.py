@@ -97,7 +97,8 @@ def _wall_segments(
     for change in _offset_changes(start, days):
         segments.append((begin, change, start_wall + begin + (offset - first_offset)))
         begin, offset = change, _offset_min(_after(start, change))
-    segments.append((begin, float(days * MINUTES_A_DAY), start_wall + begin + (offset - first_offset)))
+    end = float(days * MINUTES_A_DAY)
+    segments.append((begin, end, start_wall + begin + (offset - first_offset)))
     return tuple(segments)
 
 
