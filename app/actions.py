@@ -57,7 +57,7 @@ COMMANDS = (
         "Move the station the keyboard is in",
     ),
     Command(
-        "station.remove", "&Station", "&Remove", "Ctrl+Shift+Delete",
+        "station.remove", "&Station", "Re&move", "Ctrl+Shift+Delete",
         "Remove the station the keyboard is in",
     ),
     Command("go.place", "&Go", "&Place and day", "F2", "Move the keyboard to place and day"),
@@ -72,7 +72,7 @@ COMMANDS = (
     ),
     Command("view.larger", "&View", "&Larger text", "Ctrl++", "Up to twice the usual size"),
     Command("view.smaller", "&View", "&Smaller text", "Ctrl+-", "Down to four fifths"),
-    Command("view.usual", "&View", "Us&ual text size", "Ctrl+0", "The size the system asks for"),
+    Command("view.usual", "&View", "Usual text si&ze", "Ctrl+0", "The size the system asks for"),
     Command("view.full", "&View", "&Full screen", "F11", "For a projector", is_toggle=True),
 )
 MENUS = ("&File", "&Edit", "&Station", "&Go", "&View")

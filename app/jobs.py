@@ -35,7 +35,8 @@ class Jobs(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        # Without a parent: it lives as long as what holds it, whichever half of the window goes first.
+        # Without a parent it lives as long as what holds it, whichever half of the window goes
+        # first.
         self._pool = QThreadPool()
         self._pool.setMaxThreadCount(1)
         self._number = 0

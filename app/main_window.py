@@ -343,6 +343,10 @@ class MainWindow(QMainWindow):
         if not self.files.may_go_on():
             event.ignore()
             return
+        focused = self.focusWidget()
+        if focused is not None:
+            # A field would otherwise be left only when half of the window is gone.
+            focused.clearFocus()
         self.settings.geometry = self.saveGeometry()
         self.settings.across = self.across.saveState()
         self.settings.down = self.down.saveState()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QApplication
 
 from app.errors import ErrorHook, start_log, stop_log
@@ -32,5 +33,7 @@ def open_window(paths: list[str]) -> int:
             window.files.open_path(Path(paths[0]))
         return application.exec()
     finally:
+        window.deleteLater()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         hook.remove()
         stop_log()

@@ -46,7 +46,9 @@ def answers(monkeypatch: pytest.MonkeyPatch) -> Answers:
     monkeypatch.setattr(dialogs, "ask_for_file_to_save", lambda *_: given.save)
     monkeypatch.setattr(dialogs, "ask_for_page_to_write", lambda *_: given.page)
     monkeypatch.setattr(dialogs, "ask_about_unsaved", ask_about_unsaved)
-    monkeypatch.setattr(dialogs, "tell", lambda _p, title, text: given.said.append(f"{title}: {text}"))
+    monkeypatch.setattr(
+        dialogs, "tell", lambda _p, title, text: given.said.append(f"{title}: {text}")
+    )
     monkeypatch.setattr(
         dialogs, "tell_faults", lambda _p, title, faults: given.said.extend([title, *faults])
     )
@@ -73,7 +75,7 @@ def fusion(qapp: QApplication) -> Iterator[None]:
 
 @pytest.fixture
 def open_window(
-    qtbot: QtBot, library: Library, fusion: None  # noqa: ARG001
+    qtbot: QtBot, library: Library, fusion: None
 ) -> Callable[..., User]:
     """Return a way to open a window, with the first scenario or another."""
 

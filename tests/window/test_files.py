@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -205,4 +204,4 @@ def test_a_read_only_file_is_not_replaced(
     user.choose("File", "Save as…")
     assert kept.read_text(encoding="utf-8") == "old"
     assert any("read-only" in line for line in answers.said)
-    os.chmod(kept, 0o644)
+    kept.chmod(0o644)

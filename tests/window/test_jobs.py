@@ -1,0 +1,93 @@
+"""The worker: one job at a time, late results dropped, nothing left running."""
+
+from __future__ import annotations
+
+import sys
+import threading
+from collections.abc import Iterator
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from app.jobs import Jobs, Progress
+from model.faults import Fault, ScenarioError
+
+
+@pytest.fixture
+def jobs(qtbot: QtBot) -> Iterator[Jobs]:
+    made = Jobs()
+    yield made
+    made.close()
+
+
+def test_a_job_gives_its_value_and_its_progress(jobs: Jobs, qtbot: QtBot) -> None:
+    def work(progress: Progress) -> int:
+        progress(0.5)
+        return 42
+
+    shares: list[float] = []
+    jobs.progressed.connect(lambda _number, share: shares.append(share))
+    with qtbot.waitSignal(jobs.finished) as blocker:
+        number = jobs.start(work)
+    assert blocker.args == [number, 42]
+    assert shares == [0.5]
+    assert not jobs.is_running
+
+
+def test_a_new_job_cancels_the_last_and_its_result_is_dropped(jobs: Jobs, qtbot: QtBot) -> None:
+    started, go_on = threading.Event(), threading.Event()
+    after_cancel: list[str] = []
+
+    def slow(progress: Progress) -> str:
+        started.set()
+        go_on.wait(10)
+        progress(0.9)
+        after_cancel.append("went on")
+        return "old"
+
+    results: list[object] = []
+    jobs.finished.connect(lambda _number, value: results.append(value))
+    jobs.start(slow)
+    assert started.wait(10)
+    with qtbot.waitSignal(jobs.finished):
+        jobs.start(lambda _progress: "new")
+        go_on.set()
+    assert results == ["new"]
+    assert after_cancel == []
+
+
+@pytest.mark.parametrize(
+    ("error", "words"),
+    [
+        (ZeroDivisionError("planted"), "ZeroDivisionError: planted"),
+        (ScenarioError((Fault("day.days", "must be less"),)), "day.days: must be less"),
+    ],
+)
+def test_a_job_that_fails_says_why(
+    jobs: Jobs, qtbot: QtBot, error: Exception, words: str
+) -> None:
+    def work(_progress: Progress) -> None:
+        raise error
+
+    with qtbot.waitSignal(jobs.failed) as blocker:
+        jobs.start(work)
+    assert blocker.args[1] == words
+    with qtbot.waitSignal(jobs.finished) as blocker:
+        jobs.start(lambda _progress: "next")
+    assert blocker.args[1] == "next"
+
+
+def test_many_overlapping_jobs_end_well(jobs: Jobs, qtbot: QtBot) -> None:
+    for round_ in range(30):
+        with qtbot.waitSignal(jobs.finished) as blocker:
+            for number in range(10):
+                jobs.start(lambda _progress, value=(round_, number): value)  # type: ignore[misc]
+        assert blocker.args[1] == (round_, 9)
+
+
+def test_the_interpreter_switches_as_usual_when_no_job_runs(jobs: Jobs, qtbot: QtBot) -> None:
+    usual = sys.getswitchinterval()
+    with qtbot.waitSignal(jobs.finished):
+        jobs.start(lambda _progress: None)
+        assert sys.getswitchinterval() < usual
+    assert sys.getswitchinterval() == usual

@@ -1,0 +1,147 @@
+"""Numbers to text and back, held to the definitions of the units."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.number_text import (
+    NumberTextError,
+    awg_of,
+    fixed,
+    number_text,
+    percent,
+    plain,
+    read_number,
+    shown_as,
+    shown_unit,
+    step_of,
+    with_unit,
+)
+from model.fields import field_at
+
+MASS = field_at("stations.0.radio.mass_kg")
+LOW = field_at("day.low_c")
+CURRENT = field_at("stations.0.radio.receive_a")
+RESERVE = field_at("stations.0.reserve_fraction")
+OHM = field_at("stations.0.battery.resistance_ohm")
+PER_C = field_at("stations.0.panel.power_per_c")
+COUNT = field_at("stations.0.battery.count")
+
+
+def test_a_pound_is_what_it_is_defined_as() -> None:
+    # International yard and pound agreement, 1959: 1 lb = 0.45359237 kg exactly.
+    assert read_number("1", MASS, us=True) == pytest.approx(0.45359237, rel=1e-15)
+
+
+def test_a_foot_is_what_it_is_defined_as() -> None:
+    # The same agreement: 1 ft = 0.3048 m exactly.
+    assert read_number("10 ft", field_at("site.elevation_m"), us=True) == pytest.approx(3.048)
+
+
+@pytest.mark.parametrize(("c", "f"), [(0.0, 32.0), (100.0, 212.0), (-40.0, -40.0)])
+def test_fahrenheit_meets_celsius_at_fixed_points(c: float, f: float) -> None:
+    # Definition of the scale: water freezes at 32 and boils at 212 °F; both meet at -40.
+    shown = shown_unit("°C", 0, us=True)
+    assert shown.of(c) == pytest.approx(f)
+    assert shown.back(f) == pytest.approx(c)
+
+
+@pytest.mark.parametrize(
+    ("awg", "mm2"), [(10, 5.261), (12, 3.309), (14, 2.081), (16, 1.309), (18, 0.823)]
+)
+def test_wire_gauge_follows_the_standard(awg: int, mm2: float) -> None:
+    # ASTM B258, table of areas of solid round wire.
+    assert awg_of(mm2) == pytest.approx(awg, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("12", 12.0), ("12.5", 12.5), ("12,5", 12.5), ("0,125", 0.125), (" 12 A ", 12.0),
+        ("1e1", 10.0), (".5", 0.5), ("5.", 5.0),
+    ],
+)  # fmt: skip
+def test_what_a_person_writes_is_understood(text: str, value: float) -> None:
+    assert read_number(text, CURRENT, us=False) == value
+
+
+@pytest.mark.parametrize("minus", ["-3", "−3"])
+def test_both_minus_signs_are_understood(minus: str) -> None:
+    facts = field_at("stations.0.antenna.gain_dbi")
+    assert read_number(minus, facts, us=False) == -3.0
+
+
+@pytest.mark.parametrize("text", ["", "  ", "x", "1 2", "1,2,3", "5 W", "nan", "inf", "1e999"])
+def test_what_is_no_number_is_refused_with_a_sentence(text: str) -> None:
+    with pytest.raises(NumberTextError, match=r"[.]$"):
+        read_number(text, CURRENT, us=False)
+
+
+def test_a_comma_before_three_digits_is_not_guessed_at() -> None:
+    with pytest.raises(NumberTextError, match="write 1250 or use a point"):
+        read_number("1,250", field_at("site.elevation_m"), us=False)
+
+
+def test_a_blank_between_thousands_is_understood() -> None:
+    assert read_number("1 250", field_at("site.elevation_m"), us=False) == 1250.0
+
+
+def test_a_whole_number_is_one() -> None:
+    assert read_number("3", COUNT, us=False) == 3
+    with pytest.raises(NumberTextError, match="whole number"):
+        read_number("2.5", COUNT, us=False)
+
+
+def test_fractions_are_read_and_shown_in_per_cent() -> None:
+    assert shown_as(RESERVE, us=False).unit == "%"
+    assert number_text(0.2, RESERVE, us=False) == "20"
+    assert read_number("35 %", RESERVE, us=False) == 0.35
+    assert percent(0.305) == "30 %"
+
+
+def test_small_resistances_are_shown_in_milliohms() -> None:
+    assert number_text(0.02, OHM, us=False) == "20"
+    assert read_number("20", OHM, us=False) == pytest.approx(0.02, rel=1e-15)
+
+
+def test_temperature_coefficients_are_shown_in_per_cent() -> None:
+    assert number_text(-0.004, PER_C, us=False) == "−0.4"
+    assert read_number("-0.35", PER_C, us=False) == pytest.approx(-0.0035, rel=1e-15)
+
+
+def test_bounds_are_said_as_they_are_read() -> None:
+    with pytest.raises(NumberTextError, match=r"Must be less than 100 %, got 120\."):
+        read_number("120", RESERVE, us=False)
+    with pytest.raises(NumberTextError, match=r"Must be at most 1102\.311 lb, got 2000\."):
+        read_number("2000", MASS, us=True)
+
+
+@given(st.floats(min_value=0, max_value=100, allow_nan=False), st.booleans())
+def test_what_is_shown_in_full_is_read_back(value: float, us: bool) -> None:
+    value = round(value, 6)
+    text = number_text(value, CURRENT, us=us)
+    assert read_number(text, CURRENT, us=us) == pytest.approx(value, abs=5e-9)
+
+
+@given(st.floats(min_value=0, max_value=500, allow_nan=False))
+def test_pounds_are_read_back_to_what_is_shown_of_them(mass_kg: float) -> None:
+    back = read_number(number_text(mass_kg, MASS, us=True), MASS, us=True)
+    assert back == pytest.approx(mass_kg, abs=0.5e-3 * 0.45359237 * 1.001)
+
+
+def test_nothing_is_shown_as_nothing() -> None:
+    facts = field_at("stations.0.radio.rf_max_w")
+    assert number_text(None, facts, us=False) == ""
+    assert read_number("", facts, us=False) is None
+
+
+def test_text_of_numbers() -> None:
+    assert plain(1.50, 2) == "1.5"
+    assert plain(-0.0001, 2) == "0"
+    assert fixed(-1.25, 1) in ("−1.2", "−1.3")
+    assert fixed(-0.001, 1) == "0.0"
+    assert with_unit(5.2, "kg", 2) == "5.2 kg"
+    assert with_unit(1.0, "kg", 2, us=True) == "2.2 lb"
+    assert [step_of(x) for x in (12.0, 0.16, 100.0, 0.0)] == pytest.approx([1, 0.01, 10, 1])

@@ -1,0 +1,202 @@
+"""Everything can be reached: by menu, by shortcut, by keyboard alone, and by its spoken name."""
+
+from __future__ import annotations
+
+import gc
+import weakref
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QApplication,
+    QComboBox,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QTableView,
+    QWidget,
+)
+from user import User
+
+from app.actions import COMMANDS
+from app.fields.editor import FieldEditor
+from app.theme import night_palette
+
+PARTS = (
+    "Radio", "Amplifier", "Tuner", "Antenna", "Computer", "Battery", "Controller", "Panel",
+    "Leads", "Chargers", "Extras",
+)  # fmt: skip
+
+
+def menu_actions(user: User) -> list[QAction]:
+    return [
+        action
+        for top in user.window.menuBar().actions()
+        for action in top.menu().actions()  # type: ignore[attr-defined]
+        if not action.isSeparator() and action.menu() is None
+    ]
+
+
+def test_every_command_stands_in_a_menu_with_shortcut_and_tip(user: User) -> None:
+    actions = menu_actions(user)
+    assert {action.objectName() for action in actions} == {command.key for command in COMMANDS}
+    shortcuts = [action.shortcut().toString() for action in actions]
+    assert "" not in shortcuts
+    assert len(set(shortcuts)) == len(shortcuts)
+    assert all(action.toolTip() and action.text() for action in actions)
+
+
+def test_no_menu_uses_one_letter_twice(user: User) -> None:
+    for top in user.window.menuBar().actions():
+        letters = [
+            text[text.index("&") + 1].lower()
+            for action in top.menu().actions()  # type: ignore[attr-defined]
+            if "&" in (text := action.text())
+        ]
+        assert len(set(letters)) == len(letters), top.text()
+
+
+@pytest.mark.parametrize("command", [c.key for c in COMMANDS if c.key.startswith("go.")])
+def test_the_keyboard_goes_where_a_command_sends_it(user: User, command: str) -> None:
+    user.window.commands[command].trigger()
+    focused = user.window.focusWidget()
+    assert focused is not None
+    area = {
+        "go.place": user.window.place, "go.plan": user.window.plan,
+        "go.stations": user.window.stations, "go.day": user.window.day,
+        "go.table": user.window.verdict.table, "go.findings": user.window.verdict.findings,
+    }[command]  # fmt: skip
+    assert focused is area or area.isAncestorOf(focused)
+
+
+def open_all(user: User) -> None:
+    user.window.place.open_more()
+    for part in PARTS:
+        user.open(1, part)
+    for column in user.window.stations.columns[:1]:
+        for fold in column.folds:
+            for entry in getattr(fold, "_entries", []):
+                entry.set_open(True)
+
+
+def test_everything_that_takes_the_keyboard_has_a_name(user: User) -> None:
+    open_all(user)
+    kinds = (QLineEdit, QComboBox, QAbstractButton, QPlainTextEdit, QTableView)
+    nameless = [
+        f"{type(widget).__name__} in {type(widget.parentWidget()).__name__}"
+        for widget in user.window.findChildren(QWidget)
+        if isinstance(widget, kinds)
+        and widget.isVisible()
+        and widget.focusPolicy() & Qt.FocusPolicy.TabFocus
+        and not widget.accessibleName()
+        and not (isinstance(widget, QAbstractButton) and widget.text())
+    ]
+    assert nameless == []
+
+
+def test_no_two_fields_share_a_name(user: User) -> None:
+    open_all(user)
+    names = [
+        editor.focusProxy().accessibleName()
+        for editor in user.window.findChildren(FieldEditor)
+        if editor.isVisible()
+    ]
+    assert len(names) > 60
+    assert len(set(names)) == len(names)
+
+
+def test_every_field_carries_its_path_and_its_help(user: User) -> None:
+    open_all(user)
+    for editor in user.window.findChildren(FieldEditor):
+        assert editor.objectName() == editor.path
+        if editor.facts.help:
+            tip = editor.focusProxy().toolTip()
+            assert tip.startswith("<qt>")
+            assert "<b>" not in tip
+
+
+def test_tab_passes_every_field_and_comes_round(user: User) -> None:
+    user.open(1, "Radio")
+    user.choose("Go", "Place and day")
+    wanted = {
+        editor.focusProxy()
+        for editor in user.window.findChildren(FieldEditor)
+        if editor.isVisible()
+    }
+    first = user.window.focusWidget()
+    passed = [first]
+    for _ in range(400):
+        user.window.focusNextChild()
+        focused = user.window.focusWidget()
+        if focused is first:
+            break
+        passed.append(focused)
+    assert focused is first
+    assert wanted <= set(passed)
+
+
+def test_labels_read_text_and_never_markup(user: User) -> None:
+    open_all(user)
+    user.fill("station 1, name", "<i>x</i>")
+    rich = [
+        label.text()
+        for label in user.window.findChildren(QLabel)
+        if label.textFormat() != Qt.TextFormat.PlainText and "<" in label.text()
+    ]
+    assert rich == []
+
+
+def test_text_grows_and_shrinks_and_the_font_is_given_back(
+    user: User, qapp: QApplication
+) -> None:
+    usual = qapp.font().pointSizeF()
+    for _ in range(12):
+        user.window.commands["view.larger"].trigger()
+    assert qapp.font().pointSizeF() == pytest.approx(2 * usual)
+    for _ in range(12):
+        user.window.commands["view.smaller"].trigger()
+    assert qapp.font().pointSizeF() == pytest.approx(0.8 * usual)
+    user.window.close()
+    assert qapp.font().pointSizeF() == pytest.approx(usual)
+
+
+def test_a_dark_palette_is_followed_while_the_window_is_open(
+    user: User, qapp: QApplication
+) -> None:
+    def lightness() -> int:
+        image = user.window.verdict.grab().toImage()
+        return image.pixelColor(2, image.height() - 3).lightness()
+
+    assert lightness() > 200
+    qapp.setPalette(night_palette())
+    QCoreApplication.processEvents()
+    assert lightness() < 60
+
+
+def test_a_closed_window_leaves_nothing_behind(open_window: Callable[..., User]) -> None:
+    user = open_window()
+    ghost = weakref.ref(user.window)
+    user.open(1, "Radio")
+    user.window.close()
+    user.window.deleteLater()
+    del user
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    gc.collect()
+    assert ghost() is None
+
+
+def test_opening_and_closing_many_windows_leaves_none(
+    open_window: Callable[..., User], qapp: QApplication
+) -> None:
+    before = len(qapp.topLevelWidgets())
+    for _ in range(5):
+        user = open_window()
+        user.window.close()
+        user.window.deleteLater()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        del user
+    gc.collect()
+    assert len(qapp.topLevelWidgets()) <= before
