@@ -23,6 +23,8 @@ PLAN_SPREAD = 0.10
 SKY_SPREAD = 0.5
 START_SPREAD = 0.05
 FULL = 0.998
+# A battery has come off full once it is below this.
+OFF_FULL = 0.97
 LEAST_FACTOR, MOST_FACTOR = 0.25, 4.0
 
 
@@ -63,6 +65,7 @@ def learn(run: StationRun, observed: tuple[Observed, ...]) -> Factors:
     """
     prior = prior_spreads(run) / 2
     moved, left = np.zeros(prior.size), np.diag(prior**2)
+    observed = tuple(each for each in observed if not _says_nothing(run, each))
     if observed:
         slopes = np.array([sensitivity(run, each) for each in observed])
         wrong = np.array([each.amount - predicted(run, each) for each in observed])
@@ -82,10 +85,46 @@ def learn(run: StationRun, observed: tuple[Observed, ...]) -> Factors:
 
 
 def predicted(run: StationRun, observed: Observed) -> float:
-    """Return what the run has where a reading was taken, in the reading's unit."""
+    """Return what the run has where a reading was taken, in the reading's unit.
+
+    A charge may lie above full, by what was spilled: that much has to be missing before a reading
+    would find the battery less than full.
+    """
     if observed.quantity == "panel_a":
         return float(run.flow.panel_able_a[observed.step])
-    return float(run.fraction[observed.step] * run.inputs.bounds.full_ah)
+    stored_ah = float(run.fraction[observed.step] * run.inputs.bounds.full_ah)
+    return stored_ah + _spilled_ah(run, observed.step)
+
+
+def _spilled_ah(run: StationRun, step: int) -> float:
+    if run.fraction[step] < FULL:
+        return 0.0
+    window = slice(_first_step(run, step), step)
+    spilled_a = run.flow.panel_able_a[window] - run.flow.panel_a[window]
+    return float(np.maximum(spilled_a, 0.0).sum() * run.clock.step_h)
+
+
+def _says_nothing(run: StationRun, observed: Observed) -> bool:
+    """Whether a full battery was predicted and found: how much more there was is not known."""
+    full_ah = run.inputs.bounds.full_ah
+    return (
+        observed.quantity == "stored_ah"
+        and bool(run.fraction[observed.step] >= FULL)
+        and observed.amount + observed.doubt >= FULL * full_ah
+    )
+
+
+def _first_step(run: StationRun, step: int) -> int:
+    """Return the step from which on charge decides what is found: a full battery forgets.
+
+    Where the battery is full now, that is the end of the time before when it was.
+    """
+    fraction = run.fraction[: step + 1]
+    if fraction[step] >= FULL:
+        below = np.flatnonzero(fraction < OFF_FULL)
+        fraction = fraction[: int(below[-1]) + 1] if below.size else fraction[:0]
+    full = np.flatnonzero(fraction >= FULL)
+    return int(full[-1]) if full.size else 0
 
 
 def prediction_spread(run: StationRun, observed: Observed) -> float:
@@ -130,15 +169,15 @@ def sensitivity(run: StationRun, observed: Observed) -> Floats:
         sun_a = float(run.flow.panel_able_a[step])
         return np.array([0.0] * len(USES) + [sun_a, 0.0])
     full_ah, bounds = run.inputs.bounds.full_ah, run.inputs.bounds
-    # A full battery forgets all that was before.
-    full = np.flatnonzero(run.fraction[: step + 1] >= FULL)
-    first = int(full[-1]) if full.size else 0
+    first = _first_step(run, step)
     window = slice(first, step)
     charging = run.flow.battery_a[window] < 0
     worth = np.where(charging, bounds.charge_efficiency, 1.0)
     uses = [-float((run.flow.use_a[use][window] * worth).sum() * hours) for use in USES]
-    sun_ah = float((run.flow.panel_a[window] * worth).sum() * hours)
-    return np.array([*uses, sun_ah, 0.0 if full.size else full_ah])
+    is_full = run.fraction[step] >= FULL
+    sources_a = run.flow.panel_able_a if is_full else run.flow.panel_a
+    sun_ah = float((sources_a[window] * worth).sum() * hours)
+    return np.array([*uses, sun_ah, 0.0 if first else full_ah])
 
 
 def corrected(run: StationRun, factors: Factors) -> StationRun:

@@ -41,6 +41,7 @@ from model.run import StationRun
 
 Quantity = Literal["used_ah", "battery_v", "panel_a"]
 UNITS: dict[Quantity, str] = {"used_ah": "Ah", "battery_v": "V", "panel_a": "A"}
+ROOM_FRACTION = 0.05
 # A part whose number seems off by less than this is left alone.
 LEAST_OFFER = 0.05
 # And one of which the readings say next to nothing: the band must have narrowed this far.
@@ -153,7 +154,13 @@ def _credits(
         volts = credit_of_volts(run.station.battery, reading.battery_v, at_rest=reading.at_rest)
         yield "battery_v", volts
     if reading.panel_a is not None:
-        yield "panel_a", credit_of_panel(run, step, reading.panel_a)
+        room = _has_room(run, reading)
+        yield "panel_a", credit_of_panel(run, step, reading.panel_a, has_room=room)
+
+
+def _has_room(run: StationRun, reading: FieldReading) -> bool:
+    """Whether the counter shows a battery that takes all the sun there is."""
+    return (reading.used_ah or 0.0) > ROOM_FRACTION * run.inputs.bounds.full_ah
 
 
 def _stored_ah(run: StationRun, quantity: Quantity, reading: FieldReading) -> float:
@@ -167,7 +174,7 @@ def _stored_ah(run: StationRun, quantity: Quantity, reading: FieldReading) -> fl
 
 def _charge(outlook: StationRun, last: Observed) -> float:
     """Return the charge to go on from: the reading, as far as it is better than the run."""
-    run_ah = predicted(outlook, last)
+    run_ah = float(outlook.fraction[last.step] * outlook.inputs.bounds.full_ah)
     # What the corrected run still misses by, beyond its numbers: common practice, no source.
     run_doubt_ah = 0.05 * outlook.inputs.bounds.full_ah
     weight = run_doubt_ah**2 / (run_doubt_ah**2 + last.doubt**2)
@@ -176,7 +183,7 @@ def _charge(outlook: StationRun, last: Observed) -> float:
 
 def _checks(run: StationRun, step: int, reading: FieldReading) -> Iterator[Check]:
     for quantity, credit in _credits(run, step, reading):
-        low, expected, high = _band(run, step, quantity)
+        low, expected, high = _band(run, step, quantity, has_room=_has_room(run, reading))
         measured = getattr(reading, quantity)
         side = high - expected if measured >= expected else expected - low
         meter = {"used_ah": credit.doubt_ah, "panel_a": credit.doubt_a, "battery_v": METER_DOUBT_V}
@@ -186,11 +193,14 @@ def _checks(run: StationRun, step: int, reading: FieldReading) -> Iterator[Check
         )
 
 
-def _band(run: StationRun, step: int, quantity: Quantity) -> tuple[float, float, float]:
+def _band(
+    run: StationRun, step: int, quantity: Quantity, *, has_room: bool
+) -> tuple[float, float, float]:
     """Return the ends of the 95 % band of a prediction with what is predicted between them."""
     if quantity == "panel_a":
         doubt_a = prediction_spread(run, Observed(step, "panel_a", 0.0, 0.0))
-        expected_a = float(run.flow.panel_a[step])
+        flow_a = run.flow.panel_able_a if has_room else run.flow.panel_a
+        expected_a = float(flow_a[step])
         return max(expected_a - doubt_a, 0.0), expected_a, expected_a + doubt_a
     full_ah, charge = run.inputs.bounds.full_ah, Observed(step, "stored_ah", 0.0, 0.0)
     stored_ah, doubt_ah = predicted(run, charge), prediction_spread(run, charge)

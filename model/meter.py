@@ -90,12 +90,17 @@ def credit_of_volts(battery: Battery, volts_v: float, *, at_rest: bool) -> Credi
     return Credit(True, f"{words}.", doubt_ah=doubt_ah)
 
 
-def credit_of_panel(run: StationRun, step: int, panel_a: float) -> Credit:
-    """Return whether the panel's current says anything of the sun at that minute."""
+def credit_of_panel(
+    run: StationRun, step: int, panel_a: float, *, has_room: bool = False
+) -> Credit:
+    """Return whether the panel's current says anything of the sun at that minute.
+
+    ``has_room`` says that a counter showed the battery well below full.
+    """
     able_a, used_a = float(run.flow.panel_able_a[step]), float(run.flow.panel_a[step])
     if able_a < LEAST_PANEL_A:
         return Credit(False, "Next to no sun is expected at this minute: read it nearer to noon.")
-    if used_a < able_a * (1 - SPILL_SHARE) and panel_a < able_a:
+    if not has_room and used_a < able_a * (1 - SPILL_SHARE) and panel_a < able_a:
         return Credit(
             False,
             f"The battery takes only {used_a:.2g} A of the {able_a:.2g} A the panel could give:"

@@ -306,3 +306,23 @@ def test_a_few_readings_leave_less_doubt_than_one(kit: Station) -> None:
     both = field_check(planned, (*log, _read(truth, planned, 2, "05:00")))
     assert both.factors.use_spread["receive"] < one.factors.use_spread["receive"]
     assert both.factors.sun_spread < one.factors.sun_spread
+
+
+def test_a_battery_found_short_where_full_was_foretold_teaches_something(kit: Station) -> None:
+    sunny = DAY.model_copy(update={"cloud_okta": (0.0,)})
+    large = kit.model_copy(update={"panel": kit.panel.model_copy(update={"rated_w": 60.0})})
+    planned = run(large, sunny)
+    step = step_of(planned, FieldReading(day=2, at="14:00"))
+    assert step is not None
+    assert planned.fraction[step] > 0.998
+    short = FieldReading(day=2, at="14:00", used_ah=6.0, panel_a=0.5)
+    check = field_check(planned, (short,))
+    counted, panel = check.checks
+    assert not counted.agrees
+    assert panel.credit.believable
+    assert check.factors.sun_factor < 0.6
+    assert check.outlook.end_fraction < planned.end_fraction
+    # Found full as foretold: how much sun there was beyond that is not known.
+    as_foretold = field_check(planned, (FieldReading(day=2, at="14:00", used_ah=0.0),))
+    assert as_foretold.factors.sun_factor == 1.0
+    assert as_foretold.outlook.end_fraction == pytest.approx(planned.end_fraction, abs=0.01)

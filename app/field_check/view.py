@@ -1,0 +1,236 @@
+"""The field check of one station: the log, each reading against the prediction, what now."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.desk import Desk
+from app.field_check.reading_form import ReadingForm
+from app.fields.editor import NoteLabel
+from model.compare import Comparison
+from model.faults import ScenarioError
+from model.field_check import Check, FieldCheck, Offer, accepted, field_check
+from model.field_words import check_sentence, outlook_sentences
+from model.parts import FieldReading
+from model.paths import with_inserted, with_removed, with_value
+from model.run import StationRun
+
+WITHHELD = "This station cannot be run as it stands: see what is wrong with it first."
+OUTSIDE = "This minute is not in the run: days count from 1, the date of the start."
+
+
+class FieldCheckView(QWidget):
+    """Readings are typed here and kept with the scenario; what they change is shown at once.
+
+    ``outlook_changed`` carries the run as predicted and as corrected, or None for both.
+    """
+
+    outlook_changed = Signal(object, object)
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._comparison: Comparison | None = None
+        self._check: FieldCheck | None = None
+        self._stations = QComboBox()
+        self._stations.setAccessibleName("station of the field check")
+        self._form = ReadingForm()
+        self._body = QVBoxLayout()
+        self._lay_out()
+        self._stations.activated.connect(self._refresh)
+        self._form.changed.connect(self._on_typed)
+        self._form.add_wanted.connect(self._on_add)
+
+    def _lay_out(self) -> None:
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.addLayout(self._body)
+        column.addStretch(1)
+        area = QScrollArea(widgetResizable=True)
+        area.setWidget(inside)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        whole = QVBoxLayout(self)
+        whole.addWidget(self._stations)
+        whole.addWidget(self._form)
+        whole.addWidget(area, 1)
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        """Show the station chosen, of this comparison."""
+        self._comparison = comparison
+        names = [
+            " ".join(station.name.split()) or f"Station {number}"
+            for number, station in enumerate(comparison.scenario.stations, start=1)
+        ]
+        chosen = min(max(self._stations.currentIndex(), 0), len(names) - 1)
+        self._stations.clear()
+        self._stations.addItems(names)
+        self._stations.setCurrentIndex(chosen)
+        self._stations.setVisible(len(names) > 1)
+        self._refresh()
+
+    @property
+    def check(self) -> FieldCheck | None:
+        """What the log says; none where the station is withheld."""
+        return self._check
+
+    def _index(self) -> int:
+        return max(self._stations.currentIndex(), 0)
+
+    def _run(self) -> StationRun | None:
+        return self._comparison.runs[self._index()] if self._comparison else None
+
+    def _refresh(self, *_: object) -> None:
+        run = self._run()
+        self._check = field_check(run) if run is not None else None
+        self._empty(self._body)
+        if self._check is None:
+            self._add_note("error", [WITHHELD])
+            self.outlook_changed.emit(None, None)
+        else:
+            self._fill(self._check)
+            self.outlook_changed.emit(self._check.predicted, self._check.outlook)
+        self._on_typed()
+
+    def _fill(self, check: FieldCheck) -> None:
+        log = check.predicted.station.readings
+        if not log:
+            self._add_note("hint", ["No readings yet: type what a meter says at some moment."])
+            return
+        self._add_heading("What is left of the trip")
+        self._add_note("hint", list(outlook_sentences(check)))
+        self._add_heading("Read against predicted")
+        for place, reading in enumerate(log):
+            self._add_reading(check, place, reading)
+        if check.offers:
+            self._add_heading("Numbers the readings would have otherwise")
+        for offer in check.offers:
+            self._add_offer(offer)
+
+    def _add_reading(self, check: FieldCheck, place: int, reading: FieldReading) -> None:
+        rows = [each for each in check.checks if each.reading is reading or each.reading == reading]
+        lines = [line for each in rows for line in _lines(check.predicted, each)]
+        if reading in check.outside:
+            lines = [f"Day {reading.day}, {reading.at}: {OUTSIDE}"]
+        if reading.note:
+            lines.append(reading.note)
+        wrong = any(each.credit.believable and not each.agrees for each in rows)
+        remove = _PlaceButton("Remove", place)
+        remove.setAccessibleName(f"remove the reading of day {reading.day}, {reading.at}")
+        remove.chosen.connect(self._on_remove)
+        self._add_row("warning" if wrong or reading in check.outside else "hint", lines, remove)
+
+    def _add_offer(self, offer: Offer) -> None:
+        assert self._check is not None
+        update = _PlaceButton("Update", self._check.offers.index(offer))
+        update.setAccessibleName(f"update: {offer.sentence}")
+        update.chosen.connect(self._on_update)
+        self._add_row("hint", [offer.sentence], update)
+
+    def _add_row(self, level: str, lines: list[str], button: QPushButton) -> None:
+        row = QWidget()
+        line = QHBoxLayout(row)
+        line.setContentsMargins(0, 0, 0, 0)
+        note = NoteLabel()
+        note.show_lines(level, lines)
+        line.addWidget(note, 1)
+        line.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
+        self._body.addWidget(row)
+
+    def _add_note(self, level: str, lines: list[str]) -> None:
+        note = NoteLabel()
+        self._body.addWidget(note)
+        note.show_lines(level, lines)
+
+    def _add_heading(self, words: str) -> None:
+        label = QLabel(words)
+        font = label.font()
+        font.setBold(True)
+        label.setFont(font)
+        self._body.addWidget(label)
+
+    def _empty(self, layout: QVBoxLayout) -> None:
+        while (item := layout.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
+
+    def _on_typed(self) -> None:
+        """Say what the reading that is being typed would mean, before it is added."""
+        run = self._run()
+        if run is None:
+            self._form.add_button.setEnabled(False)
+            return
+        reading, why = self._form.reading(self._desk.document.scenario)
+        self._form.add_button.setEnabled(reading is not None)
+        if reading is None:
+            self._form.show_note("error", [why] if why else [])
+            return
+        tried = field_check(run, (reading,))
+        lines = [line for each in tried.checks for line in _lines(run, each)]
+        self._form.show_note("hint", lines or [OUTSIDE])
+
+    def _on_add(self, form: ReadingForm) -> None:
+        scenario = self._desk.document.scenario
+        reading, _ = form.reading(scenario)
+        if reading is None:
+            return
+        path = f"stations.{self._index()}.readings"
+        held = len(scenario.stations[self._index()].readings)
+        try:
+            changed = with_inserted(scenario, path, held, reading)
+        except ScenarioError as error:
+            form.show_note("error", [str(fault) for fault in error.faults])
+            return
+        form.clear()
+        self._desk.document.replace("field reading", changed)
+
+    def _on_remove(self, place: int) -> None:
+        path = f"stations.{self._index()}.readings.{place}"
+        changed = with_removed(self._desk.document.scenario, path)
+        self._desk.document.replace("removal of a field reading", changed)
+
+    def _on_update(self, place: int) -> None:
+        check, document = self._check, self._desk.document
+        if check is None:
+            return
+        offer = check.offers[place]
+        last = max(each.reading.day for each in check.checks)
+        on = check.predicted.day.date + timedelta(days=last - 1)
+        path = f"stations.{self._index()}"
+        station = document.scenario.stations[self._index()]
+        try:
+            changed = with_value(document.scenario, path, accepted(station, offer, on))
+        except ScenarioError as error:
+            self._form.show_note("error", [str(fault) for fault in error.faults])
+            return
+        document.replace("number from field readings", changed)
+
+
+def _lines(run: StationRun, check: Check) -> list[str]:
+    return [check_sentence(run, check), check.credit.sentence]
+
+
+class _PlaceButton(QPushButton):
+    """A button that knows which row it stands in."""
+
+    chosen = Signal(int)
+
+    def __init__(self, words: str, place: int) -> None:
+        super().__init__(words)
+        self._place = place
+        self.clicked.connect(self._on_clicked)
+
+    def _on_clicked(self) -> None:
+        self.chosen.emit(self._place)
