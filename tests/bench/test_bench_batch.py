@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from numpy.random import default_rng
 
 from model.batch import run_batch
 from model.fleet import Fleet, fleet_of_one
 from model.inputs import station_inputs
+from model.spread import spread
 from tests.laws.sample_kits import question, small_kit
 
 KITS = 10_000
@@ -47,3 +49,11 @@ def test_ten_thousand_kits(benchmark, days, sun):
     assert outcomes.end_fraction.shape == (KITS,)
     holds = np.isinf(outcomes.first_end_h)
     assert (np.diff(outcomes.lowest_fraction[holds]) >= -1e-9).all()
+
+
+def test_how_sure_with_three_hundred_draws_of_two_stations(benchmark):
+    scenario = question()
+    told = benchmark.pedantic(
+        lambda: spread(scenario, default_rng(1), members=300), rounds=5, warmup_rounds=1
+    )
+    assert all(station is not None for station in told.stations)
