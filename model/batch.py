@@ -253,6 +253,12 @@ class _Walk:
             load_a, load_w = self.load_a, self.load_w
         else:
             load_a, load_w = self.on * self.load_a, self.on * self.load_w
+        if self.tied is not None:
+            # Loads may have been lowered or dropped since the panels were first settled.
+            settled_a = settled_tied_a(
+                self.now, self.limits, self.tied, self.rest_v, ohm, load_a - charger_a, load_w
+            )
+            self.source_a = np.where(self.tied, settled_a, self.source_a)
         constant_a, power_w = load_a - self.source_a - charger_a, load_w - self.source_w
         open_v = self.rest_v - ohm * constant_a
         square = open_v * open_v

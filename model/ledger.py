@@ -126,6 +126,4 @@ def _kirchhoff_residual(flow: Flows, ohm: Floats) -> float:
 def _source_residual(flow: Flows) -> float:
     """Return the greatest current taken from sources that did not offer it, relative."""
     missing = np.maximum(flow.panel_a - flow.panel_able_a, 0.0)
-    # A tied panel's current settles within the passes of the step rule, not to the last digit.
-    missing = np.where(flow.panel_source_a > 0, 0.0, missing)
     return float((missing / np.maximum(flow.load_a + np.abs(flow.battery_a), 1e-3)).max())

@@ -176,6 +176,17 @@ def advance(  # noqa: C901
                 )
 
         while True:
+            if tied:
+                # Loads may have been lowered or dropped since the panel was first settled.
+                source_a = settled_tied_a(
+                    course,
+                    bounds,
+                    step,
+                    rest_v,
+                    total_ohm,
+                    (load_a if on else 0.0) - charger_a,
+                    load_w if on else 0.0,
+                )
             if on:
                 constant_a, power_w = load_a - source_a - charger_a, load_w - source_w
             else:
