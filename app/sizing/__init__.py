@@ -1,0 +1,1 @@
+"""What could stay at home: smallest kits, maps, what moves them most, equal terms and the year."""
