@@ -14,6 +14,7 @@ from model.faults import ScenarioError
 
 # A pure Python loop in a thread holds the window up seven times longer at the usual interval.
 SHORT_SWITCH_S = 0.0005
+USUAL_SWITCH_S = sys.getswitchinterval()
 _log = logging.getLogger("counterpoise")
 
 Progress = Callable[[float], None]
@@ -22,6 +23,33 @@ Work = Callable[[Progress], Any]
 
 class CancelledError(Exception):
     """Raised inside the work when nobody waits for it any more."""
+
+
+class _AtWork:
+    """Counts the workers of all windows: the short interval holds until the last has ended."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._workers = 0
+
+    def __enter__(self) -> None:
+        with self._lock:
+            self._workers += 1
+            sys.setswitchinterval(SHORT_SWITCH_S)
+
+    def __exit__(self, *_: object) -> None:
+        with self._lock:
+            self._workers -= 1
+        self.settle()
+
+    def settle(self) -> None:
+        """Switch as usual again if nobody is at work."""
+        with self._lock:
+            if not self._workers:
+                sys.setswitchinterval(USUAL_SWITCH_S)
+
+
+_at_work = _AtWork()
 
 
 class Jobs(QObject):
@@ -42,7 +70,6 @@ class Jobs(QObject):
         self._number = 0
         self._cancel = threading.Event()
         self._is_running = False
-        self._usual_switch_s = sys.getswitchinterval()
         self._returned.connect(self._on_returned)
         self._advanced.connect(self._on_advanced)
 
@@ -75,7 +102,7 @@ class Jobs(QObject):
 
     def _settle(self) -> None:
         self._is_running = False
-        sys.setswitchinterval(self._usual_switch_s)
+        _at_work.settle()
 
     def _on_returned(self, number: int, value: object, fault: str) -> None:
         if number != self._number:
@@ -104,7 +131,8 @@ class _Runnable(QRunnable):
 
     def run(self) -> None:
         try:
-            value, fault = self._work(self._progress), ""
+            with _at_work:
+                value, fault = self._work(self._progress), ""
         except CancelledError:
             return
         except ScenarioError as error:

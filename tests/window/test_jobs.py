@@ -91,3 +91,17 @@ def test_the_interpreter_switches_as_usual_when_no_job_runs(jobs: Jobs, qtbot: Q
         jobs.start(lambda _progress: None)
         assert sys.getswitchinterval() < usual
     assert sys.getswitchinterval() == usual
+
+
+def test_one_job_that_ends_leaves_another_its_short_interval(jobs: Jobs, qtbot: QtBot) -> None:
+    usual, other, may_end = sys.getswitchinterval(), Jobs(), threading.Event()
+    try:
+        with qtbot.waitSignal(other.finished):
+            with qtbot.waitSignal(jobs.finished):
+                other.start(lambda _progress: may_end.wait(10))
+                jobs.start(lambda _progress: None)
+            assert sys.getswitchinterval() < usual
+            may_end.set()
+        assert sys.getswitchinterval() == usual
+    finally:
+        other.close()
