@@ -9,8 +9,11 @@ from numpy.random import default_rng
 from model.batch import run_batch
 from model.fleet import Fleet, fleet_of_one
 from model.inputs import station_inputs
+from model.paths import with_value
+from model.season_sweep import season_year
 from model.spread import spread
 from tests.laws.sample_kits import question, small_kit
+from tests.laws.test_batch_season import ALPINE
 
 KITS = 10_000
 
@@ -57,3 +60,9 @@ def test_how_sure_with_three_hundred_draws_of_two_stations(benchmark):
         lambda: spread(scenario, default_rng(1), members=300), rounds=5, warmup_rounds=1
     )
     assert all(station is not None for station in told.stations)
+
+
+def test_a_year_of_two_stations(benchmark):
+    scenario = with_value(question(), "season", ALPINE)
+    year = benchmark.pedantic(season_year, args=(scenario,), rounds=3, warmup_rounds=1)
+    assert len(year.dates) == 365
