@@ -51,6 +51,8 @@ class LibraryBrowser(QWidget):
         super().__init__(parent)
         self._shelf, self._display = shelf, display
         self._current: Part | None = None
+        self._edited: Part | None = None
+        self._is_showing = False
         self._kinds = QComboBox()
         self._search = QLineEdit(clearButtonEnabled=True)
         self._model = PartTable(display)
@@ -169,14 +171,21 @@ class LibraryBrowser(QWidget):
         return KINDS[index - 1] if index > 0 else None
 
     def _show(self, *_: object) -> None:
-        before = self.selected()
+        chosen = self._edited or self.selected()
         found = self._shelf.library.search(self._search.text(), self._kind())
+        if self._edited is not None and self._edited not in found:
+            # A name being typed need not hold the words that are searched for.
+            found = (*found, self._edited)
+        self._is_showing = True
         self._model.show_parts(found)
-        if before is not None and self.selected() is None:
-            self.select(before)
+        if chosen is not None and self.selected() is None:
+            self.select(chosen)
+        self._is_showing = False
         self._on_selected()
 
     def _on_selected(self, *_: QItemSelection) -> None:
+        if self._is_showing:
+            return
         part = self.selected()
         self.editor.show_part(part)
         for name in ("copy", "delete", "use"):
@@ -212,9 +221,9 @@ class LibraryBrowser(QWidget):
         old = self.selected()
         if old is None or kind_of(old) != kind_of(part):
             return
+        self._edited = part
         fault = self._shelf.replace(old, part)
-        if not fault and part.name != old.name:
-            self.select(part)
+        self._edited = None
         self.editor.show_fault(fault)
 
     def _on_new(self) -> None:

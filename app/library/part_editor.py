@@ -18,7 +18,7 @@ from model.catalogue import LISTS, kind_of
 from model.fields import known_keys
 from model.library import place_in_station
 from model.parts import Battery, Part, Radio, Station
-from model.paths import value_at
+from model.paths import describe, value_at
 from model.scenario import Day, Scenario, Site
 
 LAST = ("mass_kg", "cost")
@@ -94,6 +94,14 @@ class PartEditor(QWidget):
         self._cautions.show_cautions(cautions_for(self._path, chemistry) if self._path else ())
         for editor in self._editors:
             editor.refresh()
+        self._name_without_station()
+
+    def _name_without_station(self) -> None:
+        """Take the station out of the names read aloud: here there is none."""
+        where = f"{describe(self._path)}, " if self._path else ""
+        for widget in self._body.findChildren(QWidget) if self._body else ():
+            if where and where in widget.accessibleName():
+                widget.setAccessibleName(widget.accessibleName().replace(where, ""))
 
     def _on_scenario_changed(self) -> None:
         if self._is_showing or not self._path:
