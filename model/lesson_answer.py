@@ -17,7 +17,7 @@ GOOD_RATIO = 1.25
 GOOD_CURVE_GAP = 0.10
 NEVER_WORDS = ("never", "lasts", "n")
 _CLOCK = re.compile(r"(?:(\d{1,2})\s+)?(\d{1,2})[:.h]?(\d{2})")
-_NUMBER = re.compile(r"([+-]?\d+(?:[.,]\d+)?)\s*(\D.*)?")
+_NUMBER = re.compile(r"([+-]?\d+(?:[.,]\d+)?)\s*(\D*)")
 
 Guess = tuple[int, ...] | float
 

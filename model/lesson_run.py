@@ -133,8 +133,11 @@ class StepRun:
 
     def is_outcome(self, name: str) -> bool:
         """Whether a name would give away something of the run."""
-        if name.partition(".")[0] in self._cases:
-            return True
+        first, _, rest = name.partition(".")
+        if first == BEFORE:
+            return False
+        if first in self._cases:
+            return self._outcomes.is_outcome(rest)
         if name in self._numbers:
             return True
         return self._outcomes.is_outcome(name)
@@ -311,7 +314,7 @@ def _curve(run: StepRun, series: str, index: int) -> Truth:
     if series == "charge":
         known_h = np.arange(station.fraction.size) * station.clock.step_h
         values = np.interp(hours, known_h, station.fraction)
-        words = f"the charge ends at {station.end_fraction:.0%}"
+        words = f"the charge ends at {number_words(station.end_fraction, '%')}"
     else:
         panel = station.station.panel
         if panel is None:

@@ -11,7 +11,8 @@ from model.words import CAUSE_WORDS, USE_WORDS
 
 _PLACEHOLDER = re.compile(r"\{([^{}|]+)(?:\|([^{}|]*))?(?:\|([^{}|]*))?\}")
 MOST_DECIMALS = 4
-NEVER = "never"
+# What is said where a run has no such moment, by how the name ends; otherwise never.
+_NOTHING = {"until": "the end", "hours": "lasts"}
 MINUS = "−"
 
 # The unit of a name by how it ends, and the decimals usual for it.
@@ -19,7 +20,7 @@ _ENDINGS = (
     ("_ah", "Ah"), ("_wh", "Wh"), ("_kg", "kg"), ("_db", "dB"), ("_mohm", "mΩ"), ("_w", "W"),
     ("_v", "V"), ("_a", "A"), ("_c", "°C"), ("_h", "h"), ("_m", "m"), ("_mm2", "mm²"),
     ("_deg", "°"), ("_s", "s"), ("_mhz", "MHz"), ("_m2", "W/m²"),
-    ("fraction", "%"), ("share", "%"), ("efficiency", "%"), ("hours", "h"),
+    ("fraction", "%"), ("share", "%"), ("losses", "%"), ("efficiency", "%"), ("hours", "h"),
     ("hours_on_battery", "h"), ("s_units", "S-units"),
 )  # fmt: skip
 _GROUPS = {
@@ -72,7 +73,7 @@ def worded(
 ) -> str:
     """Return a value in words: a moment, a cause or use, a number with its unit, or never."""
     if value is None:
-        return NEVER
+        return _NOTHING.get(formula.strip().rpartition(".")[2], "never")
     if isinstance(value, datetime):
         return when(value)
     if isinstance(value, str):
@@ -89,7 +90,7 @@ def number_words(value: float, unit: str, decimals: int | None = None) -> str:
     if float(number) == 0:
         number = number.lstrip("-")
     number = number.replace("-", MINUS)
-    return f"{number} {unit}".rstrip()
+    return f"{number}{unit}" if unit == "°" else f"{number} {unit}".rstrip()
 
 
 def unit_of(formula: str) -> str:
@@ -102,6 +103,9 @@ def unit_of(formula: str) -> str:
         return "sun-hours"
     if len(parts) > 1 and parts[-2] in _GROUPS:
         return _GROUPS[parts[-2]]
+    if parts[-1].isdigit() and len(parts) > 1:
+        # One number of a list, such as the low of a day.
+        parts.pop()
     for ending, unit in _ENDINGS:
         if parts[-1].endswith(ending):
             return unit
