@@ -1,0 +1,188 @@
+"""The field check as a person uses it on the trip."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+import pytest
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton
+from pytestqt.qtbot import QtBot
+
+from app.desk import Desk
+from app.display import Display
+from app.document import Document
+from app.field_check.view import FieldCheckView
+from app.resources import resource
+from app.settings import Settings
+from model.compare import simulate
+from model.fitting import new_station
+from model.library import load
+from model.parts import Battery, Radio, Station
+from model.scenario import Block, Day, Scenario, Site
+
+
+@pytest.fixture
+def document() -> Document:
+    library = load(resource("assets/parts"))
+    stations = tuple(
+        new_station(name, radio, "LFP 15 Ah", library)
+        for name, radio in (("Light", "Screen all-mode, 10 W"), ("Heavy", "Manpack, 20 W"))
+    )
+    return Document(
+        Scenario(
+            site=Site(latitude_deg=46.0, longitude_deg=11.0),
+            day=Day(date=date(2027, 3, 1)),
+            plan=(Block(start="00:00", end="24:00", activity="watch"),),
+            stations=stations,
+        )
+    )
+
+
+class Session:
+    """Runs the scenario after every change, as the window does."""
+
+    def __init__(self, document: Document, view: FieldCheckView) -> None:
+        self.document, self.view = document, view
+        document.scenario_changed.connect(self.run)
+        self.run()
+
+    def run(self) -> None:
+        self.view.show_comparison(simulate(self.document.scenario))
+
+
+@pytest.fixture
+def view(document: Document, qtbot: QtBot) -> Iterator[FieldCheckView]:
+    made = FieldCheckView(Desk(document, Display(Settings())))
+    qtbot.addWidget(made)
+    session = Session(document, made)
+    made.resize(800, 800)
+    made.show()
+    qtbot.waitExposed(made)
+    yield made
+    assert session.view is made
+
+
+def type_in(view: FieldCheckView, **texts: str) -> None:
+    form = view._form
+    for name, text in texts.items():
+        {"day": form._day, "at": form._time, "note": form._note, **form._lines}[name].setText(text)
+
+
+def add(view: FieldCheckView, **texts: str) -> None:
+    type_in(view, **texts)
+    view._form.add_button.click()
+
+
+def words_on(view: FieldCheckView) -> str:
+    QApplication.processEvents()
+    return "\n".join(each.text() for each in view.findChildren(QLabel) if each.isVisible())
+
+
+def press(view: FieldCheckView, start: str) -> None:
+    QApplication.processEvents()
+    found = [
+        each
+        for each in view.findChildren(QPushButton)
+        if each.isVisible() and each.accessibleName().startswith(start)
+    ]
+    found[0].click()
+
+
+def test_the_band_is_shown_before_the_reading_is_added(view: FieldCheckView) -> None:
+    # Receive 0.3 A for 12 h and 5 % missing at the start of 13.5 Ah: 4.3 Ah.
+    type_in(view, at="12:00", used_ah="4.3 Ah")
+    said = words_on(view)
+    assert "read 4.3 Ah, predicted 4.28 Ah" in said or "predicted 4.27 Ah" in said
+    assert "As predicted" in said
+    assert view._desk.document.scenario.stations[0].readings == ()
+
+
+def test_a_reading_is_kept_with_the_scenario_and_undone(view: FieldCheckView) -> None:
+    document = view._desk.document
+    add(view, at="7:05", used_ah="3,4", note="cold night")
+    [reading] = document.scenario.stations[0].readings
+    assert (reading.at, reading.used_ah, reading.note) == ("07:05", 3.4, "cold night")
+    assert "cold night" in words_on(view)
+    document.undo_stack.undo()
+    assert document.scenario.stations[0].readings == ()
+    assert "No readings yet" in words_on(view)
+
+
+def test_what_was_read_changes_what_is_left(view: FieldCheckView, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(view.outlook_changed) as told:
+        add(view, at="12:00", used_ah="6.5")
+    predicted, outlook = told.args
+    assert outlook.end_fraction < predicted.end_fraction - 0.1
+    said = words_on(view)
+    assert "of the charge instead of" in said
+    assert "More has gone than predicted" in said
+
+
+def test_an_offered_number_is_taken_over(view: FieldCheckView) -> None:
+    document = view._desk.document
+    before = document.scenario.stations[0].radio.receive_a
+    for at, used in (("06:00", "3.2"), ("12:00", "5.6"), ("18:00", "8.1")):
+        add(view, at=at, used_ah=used)
+    assert "receive current seems" in words_on(view)
+    press(view, "update: ")
+    radio = document.scenario.stations[0].radio
+    assert radio.receive_a > before * 1.1
+    assert radio.source_of("receive_a").origin == "measured"
+    assert radio.source_of("receive_a").on == date(2027, 3, 1)
+
+
+def test_a_reading_is_removed(view: FieldCheckView) -> None:
+    add(view, at="06:00", used_ah="3")
+    add(view, at="12:00", used_ah="5")
+    press(view, "remove the reading of day 1, 06:00")
+    [left] = view._desk.document.scenario.stations[0].readings
+    assert left.at == "12:00"
+
+
+def test_volts_that_say_nothing_are_not_believed(view: FieldCheckView) -> None:
+    type_in(view, at="12:00", battery_v="13.1")
+    assert "after 30 minutes" in words_on(view)
+    view._form._rested.setChecked(True)
+    assert "believe the counted Ah" in words_on(view)
+
+
+@pytest.mark.parametrize(
+    ("texts", "words"),
+    [
+        ({"at": "25:00", "used_ah": "3"}, "Must be a time"),
+        ({"at": "12:00", "used_ah": "lots"}, "is not understood"),
+        ({"at": "12:00", "used_ah": "-3"}, "Must be at least 0"),
+        ({"at": "12:00", "used_ah": "3", "day": "x"}, "Must be a whole number"),
+        ({"at": "12:00", "used_ah": "3", "day": "9"}, "not in the run"),
+    ],
+)
+def test_a_reading_that_cannot_be_is_said_at_once(
+    view: FieldCheckView, texts: dict[str, str], words: str
+) -> None:
+    type_in(view, **texts)
+    assert words in words_on(view)
+
+
+def test_each_station_has_its_own_log(view: FieldCheckView) -> None:
+    add(view, at="12:00", used_ah="5")
+    view._stations.setCurrentIndex(1)
+    view._stations.activated.emit(1)
+    assert "No readings yet" in words_on(view)
+    add(view, at="12:00", used_ah="6")
+    logs = [station.readings for station in view._desk.document.scenario.stations]
+    assert [log[0].used_ah for log in logs] == [5.0, 6.0]
+
+
+def test_a_withheld_station_is_said(view: FieldCheckView) -> None:
+    document = view._desk.document
+    broken = Station(
+        radio=Radio(receive_a=0.2, key_down=((1.0, 1.0), (4.0, 2.0))),
+        battery=Battery(chemistry="LFP", capacity_ah=10.0),
+    )
+    slots = Block(start="00:00", end="01:00", activity="slots", rf_w=4.0, transmit_share=0.9)
+    document.start(
+        document.scenario.model_copy(update={"stations": (broken,), "plan": (slots,)})
+    )
+    assert "cannot be run as it stands" in words_on(view)
+    assert not view._form.add_button.isEnabled()
