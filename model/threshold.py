@@ -34,7 +34,7 @@ def first_end_h(run: StationRun, clock: ClockName | None = None) -> float:
 
 
 @dataclass(frozen=True)
-class _Side:
+class Side:
     """One tried value and by how much the first station outlasts the second there [h]."""
 
     value: float
@@ -75,12 +75,12 @@ def tie_value(
     def lead_h(value: float) -> float | None:
         return _lead_h(scenario, path, value, stations, clock)
 
-    found = _crossing(lead_h, low, high, within_min or 0.0)
+    found = crossing(lead_h, low, high, within_min or 0.0)
     if found is None or within_min is None:
         return found.value if found else None
-    if not _ties(found.lead_h, within_min):
+    if not ties(found.lead_h, within_min):
         return None
-    return _rounded(found.value, path, lambda value: _ties(lead_h(value), within_min))
+    return _rounded(found.value, path, lambda value: ties(lead_h(value), within_min))
 
 
 def _lead_h(
@@ -106,21 +106,28 @@ def _lead_h(
     return nan if first_h == second_h == inf else first_h - second_h
 
 
-def _ties(lead_h: float | None, within_min: float) -> bool:
+def ties(lead_h: float | None, within_min: float) -> bool:
+    """Return whether two ends are as near, or both last out the run."""
     # Ends fall on whole steps: their difference is exact to rounding.
     return lead_h is not None and (isnan(lead_h) or abs(lead_h) * 60 <= within_min + 1e-9)
 
 
-def _crossing(
+def crossing(
     lead_h: Callable[[float], float | None], low: float, high: float, within_min: float
-) -> _Side | None:
-    """Narrow the bounds on the change of order by halving and by straight lines in turn."""
-    sides = [_Side(value, lead) for value in (low, high) if (lead := lead_h(value)) is not None]
+) -> Side | None:
+    """Narrow the bounds on the change of order by halving and by straight lines in turn.
+
+    Parameters
+    ----------
+    lead_h : by how much one station outlasts the other at a value; nan where both last out the
+        run, None where one cannot run [h].
+    """
+    sides = [Side(value, lead) for value in (low, high) if (lead := lead_h(value)) is not None]
     if len(sides) < 2:
         return None
     near, far = sides
     for side in sides:
-        if not isnan(side.lead_h) and _ties(side.lead_h, within_min):
+        if not isnan(side.lead_h) and ties(side.lead_h, within_min):
             return side
     if _order(near.lead_h) == _order(far.lead_h):
         return None
@@ -129,8 +136,8 @@ def _crossing(
         lead = lead_h(value)
         if lead is None:
             return None
-        tried = _Side(value, lead)
-        if not isnan(lead) and _ties(lead, within_min):
+        tried = Side(value, lead)
+        if not isnan(lead) and ties(lead, within_min):
             return tried
         if _order(lead) == _order(near.lead_h):
             near = tried
@@ -146,7 +153,7 @@ def _order(lead_h: float) -> int:
     return 0 if isnan(lead_h) else 1 if lead_h > 0 else -1
 
 
-def _next_value(near: _Side, far: _Side, *, straight: bool) -> float:
+def _next_value(near: Side, far: Side, *, straight: bool) -> float:
     middle = (near.value + far.value) / 2
     if not straight or not (isfinite(near.lead_h) and isfinite(far.lead_h)):
         return middle

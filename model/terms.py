@@ -1,0 +1,127 @@
+"""Equal terms: change a scenario so that two stations can be compared in one respect at a time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf, isnan, nan
+
+from model.carry import load
+from model.compare import shared_extras, simulate
+from model.faults import ScenarioError
+from model.paths import with_value
+from model.run import StationRun, run_station
+from model.scaling import scaled_battery, scaled_station
+from model.scenario import Scenario
+from model.sending import given_rf_w
+from model.threshold import crossing, first_end_h, ties
+
+# A battery this many times as large is the most that is tried.
+MOST_BY = 64.0
+SAME_KG = 5e-4
+WITHIN_MIN = 1.0
+
+
+@dataclass(frozen=True)
+class Terms:
+    """A scenario on equal terms.
+
+    Attributes
+    ----------
+    scenario : the changed one, or the same where nothing could or needed to be changed.
+    words : one sentence that says what was changed, or why nothing was.
+    """
+
+    scenario: Scenario
+    words: str
+
+
+def same_power(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
+    """Let both give the RF power that the weaker can give, block by block."""
+    pair = [scenario.stations[index] for index in (first, second)]
+    plan, changes = [], []
+    for block in scenario.plan:
+        gives = [given_rf_w(station, block) for station in pair]
+        if not block.sends or gives[0] == gives[1] == block.rf_w:
+            plan.append(block)
+            continue
+        if min(gives) <= 0:
+            silent = pair[gives.index(min(gives))].name
+            return Terms(scenario, f"Nothing was changed: {silent} cannot send at all.")
+        plan.append(block.model_copy(update={"rf_w": min(gives)}))
+        change = f"{min(gives):.4g} W instead of {max(gives):.4g} W"
+        if gives[0] != gives[1] and change not in changes:
+            changes.append(change)
+    if not changes:
+        return Terms(scenario, "Both give the same RF power already.")
+    return Terms(
+        with_value(scenario, "plan", tuple(plan)),
+        f"Both now give the RF power of the weaker: {', '.join(changes)}.",
+    )
+
+
+def same_mass(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
+    """Give the lighter station as much more battery of its make as it is lighter."""
+    mass_kg = {
+        index: load(scenario.stations[index], shared_extras(scenario, index)).mass_kg
+        for index in (first, second)
+    }
+    light, heavy = sorted((first, second), key=lambda index: mass_kg[index])
+    spare_kg = mass_kg[heavy] - mass_kg[light]
+    if spare_kg < SAME_KG:
+        return Terms(scenario, "Both weigh the same already.")
+    station = scenario.stations[light]
+    battery_kg = station.battery.mass_kg * station.battery.count
+    if battery_kg <= 0:
+        return Terms(
+            scenario, f"Nothing was changed: the battery of {station.name} has no mass yet."
+        )
+    return _with_more_battery(
+        scenario, light, 1 + spare_kg / battery_kg, f"for the {spare_kg:.2f} kg it is lighter"
+    )
+
+
+def same_time(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
+    """Give the station that ends first as much battery as lets it last as long as the other."""
+    runs = simulate(scenario).runs
+    one, other = runs[first], runs[second]
+    if one is None or other is None:
+        return Terms(scenario, "Nothing was changed: a station cannot be run.")
+    ends_h = {first: first_end_h(one), second: first_end_h(other)}
+    early, late = sorted((first, second), key=lambda index: ends_h[index])
+    if ends_h[early] == inf:
+        return Terms(scenario, "Both last out the run already.")
+    if ties(ends_h[early] - ends_h[late], WITHIN_MIN):
+        return Terms(scenario, "Both last the same time already.")
+
+    def lead_h(by: float) -> float | None:
+        end_h = first_end_h(_run_scaled(scenario, early, by))
+        return nan if end_h == ends_h[late] == inf else end_h - ends_h[late]
+
+    found = crossing(lead_h, 1.0, MOST_BY, WITHIN_MIN)
+    if found is None or not (isnan(found.lead_h) or ties(found.lead_h, WITHIN_MIN)):
+        name = scenario.stations[early].name
+        return Terms(
+            scenario, f"Nothing was changed: no battery lets {name} last just as long."
+        )
+    return _with_more_battery(scenario, early, found.value, "to last as long as the other")
+
+
+def _run_scaled(scenario: Scenario, index: int, by: float) -> StationRun:
+    station = scaled_station(scenario.stations[index], battery_by=by)
+    return run_station.__wrapped__(
+        scenario.site, scenario.day, scenario.plan, station, shared_extras(scenario, index)
+    )
+
+
+def _with_more_battery(scenario: Scenario, index: int, by: float, why: str) -> Terms:
+    station = scenario.stations[index]
+    old, new = station.battery, scaled_battery(station.battery, by)
+    try:
+        changed = with_value(scenario, f"stations.{index}.battery", new)
+    except ScenarioError as error:
+        return Terms(scenario, f"Nothing was changed: {error.faults[0].message}.")
+    return Terms(
+        changed,
+        f"{station.name} now has {new.capacity_ah * new.count:.1f} Ah instead of"
+        f" {old.capacity_ah * old.count:.1f} Ah, {why}.",
+    )
