@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
@@ -33,7 +33,9 @@ COLD_LEGEND = " Hatched below: charge the cold locks in."
 
 
 class DayView(QWidget):
-    """Shows a comparison over its days; sends nothing and changes nothing."""
+    """Shows a comparison over its days; tells the minute read out and changes nothing."""
+
+    cursor_moved = Signal(int)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -113,6 +115,7 @@ class DayView(QWidget):
         self.chart.setAccessibleDescription(
             f"{moment_words(comparison, self._moments)} {day_words(comparison)} {KEYS}"
         )
+        self.cursor_moved.emit(self._minute)
 
     def save_png(self, path: Path | str) -> bool:
         """Save the plot as an image; return whether that worked."""
