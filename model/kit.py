@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from model.alone import Alone, battery_alone
 from model.budget import Budget, power_budget
@@ -77,8 +78,12 @@ class Kit:
         return self.station.name or f"Station {self.index + 1}"
 
 
+@lru_cache(maxsize=8)
 def kit_of(comparison: Comparison, index: int) -> Kit:
-    """Return everything the page says of one station, counted from 0."""
+    """Return everything the page says of one station, counted from 0.
+
+    Of the last few comparisons it is remembered: other papers and units need no reruns.
+    """
     scenario = comparison.scenario
     station, shared = scenario.stations[index], shared_extras(scenario, index)
     tested_on = _tested_on(station.battery)

@@ -27,6 +27,7 @@ GIVEN = ("rf_w", "power_db", "mass_kg", "boxes", "cables", "cost", "guess_share"
 LABEL_WIDTH = 47.0 * MM
 PLOT_HEIGHT = 40.0 * MM
 RUNGS_SHOWN = 3
+GAIN_WIDTH = 19.0 * MM
 COLUMN_GAP = 4.0 * MM
 
 
@@ -172,7 +173,7 @@ def _best(kit: Kit, say: Say, width: float) -> Piece:
          say.guessed(gain(rung.gained_h, lasts=rung.lasts))]
         for rung in rungs
     ]  # fmt: skip
-    columns = [Column(width - 24.0 * MM - GAP), Column(24.0 * MM, "right")]
+    columns = [Column(width - GAIN_WIDTH - GAP), Column(GAIN_WIDTH, "right")]
     return stacked(name, table(columns, rows) if rows else Piece(0.0), gap=PART_GAP)
 
 

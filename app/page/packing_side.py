@@ -48,7 +48,7 @@ def packing_side(
 
 def after_body(width: float) -> list[Piece]:
     """Return what to write down when it is over, so that the next prediction is better."""
-    return [_to_write(words, width) for words in AFTER]
+    return [stacked(*(_to_write(words, width) for words in AFTER))]
 
 
 def _to_write(words: str, width: float) -> Piece:

@@ -44,7 +44,7 @@ def plan_body(scenario: Scenario, station: Station, width: float) -> list[Piece]
 def _sending(block: Block, station: Station, width: float) -> Piece:
     """Return when and what, and below it frequency, mode and call to read or to write in."""
     note = " ".join(block.note.split()) or "sends"
-    first = line_of(shortened(f"{block.start}–{block.end} {note}", width), style=STRONG)
+    first = line_of(shortened(f"{block.start}–{block.end} {note}", width, STRONG), style=STRONG)
     given = (
         f"{ACTIVITY_WORDS[block.activity]}, {given_rf_w(station, block):.3g} W,"
         f" {percent(block.transmit_share)} sent"
