@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cached_property, lru_cache
+from functools import cached_property, partial
 
 import numpy as np
 import pandas as pd
@@ -14,6 +14,7 @@ from model.cells import Floats
 from model.clocks import Abilities, abilities, read_clocks, transmit_volts
 from model.flows import Flows, flows
 from model.inputs import Inputs, station_inputs
+from model.kept_runs import KeptRuns
 from model.ledger import sums
 from model.outcome import Clocks, Lowest, Sums, TransmitVolts
 from model.parts import Extra, Station
@@ -23,6 +24,8 @@ from model.step_values import State, Trace
 from model.timeline import Timeline, timeline
 
 ALONE_LIMIT_DAYS = 30
+# Sixty-four runs of two days; a step takes about a kilobyte.
+KEPT_STEPS = 64 * 2 * 1440
 
 
 @dataclass(frozen=True, eq=False)
@@ -123,7 +126,7 @@ class StationRun:
         )
 
 
-@lru_cache(maxsize=64)
+@partial(KeptRuns, limit_steps=KEPT_STEPS)
 def run_station(
     site: Site,
     day: Day,

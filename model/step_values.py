@@ -5,7 +5,9 @@ Battery current is positive *out of* the battery in here.
 
 from __future__ import annotations
 
+from array import array
 from dataclasses import dataclass, field
+from functools import partial
 
 # Bias and root terms of the radio's and of the amplifier's key-down law [A], [A/sqrt(W)].
 Laws = tuple[float, float, float, float]
@@ -162,9 +164,13 @@ class Reduced:
     amplified: bool
 
 
+# A quarter of the memory of a list, and as quick to append to.
+_floats = partial(array, "d")
+
+
 @dataclass
 class Trace:
-    """What each step did: dense lists grow by one a step, the others hold exceptions.
+    """What each step did: dense arrays grow by one a step, the others hold exceptions.
 
     Attributes
     ----------
@@ -177,11 +183,11 @@ class Trace:
     laptop_supply_w : power into the laptop's converter, only where its battery is in the state.
     """
 
-    stored_ah: list[float] = field(default_factory=list)
-    bus_v: list[float] = field(default_factory=list)
-    battery_a: list[float] = field(default_factory=list)
+    stored_ah: array[float] = field(default_factory=_floats)
+    bus_v: array[float] = field(default_factory=_floats)
+    battery_a: array[float] = field(default_factory=_floats)
     loads_off: list[int] = field(default_factory=list)
     radio_off: list[tuple[int, int]] = field(default_factory=list)
     reduced: list[Reduced] = field(default_factory=list)
     drops: list[tuple[int, int]] = field(default_factory=list)
-    laptop_supply_w: list[float] = field(default_factory=list)
+    laptop_supply_w: array[float] = field(default_factory=_floats)
