@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QVBoxLayout, QWidge
 
 from app import page_command
 from app.actions import Actions
+from app.day_side import DaySide
 from app.desk import Desk
 from app.display import Display
 from app.document import Document
@@ -59,6 +60,7 @@ class MainWindow(QMainWindow):
         self.head = VerdictHead()
         self.foot = Foot()
         self.verdict = VerdictPanel(self.display)
+        self.side = DaySide(self.day, self.verdict)
         self.files = FileCommands(self, self.document, settings, library)
         self._lay_out()
         self.commands = Actions(self, self._slots())
@@ -71,12 +73,6 @@ class MainWindow(QMainWindow):
         self._on_file_changed()
 
     def _lay_out(self) -> None:
-        right = QSplitter(Qt.Orientation.Vertical)
-        right.addWidget(self.day)
-        right.addWidget(self.verdict)
-        right.setStretchFactor(0, 3)
-        right.setStretchFactor(1, 2)
-        right.setChildrenCollapsible(False)
         across = QSplitter(Qt.Orientation.Horizontal)
         across.addWidget(self.stations)
         half = QWidget()
@@ -84,12 +80,12 @@ class MainWindow(QMainWindow):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.head)
-        column.addWidget(right, 1)
+        column.addWidget(self.side, 1)
         across.addWidget(half)
         across.setStretchFactor(0, 1)
         across.setStretchFactor(1, 1)
         across.setChildrenCollapsible(False)
-        self.across, self.down = across, right
+        self.across = across
         whole = QWidget()
         line = QVBoxLayout(whole)
         line.setContentsMargins(0, 0, 0, 0)
@@ -176,10 +172,8 @@ class MainWindow(QMainWindow):
             self.restoreGeometry(settings.geometry)
         left = self.stations.usual_width(self.width() // 2)
         self.across.setSizes([left, self.width() - left])
-        self.down.setSizes([self.height() * 65 // 100, self.height() * 35 // 100])
-        for splitter, kept in ((self.across, settings.across), (self.down, settings.down)):
-            if not kept.isEmpty():
-                splitter.restoreState(kept)
+        if not settings.across.isEmpty():
+            self.across.restoreState(settings.across)
         action = self.commands["view.us"]
         with QSignalBlocker(action):
             action.setChecked(settings.is_us)
@@ -197,6 +191,7 @@ class MainWindow(QMainWindow):
     def _on_comparison_changed(self, comparison: Comparison) -> None:
         # The curve before a change stays as a ghost; another file has no before.
         self.day.show_comparison(comparison, ghost=self.document.undo_stack.count() > 0)
+        self.side.show_stations(len(comparison.runs))
         self.plan.show_scenario(comparison.scenario, comparison)
         self.place.show_findings(comparison.findings)
         self.stations.show_comparison(comparison)
@@ -349,7 +344,6 @@ class MainWindow(QMainWindow):
             focused.clearFocus()
         self.settings.geometry = self.saveGeometry()
         self.settings.across = self.across.saveState()
-        self.settings.down = self.down.saveState()
         self.session.close()
         self.display.restore_text_size()
         event.accept()

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QMainWindow
 from app import dialogs
 from app.document import Document
 from app.page.booklet import write_pdf
-from app.page.document import PageError
+from app.page.station_page import PageError
 
 
 def write_page(window: QMainWindow, document: Document, *, us: bool) -> Path | None:

@@ -54,15 +54,6 @@ class Settings:
         self._kept.setValue("window/across", value)
 
     @property
-    def down(self) -> QByteArray:
-        """How the right half is divided between plot and verdict."""
-        return self._bytes("window/down")
-
-    @down.setter
-    def down(self, value: QByteArray) -> None:
-        self._kept.setValue("window/down", value)
-
-    @property
     def recent_files(self) -> list[str]:
         """Files opened or saved of late, the latest first."""
         kept = self._kept.value("files/recent", [])

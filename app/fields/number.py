@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
 from app.desk import Desk
 from app.fields.editor import FieldEditor
 from app.fields.line import Line
-from app.fields.source import SourceButton, SourceDetails, source_width
+from app.fields.source import SourceButton, SourceDetails, SourceGap
 from app.number_text import NumberTextError, plain, shown_as, step_of
 from model.fields import field_at
 
@@ -24,21 +24,20 @@ class UnitLabel(QLabel):
     def __init__(self, unit: str, parent: QWidget | None = None) -> None:
         super().__init__(unit, parent)
         self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self._characters = UNIT_CHARACTERS
-        self._fit()
-
-    def _fit(self) -> None:
-        self.setMinimumWidth(self.fontMetrics().horizontalAdvance("m" * self._characters))
 
     def be_narrow(self) -> None:
         """Take no more room than the unit: for fields that stand in a line."""
         self._characters = 0
-        self._fit()
+        self.updateGeometry()
 
-    def show_unit(self, unit: str) -> None:
-        """Show another unit."""
-        self.setText(unit)
-        self._fit()
+    def sizeHint(self) -> QSize:
+        usual = self.fontMetrics().horizontalAdvance("m" * self._characters)
+        return super().sizeHint().expandedTo(QSize(usual, 0))
+
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
 
 
 class NumberEditor(FieldEditor):
@@ -59,7 +58,7 @@ class NumberEditor(FieldEditor):
         if with_source and can_have_source(path):
             self._add_source()
         elif with_source and path.startswith("stations."):
-            self.line.addSpacing(source_width(self) + self.line.spacing())
+            self.line.addWidget(SourceGap())
         self.use_as_editor(self.edit)
         self.edit.textEdited.connect(self._on_typed)
         self.edit.stepped.connect(self._on_stepped)
@@ -85,7 +84,7 @@ class NumberEditor(FieldEditor):
         unit = self.desk.display.unit(self.facts)
         units_changed = unit != self.unit.text()
         if units_changed:
-            self.unit.show_unit(unit)
+            self.unit.setText(unit)
         if value == self._shown and not units_changed:
             return
         self._shown = value

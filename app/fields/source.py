@@ -5,9 +5,17 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSize, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QMenu,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.desk import Desk
 from app.fields.editor import NoteLabel, fault_words, plain_tip
@@ -51,9 +59,15 @@ def table_of(source: Source) -> dict[str, Any]:
     return source.model_dump(exclude_none=True, exclude_defaults=True, by_alias=True)
 
 
-def source_width(widget: QWidget) -> int:
-    """Return the width of a source's letter, for fields that have none to stand in line."""
-    return widget.fontMetrics().horizontalAdvance("M") + 12
+class SourceGap(QWidget):
+    """Stands where a number has no source, so that all numbers end at one edge."""
+
+    def sizeHint(self) -> QSize:
+        metrics = self.fontMetrics()
+        return QSize(metrics.horizontalAdvance("M") + 14, metrics.height())
+
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
 
 
 class SourceButton(QToolButton):
@@ -78,7 +92,14 @@ class SourceButton(QToolButton):
         self._more.toggled.connect(self.details_wanted)
         menu.triggered.connect(self._on_chosen)
         self.clicked.connect(self._open)
-        self.setMinimumWidth(source_width(self))
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def sizeHint(self) -> QSize:
+        metrics = self.fontMetrics()
+        return QSize(metrics.horizontalAdvance("M") + 14, metrics.height() + 6)
+
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
 
     def refresh(self) -> None:
         """Show the source the document holds."""

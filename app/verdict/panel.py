@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal
-from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.display import Display
 from app.station.changes import is_power_unequal
@@ -52,6 +52,7 @@ class VerdictPanel(QWidget):
 
     jump_wanted = Signal(str)
     match_power_wanted = Signal()
+    reveal_wanted = Signal(object)
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -70,25 +71,13 @@ class VerdictPanel(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        inside = QWidget()
-        line = QVBoxLayout(inside)
+        line = QVBoxLayout(self)
         line.setContentsMargins(8, 4, 8, 4)
         line.setSpacing(6)
         for widget in (self._rest, self._match, self._advice, self.table, self.sum):
             line.addWidget(widget)
         line.setAlignment(self._match, Qt.AlignmentFlag.AlignLeft)
         line.addWidget(self.findings)
-        line.addStretch(1)
-        self.area = QScrollArea()
-        self.area.setWidget(inside)
-        self.area.setWidgetResizable(True)
-        self.area.setFrameShape(QFrame.Shape.NoFrame)
-        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(self.area, 1)
 
     def show_verdict(self, comparison: Comparison, verdict: Verdict) -> None:
         """Show a verdict; the advice of the last one goes until there is newer."""
@@ -123,11 +112,7 @@ class VerdictPanel(QWidget):
 
     def _on_figure_opened(self, key: str, station: int) -> None:
         self.sum.open_figure(key, station)
-        # It has its size only after the layout had its turn.
-        QTimer.singleShot(0, self._reveal_sum)
-
-    def _reveal_sum(self) -> None:
-        self.area.ensureWidgetVisible(self.sum, 0, 8)
+        self.reveal_wanted.emit(self.sum)
 
 
 def words_label() -> QLabel:

@@ -185,13 +185,12 @@ def test_size_and_division_are_remembered(user: User, open_window: Callable[...,
     # The screen of the tests is 800 by 800.
     user.window.resize(790, 760)
     user.window.across.setSizes([300, 490])
-    user.window.down.setSizes([400, 100])
-    sizes = user.window.across.sizes(), user.window.down.sizes()
+    sizes = user.window.across.sizes()
     size = user.window.size()
     user.window.close()
     again = open_window()
     assert again.window.size() == size
-    assert (again.window.across.sizes(), again.window.down.sizes()) == sizes
+    assert again.window.across.sizes() == sizes
 
 
 def test_a_read_only_file_is_not_replaced(

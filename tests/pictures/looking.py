@@ -1,0 +1,131 @@
+"""What an eye would complain of: cut text, and things that lie on one another."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractScrollArea,
+    QComboBox,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QToolBar,
+    QWidget,
+)
+
+# A pixel of rounding in metrics is no fault an eye could find.
+ROUNDING_PX = 1
+
+
+def place_of(widget: QWidget, window: QWidget) -> QRect:
+    """Where a widget lies in the window."""
+    return QRect(widget.mapTo(window, QPoint(0, 0)), widget.size())
+
+
+def words_of(widget: QWidget) -> str:
+    """What is written on a widget, or what it is called."""
+    for name in ("text", "words"):
+        read = getattr(widget, name, None)
+        if read is not None:
+            text = str(read() if callable(read) else read)
+            if text:
+                return text
+    return widget.accessibleName() or type(widget).__name__
+
+
+def cut_labels(window: QWidget) -> list[str]:
+    """Labels that have less room than their text needs."""
+    found = []
+    for label in window.findChildren(QLabel):
+        if not label.isVisible() or not label.text():
+            continue
+        if label.wordWrap():
+            short = label.heightForWidth(label.width()) - label.height()
+        else:
+            needed = label.sizeHint()
+            short = max(needed.width() - label.width(), needed.height() - label.height())
+        if short > ROUNDING_PX:
+            found.append(f"{label.text()[:60]!r} lacks {short} px")
+    return found
+
+
+def room_for_words(widget: QWidget) -> QSize:
+    """How much room a button or a choice needs for its words alone."""
+    if widget.hasHeightForWidth():
+        return QSize(0, widget.heightForWidth(widget.width()))
+    if isinstance(widget, QPushButton):
+        text = widget.text().replace("&", "")
+        metrics = widget.fontMetrics()
+        return QSize(metrics.horizontalAdvance(text) + 6, metrics.height() + 2)
+    return widget.minimumSizeHint()
+
+
+def cut_buttons(window: QWidget) -> list[str]:
+    """Buttons and choices whose words do not fit."""
+    found = []
+    for widget in window.findChildren(QWidget):
+        if not isinstance(widget, QAbstractButton | QComboBox) or not widget.isVisible():
+            continue
+        if isinstance(widget.parentWidget(), QToolBar):
+            continue
+        needed = room_for_words(widget)
+        short = max(needed.width() - widget.width(), needed.height() - widget.height())
+        if short > ROUNDING_PX:
+            found.append(f"{words_of(widget)[:60]!r} lacks {short} px")
+    return found
+
+
+def cut_numbers(window: QWidget) -> list[str]:
+    """Numbers that do not fit the field they stand in."""
+    found = []
+    for edit in window.findChildren(QLineEdit):
+        if not edit.isVisible() or not edit.alignment() & Qt.AlignmentFlag.AlignRight:
+            continue
+        room = edit.width() - 8
+        needed = edit.fontMetrics().horizontalAdvance(edit.text())
+        if needed > room:
+            found.append(f"{edit.accessibleName()}: {edit.text()!r} lacks {needed - room} px")
+    return found
+
+
+def overlaps(window: QWidget) -> list[str]:
+    """Neighbours that lie on one another."""
+    found = []
+    for parent in [window, *window.findChildren(QWidget)]:
+        if not parent.isVisible() or isinstance(parent, QAbstractScrollArea):
+            continue
+        children = [
+            child
+            for child in parent.children()
+            if isinstance(child, QWidget)
+            and child.isVisible()
+            and not child.isWindow()
+            and type(child).__name__ not in ("QRubberBand", "QSplitterHandle", "QSizeGrip")
+        ]
+        for one, other in combinations(children, 2):
+            shared = one.geometry().intersected(other.geometry())
+            if min(shared.width(), shared.height()) > ROUNDING_PX:
+                found.append(f"{words_of(one)[:40]!r} and {words_of(other)[:40]!r}")
+    return found
+
+
+def ragged_numbers(window: QWidget) -> list[str]:
+    """Forms in which the fields with numbers do not end at one edge."""
+    from app.station.part_form import PartForm
+
+    found = []
+    for form in window.findChildren(PartForm):
+        if not form.isVisible():
+            continue
+        edges = {
+            place_of(edit, form).right()
+            for editor in form.editors.values()
+            if editor.isVisible() and type(editor).__name__ == "NumberEditor"
+            for edit in [editor.focusProxy()]
+        }
+        if edges and max(edges) - min(edges) > ROUNDING_PX:
+            found.append(f"{form.path}: {sorted(edges)}")
+    return found
