@@ -1,0 +1,48 @@
+"""Which lessons there are, and which could not be read."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+
+from app.resources import resource
+from model.faults import ScenarioError
+from model.lesson import Lesson
+from model.lesson_file import read_lesson
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A lesson with its file."""
+
+    path: Path
+    lesson: Lesson
+
+
+def shipped_folder() -> Path:
+    """Return where the lessons that come with the program lie."""
+    return resource("scenarios/lessons")
+
+
+def lessons_in(folder: Path) -> tuple[tuple[Listed, ...], tuple[str, ...]]:
+    """Return the lessons of a folder in their order, and a line for each that has a fault."""
+    found, faults = [], []
+    for path in sorted(folder.glob("*.toml")):
+        if not _is_lesson(path):
+            continue
+        try:
+            found.append(Listed(path, read_lesson(path)))
+        except ScenarioError as error:
+            faults.append(f"{path.name}: {error.faults[0]}")
+    found.sort(key=lambda listed: (listed.lesson.number, listed.lesson.title))
+    return tuple(found), tuple(faults)
+
+
+def _is_lesson(path: Path) -> bool:
+    """Whether a file is meant as a lesson: a scenario that lessons share has no steps."""
+    try:
+        table = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return True
+    return "steps" in table or "stations" not in table
