@@ -22,9 +22,14 @@ from model.run import StationRun, run_station
 PLAN_SPREAD = 0.10
 SKY_SPREAD = 0.5
 START_SPREAD = 0.05
+# A battery is full from here on; with sun to spare, taking no more of it, from a little earlier.
 FULL = 0.998
-# A battery has come off full once it is below this.
-OFF_FULL = 0.97
+FULL_WITH_SPILL = 0.985
+# Above this share of charge, sun that goes unused means that the battery takes no more.
+NEARLY_FULL = 0.9
+FOUND_FULL = 0.96
+SPILL_SHARE = 0.05
+DARK_A = 0.02
 LEAST_FACTOR, MOST_FACTOR = 0.25, 4.0
 
 
@@ -97,34 +102,46 @@ def predicted(run: StationRun, observed: Observed) -> float:
 
 
 def _spilled_ah(run: StationRun, step: int) -> float:
-    if run.fraction[step] < FULL:
+    """Return what a nearly full battery has not taken since the morning [Ah]."""
+    if not _is_saturated(run, step):
         return 0.0
     window = slice(_first_step(run, step), step)
     spilled_a = run.flow.panel_able_a[window] - run.flow.panel_a[window]
     return float(np.maximum(spilled_a, 0.0).sum() * run.clock.step_h)
 
 
+def _spills(run: StationRun) -> np.ndarray:
+    able_a = run.flow.panel_able_a
+    spilled: np.ndarray = able_a - run.flow.panel_a > SPILL_SHARE * able_a + DARK_A
+    return spilled
+
+
+def _is_saturated(run: StationRun, step: int) -> bool:
+    return bool(_spills(run)[step] and run.fraction[step] >= NEARLY_FULL)
+
+
 def _says_nothing(run: StationRun, observed: Observed) -> bool:
     """Whether a full battery was predicted and found: how much more there was is not known."""
-    full_ah = run.inputs.bounds.full_ah
     return (
         observed.quantity == "stored_ah"
-        and bool(run.fraction[observed.step] >= FULL)
-        and observed.amount + observed.doubt >= FULL * full_ah
+        and _is_saturated(run, observed.step)
+        and observed.amount + observed.doubt >= FOUND_FULL * run.inputs.bounds.full_ah
     )
 
 
 def _first_step(run: StationRun, step: int) -> int:
     """Return the step from which on charge decides what is found: a full battery forgets.
 
-    Where the battery is full now, that is the end of the time before when it was.
+    Where the battery takes no more now, that is the last time it was full before this morning.
     """
-    fraction = run.fraction[: step + 1]
-    if fraction[step] >= FULL:
-        below = np.flatnonzero(fraction < OFF_FULL)
-        fraction = fraction[: int(below[-1]) + 1] if below.size else fraction[:0]
-    full = np.flatnonzero(fraction >= FULL)
-    return int(full[-1]) if full.size else 0
+    fraction = run.fraction[:-1]
+    full = (fraction >= FULL) | (_spills(run) & (fraction >= FULL_WITH_SPILL))
+    until = step + 1
+    if _is_saturated(run, step):
+        dark = np.flatnonzero(run.flow.panel_able_a[:until] < DARK_A)
+        until = int(dark[-1]) + 1 if dark.size else 0
+    when = np.flatnonzero(full[:until])
+    return int(when[-1]) if when.size else 0
 
 
 def prediction_spread(run: StationRun, observed: Observed) -> float:
@@ -174,8 +191,8 @@ def sensitivity(run: StationRun, observed: Observed) -> Floats:
     charging = run.flow.battery_a[window] < 0
     worth = np.where(charging, bounds.charge_efficiency, 1.0)
     uses = [-float((run.flow.use_a[use][window] * worth).sum() * hours) for use in USES]
-    is_full = run.fraction[step] >= FULL
-    sources_a = run.flow.panel_able_a if is_full else run.flow.panel_a
+    saturated = _is_saturated(run, step)
+    sources_a = run.flow.panel_able_a if saturated else run.flow.panel_a
     sun_ah = float((sources_a[window] * worth).sum() * hours)
     return np.array([*uses, sun_ah, 0.0 if first else full_ah])
 

@@ -158,9 +158,11 @@ def _credits(
         yield "panel_a", credit_of_panel(run, step, reading.panel_a, has_room=room)
 
 
-def _has_room(run: StationRun, reading: FieldReading) -> bool:
-    """Whether the counter shows a battery that takes all the sun there is."""
-    return (reading.used_ah or 0.0) > ROOM_FRACTION * run.inputs.bounds.full_ah
+def _has_room(run: StationRun, reading: FieldReading) -> bool | None:
+    """Whether the counter shows a battery that takes all the sun there is; None without one."""
+    if reading.used_ah is None:
+        return None
+    return reading.used_ah > ROOM_FRACTION * run.inputs.bounds.full_ah
 
 
 def _stored_ah(run: StationRun, quantity: Quantity, reading: FieldReading) -> float:
@@ -194,7 +196,7 @@ def _checks(run: StationRun, step: int, reading: FieldReading) -> Iterator[Check
 
 
 def _band(
-    run: StationRun, step: int, quantity: Quantity, *, has_room: bool
+    run: StationRun, step: int, quantity: Quantity, *, has_room: bool | None
 ) -> tuple[float, float, float]:
     """Return the ends of the 95 % band of a prediction with what is predicted between them."""
     if quantity == "panel_a":

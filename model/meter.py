@@ -91,20 +91,21 @@ def credit_of_volts(battery: Battery, volts_v: float, *, at_rest: bool) -> Credi
 
 
 def credit_of_panel(
-    run: StationRun, step: int, panel_a: float, *, has_room: bool = False
+    run: StationRun, step: int, panel_a: float, *, has_room: bool | None = None
 ) -> Credit:
     """Return whether the panel's current says anything of the sun at that minute.
 
-    ``has_room`` says that a counter showed the battery well below full.
+    ``has_room`` says whether a counter showed the battery well below full; None without one.
     """
     able_a, used_a = float(run.flow.panel_able_a[step]), float(run.flow.panel_a[step])
     if able_a < LEAST_PANEL_A:
         return Credit(False, "Next to no sun is expected at this minute: read it nearer to noon.")
-    if not has_room and used_a < able_a * (1 - SPILL_SHARE) and panel_a < able_a:
+    foretold_full = used_a < able_a * (1 - SPILL_SHARE)
+    if panel_a < able_a and (foretold_full if has_room is None else not has_room):
         return Credit(
             False,
-            f"The battery takes only {used_a:.2g} A of the {able_a:.2g} A the panel could give:"
-            " the reading says how full it is, not how much sun there is.",
+            f"A battery this full may take less than the {able_a:.2g} A the panel could give: the"
+            " reading says how full it is, not how much sun there is.",
         )
     doubt_a = PANEL_SHARE * max(panel_a, able_a)
     return Credit(
