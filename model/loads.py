@@ -113,7 +113,8 @@ def station_loads(
     return _loads(site, day, plan, bare, step_min)
 
 
-@lru_cache(maxsize=64)
+# Four stations, as they are and as they were, with a few trials beside them.
+@lru_cache(maxsize=16)
 def _loads(
     site: Site, day: Day, plan: tuple[Block, ...], station: Station, step_min: float
 ) -> StationLoads:

@@ -9,7 +9,8 @@ from model.pedigree import bases, number_spread
 from model.run import StationRun
 
 
-@lru_cache(maxsize=64)
+# Few, because each keeps its run alive.
+@lru_cache(maxsize=8)
 def load_spread_fraction(run: StationRun) -> float:
     """Return the half-width of the 95 % band of the hours a charge lasts, as a fraction [1].
 

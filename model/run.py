@@ -24,8 +24,8 @@ from model.step_values import State, Trace
 from model.timeline import Timeline, timeline
 
 ALONE_LIMIT_DAYS = 30
-# Sixty-four runs of two days; a step takes about a kilobyte.
-KEPT_STEPS = 64 * 2 * 1440
+# Forty runs of two days; a step takes about a kilobyte.
+KEPT_STEPS = 40 * 2 * 1440
 
 
 @dataclass(frozen=True, eq=False)
