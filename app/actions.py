@@ -28,8 +28,8 @@ COMMANDS = (
     Command("file.save", "&File", "&Save", "Ctrl+S", "Save the scenario", in_tools=True),
     Command("file.save_as", "&File", "Save &as…", "Ctrl+Shift+S", "Save under another name"),
     Command(
-        "file.page", "&File", "Kit &page…", "Ctrl+P", "Write the pages to print, check and sign",
-        in_tools=True,
+        "file.picture", "&File", "Save a &picture of the day…", "Ctrl+Shift+P",
+        "The plot in dots (PNG) or in lines (SVG)",
     ),
     Command("file.quit", "&File", "&Quit", "Ctrl+Q", "Close the window"),
     Command("edit.undo", "&Edit", "&Undo", "Ctrl+Z", "Take back the last change", in_tools=True),
@@ -39,6 +39,10 @@ COMMANDS = (
     Command(
         "edit.match_power", "&Edit", "&Match power", "Ctrl+M",
         "Let the plan ask for no more than every station can give",
+    ),
+    Command(
+        "edit.picture", "&Edit", "&Copy a picture of the day", "Ctrl+Shift+C",
+        "Put the plot on the clipboard",
     ),
     Command(
         "station.add", "&Station", "&Add a station", "Ctrl+Shift+N",
@@ -60,6 +64,26 @@ COMMANDS = (
         "station.remove", "&Station", "Re&move", "Ctrl+Shift+Delete",
         "Remove the station the keyboard is in",
     ),
+    Command(
+        "more.kit_page", "&More", "&Kit page", "Ctrl+P", "The pages to print, check and sign",
+        in_tools=True,
+    ),
+    Command(
+        "more.leads", "&More", "&Leads and volts", "Ctrl+1",
+        "Where volts are lost on the way to the radio, and what would mend it",
+    ),
+    Command(
+        "more.library", "&More", "&Parts library", "Ctrl+4",
+        "Browse and edit your parts, put them into a station or take them out of one",
+    ),
+    Command(
+        "more.bench", "&More", "&Bench sheet and readings", "Ctrl+5",
+        "Measure what is guessed so far, and type it in",
+    ),
+    Command(
+        "more.field_check", "&More", "&Field check", "Ctrl+6",
+        "Keep a log of the trip and hold it against the prediction",
+    ),
     Command("go.place", "&Go", "&Place and day", "F2", "Move the keyboard to place and day"),
     Command("go.plan", "&Go", "P&lan", "F3", "Move the keyboard to the plan"),
     Command("go.stations", "&Go", "&Stations", "F4", "Move the keyboard to the stations"),
@@ -75,9 +99,10 @@ COMMANDS = (
     Command("view.usual", "&View", "Usual text si&ze", "Ctrl+0", "The size the system asks for"),
     Command("view.full", "&View", "&Full screen", "F11", "For a projector", is_toggle=True),
 )
-MENUS = ("&File", "&Edit", "&Station", "&Go", "&View")
+MENUS = ("&File", "&Edit", "&Station", "&More", "&Go", "&View")
 ENDS_A_GROUP = {
-    "file.save_as", "file.page", "edit.redo", "station.add", "go.stations", "view.us", "view.usual",
+    "file.save_as", "file.picture", "edit.redo", "edit.match_power", "station.add",
+    "more.leads", "go.stations", "view.us", "view.usual",
 }  # fmt: skip
 
 

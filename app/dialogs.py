@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import cast
 
 from PySide6.QtCore import Qt
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import (
     QApplication,
     QFileDialog,
@@ -18,6 +19,9 @@ from PySide6.QtWidgets import (
 
 SCENARIO_FILES = "Scenarios (*.toml);;All files (*)"
 PDF_FILES = "PDF (*.pdf)"
+PART_FILES = "Parts (*.toml);;Table of parts (*.csv)"
+PARTS_TO_OPEN = "Parts (*.toml *.csv *.tsv *.txt);;All files (*)"
+PICTURE_FILES = "Picture in dots, PNG (*.png);;Picture in lines, SVG (*.svg)"
 
 
 class Answer(Enum):
@@ -50,6 +54,33 @@ def ask_for_page_to_write(parent: QWidget, suggestion: str) -> Path | None:
         return None
     path = Path(name)
     return path if path.suffix else path.with_suffix(".pdf")
+
+
+def ask_for_export(parent: QWidget, suggestion: str, kinds: str) -> Path | None:
+    """Return where to write a table or a picture, with the ending of the kind chosen, or None."""
+    name, kind = QFileDialog.getSaveFileName(parent, "Write to a file", suggestion, kinds)
+    if not name:
+        return None
+    path = Path(name)
+    return path if path.suffix else path.with_suffix(kind[kind.index("*") + 1 : kind.index(")")])
+
+
+def ask_for_parts_to_open(parent: QWidget, folder: str) -> Path | None:
+    """Return the file of parts chosen, or None."""
+    name, _ = QFileDialog.getOpenFileName(parent, "Bring in parts", folder, PARTS_TO_OPEN)
+    return Path(name) if name else None
+
+
+def ask_for_printer(parent: QWidget, title: str, pages: int) -> QPrinter | None:
+    """Return a printer with the pages and copies wanted, or None."""
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    dialog = QPrintDialog(printer, parent)
+    dialog.setWindowTitle(f"Print: {title}")
+    dialog.setMinMax(1, pages)
+    dialog.setOption(QPrintDialog.PrintDialogOption.PrintPageRange)
+    chosen = dialog.exec() == QPrintDialog.DialogCode.Accepted
+    dialog.deleteLater()
+    return printer if chosen else None
 
 
 def ask_about_unsaved(parent: QWidget, name: str) -> Answer:

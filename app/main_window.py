@@ -9,7 +9,6 @@ from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QVBoxLayout, QWidget
 
-from app import page_command
 from app.actions import Actions
 from app.day_side import DaySide
 from app.desk import Desk
@@ -28,6 +27,10 @@ from app.station import changes
 from app.station.view import StationsView
 from app.verdict.findings_list import count_words
 from app.verdict.panel import VerdictHead, VerdictPanel
+from app.views.day_picture import DayPicture
+from app.views.sun_path import SunPath
+from app.views.view import Around
+from app.views.views import Views
 from model.catalogue import Library
 from model.compare import Comparison
 from model.faults import ScenarioError
@@ -62,8 +65,13 @@ class MainWindow(QMainWindow):
         self.verdict = VerdictPanel(self.display)
         self.side = DaySide(self.day, self.verdict)
         self.files = FileCommands(self, self.document, settings, library)
+        around = Around(desk, self.day, self._focused_station, self.foot.say)
+        self.views = Views(self, around, self.session, settings)
+        self.picture = DayPicture(self, around)
+        self.sun_path = SunPath(self.document, self.place, self.horizon, self)
         self._lay_out()
         self.commands = Actions(self, self._slots())
+        self.views.share(self.commands.by_key.values())
         self._add_recent_menu()
         self._wire()
         self.setAcceptDrops(True)
@@ -111,6 +119,7 @@ class MainWindow(QMainWindow):
         display.units_changed.connect(self._on_units_changed)
         display.text_size_changed.connect(self._on_text_size_changed)
         self.plan.plan_changed.connect(self._on_plan_changed)
+        self.plan.editor.left.connect(document.end_burst)
         self.horizon.horizon_changed.connect(self._on_horizon_changed)
         self.verdict.jump_wanted.connect(self.jump_to)
         self.verdict.match_power_wanted.connect(self.match_power)
@@ -123,16 +132,18 @@ class MainWindow(QMainWindow):
             "file.open": files.open,
             "file.save": files.save,
             "file.save_as": files.save_as,
-            "file.page": self.write_page,
+            "file.picture": self.picture.save,
             "file.quit": self.close,
             "edit.undo": stack.undo,
             "edit.redo": stack.redo,
             "edit.match_power": self.match_power,
+            "edit.picture": self.picture.copy,
             "station.add": self.stations.add_station,
             "station.duplicate": self._on_duplicate,
             "station.left": self._on_left,
             "station.right": self._on_right,
             "station.remove": self._on_remove,
+            **self.views.slots(),
             "go.place": self._go_place,
             "go.plan": self._go_plan,
             "go.stations": self._go_stations,
@@ -262,12 +273,6 @@ class MainWindow(QMainWindow):
         after = changes.with_power_matched(self.document.scenario)
         self.document.replace("matching of power", after)
 
-    def write_page(self) -> None:
-        """Write the kit pages of all stations."""
-        written = page_command.write_page(self, self.document, us=self.display.is_us)
-        if written:
-            self.foot.say(f"Kit page written to {written}")
-
     def _focused_station(self) -> int:
         """Return the station the keyboard is in, by default the first."""
         widget = self.focusWidget()
@@ -342,6 +347,7 @@ class MainWindow(QMainWindow):
         if focused is not None:
             # A field would otherwise be left only when half of the window is gone.
             focused.clearFocus()
+        self.views.close()
         self.settings.geometry = self.saveGeometry()
         self.settings.across = self.across.saveState()
         self.session.close()

@@ -53,6 +53,14 @@ class Settings:
     def across(self, value: QByteArray) -> None:
         self._kept.setValue("window/across", value)
 
+    def view_geometry(self, key: str) -> QByteArray:
+        """Place and size of a window beside the main one; empty when there is none yet."""
+        return self._bytes(f"views/{key}")
+
+    def keep_view_geometry(self, key: str, value: QByteArray) -> None:
+        """Remember place and size of a window beside the main one."""
+        self._kept.setValue(f"views/{key}", value)
+
     @property
     def recent_files(self) -> list[str]:
         """Files opened or saved of late, the latest first."""

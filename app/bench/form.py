@@ -115,6 +115,18 @@ class BenchForm(QWidget):
         self._area.setWidget(body)
         self._on_changed()
 
+    def refresh(self) -> None:
+        """Follow a station that changed elsewhere; what was typed stays where it is asked for."""
+        typed = self.typed()
+        self.rebuild()
+        for line in self._area.findChildren(EntryLine):
+            line.setText(typed.get(line.accessibleName(), ""))
+
+    def typed(self) -> dict[str, str]:
+        """Return what stands in the lines, by the name of each that is filled."""
+        lines = self._area.findChildren(EntryLine)
+        return {line.accessibleName(): line.text() for line in lines if line.text().strip()}
+
     def _station(self) -> Station:
         return self._desk.document.scenario.stations[self._index]
 

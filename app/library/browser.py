@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import cast
+
 from PySide6.QtCore import QItemSelection, Qt, Signal
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -25,9 +27,9 @@ from app.library.offer import Offer
 from app.library.part_editor import PartEditor
 from app.library.part_table import PartTable
 from app.library.shelf import Shelf
-from model.catalogue import KIND_LABELS, KINDS, Kind, difference, kind_of
+from model.catalogue import KIND_LABELS, KINDS, LISTS, Kind, difference, kind_of
 from model.fitting import new_part
-from model.parts import Part
+from model.parts import Part, Station
 
 ALL_KINDS = "All parts"
 EDITOR_CHARACTERS = 50
@@ -51,6 +53,7 @@ class LibraryBrowser(QWidget):
         super().__init__(parent)
         self._shelf, self._display = shelf, display
         self._current: Part | None = None
+        self._station: Station | None = None
         self._edited: Part | None = None
         self._is_showing = False
         self._kinds = QComboBox()
@@ -77,17 +80,7 @@ class LibraryBrowser(QWidget):
         self._kinds.setAccessibleName("kind of part")
         self._search.setPlaceholderText("Search")
         self._search.setAccessibleName("search the library")
-        self._table.setModel(self._model)
-        self._table.setAccessibleName("parts of the library")
-        self._table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self._table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self._table.setTabKeyNavigation(False)
-        self._table.setTextElideMode(Qt.TextElideMode.ElideRight)
-        self._table.setShowGrid(False)
-        self._table.verticalHeader().hide()
-        header = self._table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self._set_up_table()
         left = QWidget()
         column = QVBoxLayout(left)
         column.setContentsMargins(6, 6, 6, 6)
@@ -114,6 +107,19 @@ class LibraryBrowser(QWidget):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(across)
+
+    def _set_up_table(self) -> None:
+        self._table.setModel(self._model)
+        self._table.setAccessibleName("parts of the library")
+        self._table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self._table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self._table.setTabKeyNavigation(False)
+        self._table.setTextElideMode(Qt.TextElideMode.ElideRight)
+        self._table.setShowGrid(False)
+        self._table.verticalHeader().hide()
+        header = self._table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
 
     def _right(self) -> QWidget:
         right = QWidget()
@@ -150,6 +156,11 @@ class LibraryBrowser(QWidget):
         self._current = current
         self._show()
         self._table.setFocus()
+
+    def compare_with(self, station: Station | None) -> None:
+        """Compare each chosen part with the one that a station carries in its place."""
+        self._station, self._current = station, None
+        self._show_change(self.selected())
 
     def keep(self, part: Part) -> None:
         """Offer to take a part out of a station into the library."""
@@ -198,9 +209,9 @@ class LibraryBrowser(QWidget):
 
     def _show_change(self, part: Part | None) -> None:
         """Say what the chosen part would change in the station, before it is brought in."""
-        old = self._current
-        if part is None or old is None or kind_of(part) != kind_of(old):
-            self._change.show_lines("hint", [])
+        old = self._carried(kind_of(part)) if part is not None else None
+        if part is None or old is None:
+            self._change.show_lines("hint", self._added(part))
             return
         rows = [
             row_words(row, part, self._display)
@@ -209,6 +220,19 @@ class LibraryBrowser(QWidget):
         ]
         lines = [f"{label}: {before} → {after}" for label, before, after in rows]
         self._change.show_lines("hint", lines or ["The station carries this part as it is."])
+
+    def _carried(self, kind: Kind) -> Part | None:
+        """Return the part whose place one of this kind would take, if there is one."""
+        if self._current is not None:
+            return self._current if kind_of(self._current) == kind else None
+        if self._station is None or kind in LISTS:
+            return None
+        return cast("Part | None", getattr(self._station, kind))
+
+    def _added(self, part: Part | None) -> list[str]:
+        if part is None or self._station is None:
+            return []
+        return [f"The station would carry one more {KIND_LABELS[kind_of(part)].lower()}."]
 
     def _show_faults(self) -> None:
         lines = [str(fault) for fault in self._shelf.faults[:6]]

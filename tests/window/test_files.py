@@ -155,21 +155,6 @@ def test_a_new_scenario_has_two_stations_that_run(user: User) -> None:
     assert user.window.document.path is None
 
 
-def test_the_kit_page_is_written(user: User, answers: Answers, tmp_path: Path) -> None:
-    answers.page = tmp_path / "kit.pdf"
-    user.choose("File", "Kit page…")
-    assert answers.page.read_bytes().startswith(b"%PDF")
-    assert user.sees("Kit page written to")
-
-
-def test_a_kit_page_that_cannot_be_written_is_told(
-    user: User, answers: Answers, tmp_path: Path
-) -> None:
-    answers.page = tmp_path / "no such folder" / "kit.pdf"
-    user.choose("File", "Kit page…")
-    assert any("not written" in line for line in answers.said)
-
-
 def test_units_and_text_size_are_remembered(
     user: User, open_window: Callable[..., User]
 ) -> None:

@@ -1,0 +1,1 @@
+"""The windows beside the main one: each is made when it is first opened."""

@@ -1,0 +1,118 @@
+"""The bench: the sheet to print, and the form its readings are typed into."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtWidgets import QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+
+from app.bench.form import BenchForm
+from app.bench.sheet import sheet_pages, sheet_title
+from app.flow import FlowLayout
+from app.views.labelled import labelled
+from app.views.paper_choice import PaperChoice
+from app.views.sheets import Sheets
+from app.views.station_choice import StationChoice
+from app.views.view import Around, View
+from model.compare import Comparison
+from model.parts import Station
+
+READINGS, SHEET = "&Readings", "&Sheet to print"
+
+
+class BenchPage(View):
+    """A form for each station, which keeps what is typed until it is put into the station."""
+
+    title = "Bench sheet and readings"
+    usual_size = (660, 700)
+    keeps_typing = True
+
+    def __init__(self, around: Around) -> None:
+        super().__init__(around)
+        self._forms: dict[int, BenchForm] = {}
+        self._built_for: dict[int, Station] = {}
+        display = around.desk.display
+        self.station = StationChoice("station at the bench")
+        self.station.show_stations(around.document.scenario)
+        self.station.choose(around.chosen_station())
+        self.paper = PaperChoice(display)
+        self.forms = QStackedWidget()
+        self.sheets = Sheets()
+        self.tabs = QTabWidget()
+        self.tabs.addTab(self.forms, READINGS)
+        self.tabs.addTab(self.sheets, SHEET)
+        row = QWidget()
+        line = FlowLayout(row)
+        line.addWidget(labelled("S&tation", self.station))
+        self._paper = labelled("P&aper", self.paper)
+        line.addWidget(self._paper)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(row)
+        whole.addWidget(self.tabs, 1)
+        self.setFocusProxy(self.station)
+        self.sheets.said.connect(around.say)
+        self.station.currentIndexChanged.connect(self._on_changed)
+        self.paper.currentIndexChanged.connect(self._on_changed)
+        self.tabs.currentChanged.connect(self._on_changed)
+        display.units_changed.connect(self._on_units_changed)
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        scenario = self.around.document.scenario
+        self.station.show_stations(scenario)
+        for index in [each for each in self._forms if each >= len(scenario.stations)]:
+            self._drop(index)
+        for index, form in self._forms.items():
+            if self._built_for[index] is not scenario.stations[index]:
+                self._follow(index, form, scenario.stations[index])
+        self._show()
+
+    def _follow(self, index: int, form: BenchForm, station: Station) -> None:
+        """Keep what was typed for the same station; another in its place begins anew."""
+        is_same = self._built_for[index].name == station.name
+        self._built_for[index] = station
+        if is_same:
+            form.refresh()
+        else:
+            form.rebuild()
+
+    def _show(self) -> None:
+        index = self.station.station or 0
+        station = self.around.document.scenario.stations[index]
+        self.forms.setCurrentWidget(self._form(index, station))
+        self._paper.setVisible(self.tabs.currentWidget() is self.sheets)
+        if self.tabs.currentWidget() is self.sheets:
+            self._show_sheet(station)
+
+    def _show_sheet(self, station: Station) -> None:
+        pages = sheet_pages(station, paper=self.paper.paper, units=self.units)
+        path = self.around.document.path
+        folder = path.parent if path else Path.home()
+        self.sheets.show_pages(pages, sheet_title(station), folder / "bench-sheet.pdf")
+
+    def _form(self, index: int, station: Station) -> BenchForm:
+        if index not in self._forms:
+            form = BenchForm(self.around.desk, index)
+            form.sheet_wanted.connect(self._on_sheet_wanted)
+            self._forms[index], self._built_for[index] = form, station
+            self.forms.addWidget(form)
+        return self._forms[index]
+
+    def _drop(self, index: int) -> None:
+        form = self._forms.pop(index)
+        del self._built_for[index]
+        self.forms.removeWidget(form)
+        form.deleteLater()
+
+    def _on_changed(self, _row: int) -> None:
+        self._show()
+
+    def _on_sheet_wanted(self, _index: int) -> None:
+        self.tabs.setCurrentWidget(self.sheets)
+        self.sheets.setFocus()
+
+    def _on_units_changed(self) -> None:
+        for form in self._forms.values():
+            form.refresh()
+        if self.isVisible():
+            self._show()

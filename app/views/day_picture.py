@@ -1,0 +1,39 @@
+"""The day as a picture: on the clipboard, or in a file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from app import dialogs
+from app.views.view import Around
+
+
+class DayPicture(QObject):
+    """Takes pictures of the day that the window shows."""
+
+    def __init__(self, window: QWidget, around: Around) -> None:
+        super().__init__(window)
+        self._window, self._around = window, around
+
+    def copy(self) -> None:
+        """Put the picture on the clipboard."""
+        self._around.day.copy_image()
+        self._around.say("Picture of the day copied")
+
+    def save(self) -> None:
+        """Ask where, and save the picture in dots or in lines."""
+        path = self._around.document.path
+        folder = path.parent if path else Path.home()
+        name = f"{path.stem}-day.png" if path else "day.png"
+        target = dialogs.ask_for_export(self._window, str(folder / name), dialogs.PICTURE_FILES)
+        if target is None:
+            return
+        is_lines = target.suffix.casefold() == ".svg"
+        saved = self._around.day.save_svg(target) if is_lines else self._around.day.save_png(target)
+        if saved:
+            self._around.say(f"Picture of the day saved to {target}")
+        else:
+            dialogs.tell(self._window, "The picture was not saved", f"{target} cannot be written.")

@@ -1,0 +1,27 @@
+"""The log of a trip: what the meters said against the run, and what it changes."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QVBoxLayout
+
+from app.field_check.view import FieldCheckView
+from app.views.view import Around, View
+from model.compare import Comparison
+
+
+class FieldCheckPage(View):
+    """The field check of the scenario."""
+
+    title = "Field check"
+    usual_size = (620, 680)
+    keeps_typing = True
+
+    def __init__(self, around: Around) -> None:
+        super().__init__(around)
+        self.check = FieldCheckView(around.desk)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self.check)
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        self.check.show_comparison(comparison)

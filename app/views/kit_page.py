@@ -1,0 +1,97 @@
+"""The kit page: what is to be printed, as it will be on paper."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtWidgets import QCheckBox, QComboBox, QVBoxLayout, QWidget
+
+from app.flow import FlowLayout
+from app.page.booklet import pages_of, title_of
+from app.page.say import Variant
+from app.views.labelled import labelled
+from app.views.paper_choice import PaperChoice
+from app.views.sheets import Sheets
+from app.views.station_choice import StationChoice
+from app.views.view import Around, View
+from model.compare import Comparison
+
+ALL = "All stations and the comparison"
+RESULTS: dict[str, Variant] = {
+    "printed": "plain", "left blank to be guessed": "class", "as the answers of a class": "answers",
+}  # fmt: skip
+
+
+class KitPage(View):
+    """Station, paper, sides and blanks are chosen here; the pages follow, and every edit too."""
+
+    title = "Kit page"
+    usual_size = (620, 700)
+    # Laying pages out takes the time of many plots: they wait until the hand rests.
+    longest_wait_ms = 20_000
+
+    def __init__(self, around: Around) -> None:
+        super().__init__(around)
+        self._comparison: Comparison | None = None
+        self.station = StationChoice("stations on the pages", ALL)
+        self.paper = PaperChoice(around.desk.display)
+        self.results = QComboBox()
+        self.results.addItems(list(RESULTS))
+        self.results.setAccessibleName("results on the pages")
+        self.packing = QCheckBox("Pac&king side")
+        self.packing.setToolTip("A second side to pack by and to check, for each station")
+        self.cover = QCheckBox("&Cover")
+        self.cover.setToolTip("A first sheet with every kit, what becomes of it, and a tick")
+        self.sheets = Sheets()
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self._choices())
+        whole.addWidget(self.sheets, 1)
+        self.setFocusProxy(self.sheets)
+        self.sheets.said.connect(around.say)
+        for box in (self.station, self.paper, self.results):
+            box.currentIndexChanged.connect(self._on_changed)
+        for check in (self.packing, self.cover):
+            check.toggled.connect(self._on_changed)
+        around.desk.display.units_changed.connect(self._on_units_changed)
+
+    def _choices(self) -> QWidget:
+        row = QWidget()
+        line = FlowLayout(row)
+        for words, box in (
+            ("S&tations", self.station), ("P&aper", self.paper), ("&Results", self.results),
+        ):  # fmt: skip
+            line.addWidget(labelled(words, box))
+        line.addWidget(self.packing)
+        line.addWidget(self.cover)
+        return row
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        self._comparison = comparison
+        self.station.show_stations(comparison.scenario)
+        self._show()
+
+    def _show(self) -> None:
+        if self._comparison is None:
+            return
+        index = self.station.station
+        pages = pages_of(
+            self._comparison,
+            paper=self.paper.paper,
+            station=None if index is None else index + 1,
+            units=self.units,
+            second_side=self.packing.isChecked(),
+            variant=RESULTS[self.results.currentText()],
+            cover=self.cover.isChecked(),
+        )
+        path = self.around.document.path
+        beside = path.with_suffix(".pdf") if path else Path("kit.pdf")
+        self.sheets.show_pages(pages, title_of(self._comparison), beside)
+
+    def _on_changed(self, _choice: object) -> None:
+        self._show()
+
+    def _on_units_changed(self) -> None:
+        if self.isVisible():
+            self._show()
+

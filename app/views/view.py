@@ -1,0 +1,81 @@
+"""What stands in a window beside the main one, and what all of them work with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtWidgets import QWidget
+
+from app.desk import Desk
+from app.document import Document
+from app.page.say import Units
+from app.plots.day import DayView
+from model.compare import Comparison
+from model.scenario import Scenario
+
+TOO_LATE = "Not done: the scenario has changed meanwhile. Look again, then choose."
+
+
+@dataclass(frozen=True)
+class Around:
+    """The main window as seen from beside it.
+
+    ``chosen_station`` tells the station the keyboard is in; ``say`` puts a sentence on the foot.
+    """
+
+    desk: Desk
+    day: DayView
+    chosen_station: Callable[[], int]
+    say: Callable[[str], None]
+
+    @property
+    def document(self) -> Document:
+        """The document that is edited."""
+        return self.desk.document
+
+
+class View(QWidget):
+    """The content of a window. It is shown each comparison while it is seen, a moment late.
+
+    ``keeps_typing`` tells that a person's typing lives here, so closing only hides it.
+    """
+
+    title = ""
+    usual_size = (640, 640)
+    longest_wait_ms = 700
+    keeps_typing = False
+
+    def __init__(self, around: Around, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.around = around
+
+    @property
+    def units(self) -> Units:
+        """The units shown, as pages call them."""
+        return "us" if self.around.desk.display.is_us else "metric"
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        """Show a comparison."""
+        raise NotImplementedError
+
+    def stop(self) -> None:
+        """End what works beside the window."""
+
+
+def edit(document: Document, path: str, value: Any) -> list[str]:
+    """Put a value at a path as an undo step of its own; return why it is refused, if it is."""
+    document.end_burst()
+    faults = document.edit(path, value)
+    document.end_burst()
+    return [str(fault) for fault in faults]
+
+
+def put(document: Document, text: str, seen: Scenario | None, wanted: Scenario) -> list[str]:
+    """Make a whole scenario an undo step; return why not where it was made of an older one."""
+    if seen is not document.scenario:
+        return [TOO_LATE]
+    document.end_burst()
+    document.replace(text, wanted)
+    return []

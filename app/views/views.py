@@ -1,0 +1,119 @@
+"""Opens the windows beside the main one, feeds them, remembers them and ends them with it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QWidget
+
+from app.session import Session
+from app.settings import Settings
+from app.views.bench import BenchPage
+from app.views.field_check import FieldCheckPage
+from app.views.kit_page import KitPage
+from app.views.leads import LeadsPage
+from app.views.library import LibraryPage
+from app.views.view import Around, View
+from app.views.view_window import ViewWindow
+from model.compare import Comparison
+
+MAKERS: dict[str, Callable[[Around], View]] = {
+    "kit_page": KitPage,
+    "leads": LeadsPage,
+    "library": LibraryPage,
+    "bench": BenchPage,
+    "field_check": FieldCheckPage,
+}
+
+
+class Views(QObject):
+    """Holds each window from when it is first opened until it is closed.
+
+    ``library_changed`` carries the person's library after each change.
+    """
+
+    library_changed = Signal(object)
+
+    def __init__(
+        self, window: QWidget, around: Around, session: Session, settings: Settings
+    ) -> None:
+        super().__init__(window)
+        self._window, self._around = window, around
+        self._session, self._settings = session, settings
+        self._shared: list[QAction] = []
+        self.windows: dict[str, ViewWindow] = {}
+        session.comparison_changed.connect(self._on_comparison_changed)
+
+    def slots(self) -> dict[str, Callable[..., object]]:
+        """Return what opens each window, by the key of its command."""
+        return {
+            "more.kit_page": self.open_kit_page,
+            "more.leads": self.open_leads,
+            "more.library": self.open_library,
+            "more.bench": self.open_bench,
+            "more.field_check": self.open_field_check,
+        }
+
+    def share(self, actions: Iterable[QAction]) -> None:
+        """Let the shortcuts of these actions work in every window."""
+        self._shared = list(actions)
+
+    def open_kit_page(self) -> None:
+        """Show the pages to print, check and sign."""
+        self.open("kit_page")
+
+    def open_leads(self) -> None:
+        """Show the leads of the station the keyboard is in."""
+        self.open("leads")
+
+    def open_library(self) -> None:
+        """Show the person's parts."""
+        self.open("library")
+
+    def open_bench(self) -> None:
+        """Show what to measure at the bench, and take what was read."""
+        self.open("bench")
+
+    def open_field_check(self) -> None:
+        """Show the log of the trip."""
+        self.open("field_check")
+
+    def open(self, key: str) -> ViewWindow:
+        """Show a window, made anew if it is not there, and give it the keyboard."""
+        if key not in self.windows:
+            self.windows[key] = self._made(key)
+        window = self.windows[key]
+        window.show_comparison(self._session.comparison)
+        window.bring_up()
+        return window
+
+    def close(self) -> None:
+        """Close every window: to be called before the main one goes."""
+        for window in list(self.windows.values()):
+            window.close()
+
+    def _made(self, key: str) -> ViewWindow:
+        view = MAKERS[key](self._around)
+        if isinstance(view, LibraryPage):
+            view.library_changed.connect(self.library_changed)
+        window = ViewWindow(key, view, self._window)
+        window.addActions(self._shared)
+        window.closed.connect(self._on_closed)
+        screen = self._window.screen().availableGeometry()
+        kept = self._settings.view_geometry(key)
+        window.place(kept, self._window.frameGeometry(), screen)
+        return window
+
+    def _on_comparison_changed(self, comparison: Comparison) -> None:
+        for window in self.windows.values():
+            window.show_comparison(comparison)
+
+    def _on_closed(self, key: str) -> None:
+        window = self.windows[key]
+        self._settings.keep_view_geometry(key, window.saveGeometry())
+        if not window.view.keeps_typing:
+            del self.windows[key]
+            window.deleteLater()
+        self._window.activateWindow()
