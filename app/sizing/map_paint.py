@@ -1,0 +1,243 @@
+"""Paints a map on anything that can be painted on: hatch, lines with their words, and markers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
+
+from app.plots.ink import Ink, mixed
+from app.sizing.hatch import Hatch, box, hatch_lines
+from app.sizing.map_picture import Curve, MapPicture, Mark, Patch, Point
+from app.theme import station_style
+
+HATCH_PX = 7.0
+TICK_PX = 4.0
+MARK_PX = 7.0
+
+
+@dataclass(frozen=True)
+class MapFrame:
+    """Where a map stands: the frame of its field, for a size and a font."""
+
+    picture: MapPicture
+    field: QRectF
+
+    @classmethod
+    def of(cls, picture: MapPicture, size: QRectF, font: QFont) -> MapFrame:
+        """Leave room for numbers, titles and the legend around the field."""
+        metrics = QFontMetricsF(font)
+        line_px = metrics.height()
+        widest = max(
+            (metrics.horizontalAdvance(text) for _, text in picture.up.ticks(12)), default=0.0
+        )
+        left = line_px + widest + 14
+        bottom = 2 * line_px + 12 + line_px * 1.35 * len(_legend_rows(picture, size, metrics))
+        return cls(picture, size.adjusted(left, line_px * 0.6, -line_px, -bottom))
+
+    def at(self, point: Point) -> QPointF:
+        """Return the place of a pair of values."""
+        across, up = self.picture.across.share(point[0]), self.picture.up.share(point[1])
+        return QPointF(
+            self.field.left() + across * self.field.width(),
+            self.field.bottom() - up * self.field.height(),
+        )
+
+    def values(self, place: QPointF) -> Point:
+        """Return the pair of values at a place."""
+        across = (place.x() - self.field.left()) / max(self.field.width(), 1.0)
+        up = (self.field.bottom() - place.y()) / max(self.field.height(), 1.0)
+        return self.picture.across.value(across), self.picture.up.value(up)
+
+
+def paint_map(painter: QPainter, frame: MapFrame, size: QRectF, ink: Ink, font: QFont) -> None:
+    """Paint all of a map but the cursor."""
+    painter.setFont(font)
+    painter.fillRect(size, ink.ground)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+    for patch in frame.picture.patches:
+        _paint_patch(painter, frame, patch, ink)
+    _paint_scales(painter, frame, ink)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    places = _mark_places(frame)
+    taken = [QRectF(at.x() - 12, at.y() - 20, 34, 32) for at in places]
+    for curve in frame.picture.curves:
+        _paint_curve(painter, frame, curve, ink, taken)
+    for mark, place in zip(frame.picture.marks, places, strict=True):
+        paint_mark(painter, place, mark, ink)
+    _paint_legend(painter, frame, size, ink)
+
+
+def _mark_places(frame: MapFrame) -> list[QPointF]:
+    """Return where the markers stand; those that would hide one another stand in a row."""
+    places: list[QPointF] = []
+    for mark in frame.picture.marks:
+        place = frame.at((mark.x, mark.y))
+        while any(QLineF(place, other).length() < 2 * MARK_PX for other in places):
+            place += QPointF(4 * MARK_PX, 0)
+        places.append(place)
+    return places
+
+
+def patch_tone(ink: Ink) -> QColor:
+    """Return the second tone of a map."""
+    return mixed(ink.ground, ink.text, 0.10)
+
+
+def hatch_tone(ink: Ink) -> QColor:
+    """Return the colour of hatching."""
+    return mixed(ink.ground, ink.text, 0.45)
+
+
+def _paint_patch(painter: QPainter, frame: MapFrame, patch: Patch, ink: Ink) -> None:
+    outlines = [tuple(frame.at(point) for point in outline) for outline in patch.outlines]
+    if patch.is_toned:
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(patch_tone(ink))
+        for outline in outlines:
+            painter.drawPolygon(QPolygonF(list(outline)))
+    painter.setPen(QPen(hatch_tone(ink), 1))
+    painter.drawLines(hatch_lines(outlines, patch.hatch, HATCH_PX))
+
+
+def _paint_scales(painter: QPainter, frame: MapFrame, ink: Ink) -> None:
+    field, picture = frame.field, frame.picture
+    metrics = QFontMetricsF(painter.font())
+    line_px = metrics.height()
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(ink.faint_text, 1))
+    painter.drawRect(field)
+    across = picture.across.ticks(max(2, int(field.width() / (4.5 * line_px))))
+    for value, text in across:
+        x = frame.at((value, picture.up.low)).x()
+        painter.setPen(QPen(ink.faint_text, 1))
+        painter.drawLine(QLineF(x, field.bottom(), x, field.bottom() + TICK_PX))
+        painter.setPen(ink.text)
+        place = QRectF(x - 60, field.bottom() + TICK_PX, 120, line_px)
+        painter.drawText(place, Qt.AlignmentFlag.AlignHCenter, text)
+    for value, text in picture.up.ticks(max(2, int(field.height() / (2.2 * line_px)))):
+        y = frame.at((picture.across.low, value)).y()
+        painter.setPen(QPen(ink.faint_text, 1))
+        painter.drawLine(QLineF(field.left() - TICK_PX, y, field.left(), y))
+        painter.setPen(ink.text)
+        place = QRectF(field.left() - 126, y - line_px / 2, 120, line_px)
+        painter.drawText(
+            place, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, text
+        )
+    below = QRectF(field.left() - 60, field.bottom() + TICK_PX + line_px, field.width() + 60,
+                   line_px * 1.1)
+    painter.drawText(below, Qt.AlignmentFlag.AlignHCenter, picture.across.title)
+    painter.save()
+    painter.translate(2, field.center().y())
+    painter.rotate(-90)
+    long_px = max(field.height(), metrics.horizontalAdvance(picture.up.title)) + 20
+    painter.drawText(
+        QRectF(-long_px / 2, 0, long_px, line_px), Qt.AlignmentFlag.AlignHCenter, picture.up.title
+    )
+    painter.restore()
+
+
+def _paint_curve(
+    painter: QPainter, frame: MapFrame, curve: Curve, ink: Ink, taken: list[QRectF]
+) -> None:
+    colour = ink.faint_text if curve.station is None else ink.station(curve.station)
+    places = [frame.at(point) for point in curve.points]
+    painter.setPen(QPen(colour, curve.width_px, curve.style))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPolyline(QPolygonF(places))
+    if not curve.label or not places:
+        return
+    metrics = QFontMetricsF(painter.font())
+    width, height = metrics.horizontalAdvance(curve.label) + 6, metrics.height()
+    for place in _label_places(places):
+        room = QRectF(place.x() - width / 2, place.y() - height / 2, width, height)
+        if frame.field.contains(room) and not any(room.intersects(other) for other in taken):
+            taken.append(room)
+            painter.fillRect(room, ink.ground)
+            painter.setPen(ink.text if curve.station is None else colour)
+            painter.drawText(room, Qt.AlignmentFlag.AlignCenter, curve.label)
+            return
+
+
+def _label_places(places: list[QPointF]) -> Iterator[QPointF]:
+    """Yield places along a line for its words, from its middle outwards."""
+    lengths = [0.0]
+    for one, other in pairwise(places):
+        lengths.append(lengths[-1] + QLineF(one, other).length())
+    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9):
+        wanted = share * lengths[-1]
+        index = next((i for i, length in enumerate(lengths) if length >= wanted), 0)
+        yield places[index]
+
+
+def paint_mark(painter: QPainter, place: QPointF, mark: Mark, ink: Ink) -> None:
+    """Paint the marker of a station, with its letter beside it."""
+    style = station_style(mark.station)
+    painter.setPen(QPen(ink.ground, 1.5))
+    painter.setBrush(ink.station(mark.station))
+    x, y, r = place.x(), place.y(), MARK_PX
+    if style.marker == "o":
+        painter.drawEllipse(place, r, r)
+    elif style.marker == "s":
+        painter.drawRect(QRectF(x - r * 0.9, y - r * 0.9, r * 1.8, r * 1.8))
+    elif style.marker == "t":
+        painter.drawPolygon([QPointF(x - r, y - r), QPointF(x + r, y - r), QPointF(x, y + r)])
+    else:
+        painter.drawPolygon(
+            [QPointF(x, y - r), QPointF(x + r, y), QPointF(x, y + r), QPointF(x - r, y)]
+        )
+    metrics = QFontMetricsF(painter.font())
+    width, height = metrics.horizontalAdvance(style.letter) + 4, metrics.height()
+    room = QRectF(x + r + 2, y - height, width, height)
+    painter.fillRect(room, ink.ground)
+    painter.setPen(ink.text)
+    painter.drawText(room, Qt.AlignmentFlag.AlignCenter, style.letter)
+
+
+def _legend_rows(
+    picture: MapPicture, size: QRectF, metrics: QFontMetricsF
+) -> list[list[tuple[Hatch, bool, str]]]:
+    rows: list[list[tuple[Hatch, bool, str]]] = []
+    used_px = size.width()
+    for entry in picture.legend:
+        needs_px = metrics.horizontalAdvance(entry[2]) + 3.5 * metrics.height()
+        if used_px + needs_px > size.width():
+            rows.append([])
+            used_px = 0.0
+        rows[-1].append(entry)
+        used_px += needs_px
+    return rows
+
+
+def _paint_legend(painter: QPainter, frame: MapFrame, size: QRectF, ink: Ink) -> None:
+    metrics = QFontMetricsF(painter.font())
+    line_px = metrics.height()
+    y = frame.field.bottom() + 2 * line_px + 10
+    for row in _legend_rows(frame.picture, size, metrics):
+        x = size.left() + line_px
+        for hatch, is_toned, words in row:
+            swatch = QRectF(x, y + 1, 1.6 * line_px, line_px - 2)
+            paint_swatch(painter, swatch, hatch, ink, is_toned=is_toned)
+            painter.setPen(ink.text)
+            width = metrics.horizontalAdvance(words) + 4
+            place = QRectF(swatch.right() + 5, y, width, line_px)
+            painter.drawText(place, Qt.AlignmentFlag.AlignLeft, words)
+            x = place.right() + line_px
+        y += line_px * 1.35
+
+
+def paint_swatch(
+    painter: QPainter, swatch: QRectF, hatch: Hatch, ink: Ink, *, is_toned: bool
+) -> None:
+    """Paint a piece of a region with its hatch."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+    painter.fillRect(swatch, patch_tone(ink) if is_toned else ink.ground)
+    painter.setPen(QPen(hatch_tone(ink), 1))
+    painter.drawLines(hatch_lines([box(swatch)], hatch, HATCH_PX - 2))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(ink.faint_text, 1))
+    painter.drawRect(swatch)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)

@@ -1,0 +1,54 @@
+"""What a map shows, as plain values in the units of its scales."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from PySide6.QtCore import Qt
+
+from app.sizing.axis import Axis
+from app.sizing.hatch import Hatch
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Patch:
+    """A region, made of outlines that may touch, with its hatch and what it means."""
+
+    outlines: tuple[tuple[Point, ...], ...]
+    hatch: Hatch
+    is_toned: bool = False
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A line; of a station where it has its number, else in the colour of text."""
+
+    points: tuple[Point, ...]
+    label: str = ""
+    station: int | None = None
+    style: Qt.PenStyle = Qt.PenStyle.SolidLine
+    width_px: float = 1.0
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A station at its place."""
+
+    x: float
+    y: float
+    station: int
+
+
+@dataclass(frozen=True)
+class MapPicture:
+    """Everything on one map; ``legend`` says what hatches mean."""
+
+    across: Axis
+    up: Axis
+    patches: tuple[Patch, ...] = ()
+    curves: tuple[Curve, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    legend: tuple[tuple[Hatch, bool, str], ...] = field(default=())
+    words: str = ""
