@@ -14,8 +14,7 @@ import numpy as np
 
 from model.cells import Floats
 from model.inputs import Inputs
-from model.scenario import Block
-from model.sending import alone, highest_planned_w, way_for
+from model.sending import alone, way_for
 from model.step_values import Bounds, Course, Sending
 
 # One value for all members, or shape (members,).
@@ -86,7 +85,6 @@ class Fleet:
 
 def fleet_of_one(
     inputs: Inputs,
-    plan: tuple[Block, ...],
     members: int,
     *,
     limits: Mapping[str, Each] | None = None,
@@ -101,7 +99,7 @@ def fleet_of_one(
     course : by the name in ``Course``, shape (steps, members).
     """
     bounds, given = inputs.bounds, inputs.course
-    full, reduced = _key_down([inputs], plan)
+    full, reduced = _key_down([inputs])
     return Fleet(
         members=members,
         steps=inputs.steps,
@@ -121,7 +119,7 @@ def fleet_of_one(
     )
 
 
-def fleet_of(members: Sequence[Inputs], plan: tuple[Block, ...]) -> Fleet:
+def fleet_of(members: Sequence[Inputs]) -> Fleet:
     """Return a fleet of kits that were assembled one by one.
 
     Raises
@@ -132,7 +130,7 @@ def fleet_of(members: Sequence[Inputs], plan: tuple[Block, ...]) -> Fleet:
     first = members[0]
     if any(kind_of(other) != kind_of(first) for other in members[1:]):
         raise ValueError("kits of a fleet must have the same parts, plan and steps")
-    full, reduced = _key_down(members, plan)
+    full, reduced = _key_down(members)
     return Fleet(
         members=len(members),
         steps=first.steps,
@@ -204,7 +202,7 @@ def sending_of(hows: Sequence[Sending]) -> FleetSending:
     """Return how one block is sent by each member; all with the amplifier, or none."""
     return FleetSending(
         amplified=hows[0].amplified,
-        current_factor=hows[0].current_factor,
+        current_factor=_each([how.current_factor for how in hows]),
         sqrt_w=_each([how.sqrt_w for how in hows]),
         laws=_each_of_four([how.laws for how in hows]),
         lowest_sqrt_w=_each([how.lowest_sqrt_w for how in hows]),
@@ -221,16 +219,15 @@ def _each_of_four(
     return a, b, c, d
 
 
-def _key_down(
-    members: Sequence[Inputs], plan: tuple[Block, ...]
-) -> tuple[KeyDown | None, KeyDown | None]:
+def _key_down(members: Sequence[Inputs]) -> tuple[KeyDown | None, KeyDown | None]:
     """Return what the clocks of full and of reduced power are tested at."""
-    if not highest_planned_w(members[0].station, plan) > 0:
-        return None, None
     full, reduced = [], []
     amplified = False
     for inputs in members:
-        way, rf_w = way_for(inputs.station, highest_planned_w(inputs.station, plan))
+        highest_w = max((how.rf_w for how in inputs.loads.sendings), default=0.0)
+        if highest_w <= 0:
+            return None, None
+        way, rf_w = way_for(inputs.station, highest_w)
         bare = alone(inputs.station)
         amplified = way.amplified
         full.append((way.radio.current_a(rf_w), way.amplifier.current_a(rf_w)))
@@ -257,6 +254,7 @@ def repeated(fleet: Fleet, times: int) -> Fleet:
         e, f, g, h = how.bare_laws
         return replace(
             how,
+            current_factor=again(how.current_factor),
             sqrt_w=again(how.sqrt_w),
             laws=(again(a), again(b), again(c), again(d)),
             lowest_sqrt_w=again(how.lowest_sqrt_w),

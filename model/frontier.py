@@ -78,7 +78,6 @@ class _Pairs:
     def holds(self, capacity_ah: Floats, rated_w: Floats) -> Flags:
         fleet = scaled_fleet(
             self.inputs,
-            self.asked.plan,
             battery_by=capacity_ah / self.capacity_ah,
             panel_by=rated_w / self.rated_w,
         )

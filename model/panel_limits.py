@@ -27,7 +27,7 @@ def why_no_panel(asked: Trial, failure: Shortfall, low: float, high: float) -> s
     """
     by = np.geomspace(low, high, GRID)
     for hindrance, freed in _without_one(asked):
-        fleet = scaled_fleet(freed.inputs(freed.station), freed.plan, panel_by=by)
+        fleet = scaled_fleet(freed.inputs(freed.station), panel_by=by)
         if holding(freed, run_batch(fleet)).any():
             return f"no panel holds because of {hindrance}: with the best, {failure.words}"
     return f"no panel holds: with the best, {failure.words}"

@@ -11,7 +11,6 @@ from model.cells import Floats
 from model.fleet import Fleet, fleet_of_one
 from model.inputs import Inputs
 from model.parts import Battery, Panel, Station
-from model.scenario import Block
 
 
 def scaled_battery(battery: Battery, by: float) -> Battery:
@@ -47,7 +46,6 @@ def scaled_station(station: Station, *, battery_by: float = 1.0, panel_by: float
 
 def scaled_fleet(
     inputs: Inputs,
-    plan: tuple[Block, ...],
     *,
     battery_by: Floats | None = None,
     panel_by: Floats | None = None,
@@ -63,7 +61,7 @@ def scaled_fleet(
     assert given is not None
     has_panel = panel_by is not None and inputs.curve is not None
     course = _panel_course(inputs, panel_by) if has_panel and panel_by is not None else {}
-    fleet = fleet_of_one(inputs, plan, given.size, course=course)
+    fleet = fleet_of_one(inputs, given.size, course=course)
     return fleet if battery_by is None else with_batteries_scaled(fleet, battery_by)
 
 

@@ -172,7 +172,7 @@ def _windows(
     """Cut the year into one run for each date."""
     steps = round(days * 24 * 60 / COARSE_STEP_MIN)
     at = first[None, :] + np.arange(steps)[:, None]
-    fleet = fleet_of_one(inputs, scenario.plan, first.size)
+    fleet = fleet_of_one(inputs, first.size)
     course = {name: values[at] for name, values in fleet.course.items() if values.size}
     course["load_w"] = inputs.loads.extras_w[at]
     if not fleet.own_laptop:

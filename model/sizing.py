@@ -98,7 +98,7 @@ def search_battery(scenario: Scenario, index: int) -> Search[Size]:
         return scaled_station(asked.station, battery_by=by)
 
     def fleet(by: Floats) -> Fleet:
-        return scaled_fleet(asked.inputs(asked.station), asked.plan, battery_by=by)
+        return scaled_fleet(asked.inputs(asked.station), battery_by=by)
 
     found = yield from _smallest(
         asked, station, fleet, SMALLEST_AH / present_ah, most_ah / present_ah
@@ -133,7 +133,7 @@ def search_panel(scenario: Scenario, index: int) -> Search[Size]:
         return scaled_station(asked.station, panel_by=by)
 
     def fleet(by: Floats) -> Fleet:
-        return scaled_fleet(asked.inputs(asked.station), asked.plan, panel_by=by)
+        return scaled_fleet(asked.inputs(asked.station), panel_by=by)
 
     found = yield from _smallest(asked, station, fleet, SMALLEST_W / present_w, most_by)
     by, failure = found

@@ -260,7 +260,7 @@ def _effects(
     found = [
         Effect(
             f"stations.{index}.{path}",
-            one.origin,
+            one.number.origin,
             correlation(ranks(one.factor), moved),
             "first_end" if ends else "lowest_charge",
         )

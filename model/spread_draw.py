@@ -38,9 +38,9 @@ VARIED: dict[str, tuple[str, ...]] = {
 BAND_DEVIATIONS = 1.96
 
 
-@dataclass(frozen=True, eq=False)
-class Draw:
-    """The drawn values of one number, each over the number itself.
+@dataclass(frozen=True)
+class Uncertain:
+    """One number that may be off.
 
     Attributes
     ----------
@@ -48,48 +48,53 @@ class Draw:
         for all are ``shared.0.power_w`` and so on.
     origin : where the number comes from.
     spread : half-width of the 95 % band over the number [1].
-    factor : shape (members,). [1]
+    least_factor, most_factor : bounds of the field over the number [1].
     """
 
     path: str
     origin: Provenance
     spread: float
+    least_factor: float
+    most_factor: float
+
+
+@dataclass(frozen=True, eq=False)
+class Draw:
+    """The drawn values of one number, each over the number itself, shape (members,). [1]"""
+
+    number: Uncertain
     factor: Floats
 
 
 def draw(
     station: Station, shared: tuple[Extra, ...], members: int, chance: Generator
 ) -> dict[str, Draw]:
-    """Draw every number of a station that has a spread.
+    """Draw every number of a station that has a spread, by its path.
 
     Each is lognormal around the number; what falls outside the bounds of its field is drawn again.
     """
-    drawn = {}
-    for path, part, field, value in _numbers(station, shared):
-        facts = field_at("stations.0." + path.replace("shared.", "extras."))
-        origin: Provenance = "guess"
-        spread = facts.spread or 0.0
-        if part is not None:
-            origin = part.source_of(field).origin
-            spread = part_spread(part, field, path.replace("shared.", "extras."))
-        if spread > 0:
-            factor = _factors(value, facts, spread, members, chance)
-            drawn[path] = Draw(path, origin, spread, factor)
-    return drawn
+    return {
+        number.path: Draw(number, _factors(number, members, chance))
+        for number in uncertain(station, shared)
+    }
 
 
-def _numbers(
-    station: Station, shared: tuple[Extra, ...]
-) -> Iterator[tuple[str, Part | None, str, float]]:
-    """Yield path, part, field and value of every number that may be drawn; lists of points as 1."""
-    yield "start_fraction", None, "start_fraction", station.start_fraction
+def uncertain(station: Station, shared: tuple[Extra, ...] = ()) -> Iterator[Uncertain]:
+    """Yield every number of a station that has a spread and is not nothing."""
+    facts = field_at("stations.0.start_fraction")
+    if station.start_fraction and facts.spread:
+        bounds = _bounds(facts, station.start_fraction)
+        yield Uncertain("start_fraction", "guess", facts.spread, *bounds)
     for where, part in _parts(station, shared):
         slot = where.split(".")[0].replace("shared", "extras")
         for field in VARIED[slot]:
             value: Any = getattr(part, field)
-            if value:
-                points = isinstance(value, tuple)
-                yield f"{where}.{field}", part, field, 1.0 if points else float(value)
+            in_station = f"{where}.{field}".replace("shared.", "extras.")
+            spread = part_spread(part, field, in_station)
+            if value and spread > 0:
+                bounds = _bounds(field_at("stations.0." + in_station), value)
+                origin = part.source_of(field).origin
+                yield Uncertain(f"{where}.{field}", origin, spread, *bounds)
 
 
 def _parts(station: Station, shared: tuple[Extra, ...]) -> Iterator[tuple[str, Part]]:
@@ -104,23 +109,22 @@ def _parts(station: Station, shared: tuple[Extra, ...]) -> Iterator[tuple[str, P
         yield f"shared.{index}", extra
 
 
-def _factors(
-    value: float, facts: FieldFacts, spread: float, members: int, chance: Generator
-) -> Floats:
-    deviation = np.log1p(spread) / BAND_DEVIATIONS
-    low, high = _bounds(facts)
+def _factors(number: Uncertain, members: int, chance: Generator) -> Floats:
+    deviation = np.log1p(number.spread) / BAND_DEVIATIONS
     factor: Floats = np.exp(deviation * chance.standard_normal(members))
     while True:
-        outside = (factor * value < low) | (factor * value > high)
+        outside = (factor < number.least_factor) | (factor > number.most_factor)
         if not outside.any():
             return factor
         factor[outside] = np.exp(deviation * chance.standard_normal(int(outside.sum())))
 
 
-def _bounds(facts: FieldFacts) -> tuple[float, float]:
+def _bounds(facts: FieldFacts, value: Any) -> tuple[float, float]:
+    """Return the bounds of a field over the number; rows of points have none."""
     if facts.kind != "number":
-        return -np.inf, np.inf
-    low, high = (
-        bound if isinstance(bound, int | float) else None for bound in (facts.low, facts.high)
+        return 0.0, np.inf
+    ends = sorted(
+        float(bound) / value if isinstance(bound, int | float) else without
+        for bound, without in ((facts.low, -np.inf), (facts.high, np.inf))
     )
-    return -np.inf if low is None else float(low), np.inf if high is None else float(high)
+    return ends[0], ends[1]

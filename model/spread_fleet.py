@@ -65,7 +65,6 @@ def drawn_fleet(
     panel = _panel(site, day, station, inputs, limits, by, members, step_min)
     fleet = fleet_of_one(
         inputs,
-        plan,
         members,
         limits=limits,
         course={name: _flat(rows) for name, rows in (loads | battery | panel).items()},

@@ -29,7 +29,6 @@ def fleet_of_capacities(days: int, *, sun: bool) -> Fleet:
     by, bounds, course = np.linspace(0.2, 3.0, KITS), inputs.bounds, inputs.course
     return fleet_of_one(
         inputs,
-        scenario.plan,
         KITS,
         limits={
             "full_ah": bounds.full_ah * by,

@@ -130,7 +130,7 @@ def both_forms(scenario, stations):
     site, when, plan = scenario.site, scenario.day, scenario.plan
     inputs = [station_inputs(site, when, plan, s, (), STEP_MIN) for s in stations]
     seen = Recorder()
-    outcomes = run_batch(fleet_of(inputs, plan), seen)
+    outcomes = run_batch(fleet_of(inputs), seen)
     runs = [run_station(site, when, plan, s, (), step_min=STEP_MIN) for s in stations]
     for member, run in enumerate(runs):
         full_ah = run.inputs.bounds.full_ah
@@ -217,7 +217,7 @@ def test_a_shared_input_is_the_same_as_one_given_to_every_member():
     inputs = station_inputs(
         scenario.site, scenario.day, scenario.plan, scenario.stations[0], (), STEP_MIN
     )
-    shared = fleet_of_one(inputs, scenario.plan, 3)
+    shared = fleet_of_one(inputs, 3)
     own = dataclasses.replace(
         shared,
         limits={name: np.full(3, value) for name, value in shared.limits.items()},
@@ -236,4 +236,4 @@ def test_kits_of_different_kinds_make_no_fleet():
         for s in scenario.stations
     ]
     with pytest.raises(ValueError, match="same parts"):
-        fleet_of(inputs, scenario.plan)
+        fleet_of(inputs)

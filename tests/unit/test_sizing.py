@@ -178,9 +178,9 @@ def test_a_scaled_fleet_is_the_scaled_stations():
             scaled_station(scenario.stations[0], battery_by=b, panel_by=p)
             for b, p in zip(by, by[::-1], strict=True)
         ]
-        one_by_one = fleet_of([station_inputs(*asked, s, (), 10.0) for s in stations], asked[2])
+        one_by_one = fleet_of([station_inputs(*asked, s, (), 10.0) for s in stations])
         inputs = station_inputs(*asked, scenario.stations[0], (), 10.0)
-        scaled = scaled_fleet(inputs, asked[2], battery_by=by, panel_by=by[::-1].copy())
+        scaled = scaled_fleet(inputs, battery_by=by, panel_by=by[::-1].copy())
         one, other = run_batch(one_by_one), run_batch(scaled)
         np.testing.assert_allclose(one.end_fraction, other.end_fraction, rtol=1e-9)
         np.testing.assert_allclose(one.lowest_fraction, other.lowest_fraction, rtol=1e-9)

@@ -79,7 +79,7 @@ def test_a_drawn_fleet_is_the_drawn_kits_one_by_one(change):
     site, day, plan, station = scenario.site, scenario.day, scenario.plan, scenario.stations[0]
     factors = {p: d.factor for p, d in draw(station, shared, 4, default_rng(3)).items()}
     kits = [member(scenario, 0, factors, at) for at in range(4)]
-    single = fleet_of([station_inputs(site, day, plan, *kit, 10.0) for kit in kits], plan)
+    single = fleet_of([station_inputs(site, day, plan, *kit, 10.0) for kit in kits])
     drawn = drawn_fleet(site, day, plan, station, shared, factors, 10.0)
     for name, rows in single.course.items():
         both = np.broadcast_arrays(_wide(rows), _wide(drawn.course[name]))
@@ -119,7 +119,7 @@ def test_a_draws_95_percent_band_is_the_spread_and_a_measured_number_has_less():
     }
     drawn = draw(question(kit).stations[0], (), 40_000, default_rng(5))
     usual = field_at("stations.0.radio.receive_a").spread
-    assert drawn["radio.receive_a"].spread < usual / 2
+    assert drawn["radio.receive_a"].number.spread < usual / 2
     factor = drawn["radio.off_a"].factor
     assert np.quantile(factor, 0.975) == pytest.approx(1.3, rel=0.02)
     assert np.quantile(factor, 0.025) == pytest.approx(1 / 1.3, rel=0.02)
