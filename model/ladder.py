@@ -8,9 +8,12 @@ from functools import lru_cache
 from math import inf
 from typing import Literal
 
+import numpy as np
+
 from model.budget import night_steps
 from model.compare import shared_extras
 from model.counsel import rerun
+from model.inputs import Inputs, station_inputs
 from model.lean import last_resorts, leanest
 from model.measures import Measure, habits
 from model.run import ALONE_LIMIT_DAYS, StationRun, hours_on_battery
@@ -82,7 +85,7 @@ def ladder(scenario: Scenario, index: int) -> Ladder:
     basis: Basis = "first end" if to_first_end < inf else "battery alone"
     limit_h = 24.0 * (scenario.day.days if basis == "first end" else ALONE_LIMIT_DAYS)
     hours = _first_end if basis == "first end" else _alone
-    base_h = hours(scenario, index)
+    base_h = to_first_end if basis == "first end" else run.hours_on_battery or inf
     rungs = [
         _rung(measure, index, hours, min(base_h, limit_h), limit_h)
         for measure in (*habits(scenario, index), *last_resorts(scenario, index))
@@ -134,24 +137,23 @@ def _rung(
     )
 
 
-def _one_day(scenario: Scenario, index: int) -> StationRun:
-    """Run the first day alone, from full: the leanest way is the same on every day."""
-    day = scenario.day
-    first = day.model_copy(
+def _one_day(scenario: Scenario, index: int) -> Inputs:
+    """Return what the first day asks for: the leanest way is the same on every day."""
+    given = scenario.day
+    day = given.model_copy(
         update={
             "days": 1,
-            **{name: getattr(day, name)[:1] for name in ("cloud_okta", "low_c", "high_c")},
+            **{name: getattr(given, name)[:1] for name in ("cloud_okta", "low_c", "high_c")},
         }
     )
-    full = scenario.stations[index].model_copy(update={"start_fraction": 1.0})
-    stations = (*scenario.stations[:index], full, *scenario.stations[index + 1 :])
-    return rerun(scenario.model_copy(update={"day": first, "stations": stations}), index)
+    return station_inputs(scenario.site, day, scenario.plan, scenario.stations[index])
 
 
-def _charge_to_keep(run: StationRun, lean: StationRun) -> tuple[float, float]:
+def _charge_to_keep(run: StationRun, lean: Inputs) -> tuple[float, float]:
     """Return what the leanest way takes in the longest night, and that above the bottom [Ah]."""
     nights_h = [(last - first) * run.clock.step_h for first, last in night_steps(run)]
-    lean_ah = lean.sums.load_ah / 24.0 * max([SHORTEST_NIGHT_H, *nights_h])
+    # What is asked for, not what a battery that falls silent still gives.
+    lean_ah = float(np.mean(lean.course.load_a)) * max([SHORTEST_NIGHT_H, *nights_h])
     locked = float(run.inputs.climate.cold_floor_fraction.max())
     bottom = max(run.station.reserve_fraction, locked)
     return lean_ah, lean_ah + bottom * run.station.battery.full_ah

@@ -53,8 +53,9 @@ def paint_document(device: QPagedPaintDevice, pages: Sequence[Page]) -> bool:
                 _fit_sheet(device, page)
                 if not device.newPage():
                     return False
-            sheet = QRectF(0, 0, device.width(), device.height())
-            paint_page(painter, page, sheet)
+            across, down = device.logicalDpiX(), device.logicalDpiY()
+            wide, high = page.width * across / UNITS_PER_INCH, page.height * down / UNITS_PER_INCH
+            paint_page(painter, page, QRectF(0, 0, wide, high))
             if not painter.isActive():
                 return False
     return True

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtPrintSupport import QPrinter
 
 from app.page.document import CREATOR, paint_document
-from app.page.marks import Page
+from app.page.marks import UNITS_PER_INCH, Page
 from app.page.station_page import PageError
 
 
@@ -22,6 +22,7 @@ def print_pages(pages: Sequence[Page], printer: QPrinter, title: str) -> None:
     printer.setDocName(title)
     printer.setCreator(CREATOR)
     printer.setFullPage(True)
+    printer.setResolution(round(UNITS_PER_INCH))
     if not paint_document(printer, wanted):
         raise PageError("the printer took no pages")
 

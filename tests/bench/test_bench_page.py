@@ -1,0 +1,46 @@
+"""Speed of the kit page: what a person waits for after asking. Measured, never asserted."""
+
+from __future__ import annotations
+
+import io
+from itertools import count
+from pathlib import Path
+
+import pytest
+
+from app.page import pages_of, write_pdf
+from model.compare import simulate
+from model.files import read_scenario
+from model.paths import with_value
+from model.scenario import Scenario
+
+ROOT = Path(__file__).resolve().parents[2]
+pytestmark = pytest.mark.usefixtures("qapp")
+
+
+@pytest.fixture
+def ridge() -> Scenario:
+    return read_scenario(ROOT / "scenarios" / "ridge-weekend.toml")
+
+
+def test_pages_of_kits_never_seen_before(benchmark, ridge):
+    """Two stations, two days: run beforehand as the window does, everything else from new."""
+    seen = count(1)
+
+    def new_kits():
+        changed = with_value(ridge, "stations.0.radio.receive_a", 0.3 + next(seen) * 1e-4)
+        changed = with_value(changed, "stations.1.radio.receive_a", 1.0 + next(seen) * 1e-4)
+        comparison = simulate(changed)
+        for run in comparison.runs:
+            assert run is not None
+            assert run.clocks
+        return (comparison, io.BytesIO()), {}
+
+    benchmark.pedantic(write_pdf, setup=new_kits, rounds=5, warmup_rounds=1)
+
+
+def test_pages_of_the_same_kits_on_other_paper(benchmark, ridge):
+    comparison = simulate(ridge)
+    pages_of(comparison)
+    pages = benchmark(pages_of, comparison, paper="letter", units="us")
+    assert len(pages) == 3

@@ -1,0 +1,195 @@
+"""Every number on the page is the run's: the file is read back and compared with the model."""
+
+from __future__ import annotations
+
+import re
+import sys
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from app.number_text import fixed, percent
+from model.carry import load
+from model.compare import Comparison, shared_extras, simulate
+from model.counsel import rerun, under_sky
+from model.files import dump_scenario
+from model.ladder import ladder
+from model.pedigree import guess_share
+from model.run import StationRun
+from model.verdict import verdict
+
+sys.path.insert(0, str(Path(__file__).parent))
+from awkward_kits import ridge, strained
+from page_reading import Sheet, pdf_of, sheets
+
+pytestmark = pytest.mark.usefixtures("qapp")
+STATIONS = (0, 1)
+
+
+@cache
+def compared() -> Comparison:
+    return simulate(ridge())
+
+
+@cache
+def read(units: str = "metric") -> list[Sheet]:
+    return sheets(pdf_of(compared(), units=units))
+
+
+def run_of(index: int) -> StationRun:
+    run = compared().runs[index]
+    assert run is not None
+    return run
+
+
+def after(text: str, words: str, length: int = 80) -> str:
+    """Return what stands after words on the page."""
+    at = text.index(words) + len(words)
+    return text[at : at + length].strip()
+
+
+@pytest.mark.parametrize("index", STATIONS)
+def test_clocks_under_three_skies(index):
+    text = read()[index].flat
+    scenario = compared().scenario
+    skies = (run_of(index), *(rerun(under_sky(scenario, okta), index) for okta in (0.0, 8.0)))
+    for name, words in (
+        ("full_power", "Full power until"), ("reduced_power", "Reduced power until"),
+        ("receive", "Receive until"),
+    ):  # fmt: skip
+        expected = " ".join(
+            f"{until:%a %H:%M}" if (until := getattr(run.clocks, name).until) else "lasts"
+            for run in skies
+        )
+        assert after(text, f" {words} ").startswith(expected)
+    lows = " ".join(percent(run.lowest.value) for run in skies)
+    assert after(text, "Lowest charge").startswith(lows)
+    crossed = " ".join(
+        f"{run.reserve_crossed_at:%a %H:%M}" if run.reserve_crossed_at else "lasts"
+        for run in skies
+    )
+    assert after(text, "Above 20 % until").startswith(crossed)
+
+
+@pytest.mark.parametrize("index", STATIONS)
+def test_power_budget(index):
+    text = read()[index].flat
+    budget = text[text.index("Power budget") : text.index("5 Sun")]
+    run = run_of(index)
+    sums, days = run.sums, run.clock.days
+    hours = run.clock.step_h
+    labels = {
+        "receive": "Receiving", "transmit": "Transmitting", "laptop": "Computer",
+        "extras": "Extras", "controller": "Charge controller", "tuner": "Tuner",
+    }  # fmt: skip
+    for use, label in labels.items():
+        mean_ah = sums.by_use_ah[use] / days
+        mean_wh = float((run.flow.use_a[use] * run.flow.bus_v).sum()) * hours / days
+        share = sums.by_use_ah[use] / sums.load_ah
+        assert f"{label} {fixed(mean_ah, 2)} {fixed(mean_wh, 1)} {percent(share)}" in budget
+    bus_wh = float((run.flow.load_a * run.flow.bus_v).sum()) * hours / days
+    whole = f"In 24 hours {fixed(sums.load_ah / days, 2)} {fixed(bus_wh, 1)} 100 %"
+    assert whole in budget
+    night, day = re.search(r"By night (\S+) By day (\S+)", budget).groups()
+    assert float(night) + float(day) == pytest.approx(sums.load_ah / days, abs=0.011)
+
+
+@pytest.mark.parametrize("index", STATIONS)
+def test_ladder_and_battery_alone(index):
+    text = read()[index].flat
+    steps = ladder(compared().scenario, index)
+    assert f"Act when {fixed(steps.act_when_used_ah, 1)} Ah are used since full" in text
+    for rung in steps.rungs[:6]:
+        said = after(text, rung.words[:1].upper() + rung.words[1:])
+        assert said.startswith(f"+{fixed(rung.gained_h, 1)} h" + (": lasts" if rung.lasts else ""))
+    assert f"from full: {fixed(run_of(index).hours_on_battery, 1)} h with this plan" in text
+
+
+@pytest.mark.parametrize("index", STATIONS)
+def test_carry_list(index):
+    text = read()[index].flat
+    scenario = compared().scenario
+    station = scenario.stations[index]
+    carried = load(station, shared_extras(scenario, index))
+    pounds = carried.mass_kg / 0.45359237
+    assert (
+        f"Carry list: {carried.boxes} boxes, {carried.cables} cables,"
+        f" {fixed(carried.mass_kg, 2)} kg = {fixed(pounds, 2)} lb" in text
+    )
+    for part in (station.radio, station.battery, station.panel, *station.leads, *station.extras):
+        kg = part.mass_kg
+        figures = f"{kg * 1000:.0f} g {fixed(kg, 2)} kg {fixed(kg / 0.45359237, 2)} lb"
+        assert after(text, part.name + " ", 40).startswith(figures)
+
+
+@pytest.mark.parametrize("index", STATIONS)
+def test_volts_sun_and_readings(index):
+    text = read()[index].flat
+    run = run_of(index)
+    volts = run.transmit_volts
+    assert f"{fixed(volts.first, 2)} V at first, {fixed(volts.lowest, 2)} V at the lowest" in text
+    expected = f"{fixed(volts.first, 2)} V ({fixed(volts.lowest, 2)} to {fixed(volts.first, 2)})"
+    assert after(text, "Volts at the radio, key down").startswith(expected)
+    for sky, okta in (("clear", 0.0), ("overcast", 8.0)):
+        panel = rerun(under_sky(compared().scenario, okta), index).sums.panel_wh
+        sun_h, wh = after(text, f"Expected, {sky}").split()[:2]
+        assert wh == fixed(panel.available / run.clock.days, 0)
+        assert 0 < float(sun_h) < 14
+    radio = run.station.radio
+    assert after(text, "Radio alone, receiving").startswith(f"{fixed(radio.receive_a, 2)} A")
+    step = int(14 * 60 / run.clock.step_min)
+    used_ah = (1 - run.fraction[step]) * run.station.battery.full_ah
+    assert after(text, "Used by Sat 22:00").startswith(f"{fixed(used_ah, 1)} Ah")
+
+
+def test_comparison_page():
+    text = read()[2].flat
+    said = verdict(compared())
+    for sentence in said.sentences:
+        assert sentence in text
+    runs = [run_of(index) for index in STATIONS]
+    for label, values in {
+        "Drawn in all, Ah": [fixed(run.sums.load_ah, 1) for run in runs],
+        "Receiving, Ah": [fixed(run.sums.by_use_ah["receive"], 1) for run in runs],
+        "Sun used, Wh": [fixed(run.sums.panel_wh.used, 0) for run in runs],
+        "Unused sun, Wh": [fixed(run.sums.panel_wh.spilled, 0) for run in runs],
+        "Charge at the end, %": [fixed(run.end_fraction * 100, 0) for run in runs],
+        "Lowest volts, key down, V": [fixed(run.transmit_volts.lowest, 2) for run in runs],
+        "Rests on guesses, %": [fixed(guess_share(run) * 100, 0) for run in runs],
+    }.items():
+        assert after(text, label).startswith(" ".join(values)), label
+
+
+def test_us_units_say_the_same():
+    metric, us = read()[0].flat, read("us")[0].flat
+    assert "air 3 to 14 °C" in metric
+    assert "air 37 to 57 °F" in us
+    assert "6 mm²" in metric
+    assert "mm²" not in us
+    # 1.0 m of 2.5 mm²: 3.3 ft; 2.5 mm² lies between AWG 14 (2.08) and AWG 13 (2.63 mm²).
+    assert "AWG 13 3.3 ft 7.5 A" in us
+    clocks = slice(metric.index("Receive until"), metric.index("Battery alone"))
+    assert metric[clocks] == us[us.index("Receive until") : us.index("Battery alone")]
+
+
+def test_the_input_mark_is_of_the_scenario_text():
+    import hashlib
+
+    digest = hashlib.sha256(dump_scenario(compared().scenario).encode()).hexdigest()[:8]
+    assert all(f"input {digest}" in sheet.flat for sheet in read())
+
+
+def test_times_stand_in_local_time_and_in_utc():
+    # Central European Summer Time is two hours ahead of UTC: EU Directive 2000/84/EC.
+    assert (
+        "17 Apr 2027 08:00 to 19 Apr 08:00 local (UTC+02:00) = 17 Apr 06:00 to 19 Apr 06:00 UTC"
+        in read()[0].flat
+    )
+
+
+def test_weak_points_tell_what_is_left():
+    text = sheets(pdf_of(strained(extras=1), station=1))[0].flat
+    # 10 W for 100 W is 10 dB.
+    assert "Amplifier: power above 10 W ends (10.0 dB less)" in text
+    assert "Panel or its controller: all charging ends" in text

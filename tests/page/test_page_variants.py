@@ -1,0 +1,170 @@
+"""The copy for guessing, answers, cover, packing side; one paint for file, printer and screen."""
+
+from __future__ import annotations
+
+import re
+import sys
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pypdfium2 as pdfium
+import pytest
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage
+from PySide6.QtPrintSupport import QPrinter
+
+from app.page import PageError, pages_of, write_pdf
+from app.page.document import pdf_bytes
+from app.page.paint import paint_page, painting
+from app.page.printing import print_pages
+from model.compare import Comparison, simulate
+from model.grade import RULE, grade
+from model.paths import with_value
+
+sys.path.insert(0, str(Path(__file__).parent))
+from awkward_kits import ridge, strained
+from page_reading import pdf_of, sheets
+
+pytestmark = pytest.mark.usefixtures("qapp")
+
+
+@cache
+def compared() -> Comparison:
+    return simulate(ridge())
+
+
+def test_the_copy_for_guessing_tells_no_prediction():
+    guess, answers = (
+        [sheet.flat for sheet in sheets(pdf_of(compared(), variant=variant))]
+        for variant in ("class", "answers")
+    )
+    for handout, key in zip(guess, answers, strict=True):
+        assert "COPY FOR GUESSING" in handout
+        assert "ANSWERS" in key
+    for predicted in ("Sun 04:54", "+27.1 h", ": lasts", "23.35", "11.92 V", "10.35", "12.2 Ah"):
+        assert predicted in answers[1], predicted
+        assert predicted not in guess[1], predicted
+    for given in ("one-box, 100 W, screen", "Connect in this order", "30 A", "1.10 A", "Cautions"):
+        assert given in guess[1]
+    assert "ends first" in answers[2]
+    assert "ends first: " not in guess[2]
+    assert "RF power, W 100 100" in guess[2]
+
+
+def test_the_cover_prints_its_rule_and_grades_by_it():
+    other = strained(extras=3, days=4)
+    text = sheets(pdf_of([ridge(), other], cover=True))[0].flat
+    assert RULE in text
+    runs = [run for scenario in (ridge(), other) for run in simulate(scenario).runs]
+    outcomes = [grade(run).outcome.upper() for run in runs]
+    assert [found.group() for found in re.finditer(r"PASS, UNMEASURED|PASS|FAIL", text)] == outcomes
+    assert {"PASS", "FAIL"} <= set(outcomes)
+    assert "Receive until Sun 04:54" in text
+    assert "18.85 41.56" in text
+
+
+def test_a_guessed_capacity_makes_a_pass_unmeasured():
+    measured = ridge()
+    assert grade(simulate(measured).runs[0]).outcome == "pass"
+    guessed = with_value(measured, "stations.0.battery.sources", ())
+    assert grade(simulate(guessed).runs[0]).outcome == "pass, unmeasured"
+    assert grade(None).outcome == "not run"
+
+
+def test_a_cover_of_many_kits_goes_on_to_further_sides():
+    pages = sheets(pdf_of([ridge()] * 40, cover=True, station=1))
+    covers = [page for page in pages if "The rule." in page.flat]
+    assert len(covers) == 2
+    assert len(pages) == 42
+    assert "side 2 of 2" in covers[1].flat
+
+
+def test_names_with_markup_are_shown_as_they_are():
+    name = "<b>bold</b> &amp; <img src=x>"
+    scenario = with_value(ridge(), "stations.0.name", name)
+    scenario = with_value(scenario, "stations.0.radio.name", name)
+    text = sheets(pdf_of(scenario, station=1))[0].flat
+    assert text.count(name) >= 2
+
+
+def test_the_file_says_what_it_is_and_names_no_author(tmp_path):
+    path = tmp_path / "kit.pdf"
+    write_pdf(compared(), path)
+    document = pdfium.PdfDocument(path)
+    facts = document.get_metadata_dict()
+    assert facts["Title"] == "Kit page: Spring weekend exercise on a ridge"
+    assert facts["Creator"] == "Counterpoise"
+    assert facts["Author"] == ""
+    document.close()
+
+
+def test_fonts_are_in_the_file():
+    data = pdf_of(compared(), station=1)
+    # ISO 32000-1, 9.9: an embedded TrueType font program stands under FontFile2.
+    assert data.count(b"/FontFile2") == data.count(b"/FontDescriptor\n") >= 2
+
+
+def test_file_and_printer_show_the_same(tmp_path):
+    pages = pages_of(compared())
+    written = sheets(pdf_bytes(pages, "test"))
+    printer = QPrinter()
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(tmp_path / "printed.pdf"))
+    print_pages(pages, printer, "test")
+    printed = sheets((tmp_path / "printed.pdf").read_bytes())
+    assert [sheet.text for sheet in printed] == [sheet.text for sheet in written]
+    for paper, file in zip(printed, written, strict=True):
+        assert paper.ink.shape == file.ink.shape
+        assert (paper.ink == file.ink).all()
+
+
+def test_only_the_pages_asked_for_are_printed(tmp_path):
+    printer = QPrinter()
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(tmp_path / "one.pdf"))
+    printer.setFromTo(2, 2)
+    print_pages(pages_of(compared()), printer, "test")
+    (only,) = sheets((tmp_path / "one.pdf").read_bytes())
+    assert "station 2 of 2" in only.text
+    printer.setFromTo(7, 9)
+    with pytest.raises(PageError, match="there are 3 pages"):
+        print_pages(pages_of(compared()), printer, "test")
+
+
+def test_screen_and_file_put_ink_in_the_same_places():
+    page = pages_of(compared(), station=1)[0]
+    sheet = sheets(pdf_bytes([page], "test"))[0]
+    high, wide = sheet.ink.shape
+    picture = QImage(wide, high, QImage.Format.Format_Grayscale8)
+    picture.fill(255)
+    with painting(picture) as painter:
+        paint_page(painter, page, QRectF(0, 0, wide, high))
+    rows = np.frombuffer(picture.constBits(), np.uint8).reshape(high, picture.bytesPerLine())
+    shown = rows[:, :wide] < 250
+    # Two rasterizers round edges differently: what is inked in one is within a pixel in the other.
+    for one, other in ((shown, sheet.ink), (sheet.ink, shown)):
+        near = other.copy()
+        for down in (-1, 0, 1):
+            for right in (-1, 0, 1):
+                near |= np.roll(other, (down, right), (0, 1))
+        assert (one & ~near).sum() < 0.002 * one.sum()
+
+
+def test_the_same_question_makes_the_same_page():
+    first, second = (sheets(pdf_of(simulate(ridge()), station=2))[0] for _ in range(2))
+    assert first.text == second.text
+    assert (first.ink == second.ink).all()
+
+
+def test_a_station_that_cannot_run_still_has_its_page():
+    scenario = with_value(ridge(), "plan.1.transmit_share", 0.4)
+    broken = with_value(ridge(), "plan.2.transmit_share", 0.9)
+    assert simulate(scenario).runs[0] is not None
+    comparison = simulate(broken)
+    assert comparison.runs == (None, None)
+    text = sheets(pdf_of(comparison, cover=True))
+    assert "NOT RUN" in text[0].flat
+    assert "Not run: " in text[1].flat
+    assert "Carry list" in text[1].flat
+    assert "Cautions" in text[1].flat
