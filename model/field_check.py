@@ -124,6 +124,12 @@ def field_check(run: StationRun, readings: tuple[FieldReading, ...] | None = Non
     )  # fmt: skip
 
 
+def check_reading(run: StationRun, reading: FieldReading) -> tuple[Check, ...]:
+    """Return one reading against the prediction; nothing where the run has no such minute."""
+    step = step_of(run, reading)
+    return () if step is None else tuple(_checks(run, step, reading))
+
+
 def step_of(run: StationRun, reading: FieldReading) -> int | None:
     """Return the step a reading was taken in; None where the run has no such minute."""
     zone = ZoneInfo(run.site.timezone)

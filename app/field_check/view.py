@@ -20,7 +20,14 @@ from app.field_check.reading_form import ReadingForm
 from app.fields.editor import NoteLabel
 from model.compare import Comparison
 from model.faults import ScenarioError
-from model.field_check import Check, FieldCheck, Offer, accepted, field_check
+from model.field_check import (
+    Check,
+    FieldCheck,
+    Offer,
+    accepted,
+    check_reading,
+    field_check,
+)
 from model.field_words import check_sentence, outlook_sentences
 from model.parts import FieldReading
 from model.paths import with_inserted, with_removed, with_value
@@ -64,6 +71,7 @@ class FieldCheckView(QWidget):
         whole.addWidget(self._stations)
         whole.addWidget(self._form)
         whole.addWidget(area, 1)
+        self.setFocusProxy(self._form)
 
     def show_comparison(self, comparison: Comparison) -> None:
         """Show the station chosen, of this comparison."""
@@ -177,8 +185,7 @@ class FieldCheckView(QWidget):
         if reading is None:
             self._form.show_note("error", [why] if why else [])
             return
-        tried = field_check(run, (reading,))
-        lines = [line for each in tried.checks for line in _lines(run, each)]
+        lines = [line for each in check_reading(run, reading) for line in _lines(run, each)]
         self._form.show_note("hint", lines or [OUTSIDE])
 
     def _on_add(self, form: ReadingForm) -> None:
