@@ -32,7 +32,6 @@ class DaySide(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         # What the chart would like to have does not count, only what it needs and what is free.
         day.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         day.chart.viewport().installEventFilter(self)
@@ -63,7 +62,6 @@ class DaySide(QScrollArea):
         needed = layout.minimumHeightForWidth(width) if layout is not None else chart
         wanted = round(self.viewport().height() * PLOT_SHARE)
         self._day.setMinimumHeight(max(needed, wanted))
-        self.setMinimumWidth(self._day.minimumSizeHint().width() + 16)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -15,8 +15,8 @@ from model.verdict import Verdict, verdict
 RUN_WAIT_MS = 15
 RUN_LONGEST_WAIT_MS = 150
 # The words take several reruns: they wait until the hand rests, the advice a little longer.
-WORDS_WAIT_MS = 80
-WORDS_LONGEST_WAIT_MS = 500
+WORDS_WAIT_MS = 200
+WORDS_LONGEST_WAIT_MS = 3000
 ADVICE_WAIT_MS = 900
 
 

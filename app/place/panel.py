@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
-from app.cautions import SITE, SKY
+from app.cautions import PLAN, SITE, SKY
 from app.desk import Desk
 from app.fields.build import editor_for
 from app.fields.editor import FieldEditor
@@ -96,7 +96,7 @@ class PlacePanel(QWidget):
         self.wide.addWidget(notes, 1)
         whole.addLayout(self.wide)
         cautions = CautionLabel()
-        cautions.show_cautions((*SITE, *SKY))
+        cautions.show_cautions((*SITE, *SKY, *PLAN))
         whole.addWidget(cautions)
 
     def _editor(self, path: str) -> FieldEditor:

@@ -6,13 +6,14 @@ from typing import Any
 
 from PySide6.QtCore import (
     QAbstractTableModel,
+    QEvent,
     QModelIndex,
     QPersistentModelIndex,
     QSize,
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFocusEvent
+from PySide6.QtGui import QFocusEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QSizePolicy, QTableView, QWidget
 
 from app.display import Display
@@ -24,6 +25,8 @@ from model.words import hours_words
 Index = QModelIndex | QPersistentModelIndex
 NOTHING = "–"
 CONVERTED = ("kg",)
+COLUMN_CHARACTERS = 16
+ROW_MARGIN = 4
 
 
 class ComparisonModel(QAbstractTableModel):
@@ -132,9 +135,10 @@ class ComparisonTable(QTableView):
         self.setShowGrid(False)
         self.setCornerButtonEnabled(False)
         across, down = self.horizontalHeader(), self.verticalHeader()
-        across.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        across.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         across.setHighlightSections(False)
-        down.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        # Rows that measure themselves cost more than the rest of the window together.
+        down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         down.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         down.setHighlightSections(False)
         self.clicked.connect(self._on_opened)
@@ -146,13 +150,27 @@ class ComparisonTable(QTableView):
         self._fit()
 
     def _fit(self) -> None:
-        self.updateGeometry()
+        row = self.fontMetrics().height() + ROW_MARGIN
+        self.verticalHeader().setDefaultSectionSize(row)
+        columns = max(self.rows.columnCount(), 1)
+        widest = self.fontMetrics().horizontalAdvance("0" * COLUMN_CHARACTERS)
+        free = self.viewport().width()
+        self.horizontalHeader().setDefaultSectionSize(min(widest, free // columns))
         self.setFixedHeight(self.sizeHint().height())
 
     def sizeHint(self) -> QSize:
-        height = self.horizontalHeader().sizeHint().height() + 2 * self.frameWidth()
-        height += sum(self.rowHeight(row) for row in range(self.rows.rowCount()))
-        return QSize(super().sizeHint().width(), height)
+        rows = self.rows.rowCount() * self.verticalHeader().defaultSectionSize()
+        head = self.horizontalHeader().sizeHint().height()
+        return QSize(super().sizeHint().width(), head + rows + 2 * self.frameWidth())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._fit()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
