@@ -74,6 +74,13 @@ class Size:
     reason: str = ""
 
 
+def saved_kg(one: Size, other: Size) -> float | None:
+    """Return how much lighter the first station is at its size; None where either has none [kg]."""
+    if one.station_kg is None or other.station_kg is None:
+        return None
+    return other.station_kg - one.station_kg
+
+
 def smallest_battery(scenario: Scenario, index: int) -> Size:
     """Return the smallest battery of the station's make with which it holds."""
     return finish(search_battery(scenario, index))

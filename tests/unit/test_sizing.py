@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from types import SimpleNamespace
 
@@ -18,6 +19,7 @@ from model.scaling import scaled_fleet, scaled_station
 from model.sizing import (
     STEP_SHARE,
     finish,
+    saved_kg,
     search_sizes,
     size,
     smallest_battery,
@@ -185,6 +187,12 @@ def test_a_scaled_fleet_is_the_scaled_stations():
         np.testing.assert_allclose(one.end_fraction, other.end_fraction, rtol=1e-9)
         np.testing.assert_allclose(one.lowest_fraction, other.lowest_fraction, rtol=1e-9)
         np.testing.assert_array_equal(one.first_end_h, other.first_end_h)
+
+
+def test_what_one_station_saves_against_another():
+    one, other = (found.battery for found in size(question(small_kit(), one_box())))
+    assert saved_kg(one, other) == other.station_kg - one.station_kg > 0
+    assert saved_kg(one, replace(other, station_kg=None)) is None
 
 
 def test_sizes_of_all_stations_and_what_the_command_line_writes():
