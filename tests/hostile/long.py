@@ -1,4 +1,4 @@
-"""Read, run, save and read again very many damaged files.
+"""Read, run, save and read again very many damaged files, and print the page of some.
 
     python -m tests.hostile.long --files 100000
 
@@ -14,6 +14,8 @@ import time
 import traceback
 from dataclasses import dataclass, field
 
+from app.page import pages_of
+from app.page.document import pdf_bytes
 from model.compare import simulate
 from model.faults import ScenarioError
 from model.files import FILE_LIMIT_BYTES, dump_scenario, parse_scenario
@@ -21,6 +23,8 @@ from model.run import StationRun
 from model.scenario import Scenario
 from tests.hostile.mutations import file_number
 
+# A page takes twenty times as long as a run.
+PAGE_EVERY = 200
 # The design's own bound: what comes in and what goes out agree to this, relative.
 LEDGER_LIMIT = 1e-9
 
@@ -31,6 +35,7 @@ class Report:
 
     refused: int = 0
     ran: int = 0
+    printed: int = 0
     worst_s: float = 0.0
     worst_number: int = -1
     broken: list[str] = field(default_factory=list)
@@ -39,12 +44,12 @@ class Report:
         peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         return (
             f"{self.refused + self.ran + len(self.broken)} files: {self.refused} refused,"
-            f" {self.ran} ran, {len(self.broken)} broke the program;"
+            f" {self.ran} ran, {self.printed} were printed, {len(self.broken)} broke the program;"
             f" slowest {self.worst_s:.2f} s (file {self.worst_number}), peak {peak_mb:.0f} MB"
         )
 
 
-def put_through(data: bytes) -> bool:
+def put_through(data: bytes, *, prints: bool = False) -> bool:
     """Take a file through everything; return whether it was a scenario."""
     scenario = read_or_refuse(data)
     if scenario is None:
@@ -55,6 +60,8 @@ def put_through(data: bytes) -> bool:
     saved = dump_scenario(scenario)
     if len(saved.encode()) <= FILE_LIMIT_BYTES and parse_scenario(saved.encode()) != scenario:
         raise AssertionError("what was saved is read back as something else")
+    if prints and not pdf_bytes(pages_of(scenario), "Hostile").startswith(b"%PDF"):
+        raise AssertionError("its page is no PDF")
     return True
 
 
@@ -94,8 +101,10 @@ def put_through_files(first: int, count: int, *, tell_every: int = 0) -> Report:
         data = file_number(number)
         start = time.perf_counter()
         try:
-            if put_through(data):
+            prints = number % PAGE_EVERY == 0
+            if put_through(data, prints=prints):
                 report.ran += 1
+                report.printed += prints
             else:
                 report.refused += 1
         except Exception:  # noqa: BLE001  whatever is raised is what is looked for
