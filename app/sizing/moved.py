@@ -1,0 +1,102 @@
+"""One input of a scenario moved by a share, as a hand at a slider moves it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from app.display import Display
+from app.number_text import plain, shown_as
+from model.fields import describe, field_at, in_sentence
+from model.paths import value_at, with_value
+from model.scenario import Scenario
+
+# The slider runs from half to twice a number, and this far for numbers that have no true zero.
+MOST_BY = 2.0
+OKTA_REACH, AIR_REACH_C = 4.0, 8.0
+ADDED = {"cloud_okta": (("cloud_okta",), OKTA_REACH), "low_c": (("low_c", "high_c"), AIR_REACH_C)}
+
+
+def label_of(scenario: Scenario, path: str) -> str:
+    """Return what an input is called; of the plan and the sky it stands for all blocks and days."""
+    facts = field_at(path)
+    if path.startswith("plan."):
+        return f"{in_sentence(facts.label)}, whole plan"
+    if path.startswith("day."):
+        return "night and day air" if path == "day.low_c" else "cloud"
+    return describe(path).split(", ", 1)[1]
+
+
+def can_move(scenario: Scenario, path: str) -> bool:
+    """Return whether there is a number to move."""
+    value = value_at(scenario, path)
+    return value is not None and value != 0.0 and value != ()
+
+
+def moved(scenario: Scenario, path: str, share: float) -> Scenario:
+    """Return the scenario with one input moved.
+
+    ``share`` runs from -1, half of the number, over 0, the number as it is, to 1, twice of it.
+
+    Raises
+    ------
+    ScenarioError
+        When the moved value is refused.
+    """
+    head, _, name = path.rpartition(".")
+    if head == "day":
+        names, reach = ADDED[name]
+        for each in names:
+            values = tuple(
+                _kept(f"day.{each}", value + share * reach) for value in getattr(scenario.day, each)
+            )
+            scenario = with_value(scenario, f"day.{each}", values)
+        return scenario
+    by = MOST_BY**share
+    if head.startswith("plan"):
+        plan = tuple(
+            block.model_copy(update={name: _kept(path, getattr(block, name) * by)})
+            for block in scenario.plan
+        )
+        return with_value(scenario, "plan", plan)
+    return with_value(scenario, path, _scaled(path, value_at(scenario, path), by))
+
+
+def value_words(scenario: Scenario, path: str, display: Display) -> str:
+    """Return an input's value with its unit, as it stands in a line of text."""
+    value, facts = value_at(scenario, path), field_at(path)
+    if path.startswith("day."):
+        return ", ".join(_one(one, path, display) for one in _different(value))
+    if isinstance(value, tuple):
+        return ", ".join(f"{plain(a, 2)} A at {plain(w, 1)} W" for w, a in value)
+    if path.startswith("plan."):
+        name = path.rpartition(".")[2]
+        values = [getattr(block, name) for block in scenario.plan if block.sends]
+        return ", ".join(_one(one, path, display) for one in _different(values or [value]))
+    return f"{display.text(value, facts)} {display.unit(facts)}".strip()
+
+
+def _one(value: float, path: str, display: Display) -> str:
+    facts = field_at(path)
+    shown = shown_as(facts, us=display.is_us)
+    return f"{plain(shown.of(value), max(shown.decimals, 1))} {shown.unit}".strip()
+
+
+def _different(values: Any) -> list[float]:
+    return list(dict.fromkeys(values))
+
+
+def _scaled(path: str, value: Any, by: float) -> Any:
+    if isinstance(value, tuple):
+        return tuple((rf_w, current_a * by) for rf_w, current_a in value)
+    return _kept(path, value * by)
+
+
+def _kept(path: str, value: float) -> float:
+    """Keep a moved number within its field's bounds, as a slider has ends."""
+    facts = field_at(path)
+    low, high = (
+        float(bound) if isinstance(bound, int | float) else None
+        for bound in (facts.low, facts.high)
+    )
+    value = value if low is None else max(value, low)
+    return value if high is None else min(value, high)

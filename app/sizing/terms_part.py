@@ -1,0 +1,179 @@
+"""Equal terms: one click makes two stations alike in power, mass or time, and says what changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import cast
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.jobs import Jobs, Progress
+from app.sizing.labels import sentence_label
+from app.sizing.size_words import name_at
+from app.sizing.work_bar import WorkBar
+from model.scenario import Scenario
+from model.terms import Terms, same_mass, same_power, same_time
+
+Change = Callable[[Scenario, int, int], Terms]
+MEANS = (
+    "Two stations seldom differ in one thing alone. Each button changes the scenario so that they"
+    " are alike in one respect, as one step that can be undone."
+)
+CHANGES: tuple[tuple[str, str, str, Change], ...] = (
+    (
+        "Same power", "equal power", "Both give the RF power that the weaker can give.", same_power,
+    ),
+    (
+        "Same mass", "equal mass",
+        "The lighter carries more battery of its make, until both weigh the same.", same_mass,
+    ),
+    (
+        "Same time", "equal time",
+        "The one that ends first carries as much battery as lets it last as long.", same_time,
+    ),
+)  # fmt: skip
+
+
+class _TermsWork:
+    """The work for the worker: one change."""
+
+    def __init__(self, scenario: Scenario, change: Change, first: int, second: int) -> None:
+        self._scenario, self._change = scenario, change
+        self._first, self._second = first, second
+
+    def __call__(self, progress: Progress) -> Terms:
+        progress(0.1)
+        return self._change(self._scenario, self._first, self._second)
+
+
+class TermsPart(QWidget):
+    """Works a change out when its button is pressed; an edit of the scenario meanwhile drops it."""
+
+    edit_requested = Signal(str, object)
+    settled = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._scenario: Scenario | None = None
+        self._expected: Scenario | None = None
+        self._text = ""
+        self._jobs = Jobs(self)
+        self._jobs.finished.connect(self._on_finished)
+        self._jobs.failed.connect(self._on_failed)
+        self.first, self.second = QComboBox(), QComboBox()
+        self.first.setAccessibleName("first station on equal terms")
+        self.second.setAccessibleName("second station on equal terms")
+        self.buttons = [QPushButton(words) for words, *_ in CHANGES]
+        self.says = sentence_label()
+        self.bar = WorkBar()
+        self.bar.cancel_wanted.connect(self.cancel)
+        self._lay_out()
+        for box in (self.first, self.second):
+            box.currentIndexChanged.connect(self._on_pair_changed)
+        for button, slot in zip(
+            self.buttons, (self._on_power, self._on_mass, self._on_time), strict=True
+        ):
+            button.clicked.connect(slot)
+
+    def _lay_out(self) -> None:
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(8, 6, 8, 6)
+        whole.addWidget(sentence_label(MEANS))
+        pair = QHBoxLayout()
+        pair.addWidget(self.first)
+        pair.addWidget(QLabel("and"))
+        pair.addWidget(self.second)
+        pair.addStretch(1)
+        whole.addLayout(pair)
+        grid = QGridLayout()
+        grid.setColumnStretch(1, 1)
+        for row, (button, (_, _, tip, _)) in enumerate(zip(self.buttons, CHANGES, strict=True)):
+            button.setAccessibleDescription(tip)
+            grid.addWidget(button, row, 0)
+            grid.addWidget(sentence_label(tip), row, 1)
+        whole.addLayout(grid)
+        whole.addWidget(self.bar)
+        whole.addWidget(self.says)
+        whole.addStretch(1)
+
+    @property
+    def pair(self) -> tuple[int, int]:
+        """The two stations."""
+        return max(self.first.currentIndex(), 0), max(self.second.currentIndex(), 0)
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether nobody is at work."""
+        return not self._jobs.is_running
+
+    def show_scenario(self, scenario: Scenario) -> None:
+        """Take over another scenario; what was said of a change of one's own stays."""
+        if scenario == self._scenario:
+            return
+        if self._jobs.is_running:
+            self.cancel()
+        if scenario != self._expected:
+            self.says.setText("")
+        chosen = self.pair if self._scenario is not None else (0, 1)
+        self._scenario, self._expected = scenario, None
+        names = [name_at(scenario, index) for index in range(len(scenario.stations))]
+        for box, at in zip((self.first, self.second), chosen, strict=True):
+            box.blockSignals(True)
+            box.clear()
+            box.addItems(names)
+            box.setCurrentIndex(min(at, len(names) - 1))
+            box.blockSignals(False)
+        self._on_pair_changed()
+
+    def cancel(self) -> None:
+        """Stop the work."""
+        self._jobs.cancel()
+        self.bar.show_idle("Stopped; nothing was changed.")
+
+    def stop(self) -> None:
+        """Forget the work and wait for the worker: to be called before the window goes."""
+        self._jobs.close()
+
+    def _on_pair_changed(self) -> None:
+        first, second = self.pair
+        for button in self.buttons:
+            button.setEnabled(first != second)
+
+    def _on_power(self) -> None:
+        self._start(0)
+
+    def _on_mass(self) -> None:
+        self._start(1)
+
+    def _on_time(self) -> None:
+        self._start(2)
+
+    def _start(self, which: int) -> None:
+        if self._scenario is None:
+            return
+        words, self._text, _, change = CHANGES[which]
+        self.says.setText("")
+        self.bar.show_working(f"{words} …")
+        self._jobs.start(_TermsWork(self._scenario, change, *self.pair))
+
+    def _on_finished(self, _number: int, value: object) -> None:
+        terms = cast(Terms, value)
+        self.bar.show_idle()
+        self.says.setText(terms.words)
+        if terms.scenario != self._scenario:
+            self._expected = terms.scenario
+            self.edit_requested.emit(self._text, terms.scenario)
+        self.settled.emit()
+
+    def _on_failed(self, _number: int, fault: str) -> None:
+        self.bar.show_idle(f"It could not be worked out: {fault}")
+        self.settled.emit()
