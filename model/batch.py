@@ -85,28 +85,27 @@ class _Walk:
         self.light = kinds_of_light(fleet)
         self.receive_safe_v = self._surely_receiving_v()
         self.full_safe_v, self.reduced_safe_v = (
-            surely_holds_v(fleet, key) if key is not None else 0.0
+            surely_holds_v(fleet, key) if key is not None else np.zeros(())
             for key in (fleet.full_power, fleet.reduced_power)
         )
         self.stored = np.full(self.members, 0.0) + fleet.start_ah
+        self.after_ah = self.stored
         self.laptop_wh = np.full(self.members, 0.0) + fleet.start_laptop_wh
         self.dropped = np.zeros(self.members, dtype=bool)
         self.any_dropped = False
         self.since_drop = np.zeros(self.members)
         self.cell = np.zeros(self.members, dtype=np.intp)
 
-    def _surely_receiving_v(self) -> float:
-        """Return rest volts above which no radio can fail to receive; inf where one may. [V]"""
+    def _surely_receiving_v(self) -> Each:
+        """Return rest volts from which a radio cannot fail to receive; inf where it may. [V]"""
         limits = self.limits
-        listening_a = np.max(limits["listening_a"])
-        least_lead_v = np.min(limits["radio_lead_ohm"]) * np.min(limits["listening_a"])
-        highest_v = np.min(limits["radio_max_v"]) + least_lead_v
-        if max(np.max(limits["absorption_v"]), self.rest_table.max()) > highest_v:
-            return np.inf
-        if not np.any(limits["receive_min_v"]):
-            return 0.0
-        bare = limits["receive_min_v"] + limits["radio_lead_ohm"] * limits["listening_a"]
-        return surely_stays_v(self.fleet, float(np.max(bare)), listening_a)
+        listening_a = limits["listening_a"]
+        at_radio_v = limits["radio_lead_ohm"] * listening_a
+        most_v = np.maximum(limits["absorption_v"], self.rest_table.max())
+        stays_v: Each = 0.0
+        if np.any(limits["receive_min_v"]):
+            stays_v = surely_stays_v(self.fleet, limits["receive_min_v"] + at_radio_v, listening_a)
+        return np.where(most_v > limits["radio_max_v"] + at_radio_v, np.inf, stays_v)
 
     def on_or_all(self) -> Flags:
         return np.ones(self.members, dtype=bool) if self.on is None else self.on
@@ -120,7 +119,7 @@ class _Walk:
         self._feed_laptop()
         self._return_loads()
         self.radio_off: Flags | None = None
-        if self.lowest_rest_v < self.receive_safe_v:
+        if (self.rest_v < self.receive_safe_v).any():
             self._silence_radio()
         if self.sends[step]:
             self._lower_power(step)
@@ -136,7 +135,6 @@ class _Walk:
         rest *= part
         rest += self.rest_table.take(self.cell, mode="clip")
         self.rest_v = rest
-        self.lowest_rest_v = float(rest.min())
         self.ohm: Each = self.now["resistance_ohm"]
         if not self.even_ohm:
             rise = self.ohm_rise.take(self.cell, mode="clip")
@@ -285,10 +283,27 @@ class _Walk:
             self.dropped |= fails
             self.any_dropped = True
             self.on = self.on_or_all() & ~fails
+            if self.tied is None:
+                self._let_rest(np.flatnonzero(fails))
+                return
+
+    def _let_rest(self, who: np.ndarray) -> None:
+        """Find volts and current of batteries that have just lost their loads."""
+        ohm, source_a, source_w, charger_a = (
+            value[who] if isinstance(value, np.ndarray) else value
+            for value in (self.total_ohm, self.source_a, self.source_w, self.now["charger_a"])
+        )
+        constant_a = -source_a - charger_a
+        open_v = self.rest_v[who] - ohm * constant_a
+        bus_v = 0.5 * (open_v + np.sqrt(open_v * open_v + 4.0 * ohm * source_w))
+        self.bus_v[who] = bus_v
+        self.current_a[who] = constant_a - source_w / bus_v
 
     def _failing(self, sags: Flags | None) -> Flags | None:
         """Return whose loads must drop now: sag, empty, cut-off or the battery's own limit."""
         limits, current = self.limits, self.current_a
+        if sags is None and not current.max() > 0.0:
+            return None
         drawn = current
         rated = limits["rated_a"]
         over = current > rated
@@ -313,6 +328,9 @@ class _Walk:
         draws = self.current_a > 0.0
         if draws.all():
             self.stored = np.maximum(self.after_ah, 0.0)
+            return
+        if not self.current_a.min() < 0.0:
+            self.stored = np.where(draws, np.maximum(self.after_ah, 0.0), self.stored)
             return
         limits, current, step_h = self.limits, self.current_a, self.fleet.step_h
         full, efficiency = limits["full_ah"], limits["charge_efficiency"]
@@ -362,15 +380,15 @@ class _Walk:
             receives = self.on_or_all() & ~self.radio_off
         notes.step(step, self.on, receives, self._full_fails, self._reduced_fails)
 
-    def _full_fails(self) -> Flags | None:
-        return self._fails(self.fleet.full_power, self.full_safe_v)
+    def _full_fails(self, asked: Flags) -> Flags | None:
+        return self._fails(self.fleet.full_power, self.full_safe_v, asked)
 
-    def _reduced_fails(self) -> Flags | None:
-        return self._fails(self.fleet.reduced_power, self.reduced_safe_v)
+    def _reduced_fails(self, asked: Flags) -> Flags | None:
+        return self._fails(self.fleet.reduced_power, self.reduced_safe_v, asked)
 
-    def _fails(self, key: KeyDown | None, safe_v: float) -> Flags | None:
-        """Return who fails with the key down; None stands for nobody."""
-        if key is None or self.lowest_rest_v >= safe_v:
+    def _fails(self, key: KeyDown | None, safe_v: Each, asked: Flags) -> Flags | None:
+        """Return who of those asked for fails with the key down; None stands for nobody."""
+        if key is None or not (asked & (self.rest_v < safe_v)).any():
             return None
         power_w = self.load_w - self.source_w
         source_a = self.source_a

@@ -97,13 +97,13 @@ class Notes:
         step: int,
         on: Flags | None,
         receives: Flags | None,
-        full_fails: Callable[[], Flags | None],
-        reduced_fails: Callable[[], Flags | None],
+        full_fails: Callable[[Flags], Flags | None],
+        reduced_fails: Callable[[Flags], Flags | None],
     ) -> None:
         """Note whose loads are off, who receives, and who could send; None stands for all.
 
-        The two tests of sending return who fails, None where nobody does; they are asked only
-        while they can still change something.
+        The two tests of sending are asked about those for whom they can still change something,
+        and return who fails; None where nobody of them does.
         """
         if on is not None:
             self._note("loads_off", step, ~on)
@@ -111,15 +111,19 @@ class Notes:
         silent = None if receives is None else ~receives
         if silent is not None:
             self._note("receive", step, silent)
-        if self._fleet.full_power is None or not self._open("reduced_power").any():
+        if self._fleet.full_power is None:
             return
-        fails = _either(full_fails(), silent)
+        # Whoever has lost reduced power has lost full power as well.
+        asked = self._open("reduced_power")
+        if not asked.any():
+            return
+        fails = _either(full_fails(asked), silent)
         if fails is None:
             return
         self._note("full_power", step, fails)
-        fails = fails & self._open("reduced_power")
+        fails = fails & asked
         if fails.any():
-            lost = _either(reduced_fails(), silent)
+            lost = _either(reduced_fails(fails), silent)
             if lost is not None:
                 self._note("reduced_power", step, fails & lost)
 

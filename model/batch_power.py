@@ -137,34 +137,32 @@ def reduced_load_a(
     return sent
 
 
-def surely_stays_v(fleet: Fleet, least_v: float, current_a: float) -> float:
-    """Return rest volts from which the bus of every member stays at ``least_v`` in every step. [V]
+def surely_stays_v(fleet: Fleet, least_v: Each, current_a: Each) -> Each:
+    """Return rest volts from which a member's bus stays at ``least_v`` in every step. [V]
 
-    With the greatest resistance and loads of any step and member, ``current_a`` added, and
-    without sun; inf where the battery's own limit may be passed.
+    With its greatest resistance and loads of any step, ``current_a`` added, and without sun; inf
+    where the battery's own limit may be passed. One value, or shape (members,).
     """
     limits = fleet.limits
-    most = {name: float(np.max(v)) for name, v in fleet.course.items() if v.size}
+    most = {name: values.max(axis=0) for name, values in fleet.course.items() if values.size}
     ohm = most["resistance_ohm"] * max(fleet.shared.charge_resistance_factor)
-    laptop_w = most.get("laptop_w", 0.0) + np.max(limits["laptop_charge_w"])
-    power_w = most["load_w"] + laptop_w / np.min(limits["laptop_efficiency"])
+    laptop_w = most.get("laptop_w", 0.0) + limits["laptop_charge_w"]
+    power_w = most["load_w"] + laptop_w / limits["laptop_efficiency"]
     most_a = most["other_a"] + most["amplifier_out_a"] + current_a + power_w / least_v
-    if most_a > np.min(limits["discharge_limit_a"]):
-        return np.inf
-    return float(least_v + (ohm + np.max(limits["battery_lead_ohm"])) * most_a)
+    stays_v = least_v + (ohm + limits["battery_lead_ohm"]) * most_a
+    return np.where(most_a > limits["discharge_limit_a"], np.inf, stays_v)
 
 
-def surely_holds_v(fleet: Fleet, key: KeyDown) -> float:
-    """Return rest volts from which no member can fail with the key down; inf for none. [V]"""
+def surely_holds_v(fleet: Fleet, key: KeyDown) -> Each:
+    """Return rest volts from which a member cannot fail with the key down; inf for none. [V]"""
     limits = fleet.limits
-    radio_a, amplifier_a = np.max(key.radio_a), np.max(key.amplifier_a)
-    least_v = np.max(limits["radio_min_v"]) + np.max(limits["radio_lead_ohm"]) * radio_a
+    least_v = limits["radio_min_v"] + limits["radio_lead_ohm"] * key.radio_a
     if key.amplified:
-        lost_v = np.max(limits["amplifier_lead_ohm"]) * amplifier_a
-        least_v = max(least_v, np.max(limits["amplifier_min_v"]) + lost_v)
-    if not 0.0 < least_v <= np.min(limits["absorption_v"]):
-        return np.inf
-    return surely_stays_v(fleet, float(least_v), float(radio_a + amplifier_a))
+        lost_v = limits["amplifier_lead_ohm"] * key.amplifier_a
+        least_v = np.maximum(least_v, limits["amplifier_min_v"] + lost_v)
+    possible = (np.asarray(least_v) > 0.0) & (least_v <= limits["absorption_v"])
+    stays_v = surely_stays_v(fleet, np.maximum(least_v, 1e-9), key.radio_a + key.amplifier_a)
+    return np.where(possible, stays_v, np.inf)
 
 
 def key_down_holds(
