@@ -139,7 +139,8 @@ def _transmitting(run: StationRun) -> list[Reading]:
 
 def _panel_current(clear: StationRun) -> Reading | None:
     panel = clear.station.panel
-    able_a = clear.flow.panel_able_a
+    # A battery too cold to be charged takes nothing, whatever the panel could give.
+    able_a = np.where(clear.inputs.climate.may_charge, clear.flow.panel_able_a, 0.0)
     if panel is None or able_a.max() <= 0:
         return None
     best = int(np.argmax(able_a))

@@ -43,7 +43,7 @@ def _check_point(point: CheckPoint, say: Say) -> list[Cell]:
     expected = f"{fixed(point.planned_ah, 1)} Ah ({fixed(low, 1)} to {fixed(high, 1)})"
     if say.variant == "class":
         expected = "guess ______ Ah"
-    return [f"Used by {say.at(point.at)}\n{expected}", Blank()]
+    return [f"Ah used by {say.at(point.at)}\n{expected}", Blank()]
 
 
 def _doubt(kit: Kit) -> str:

@@ -170,7 +170,7 @@ def _best(kit: Kit, say: Say, width: float) -> Piece:
     rungs = kit.results.ladder.rungs[:RUNGS_SHOWN]
     rows: list[list[Cell]] = [
         [rung.words[:1].upper() + rung.words[1:],
-         say.guessed(gain(rung.gained_h, lasts=rung.lasts))]
+         say.guessed("lasts" if rung.lasts else gain(rung.gained_h, lasts=False))]
         for rung in rungs
     ]  # fmt: skip
     columns = [Column(width - GAIN_WIDTH - GAP), Column(GAIN_WIDTH, "right")]

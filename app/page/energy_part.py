@@ -15,7 +15,7 @@ from model.outcome import USES
 from model.verdict import USE_ROWS
 
 AIMS_SHOWN = 5
-USE_LABELS = {use: label[:1].upper() + label[1:] for use, label in USE_ROWS}
+USE_LABELS = {use: label[:1].upper() + label[1:] for use, label in USE_ROWS} | {"off": "Radio off"}
 
 
 def budget_body(results: KitResults, say: Say, width: float) -> list[Piece]:

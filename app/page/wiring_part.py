@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from app.number_text import fixed
 from app.page.marks import MM, STRONG, Area, Line, Mark, Piece, box, stacked
 from app.page.say import NONE, Cell, Say
-from app.page.table import Column, table
+from app.page.table import GAP, Column, table
 from app.page.type import line_height, line_of, paragraph, width_of
 from model.fuses import FuseAdvice, advise
 from model.kit import Kit
@@ -54,7 +54,7 @@ def wire_rows(kit: Kit) -> list[WireRow]:
     for end in ("battery", "radio", "amplifier", "panel"):
         mine = [(lead, given) for lead, given in pairs if lead.feeds == end]
         if mine:
-            name = f"{len(mine)} to {end}, in line"
+            name = f"{len(mine)} to {end}"
             rows.append(
                 WireRow(name, tuple(lead for lead, _ in mine), tuple(given for _, given in mine))
             )
@@ -65,18 +65,20 @@ def _leads(rows: Sequence[WireRow], say: Say, width: float) -> Piece:
     cells: list[list[Cell]] = [
         [
             row.name,
-            _sizes(row.leads, say),
-            say.quantity(sum(lead.one_way_m for lead in row.leads), "m", 1),
+            f"{_sizes(row.leads, say)}, {_length(row.leads, say)}",
             fuse_words(row),
         ]
         for row in rows
     ]
-    widths = [0.0, 13.5 * MM, 9.5 * MM, 10.5 * MM]
-    widths[0] = width - sum(widths) - 3 * 1.6 * MM
-    lean = ("left", "right", "right", "right")
-    columns = [Column(each, side) for each, side in zip(widths, lean, strict=True)]  # type: ignore[arg-type]
-    head = ("Lead", "Size", "Long", "Fuse")
+    size, fuse = 24.5 * MM, 9.5 * MM
+    name = width - size - fuse - 2 * GAP
+    columns = [Column(name), Column(size, "right"), Column(fuse, "right")]
+    head = ("Lead", "Size, one way", "Fuse")
     return table(columns, cells, header=head)
+
+
+def _length(leads: Sequence[Lead], say: Say) -> str:
+    return say.quantity(sum(lead.one_way_m for lead in leads), "m", 1)
 
 
 def _sizes(leads: Sequence[Lead], say: Say) -> str:

@@ -140,7 +140,7 @@ def test_volts_sun_and_readings(index):
     assert after(text, "Radio alone, receiving").startswith(f"{fixed(radio.receive_a, 2)} A")
     step = int(14 * 60 / run.clock.step_min)
     used_ah = (1 - run.fraction[step]) * run.station.battery.full_ah
-    assert after(text, "Used by Sat 22:00").startswith(f"{fixed(used_ah, 1)} Ah")
+    assert after(text, "Ah used by Sat 22:00").startswith(f"{fixed(used_ah, 1)} Ah")
 
 
 def test_comparison_page():
@@ -168,7 +168,7 @@ def test_us_units_say_the_same():
     assert "6 mm²" in metric
     assert "mm²" not in us
     # 1.0 m of 2.5 mm²: 3.3 ft; 2.5 mm² lies between AWG 14 (2.08) and AWG 13 (2.63 mm²).
-    assert "AWG 13 3.3 ft 7.5 A" in us
+    assert "AWG 13, 3.3 ft 7.5 A" in us
     clocks = slice(metric.index("Receive until"), metric.index("Battery alone"))
     assert metric[clocks] == us[us.index("Receive until") : us.index("Battery alone")]
 

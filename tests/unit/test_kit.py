@@ -270,3 +270,9 @@ def test_grade(capacity_ah, outcome):
 def test_a_kit_without_a_controller_names_the_panel_alone():
     tied = scenario(station={"controller": None, "panel": PANEL})
     assert any(point.part == "Panel" for point in weak_points(rerun(tied, 0)))
+
+
+def test_no_panel_reading_while_the_cells_are_too_cold_to_charge():
+    assert any(name.startswith("Panel") for name in by_name(scenario()))
+    frozen = scenario(day={"low_c": -20.0, "high_c": -10.0})
+    assert not any(name.startswith("Panel") for name in by_name(frozen))
