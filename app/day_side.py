@@ -11,7 +11,7 @@ from app.verdict.panel import VerdictPanel
 
 # The plot takes this share of what is in sight, and at least what its panes need.
 PLOT_SHARE = 0.58
-PANES_LINES = 17
+PANES_LINES = 19
 
 
 class DaySide(QScrollArea):
@@ -75,8 +75,11 @@ class DaySide(QScrollArea):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         # Over the plot the wheel scrolls the sheet like everywhere else on it; with Ctrl, or
         # where all is in sight, it zooms.
-        if isinstance(event, QWheelEvent) and self._is_for_the_sheet(event):
-            QApplication.sendEvent(self.verticalScrollBar(), event)
+        is_over_plot = watched is self._day.chart.viewport()
+        if is_over_plot and isinstance(event, QWheelEvent) and self._is_for_the_sheet(event):
+            bar = self.verticalScrollBar()
+            lines = event.angleDelta().y() / 120 * QApplication.wheelScrollLines()
+            bar.setValue(bar.value() - round(lines * bar.singleStep()))
             return True
         return super().eventFilter(watched, event)
 

@@ -3,10 +3,20 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QWidget
 
 from app.theme import is_dark, level_colour
+
+
+def leaves_undo_to_the_document(event: QEvent) -> bool:
+    """Return whether a text editor asks here to keep undo or redo for itself."""
+    return (
+        event.type() == QEvent.Type.ShortcutOverride
+        and isinstance(event, QKeyEvent)
+        and (event.matches(QKeySequence.StandardKey.Undo)
+             or event.matches(QKeySequence.StandardKey.Redo))
+    )
 
 
 class Line(QLineEdit):
@@ -69,6 +79,13 @@ class Line(QLineEdit):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
         self.left.emit()
+
+    def event(self, event: QEvent) -> bool:
+        # Undo is the document's: a field that kept its own would undo half of a change.
+        if leaves_undo_to_the_document(event):
+            event.ignore()
+            return False
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         steps = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}

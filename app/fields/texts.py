@@ -7,11 +7,12 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
+from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QLabel, QPlainTextEdit, QSizePolicy, QWidget
 
 from app.desk import Desk
 from app.fields.editor import FieldEditor
-from app.fields.line import Line
+from app.fields.line import Line, leaves_undo_to_the_document
 from app.number_text import NumberTextError, number_text
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h]?(\d{2}))?")
@@ -176,3 +177,10 @@ class _Prose(QPlainTextEdit):
         super().__init__(parent)
         self.setMinimumHeight(self.fontMetrics().height() * 4)
         self.setMaximumHeight(self.fontMetrics().height() * 8)
+        self.setUndoRedoEnabled(False)
+
+    def event(self, event: QEvent) -> bool:
+        if leaves_undo_to_the_document(event):
+            event.ignore()
+            return False
+        return super().event(event)

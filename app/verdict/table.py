@@ -13,8 +13,15 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFocusEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QSizePolicy, QTableView, QWidget
+from PySide6.QtGui import QFocusEvent, QPalette, QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QFrame,
+    QHeaderView,
+    QSizePolicy,
+    QTableView,
+    QWidget,
+)
 
 from app.display import Display
 from app.number_text import MINUS, fixed, shown_unit
@@ -133,9 +140,12 @@ class ComparisonTable(QTableView):
         self.setTabKeyNavigation(False)
         self.setAlternatingRowColors(True)
         self.setShowGrid(False)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.viewport().setBackgroundRole(QPalette.ColorRole.Window)
         self.setCornerButtonEnabled(False)
         across, down = self.horizontalHeader(), self.verticalHeader()
         across.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        across.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         across.setHighlightSections(False)
         # Rows that measure themselves cost more than the rest of the window together.
         down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)

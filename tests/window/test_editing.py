@@ -40,6 +40,20 @@ def test_two_visits_to_one_field_are_two_steps(user: User) -> None:
     assert user.reads(RECEIVE) == "0.5"
 
 
+def test_the_undo_key_undoes_the_change_while_the_keyboard_is_in_the_field(user: User) -> None:
+    user.open(2, "Radio")
+    before = user.window.document.scenario
+    user.fill(RECEIVE, "0.5", leave=False)
+    user.window.activateWindow()
+    user.find(RECEIVE).setFocus()
+    user.press(Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert user.window.document.scenario == before
+    assert user.reads(RECEIVE) == "1.1"
+    both = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+    user.press(Qt.Key.Key_Z, both)
+    assert user.reads(RECEIVE) == "0.5"
+
+
 def test_the_new_number_changes_what_the_window_says(user: User) -> None:
     assert user.sees("One box, 100 W ends first")
     user.open(2, "Radio")
