@@ -53,6 +53,7 @@ class MainWindow(QMainWindow):
         self.jobs = Jobs(self)
         self.session = Session(self.document, self.jobs, self)
         self.library = library
+        self._setting: tuple[object, ...] = ()
         desk = Desk(self.document, self.display)
         self.place = PlacePanel(desk)
         self.horizon = HorizonSketch()
@@ -195,8 +196,11 @@ class MainWindow(QMainWindow):
         scenario = self.document.scenario
         self.place.refresh()
         self.stations.refresh()
-        self.plan.show_scenario(scenario, self.session.comparison)
-        self.horizon.show_horizon(scenario.site.horizon)
+        setting = (scenario.site, scenario.day, scenario.plan)
+        if setting != self._setting:
+            self._setting = setting
+            self.plan.show_scenario(scenario, self.session.comparison)
+            self.horizon.show_horizon(scenario.site.horizon)
         self.commands["station.add"].setEnabled(len(scenario.stations) < STATIONS_LIMIT)
 
     def _on_comparison_changed(self, comparison: Comparison) -> None:
