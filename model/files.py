@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import re
-import secrets
 import stat
 import sys
 import tomllib
@@ -17,16 +15,18 @@ from pydantic import ValidationError
 
 from model.faults import Fault, ScenarioError, at_lines, faults_of, shown
 from model.file_text import hopeless, laid_out, lines_of
+from model.saving import SaveError, reason_of, shown_name, write_data
 from model.scenario import FORMAT, Scenario
+
+__all__ = [
+    "FILE_LIMIT_BYTES", "SaveError", "dump_scenario", "parse_scenario", "read_bytes",
+    "read_scenario", "table_of", "text_of", "write_scenario", "write_text",
+]
 
 FILE_LIMIT_BYTES = 1_000_000
 _LIMIT_WORDS = "a scenario file may hold at most 1 MB"
 _POSITION = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.DOTALL)
 _LONG_NUMBER = re.compile(r"[0-9_]{4300,}")
-
-
-class SaveError(Exception):
-    """A file that could not be saved; what stood there before is untouched."""
 
 
 def read_scenario(source: str | os.PathLike[str]) -> Scenario:
@@ -114,21 +114,17 @@ def write_text(text: str, path: str | os.PathLike[str]) -> None:
     data = text.encode()
     if len(data) > FILE_LIMIT_BYTES:
         raise SaveError(f"the file would hold {len(data) / 1e6:.1f} MB; {_LIMIT_WORDS}")
-    try:
-        # A link goes on leading where it led: what it leads to is replaced.
-        _replace(Path(os.path.realpath(path)), data)
-    except (OSError, ValueError) as error:
-        raise SaveError(f"{_named(path)}: {_reason(error)}") from error
+    write_data(data, path)
 
 
 def _bytes_of(path: Path) -> bytes:
     try:
         if not stat.S_ISREG(path.stat().st_mode):
-            raise _refused(f"{_named(path)}: is not a file")
+            raise _refused(f"{shown_name(path)}: is not a file")
         with path.open("rb") as file:
-            return _bounded(file, _named(path))
+            return _bounded(file, shown_name(path))
     except (OSError, ValueError) as error:
-        raise _refused(f"{_named(path)}: {_reason(error)}") from None
+        raise _refused(f"{shown_name(path)}: {reason_of(error)}") from None
 
 
 def _bounded(file: BinaryIO, name: str) -> bytes:
@@ -233,72 +229,3 @@ def _format_faults(table: Mapping[str, Any]) -> tuple[Fault, ...]:
 
 def _refused(message: str, line: int | None = None) -> ScenarioError:
     return ScenarioError((Fault("", message, line),))
-
-
-def _replace(target: Path, data: bytes) -> None:
-    mode = _mode_to_keep(target)
-    beside = target.with_name(f".counterpoise-{secrets.token_hex(6)}.part")
-    try:
-        with beside.open("xb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        _compare(beside, data)
-        if mode is not None:
-            beside.chmod(mode)
-        beside.replace(target)
-    except BaseException:
-        beside.unlink(missing_ok=True)
-        raise
-    _settle(target.parent)
-
-
-def _compare(path: Path, data: bytes) -> None:
-    if path.read_bytes() != data:
-        raise OSError(errno.EIO, "the disk gave back something else than was written")
-
-
-def _mode_to_keep(target: Path) -> int | None:
-    """Return the permissions of the file that is replaced; refuse what must not be replaced."""
-    if not target.exists():
-        return None
-    mode = target.stat().st_mode
-    if not stat.S_ISREG(mode):
-        raise OSError(errno.EINVAL, "is not a file")
-    if not mode & stat.S_IWUSR or not os.access(target, os.W_OK):
-        raise OSError(errno.EPERM, "is read-only")
-    return stat.S_IMODE(mode)
-
-
-def _settle(folder: Path) -> None:
-    """Make the new name outlast a power cut, on systems where a folder can be flushed."""
-    if os.name != "posix":
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
-
-
-def _named(path: str | os.PathLike[str]) -> str:
-    return "".join(mark if mark.isprintable() else "?" for mark in Path(path).name) or str(path)
-
-
-_REASONS = {
-    errno.ENOENT: "there is no such file or folder",
-    errno.ENOTDIR: "there is no such folder",
-    errno.EISDIR: "is a folder",
-    errno.EACCES: "permission is refused",
-    errno.EROFS: "the disk is read-only",
-    errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "your share of the disk is full",
-    errno.ENAMETOOLONG: "the name is too long",
-    errno.ELOOP: "the link leads in a circle",
-}
-
-
-def _reason(error: OSError | ValueError) -> str:
-    if isinstance(error, ValueError):
-        return "is no file name"
-    return _REASONS.get(error.errno or 0, error.strerror or "the system gives no reason")

@@ -14,6 +14,7 @@ import pytest
 
 from model.files import SaveError, read_scenario, write_scenario
 from model.paths import with_value
+from model.saving import LEFTOVER_AFTER_S
 from model.scenario import Scenario
 
 SMALL = Scenario.model_validate({
@@ -165,3 +166,38 @@ def test_a_save_survives_a_name_as_long_as_the_system_allows(tmp_path):
     path = tmp_path / ("n" * 250 + ".toml")
     write_scenario(SMALL, path)
     assert read_scenario(path) == SMALL
+
+
+def leftover(folder: Path, name: str, age_s: float) -> Path:
+    path = folder / name
+    path.write_bytes(b"half a fi")
+    os.utime(path, (path.stat().st_atime, path.stat().st_mtime - age_s))
+    return path
+
+
+def test_what_a_killed_save_left_is_taken_away_by_the_next_one(saved):
+    old = leftover(saved.parent, ".counterpoise-0123456789ab.part", LEFTOVER_AFTER_S + 60)
+    at_work = leftover(saved.parent, ".counterpoise-ba9876543210.part", 5)
+    others = [
+        leftover(saved.parent, name, LEFTOVER_AFTER_S + 60)
+        for name in ("x.part", ".counterpoise-notes.part", ".counterpoise-0123456789ab.part.toml")
+    ]
+    write_scenario(OTHER, saved)
+    assert not old.exists()
+    assert at_work.exists()
+    assert all(other.exists() for other in others)
+
+
+def test_a_folder_that_cannot_be_flushed_does_not_make_a_good_save_a_failed_one(
+    saved, monkeypatch
+):
+    flush = os.fsync
+
+    def refuse_folders(descriptor):
+        if stat.S_ISDIR(os.fstat(descriptor).st_mode):
+            raise OSError(errno.EINVAL, os.strerror(errno.EINVAL))
+        flush(descriptor)
+
+    monkeypatch.setattr(os, "fsync", refuse_folders)
+    write_scenario(OTHER, saved)
+    assert read_scenario(saved) == OTHER
