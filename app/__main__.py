@@ -59,6 +59,10 @@ def _command(options: argparse.Namespace) -> int:
 
 
 def _window(files: list[str]) -> int:
+    from model.sun import load_library
+
+    # Qt's binding reads the source of every module loaded after it: the large libraries go first.
+    load_library()
     from app.window import open_window
 
     return open_window(files)

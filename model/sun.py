@@ -105,6 +105,14 @@ class PanelLight:
     cell_c: Floats
 
 
+def load_library() -> None:
+    """Load pvlib now rather than at first use; it takes the better part of a second."""
+    from pvlib import atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature
+
+    # Naming them is the work: each has been loaded by the line above.
+    assert all((atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature))
+
+
 def sun_position(site: Site, day: Day, step_min: float = 1.0) -> SunPosition:
     """Return where the sun stands at the middle of each step.
 
