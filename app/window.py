@@ -9,9 +9,10 @@ from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QApplication
 
 from app.errors import ErrorHook, start_log, stop_log
+from app.library.place import own_library
 from app.main_window import MainWindow
 from app.settings import Settings
-from app.starting import first_scenario, starter_library
+from app.starting import first_scenario
 
 
 def open_window(paths: list[str]) -> int:
@@ -23,7 +24,7 @@ def open_window(paths: list[str]) -> int:
         # The one style that follows every palette and looks alike on every system.
         application.setStyle("Fusion")
     start_log()
-    library = starter_library()
+    library = own_library()
     window = MainWindow(first_scenario(library), library, Settings())
     hook = ErrorHook(window.document)
     hook.install()

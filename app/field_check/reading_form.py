@@ -62,6 +62,7 @@ class ReadingForm(QWidget):
         grid.addWidget(self.add_button, len(rows), 1)
         grid.addWidget(self._said, len(rows) + 1, 0, 1, 3)
         grid.setColumnStretch(2, 1)
+        self.setFocusProxy(self._time)
 
     def reading(self, scenario: Scenario) -> tuple[FieldReading | None, str]:
         """Return what was typed, or none and why; an empty form has no why."""

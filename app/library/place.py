@@ -8,6 +8,8 @@ import platformdirs
 
 from app.library.shelf import Shelf
 from app.resources import resource
+from model.catalogue import Library
+from model.library import load
 
 
 def own_folder() -> Path:
@@ -18,3 +20,9 @@ def own_folder() -> Path:
 def own_shelf() -> Shelf:
     """Return the person's library, filled with the starter parts on first use."""
     return Shelf(own_folder(), resource("assets/parts"))
+
+
+def own_library() -> Library:
+    """Return this person's parts; those that came with it where none make a station."""
+    own = own_shelf().library
+    return own if own.of("radio") and own.of("battery") else load(resource("assets/parts"))

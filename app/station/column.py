@@ -18,12 +18,12 @@ from PySide6.QtWidgets import (
 from app.desk import Desk
 from app.fields.number import NumberEditor
 from app.fields.texts import TextEditor
+from app.station.offered import Offered
 from app.station.part_fold import ListFold, PartFold
 from app.station.slots import SLOTS
 from app.theme import is_dark, station_style
 from app.verdict.clock_lines import clock_lines
 from model.carry import load
-from model.catalogue import Library
 from model.compare import shared_extras
 from model.findings import Finding
 from model.parts import Extra, Station
@@ -42,7 +42,7 @@ class StationColumn(QFrame):
     station_command = Signal(str, int)
 
     def __init__(
-        self, desk: Desk, library: Library, index: int, parent: QWidget | None = None
+        self, desk: Desk, offered: Offered, index: int, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.index = index
@@ -66,7 +66,7 @@ class StationColumn(QFrame):
         for editor in self.charge:
             whole.addWidget(editor)
         self.folds: list[PartFold | ListFold] = []
-        self._add_folds(whole, library)
+        self._add_folds(whole, offered)
         whole.addStretch(1)
 
     def _add_head(self, whole: QVBoxLayout) -> None:
@@ -94,13 +94,13 @@ class StationColumn(QFrame):
         whole.addLayout(head)
         whole.addWidget(self._carried)
 
-    def _add_folds(self, whole: QVBoxLayout, library: Library) -> None:
+    def _add_folds(self, whole: QVBoxLayout, offered: Offered) -> None:
         for slot in SLOTS:
             path = f"stations.{self.index}.{slot.name}"
             fold = (
-                ListFold(self._desk, library, slot, path)
+                ListFold(self._desk, offered, slot, path)
                 if slot.is_list
-                else PartFold(self._desk, library, slot, path, slot.label)
+                else PartFold(self._desk, offered, slot, path, slot.label)
             )
             fold.command.connect(self.part_command)
             if isinstance(fold, PartFold):
@@ -158,6 +158,12 @@ class StationColumn(QFrame):
             if path == fold.path or path.startswith(f"{fold.path}."):
                 return fold.editor(path)
         return self.name
+
+    def offer_anew(self) -> None:
+        """Offer the parts of a library that changed."""
+        for fold in self.folds:
+            if isinstance(fold, PartFold):
+                fold.offer_anew()
 
     def open_slots(self) -> set[str]:
         """Return which parts are open."""

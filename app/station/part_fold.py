@@ -12,9 +12,9 @@ from app.cautions import cautions_for
 from app.desk import Desk
 from app.station.choose import PartList
 from app.station.fold import Fold
+from app.station.offered import Offered
 from app.station.part_form import PartForm
 from app.station.slots import SLOTS, Slot, headline, list_headline
-from model.catalogue import Library
 from model.findings import Finding
 from model.paths import value_at
 
@@ -47,11 +47,11 @@ class PartFold(Fold):
     part_chosen = Signal(str, object)
 
     def __init__(
-        self, desk: Desk, library: Library, slot: Slot, path: str, title: str,
+        self, desk: Desk, offered: Offered, slot: Slot, path: str, title: str,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(title, parent)
-        self._desk, self._library, self._slot, self.path = desk, library, slot, path
+        self._desk, self._offered, self._slot, self.path = desk, offered, slot, path
         self._findings: tuple[Finding, ...] = ()
         self._held: Any = self
         self._us = desk.display.is_us
@@ -91,13 +91,18 @@ class PartFold(Fold):
 
     def make_body(self) -> QWidget:
         if value_at(self._desk.document.scenario, self.path) is None:
-            parts = PartList(self._library, self._slot.kind, self._desk.display)
+            parts = PartList(self._offered.library, self._slot.kind, self._desk.display)
             parts.part_chosen.connect(self._on_part_chosen)
             return parts
         form = PartForm(self._desk, self.path)
         form.command.connect(self.command)
         form.show_findings(self._findings)
         return form
+
+    def offer_anew(self) -> None:
+        """Offer the parts of a library that changed, where parts are offered now."""
+        if isinstance(self.body, PartList):
+            self.rebuild()
 
     def _show_line(self) -> None:
         part = self._held
@@ -117,10 +122,10 @@ class ListFold(Fold):
     command = Signal(str, str, object)
 
     def __init__(
-        self, desk: Desk, library: Library, slot: Slot, path: str, parent: QWidget | None = None
+        self, desk: Desk, offered: Offered, slot: Slot, path: str, parent: QWidget | None = None
     ) -> None:
         super().__init__(slot.label, parent)
-        self._desk, self._library, self._slot, self.path = desk, library, slot, path
+        self._desk, self._offered, self._slot, self.path = desk, offered, slot, path
         self._findings: tuple[Finding, ...] = ()
         self._entries: list[PartFold] = []
 
@@ -176,7 +181,7 @@ class ListFold(Fold):
             index = len(self._entries)
             title = f"{self._slot.kind.capitalize()} {index + 1}"
             entry = PartFold(
-                self._desk, self._library, self._slot, f"{self.path}.{index}", title
+                self._desk, self._offered, self._slot, f"{self.path}.{index}", title
             )
             entry.command.connect(self.command)
             self._entries.append(entry)

@@ -9,6 +9,7 @@ from app.desk import Desk
 from app.station import changes
 from app.station.choose import PartMenu
 from app.station.column import StationColumn
+from app.station.offered import Offered
 from app.station.part_fold import slot_of
 from model.catalogue import Library
 from model.compare import Comparison
@@ -21,7 +22,7 @@ class StationsView(QScrollArea):
 
     def __init__(self, desk: Desk, library: Library, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._desk, self._library = desk, library
+        self._desk, self._library, self._offered = desk, library, Offered(library)
         self.columns: list[StationColumn] = []
         self._revealed: QWidget | None = None
         self._menu = PartMenu(self)
@@ -43,7 +44,7 @@ class StationsView(QScrollArea):
             column.hide()
             column.deleteLater()
         while len(self.columns) < count:
-            column = StationColumn(self._desk, self._library, len(self.columns))
+            column = StationColumn(self._desk, self._offered, len(self.columns))
             column.part_command.connect(self._on_part_command)
             column.part_chosen.connect(self._on_part_chosen)
             column.station_command.connect(self.do_with_station)
@@ -51,6 +52,12 @@ class StationsView(QScrollArea):
             self._line.addWidget(column)
         for column in self.columns:
             column.refresh()
+
+    def offer_library(self, library: Library) -> None:
+        """Offer the parts of a library that changed."""
+        self._offered.library = library
+        for column in self.columns:
+            column.offer_anew()
 
     def show_comparison(self, comparison: Comparison) -> None:
         """Show what became of each station, and what was found at its fields."""
@@ -120,7 +127,7 @@ class StationsView(QScrollArea):
 
     def _on_part_command(self, key: str, path: str, button: QWidget) -> None:
         if key == "choose":
-            parts = self._library.of(slot_of(path).kind)
+            parts = self._offered.library.of(slot_of(path).kind)
             self._menu.offer(path, parts, self._desk.display, button)
             return
         text, after = changes.after_command(self._desk.document.scenario, path, key)

@@ -22,6 +22,7 @@ class FieldCheckPage(View):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.check)
+        self.setFocusProxy(self.check)
 
     def show_comparison(self, comparison: Comparison) -> None:
         self.check.show_comparison(comparison)

@@ -61,6 +61,8 @@ class LibraryPage(View):
         self.shelf.library_changed.connect(self._on_library_changed)
         around.document.scenario_changed.connect(self._on_scenario_changed)
         self._show_station()
+        for part in self.shelf.library.parts[:1]:
+            self.browser.select(part)
 
     def _lay_out(self) -> None:
         row = QWidget()

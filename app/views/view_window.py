@@ -64,7 +64,8 @@ class ViewWindow(QWidget):
         """Stand where it stood before, else at the left of the main window, the plots in sight."""
         if not kept.isEmpty() and self.restoreGeometry(kept):
             return
-        wanted = QSize(*self.view.usual_size).expandedTo(self.minimumSizeHint())
+        scale = self.view.around.desk.display.text_percent / 100
+        wanted = (QSize(*self.view.usual_size) * scale).expandedTo(self.minimumSizeHint())
         size = wanted.boundedTo(room.size() - QSize(EDGE, 2 * EDGE))
         left = min(max(main.left() + EDGE, room.left()), room.right() - size.width())
         top = min(max(main.top() + 2 * EDGE, room.top()), room.bottom() - size.height())
