@@ -26,9 +26,10 @@ def page(options: argparse.Namespace) -> int:
     # A page is drawn in memory: no screen is needed, and none may be opened.
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     from app.page import PageError, pages_of, write_pages
+    from app.page.say import Variant
 
     drawn = io.BytesIO()
-    variants = ("class", "answers") if options.blanks else ("plain",)
+    variants: tuple[Variant, ...] = ("class", "answers") if options.blanks else ("plain",)
     try:
         pages = [
             sheet
