@@ -20,7 +20,7 @@ from model.batch_power import (
     lower_power,
     reduced_load_a,
     surely_holds_v,
-    surely_stays_v,
+    surely_receives_v,
 )
 from model.batch_tied import settled_tied_a
 from model.cells import TABLE_STEPS, Floats
@@ -83,7 +83,7 @@ class _Walk:
         self.scale, self.tiny_ah = TABLE_STEPS / full, ROUNDING * full
         self.sends = [bool(np.any(rows >= 0)) for rows in fleet.send_row]
         self.light = kinds_of_light(fleet)
-        self.receive_safe_v = self._surely_receiving_v()
+        self.receive_safe_v = surely_receives_v(fleet)
         self.full_safe_v, self.reduced_safe_v = (
             surely_holds_v(fleet, key) if key is not None else np.zeros(())
             for key in (fleet.full_power, fleet.reduced_power)
@@ -95,17 +95,6 @@ class _Walk:
         self.any_dropped = False
         self.since_drop = np.zeros(self.members)
         self.cell = np.zeros(self.members, dtype=np.intp)
-
-    def _surely_receiving_v(self) -> Each:
-        """Return rest volts from which a radio cannot fail to receive; inf where it may. [V]"""
-        limits = self.limits
-        listening_a = limits["listening_a"]
-        at_radio_v = limits["radio_lead_ohm"] * listening_a
-        most_v = np.maximum(limits["absorption_v"], self.rest_table.max())
-        stays_v: Each = 0.0
-        if np.any(limits["receive_min_v"]):
-            stays_v = surely_stays_v(self.fleet, limits["receive_min_v"] + at_radio_v, listening_a)
-        return np.where(most_v > limits["radio_max_v"] + at_radio_v, np.inf, stays_v)
 
     def on_or_all(self) -> Flags:
         return np.ones(self.members, dtype=bool) if self.on is None else self.on
@@ -162,10 +151,10 @@ class _Walk:
         if tied.any():
             self.tied = tied
             beside_a = self.now["load_a"] - self.now["charger_a"]
+            load_w = self.now["load_w"]
             given_a = settled_tied_a(
-                self.now, self.limits, tied, self.rest_v, self.total_ohm, beside_a,
-                self.now["load_w"],
-            )  # fmt: skip
+                self.now, self.limits, tied, self.rest_v, self.total_ohm, beside_a, load_w
+            )
             self.source_a = np.where(tied, given_a, self.source_a)
 
     def _feed_laptop(self) -> None:
@@ -251,8 +240,13 @@ class _Walk:
             load_a, load_w = self.load_a, self.load_w
         else:
             load_a, load_w = self.on * self.load_a, self.on * self.load_w
-        if self.tied is not None:
-            # Loads may have been lowered or dropped since the panels were first settled.
+        as_offered = (
+            self.on is None
+            and self.load_a is self.now["load_a"]
+            and self.load_w is self.now["load_w"]
+        )
+        if self.tied is not None and not as_offered:
+            # Loads were lowered or dropped since the panels were first settled.
             settled_a = settled_tied_a(
                 self.now, self.limits, self.tied, self.rest_v, ohm, load_a - charger_a, load_w
             )

@@ -165,6 +165,18 @@ def surely_holds_v(fleet: Fleet, key: KeyDown) -> Each:
     return np.where(possible, stays_v, np.inf)
 
 
+def surely_receives_v(fleet: Fleet) -> Each:
+    """Return rest volts from which a radio cannot fail to receive; inf where it may. [V]"""
+    limits = fleet.limits
+    listening_a = limits["listening_a"]
+    at_radio_v = limits["radio_lead_ohm"] * listening_a
+    most_v = np.maximum(limits["absorption_v"], max(fleet.shared.rest_table_v))
+    stays_v: Each = 0.0
+    if np.any(limits["receive_min_v"]):
+        stays_v = surely_stays_v(fleet, limits["receive_min_v"] + at_radio_v, listening_a)
+    return np.where(most_v > limits["radio_max_v"] + at_radio_v, np.inf, stays_v)
+
+
 def key_down_holds(
     key: KeyDown,
     limits: Mapping[str, Each],
