@@ -14,6 +14,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage
 from PySide6.QtPrintSupport import QPrinter
 
+from app.__main__ import main
 from app.page import PageError, pages_of, write_pdf
 from app.page.document import pdf_bytes
 from app.page.paint import paint_page, painting
@@ -168,3 +169,13 @@ def test_a_station_that_cannot_run_still_has_its_page():
     assert "Not run: " in text[1].flat
     assert "Carry list" in text[1].flat
     assert "Cautions" in text[1].flat
+
+
+def test_the_command_line_makes_the_same_file_as_the_window(tmp_path):
+    source = Path(__file__).resolve().parents[2] / "scenarios" / "ridge-weekend.toml"
+    typed, asked = tmp_path / "typed.pdf", tmp_path / "asked.pdf"
+    assert main(["page", str(source), "--pdf", str(typed)]) == 0
+    write_pdf(compared(), asked)
+    for one, other in zip(sheets(typed.read_bytes()), sheets(asked.read_bytes()), strict=True):
+        assert one.text == other.text
+        assert (one.ink == other.ink).all()
