@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from array import array
 from dataclasses import dataclass, field
-from functools import partial
 
 # Bias and root terms of the radio's and of the amplifier's key-down law [A], [A/sqrt(W)].
 Laws = tuple[float, float, float, float]
@@ -164,8 +163,9 @@ class Reduced:
     amplified: bool
 
 
-# A quarter of the memory of a list, and as quick to append to.
-_floats = partial(array, "d")
+def _floats() -> array[float]:
+    """Return an empty array: a quarter of the memory of a list, and as quick to append to."""
+    return array("d")
 
 
 @dataclass
