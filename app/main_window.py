@@ -348,11 +348,11 @@ class MainWindow(QMainWindow):
         if not self.files.may_go_on():
             event.ignore()
             return
+        self.views.close()
         focused = self.focusWidget()
         if focused is not None:
             # A field would otherwise be left only when half of the window is gone.
             focused.clearFocus()
-        self.views.close()
         self.settings.geometry = self.saveGeometry()
         self.settings.across = self.across.saveState()
         self.session.close()

@@ -43,6 +43,7 @@ class Views(QObject):
         self._window, self._around = window, around
         self._session, self._settings = session, settings
         self._shared: list[QAction] = []
+        self._is_ending = False
         self.windows: dict[str, ViewWindow] = {}
         session.comparison_changed.connect(self._on_comparison_changed)
 
@@ -91,6 +92,7 @@ class Views(QObject):
 
     def close(self) -> None:
         """Close every window: to be called before the main one goes."""
+        self._is_ending = True
         for window in list(self.windows.values()):
             window.close()
 
@@ -116,4 +118,5 @@ class Views(QObject):
         if not window.view.keeps_typing:
             del self.windows[key]
             window.deleteLater()
-        self._window.activateWindow()
+        if not self._is_ending:
+            self._window.activateWindow()
