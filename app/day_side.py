@@ -75,15 +75,17 @@ class DaySide(QScrollArea):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         # Over the plot the wheel scrolls the sheet like everywhere else on it; with Ctrl, or
         # where all is in sight, it zooms.
-        is_over_plot = watched is self._day.chart.viewport()
-        if is_over_plot and isinstance(event, QWheelEvent) and self._is_for_the_sheet(event):
+        if isinstance(event, QWheelEvent) and self._is_for_the_sheet(watched, event):
             bar = self.verticalScrollBar()
             lines = event.angleDelta().y() / 120 * QApplication.wheelScrollLines()
             bar.setValue(bar.value() - round(lines * bar.singleStep()))
             return True
         return super().eventFilter(watched, event)
 
-    def _is_for_the_sheet(self, event: QWheelEvent) -> bool:
+    def _is_for_the_sheet(self, watched: QObject, event: QWheelEvent) -> bool:
+        # The area filters the events of its own scroll bars through here too.
+        if watched is not self._day.chart.viewport():
+            return False
         modifiers = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
         is_plain = not event.modifiers() & modifiers and not event.angleDelta().x()
         return is_plain and self.verticalScrollBar().maximum() > 0

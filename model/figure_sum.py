@@ -97,13 +97,15 @@ def _loads(run: StationRun, name: str) -> FigureSum:
 
 def _one_use(run: StationRun, name: str, use: str) -> FigureSum:
     rows = [row for row in bases(run) if row.use == use]
+    words = next((words for known, words in USE_WORDS.items() if known == use), use)
+    if not rows:
+        return FigureSum(f"{name}: {words}, nothing drawn", ())
     volts = _mean_volts(run, use)
     lines = tuple(
         SumLine(_basis_words(row), row.origin, row.ah, row.ah * volts) for row in rows
     )
     ah = sum(row.ah for row in rows)
     total = SumLine("in all", f"at {volts:.2f} V mean", ah, ah * volts)
-    words = next((words for known, words in USE_WORDS.items() if known == use), use)
     return FigureSum(f"{name}: {words}, by the numbers it rests on", lines, total)
 
 
