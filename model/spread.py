@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from math import isinf
 from typing import Literal
 
 import numpy as np
@@ -25,6 +27,7 @@ from model.spread_draw import Draw, draw
 from model.spread_fleet import drawn_fleet
 from model.threshold import CLOCK_NAMES, ClockName
 from model.timeline import timeline
+from model.words import CLOCK_WORDS
 
 USUAL_MEMBERS = 300
 # The band and the intervals leave a tenth out on each side.
@@ -100,6 +103,22 @@ class Odds:
         """Whether neither outlasts the other clearly; ties speak for neither."""
         return max(self.first_share, self.second_share, self.tie_share) < CLOSE_CALL_SHARE
 
+    def words(self, first_name: str, second_name: str) -> str:
+        """Return the odds as a sentence."""
+        if self.too_close_to_call:
+            return (
+                f"Too close to call: {first_name} lasts longer in {self.first_share:.0%} of"
+                f" draws, {second_name} in {self.second_share:.0%}."
+            )
+        if self.tie_share >= CLOSE_CALL_SHARE:
+            return (
+                f"Neither {first_name} nor {second_name} outlasts the other in"
+                f" {self.tie_share:.0%} of draws."
+            )
+        if self.first_share > self.second_share:
+            return f"{first_name} outlasts {second_name} in {self.first_share:.0%} of draws."
+        return f"{second_name} outlasts {first_name} in {self.second_share:.0%} of draws."
+
 
 @dataclass(frozen=True, eq=False)
 class Spread:
@@ -111,6 +130,31 @@ class Spread:
     scenario: Scenario
     time_h: Floats
     stations: tuple[StationSpread | None, ...]
+
+    def until_words(self, index: int, clock: ClockName) -> str:
+        """Return where eight in ten ends of a clock lie: ``receive until 03:10 to 05:40 (Tue)``.
+
+        Empty where the station cannot be run.
+        """
+        station = self.stations[index]
+        if station is None:
+            return ""
+        ends, name = station.clocks[clock], CLOCK_WORDS[clock]
+        if isinf(ends.low_h):
+            return f"{name} lasts out the run in {ends.never_share:.0%} of draws"
+        begin, day = self._local(ends.low_h), "%H:%M (%a)"
+        if isinf(ends.high_h):
+            return (
+                f"{name} until {begin:{day}} or later; lasts out the run in"
+                f" {ends.never_share:.0%} of draws"
+            )
+        end = self._local(ends.high_h)
+        first = f"{begin:%H:%M}" if begin.date() == end.date() else f"{begin:{day}}"
+        return f"{name} until {first} to {end:{day}}"
+
+    def _local(self, hours: float) -> datetime:
+        clock = timeline(self.scenario.site, self.scenario.day)
+        return clock.at(hours / clock.step_h)
 
     def odds(self, first: int, second: int) -> Odds | None:
         """Return how often one station outlasts another; None where one cannot be run.

@@ -17,7 +17,17 @@ from model.inputs import station_inputs
 from model.paths import value_at, with_value
 from model.quantity import Source
 from model.run import run_station
-from model.spread import correlation, interval, ranks, spread, station_spread
+from model.spread import (
+    Interval,
+    Odds,
+    Spread,
+    StationSpread,
+    correlation,
+    interval,
+    ranks,
+    spread,
+    station_spread,
+)
 from model.spread_draw import draw
 from model.spread_fleet import drawn_fleet
 from tests.laws.sample_kits import one_box, question, small_kit
@@ -260,3 +270,36 @@ def test_where_no_draw_ends_the_lowest_charge_is_what_is_moved():
     effects = station_spread(question(days=1), 0, default_rng(6)).effects
     assert effects
     assert {effect.on for effect in effects} == {"lowest_charge"}
+
+
+@pytest.mark.parametrize(
+    ("low_h", "high_h", "never", "words"),
+    [
+        (27.0, 29.5, 0.0, "receive until 03:00 to 05:30 (Wed)"),
+        (22.0, 29.5, 0.0, "receive until 22:00 (Tue) to 05:30 (Wed)"),
+        (
+            27.0, np.inf, 0.35,
+            "receive until 03:00 (Wed) or later; lasts out the run in 35% of draws",
+        ),
+        (np.inf, np.inf, 0.97, "receive lasts out the run in 97% of draws"),
+    ],
+)
+def test_an_interval_is_said_in_local_time(low_h, high_h, never, words):
+    empty = np.zeros(0)
+    clocks = {"receive": Interval(low_h, low_h, high_h, never)}
+    station = StationSpread(empty, empty, empty, clocks, empty, ())
+    assert Spread(question(days=2), empty, (station, None)).until_words(0, "receive") == words
+    assert Spread(question(days=2), empty, (station, None)).until_words(1, "receive") == ""
+
+
+@pytest.mark.parametrize(
+    ("shares", "words"),
+    [
+        ((0.9, 0.1, 0.0), "a outlasts b in 90% of draws."),
+        ((0.05, 0.95, 0.0), "b outlasts a in 95% of draws."),
+        ((0.05, 0.0, 0.95), "Neither a nor b outlasts the other in 95% of draws."),
+        ((0.6, 0.4, 0.0), "Too close to call: a lasts longer in 60% of draws, b in 40%."),
+    ],
+)
+def test_odds_are_said_in_words(shares, words):
+    assert Odds(*shares).words("a", "b") == words
