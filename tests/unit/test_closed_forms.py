@@ -129,7 +129,8 @@ def test_a_charger_that_gives_back_what_a_day_takes_holds_for_ever() -> None:
 
 
 def test_loss_in_charging_drains_a_day_by_day() -> None:
-    charger = {"start_fraction": 0.5, "chargers": [{"current_a": 4.0, "hours": [["00:00", "03:00"]]}]}
+    hours = [["00:00", "03:00"]]
+    charger = {"start_fraction": 0.5, "chargers": [{"current_a": 4.0, "hours": hours}]}
     # In three hours 4 A less 0.25 A of load come in, at 0.8; then 21 h of 0.25 A go out.
     ideal = run(
         radio={"receive_a": 0.25}, battery={"charge_efficiency": 0.8, "capacity_ah": 60.0},

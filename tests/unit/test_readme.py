@@ -14,7 +14,7 @@ from model.parts import Amplifier
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 
 
-def the_day():  # noqa: ANN201
+def the_day():
     (block,) = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
     return parse_scenario(block.encode())
 
