@@ -31,7 +31,8 @@ class Harvest:
     ----------
     needed_sun_h : what the station's own use asks of this panel; None where it gives nothing.
     clear_sun_h, overcast_sun_h, planned_sun_h : what falls on it under each sky.
-    clear_wh, overcast_wh, planned_wh : what it could give in a day under each sky, before the controller.
+    clear_wh, overcast_wh, planned_wh : what it could give in a day under each sky, before the
+        controller.
     aims : settings on the first day with sun; one where the panel is not moved.
     charge_from : when the cells are first warm enough to charge on each day that they were not.
     never_charges : whether the cells stay too cold throughout.
