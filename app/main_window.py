@@ -7,7 +7,15 @@ from pathlib import Path
 
 from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QMainWindow,
+    QMenu,
+    QScrollArea,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.actions import Actions
 from app.day_side import DaySide
@@ -23,7 +31,6 @@ from app.plots.day import DayView
 from app.plots.horizon import HorizonSketch
 from app.session import Session
 from app.settings import Settings
-from app.station import changes
 from app.station.view import StationsView
 from app.verdict.findings_list import count_words
 from app.verdict.panel import VerdictHead, VerdictPanel
@@ -35,6 +42,7 @@ from model.catalogue import Library
 from model.compare import Comparison
 from model.faults import ScenarioError
 from model.paths import with_value
+from model.power_match import with_power_matched
 from model.scenario import STATIONS_LIMIT, Block, Scenario
 from model.verdict import Verdict
 
@@ -103,7 +111,13 @@ class MainWindow(QMainWindow):
         line.addWidget(self.plan)
         line.addWidget(across, 1)
         line.addWidget(self.foot)
-        self.setCentralWidget(whole)
+        # On a screen too small for the size of text, all can still be scrolled to.
+        area = QScrollArea()
+        area.setWidget(whole)
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setCentralWidget(area)
 
     def _wire(self) -> None:
         document, session, display = self.document, self.session, self.display
@@ -266,16 +280,23 @@ class MainWindow(QMainWindow):
             if widget is not None:
                 self.stations.reveal(widget)
         elif path.startswith("plan"):
-            self.plan.setFocus()
+            self._jump_to_block(path.split("."))
         elif path.startswith("site.horizon"):
             self.place.open_more()
             self.horizon.setFocus()
         else:
             (self.place.editor(path) or self.place).setFocus()
 
+    def _jump_to_block(self, segments: list[str]) -> None:
+        self.plan.setFocus()
+        if len(segments) > 1:
+            self.plan.choose(int(segments[1]))
+        if len(segments) > 2:
+            self.plan.editor.cell(segments[2]).setFocus()
+
     def match_power(self) -> None:
         """Let the plan ask for no more than every station can give."""
-        after = changes.with_power_matched(self.document.scenario)
+        after = with_power_matched(self.document.scenario)
         self.document.replace("matching of power", after)
 
     def _focused_station(self) -> int:

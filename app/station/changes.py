@@ -5,10 +5,9 @@ from __future__ import annotations
 from model.catalogue import Library
 from model.fields import describe
 from model.fitting import new_station, with_part
-from model.parts import Part, Station
+from model.parts import Part
 from model.paths import value_at, with_inserted, with_moved, with_removed, with_value
 from model.scenario import STATIONS_LIMIT, Scenario
-from model.sending import given_rf_w
 
 
 def station_name(scenario: Scenario, index: int) -> str:
@@ -98,22 +97,3 @@ def with_station_moved(scenario: Scenario, index: int, to: int) -> Scenario:
 def with_station_removed(scenario: Scenario, index: int) -> Scenario:
     """Return a scenario without a station."""
     return with_removed(scenario, f"stations.{index}")
-
-
-def with_power_matched(scenario: Scenario) -> Scenario:
-    """Return a scenario whose plan asks for no more than every station can give."""
-    stations: tuple[Station, ...] = scenario.stations
-    plan = tuple(
-        block.model_copy(
-            update={"rf_w": min(given_rf_w(station, block) for station in stations)}
-        )
-        if block.sends
-        else block
-        for block in scenario.plan
-    )
-    return with_value(scenario, "plan", plan)
-
-
-def is_power_unequal(scenario: Scenario) -> bool:
-    """Return whether some block is sent with different powers by different stations."""
-    return with_power_matched(scenario) != scenario

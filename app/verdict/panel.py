@@ -6,12 +6,12 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.display import Display
-from app.station.changes import is_power_unequal
 from app.verdict.findings_list import FindingsList
 from app.verdict.sum_panel import SumPanel
 from app.verdict.table import ComparisonTable
 from model.compare import Comparison
 from model.counsel import Counsel
+from model.power_match import is_power_unequal
 from model.verdict import Verdict
 
 LOOKING = "Looking for what would help most, what would flip it, and at both skies …"
@@ -36,6 +36,10 @@ class VerdictHead(QWidget):
     def show_verdict(self, verdict: Verdict) -> None:
         """Show who ends first, when and why."""
         self._label.setText(verdict.sentences[0])
+
+    def show_failure(self, words: str) -> None:
+        """Say that there is no verdict on what is typed, and why."""
+        self._label.setText(words)
 
     def _fit(self) -> None:
         # Room for two lines at least, so that the plot below seldom moves.
@@ -80,7 +84,9 @@ class VerdictPanel(QWidget):
         line.addWidget(self.findings)
 
     def show_verdict(self, comparison: Comparison, verdict: Verdict) -> None:
-        """Show a verdict; the advice of the last one goes until there is newer."""
+        """Show a verdict; what was advised before goes until there is newer advice."""
+        if comparison is not self._comparison:
+            self.show_looking()
         self._comparison = comparison
         self._rest.setText("\n".join(verdict.sentences[1:]))
         self._rest.setVisible(len(verdict.sentences) > 1)
