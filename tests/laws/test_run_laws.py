@@ -90,8 +90,13 @@ def with_station(scenario: Scenario, **fields: object) -> Scenario:
 
 
 def full_at_start(scenario: Scenario) -> Scenario:
-    """Return the first station alone, full, without what makes a return or a swap of cause."""
-    return with_station(scenario, start_fraction=1.0)
+    """Return the first station alone, full.
+
+    Its radio bears any volts: where too many volts end receive, a thinner lead or a greater load
+    does help, by dropping them.
+    """
+    radio = scenario.stations[0].radio.model_copy(update={"supply_max_v": None})
+    return with_station(scenario, start_fraction=1.0, radio=radio)
 
 
 def worse_loads(scenario: Scenario) -> Scenario:
