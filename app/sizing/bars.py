@@ -81,7 +81,8 @@ class Bars(Canvas):
         )
         field = QRectF(label_px, row_px, size.width() - label_px - words_px, size.height() - row_px)
         painter.setPen(ink.text)
-        head = QRectF(field.left(), 0, field.width(), row_px)
+        wide = metrics.horizontalAdvance(self._middle) + 8
+        head = QRectF(field.center().x() - wide / 2, 0, wide, row_px)
         painter.drawText(head, Qt.AlignmentFlag.AlignCenter, self._middle)
         for at, bar in enumerate(self.bars):
             self._paint_bar(painter, field, at, bar, ink)

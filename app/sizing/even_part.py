@@ -104,8 +104,8 @@ class EvenPart(WorkedPart):
         self._inputs = map_inputs(scenario)
         titles = [one.title for one in self._inputs]
         names = [name_at(scenario, index) for index in range(len(scenario.stations))]
-        # Receive current against the share spent sending, of the second station where there is one.
-        usual = (min(len(names) - 1, 1), min(len(names), len(titles) - 1))
+        # At first the first station's receive current against the share spent sending.
+        usual = (0, min(len(names), len(titles) - 1))
         was_empty = self.across.count() == 0
         for box, entries, start in (
             (self.first, names, 0), (self.second, names, 1),

@@ -96,13 +96,13 @@ def even_words(shown: EvenMap) -> str:
         who = shown.who((column, row))
         if who == NEITHER:
             return f"{begin}, neither holds at {value_text(across.now, across, unit)}."
-        return f"{begin}, {names[0 if who == FIRST else 1]} needs less at every {across.title}."
-    left = next((who for c in range(len(shown.found.across.values))
-                 if (who := shown.who((c, row))) != NEITHER), FIRST)
+        return f"{begin}, {names[0 if who == FIRST else 1]} needs less at any {across.title}."
+    along = [shown.who((column, row)) for column in range(len(shown.found.across.values))]
+    left = next(who for who in along if who != NEITHER)
     below, above = (names[0], names[1]) if left == FIRST else (names[1], names[0])
     even = " and at ".join(value_text(turn, across, unit) for turn in turns)
     return (
-        f"{begin}, {EVEN_WORDS} with {across.title} at {even}: below it {below} needs less,"
+        f"{begin}, {EVEN_WORDS} with {across.title} at {even}; below it {below} needs less,"
         f" above it {above}."
     )
 
@@ -110,7 +110,7 @@ def even_words(shown: EvenMap) -> str:
 def node_words(shown: EvenMap, node: Node, *, us: bool) -> str:
     """Return what both need at one pair of values."""
     where = ", ".join(
-        f"{of.title} {value_text(axis.values[at], of, axis.unit)}"
+        f"{of.title} at {value_text(axis.values[at], of, axis.unit)}"
         for of, axis, at in zip(
             shown.inputs, (shown.found.across, shown.found.up), node, strict=True
         )
@@ -134,7 +134,7 @@ def value_text(value: float, of: MapInput, unit: str) -> str:
     """Return a value of an input with its unit."""
     if of.key == "share":
         return with_unit(value * 100, "%", 0)
-    return with_unit(value, unit, of.decimals)
+    return with_unit(float(f"{value:.3g}"), unit, of.decimals)
 
 
 def _scale(values: tuple[float, ...], of: MapInput) -> Axis:

@@ -55,7 +55,6 @@ class ExportRow(QWidget):
         self.picture_button.setVisible(canvas is not None)
         line = QHBoxLayout(self)
         line.setContentsMargins(0, 0, 0, 0)
-        line.addStretch(1)
         line.addWidget(self.table_button)
         line.addWidget(self.picture_button)
         self.table_button.clicked.connect(self._on_table)

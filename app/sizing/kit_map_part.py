@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import cast
 
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QComboBox, QLabel, QPushButton, QWidget
 
 from app.display import Display
+from app.flow import FlowLayout
 from app.number_text import KG_PER_LB, with_unit
 from app.sizing.export import ExportRow, Table
 from app.sizing.frontier_picture import frontier_picture, least_words
@@ -50,11 +51,9 @@ class KitMapPart(WorkedPart):
         display.units_changed.connect(self._show)
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
-        top.addWidget(QLabel("Station"))
-        top.addWidget(self.station)
-        top.addWidget(self.lightest)
-        top.addWidget(self.export, 1)
+        top = FlowLayout()
+        for widget in (QLabel("Station"), self.station, self.lightest, self.export):
+            top.addWidget(widget)
         self.column.addWidget(sentence_label(MEANS))
         self.column.addLayout(top)
         self.column.addWidget(self.bar)

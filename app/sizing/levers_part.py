@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.display import Display
+from app.flow import FlowLayout
 from app.jobs import Progress
 from app.sizing.bars import Bars
 from app.sizing.export import ExportRow
@@ -32,7 +33,6 @@ from model.holding import why_withheld
 from model.scenario import Scenario
 from model.sensitivity import Sensitivity, search_sensitivity
 from model.verdict import end_words
-from model.words import percent
 
 MEANS = "Each input alone moved to both ends of its spread; the eight that move it most."
 TICKS = 50
@@ -87,12 +87,11 @@ class LeversPart(WorkedPart):
         display.units_changed.connect(self._show)
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
-        top.addWidget(QLabel("Station"))
-        top.addWidget(self.station)
-        top.addWidget(QLabel("Moves"))
-        top.addWidget(self.measure)
-        top.addWidget(self.export, 1)
+        top = FlowLayout()
+        for widget in (
+            QLabel("Station"), self.station, QLabel("Moves"), self.measure, self.export,
+        ):  # fmt: skip
+            top.addWidget(widget)
         hand = QVBoxLayout(self._hand)
         hand.setContentsMargins(0, 0, 0, 0)
         line = QHBoxLayout()
@@ -201,8 +200,7 @@ class LeversPart(WorkedPart):
         withheld = why_withheld(scenario, self.index)
         if withheld is not None:
             return sentence(withheld)
-        run = rerun(scenario, self.index)
-        return f"{end_words(run)}; least charge {percent(float(run.fraction.min()))}."
+        return f"{end_words(rerun(scenario, self.index))}."
 
     def _on_keep(self) -> None:
         bar, scenario = self.bars.chosen_bar, self.scenario

@@ -12,7 +12,7 @@ from model.scenario import Scenario
 from model.sending import highest_planned_w
 
 STEPS = 13
-RECEIVE_BY = 5.0
+RECEIVE_BY = 10.0
 SHARES = (0.02, 0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.5, 0.6)
 LEAST_W = 1.0
 
@@ -37,12 +37,13 @@ def map_inputs(scenario: Scenario) -> tuple[MapInput, ...]:
         now_a = float(value_at(scenario, path))
         if now_a > 0:
             values = _ratios(now_a / RECEIVE_BY, now_a * RECEIVE_BY, now_a)
-            title = f"receive current, {name_at(scenario, index)}"
+            title = f"receive current of {name_at(scenario, index)}"
             axis = _number_axis(scenario, path, values)
             found.append(MapInput(path, title, True, 3, now_a, axis))
     sending = [block for block in scenario.plan if block.sends]
     if sending:
-        share = max(block.transmit_share for block in sending)
+        # Blocks differ: the one in the middle stands for all.
+        share = sorted(block.transmit_share for block in sending)[len(sending) // 2]
         shares = sorted({*SHARES, share})
         axis = _of(sending_share_axis, shares)
         found.append(MapInput("share", "share spent sending", False, 2, share, axis))

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import cast
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -87,7 +88,7 @@ class SizesPart(WorkedPart):
         area.setFrameShape(QFrame.Shape.NoFrame)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.column.addWidget(area, 1)
-        self.column.addWidget(self.export)
+        self.column.addWidget(self.export, 0, Qt.AlignmentFlag.AlignRight)
         self.table.hide()
 
     def work(self, scenario: Scenario) -> _SizesWork:
@@ -164,10 +165,21 @@ class SizesPart(WorkedPart):
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         self.table.resizeRowsToContents()
-        height = header.sizeHint().height() + 2 * self.table.frameWidth()
-        height += sum(self.table.rowHeight(row) for row in range(len(rows)))
-        self.table.setFixedHeight(height)
         self.table.show()
+        self._fit_table()
+
+    def _fit_table(self) -> None:
+        """Give the table the height of its rows, and of its scroll bar where it needs one."""
+        header = self.table.horizontalHeader()
+        height = header.sizeHint().height() + 2 * self.table.frameWidth()
+        height += sum(self.table.rowHeight(row) for row in range(self.table.rowCount()))
+        if header.length() > self.table.viewport().width():
+            height += self.table.horizontalScrollBar().sizeHint().height()
+        self.table.setFixedHeight(height)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_table()
 
     def _on_taken(self, text: str, index: int, pair: Pair) -> None:
         if self._found is not None and self._found[0] == self.scenario:

@@ -6,6 +6,7 @@ from datetime import date as Date
 from pathlib import Path
 from typing import cast
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from app.jobs import Progress
@@ -56,9 +57,9 @@ class YearPart(WorkedPart):
         self.export = ExportRow("the year", self.strip)
         for widget in (
             sentence_label(MEANS), self.missing, self.bar, self.dates, self.strip, self.reading,
-            self.export,
         ):  # fmt: skip
             self.column.addWidget(widget)
+        self.column.addWidget(self.export, 0, Qt.AlignmentFlag.AlignRight)
         self.column.addStretch(1)
         self.strip.pointed.connect(self._on_pointed)
         self.strip.chosen.connect(self._on_chosen)

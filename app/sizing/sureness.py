@@ -1,0 +1,93 @@
+"""How sure: the band of each end, the odds between stations, and what to measure next."""
+
+from __future__ import annotations
+
+from typing import cast
+
+import numpy as np
+from PySide6.QtWidgets import QWidget
+
+from app.jobs import Progress
+from app.sizing.labels import heading, sentence_label
+from app.sizing.size_words import name_at, sentence
+from app.sizing.sureness_words import effect_words, measure_next, odds_words, station_words
+from app.sizing.worked_part import WorkedPart
+from model.compare import Comparison
+from model.scenario import Scenario
+from model.spread import USUAL_MEMBERS, Spread, spread
+
+# The same draws every time, so that a band moves only when the scenario does.
+SEED = 20
+RANKED = 4
+MEANS = (
+    f"Each station run {USUAL_MEMBERS} times with its numbers drawn within their spreads; plan,"
+    " place and sky as given. Eight in ten of the draws end within the times given."
+)
+
+
+class _SpreadWork:
+    """The work for the worker: every station with its numbers drawn."""
+
+    def __init__(self, scenario: Scenario) -> None:
+        self._scenario = scenario
+
+    def __call__(self, progress: Progress) -> Spread:
+        progress(0.1)
+        return spread(self._scenario, np.random.default_rng(SEED))
+
+
+class SurenessView(WorkedPart):
+    """Says how sure the ends are, in sentences alone."""
+
+    LOOKING = "Drawing numbers within their spreads …"
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.ends, self.odds, self.ranking = sentence_label(), sentence_label(), sentence_label()
+        self._heads = {
+            self.ends: heading("When it ends"),
+            self.odds: heading("Which outlasts which"),
+            self.ranking: heading("Measure next"),
+        }
+        self.column.addWidget(sentence_label(MEANS))
+        self.column.addWidget(self.bar)
+        for label, head in self._heads.items():
+            label.setAccessibleName(head.text())
+            self.column.addWidget(head)
+            self.column.addWidget(label)
+        self.column.addStretch(1)
+        self._say({})
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        """Take over another comparison; it is drawn when the view is looked at."""
+        self.show_scenario(comparison.scenario)
+
+    def work(self, scenario: Scenario) -> _SpreadWork:
+        return _SpreadWork(scenario)
+
+    def show_value(self, scenario: Scenario, value: object) -> None:
+        found = cast(Spread, value)
+        count = len(found.stations)
+        ends = [
+            f"{name_at(found.scenario, index)}: {one}."
+            for index in range(count)
+            for one in station_words(found, index)
+        ]
+        odds = [
+            words
+            for first in range(count)
+            for second in range(first + 1, count)
+            if (words := odds_words(found, first, second))
+        ]
+        ranking = [
+            f"{rank}. {sentence(effect_words(found, effect))}"
+            for rank, effect in enumerate(measure_next(found, RANKED), start=1)
+        ]
+        self._say({self.ends: ends, self.odds: odds, self.ranking: ranking})
+
+    def _say(self, said: dict[object, list[str]]) -> None:
+        for label, head in self._heads.items():
+            lines = said.get(label, [])
+            label.setText("\n".join(lines))
+            label.setVisible(bool(lines))
+            head.setVisible(bool(lines))
