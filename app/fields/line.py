@@ -25,6 +25,7 @@ class Line(QLineEdit):
     entered = Signal()
     left = Signal()
     stepped = Signal(int)
+    given_up = Signal()
 
     def __init__(self, characters: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -90,6 +91,9 @@ class Line(QLineEdit):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         steps = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
         step = steps.get(Qt.Key(event.key()))
+        if event.key() == Qt.Key.Key_Escape and self._is_marked:
+            self.given_up.emit()
+            return
         if step is None or event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
             super().keyPressEvent(event)
             return

@@ -63,6 +63,7 @@ class NumberEditor(FieldEditor):
         self.edit.textEdited.connect(self._on_typed)
         self.edit.stepped.connect(self._on_stepped)
         self.edit.entered.connect(self._on_entered)
+        self.edit.given_up.connect(self._on_given_up)
         self.edit.left.connect(self._on_left)
         self.edit.returnPressed.connect(self._on_left)
 
@@ -129,6 +130,10 @@ class NumberEditor(FieldEditor):
         step = max(step_of(here), 1.0) if self.facts.kind == "whole" else step_of(here)
         self.edit.setText(plain(here + direction * step, 10))
         self._on_typed(self.edit.text())
+
+    def _on_given_up(self) -> None:
+        self.edit.show_text(self.desk.display.text(self.value(), self.facts))
+        self._accept()
 
     def _on_entered(self) -> None:
         if not self.edit.is_marked:

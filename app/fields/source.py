@@ -129,7 +129,7 @@ class SourceDetails(QWidget):
     def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk, self._path = desk, path
-        self._on, self._spread = Line(10), Line(5)
+        self._on, self._spread, self._remark = Line(10), Line(5), Line(18)
         self._note = NoteLabel()
         self._on.setPlaceholderText("2027-03-01")
         self._on.setAccessibleName(f"date of measuring {describe(path)}")
@@ -139,12 +139,21 @@ class SourceDetails(QWidget):
         for item in (QLabel("on"), self._on, QLabel("±"), self._spread, QLabel("%")):
             line.addWidget(item)
         line.addStretch(1)
+        self._remark.setPlaceholderText("how it was found")
+        self._remark.setAccessibleName(f"note on the source of {describe(path)}")
+        self._remark.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        second = QHBoxLayout()
+        second.setContentsMargins(12, 0, 0, 0)
+        second.addWidget(self._remark)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addLayout(line)
+        whole.addLayout(second)
         whole.addWidget(self._note)
         self._on.textEdited.connect(self._on_date_typed)
         self._spread.textEdited.connect(self._on_spread_typed)
+        self._remark.textEdited.connect(self._on_remark_typed)
+        self._remark.left.connect(desk.document.end_burst)
         self._on.left.connect(desk.document.end_burst)
         self._spread.left.connect(desk.document.end_burst)
         self.hide()
@@ -157,6 +166,8 @@ class SourceDetails(QWidget):
         if not self._spread.hasFocus():
             spread = "" if source.spread is None else f"{source.spread * 100:.6g}"
             self._spread.show_text(spread)
+        if not self._remark.hasFocus():
+            self._remark.show_text(source.note)
         usual = field_at(self._path).spread
         self._spread.setPlaceholderText("" if usual is None else f"{usual * 100:.3g}")
 
@@ -185,6 +196,14 @@ class SourceDetails(QWidget):
         if value is not None:
             source["spread"] = float(value)
         self._write(self._spread, source)
+
+    def _on_remark_typed(self, text: str) -> None:
+        source = table_of(source_at(self._desk, self._path))
+        source.setdefault("from", "guess")
+        source.pop("note", None)
+        if text.strip():
+            source["note"] = text
+        self._write(self._remark, source)
 
     def _write(self, line: Line, source: dict[str, Any]) -> None:
         self._refuse(line, write_source(self._desk, self._path, source))

@@ -30,6 +30,7 @@ class TypedEditor(FieldEditor):
         self.use_as_editor(self.edit)
         self.edit.textEdited.connect(self._on_typed)
         self.edit.entered.connect(self._on_entered)
+        self.edit.given_up.connect(self._on_given_up)
         self.edit.left.connect(self._on_left)
         self.edit.returnPressed.connect(self._on_left)
 
@@ -68,6 +69,11 @@ class TypedEditor(FieldEditor):
         self.edit.mark(not self.write(value))
         if self.edit.is_marked:
             self.refuse(self.fault)
+
+    def _on_given_up(self) -> None:
+        self.edit.show_text(self.text_of(self.value()))
+        self.edit.mark(False)
+        self.show_fault("")
 
     def _on_entered(self) -> None:
         if not self.edit.is_marked:

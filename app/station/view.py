@@ -108,22 +108,22 @@ class StationsView(QScrollArea):
         """Duplicate, move or remove a station."""
         scenario = self._desk.document.scenario
         name = changes.station_name(scenario, index)
+        opened = [column.open_slots() for column in self.columns]
         if key == "duplicate":
             after = changes.with_station_duplicated(scenario, index)
+            opened.insert(index + 1, set())
         elif key == "remove":
             after = changes.with_station_removed(scenario, index)
+            opened.pop(index)
         else:
             to = index + (1 if key == "right" else -1)
-            self._swap_open_slots(index, to)
             after = changes.with_station_moved(scenario, index, to)
+            opened.insert(to, opened.pop(index))
         words = {"duplicate": "copy of", "remove": "removal of"}.get(key, "move of")
         self._desk.document.replace(f"{words} {name}", after)
-
-    def _swap_open_slots(self, one: int, other: int) -> None:
-        first, second = self.columns[one], self.columns[other]
-        slots = first.open_slots()
-        first.set_open_slots(second.open_slots())
-        second.set_open_slots(slots)
+        # What is open stays with its station, not with its place.
+        for column, slots in zip(self.columns, opened, strict=True):
+            column.set_open_slots(slots)
 
     def _on_part_command(self, key: str, path: str, button: QWidget) -> None:
         if key == "choose":

@@ -187,3 +187,38 @@ def test_notes_are_plain_text(user: User, open_window: Callable[..., User]) -> N
     user.fill("station 1, name", "<b>A</b> & B")
     assert user.window.document.scenario.stations[0].name == "<b>A</b> & B"
     assert user.sees("<b>A</b> & B")
+
+
+def test_escape_gives_up_what_was_refused(user: User) -> None:
+    user.open(2, "Radio")
+    user.fill(RECEIVE, "much", leave=False)
+    user.press(Qt.Key.Key_Escape)
+    assert user.reads(RECEIVE) == "1.1"
+    assert user.note_under(RECEIVE) == ""
+
+
+def test_date_spread_and_note_of_a_measurement_are_kept(user: User) -> None:
+    user.open(2, "Radio")
+    words = next(t for t in user.visible_texts() if t.startswith(f"source of {RECEIVE}:"))
+    button = user.find(words)
+    button._menu.actions()[0].trigger()
+    button._more.trigger()
+    user.fill(f"date of measuring {RECEIVE}", "2027-02-30")
+    assert user.sees("A date reads 2027-03-01.")
+    user.fill(f"date of measuring {RECEIVE}", "2027-02-28")
+    user.fill(f"spread of {RECEIVE} in per cent", "4")
+    user.fill(f"note on the source of {RECEIVE}", "light off")
+    source = value_at(user.window.document.scenario, "stations.1.radio.sources.receive_a")
+    assert (str(source.on), source.spread, source.note) == ("2027-02-28", 0.04, "light off")
+    assert user.sees("measured on 2027-02-28, ±4 %. light off")
+
+
+def test_two_typed_places_behind_a_pause_are_two_steps(user: User) -> None:
+    user.open(2, "Radio")
+    user.fill(RECEIVE, "0.5", leave=False)
+    user.window.document.end_burst()
+    QTest.keyClicks(user.find(RECEIVE), "5")
+    user.settle()
+    assert user.reads(RECEIVE) == "0.55"
+    user.choose("Edit", f"Undo change of {RECEIVE}")
+    assert user.reads(RECEIVE) == "0.5"

@@ -185,3 +185,24 @@ def test_us_units_change_what_is_shown_and_not_what_is_kept(user: User) -> None:
     assert kept == pytest.approx(0.90718474)
     user.choose("View", "US units")
     assert float(user.reads("station 1, radio, mass")) == pytest.approx(0.907, abs=0.0005)
+
+
+def test_a_finding_of_the_plan_leads_to_its_block(user: User) -> None:
+    plan = user.window.document.scenario.plan
+    slotted = next(i for i, block in enumerate(plan) if block.activity == "slots")
+    user.window.jump_to(f"plan.{slotted}.transmit_share")
+    user.settle()
+    focused = user.window.focusWidget()
+    assert focused is not None
+    assert user.window.plan.editor.isAncestorOf(focused)
+
+
+def test_old_advice_does_not_stand_beside_a_new_verdict(user: User) -> None:
+    user.settle_all()
+    assert user.sees("clear sky:")
+    user.open(2, "Radio")
+    user.fill("station 2, radio, receive current", "0.8")
+    assert not user.sees("clear sky:")
+    assert user.sees("Looking for what would help most")
+    user.settle_all()
+    assert user.sees("clear sky:")
