@@ -73,6 +73,14 @@ COMMANDS = (
         "Where volts are lost on the way to the radio, and what would mend it",
     ),
     Command(
+        "more.sizing", "&More", "What could stay at &home", "Ctrl+2",
+        "The smallest battery and panel that hold, and what moves them most",
+    ),
+    Command(
+        "more.sureness", "&More", "How &sure", "Ctrl+3",
+        "How far the guesses may move the ends, and what to measure next",
+    ),
+    Command(
         "more.library", "&More", "&Parts library", "Ctrl+4",
         "Browse and edit your parts, put them into a station or take them out of one",
     ),
@@ -102,7 +110,7 @@ COMMANDS = (
 MENUS = ("&File", "&Edit", "&Station", "&More", "&Go", "&View")
 ENDS_A_GROUP = {
     "file.save_as", "file.picture", "edit.redo", "edit.match_power", "station.add",
-    "more.leads", "go.stations", "view.us", "view.usual",
+    "more.sureness", "more.field_check", "go.stations", "view.us", "view.usual",
 }  # fmt: skip
 
 

@@ -15,6 +15,8 @@ from app.views.field_check import FieldCheckPage
 from app.views.kit_page import KitPage
 from app.views.leads import LeadsPage
 from app.views.library import LibraryPage
+from app.views.sizing import SizingPage
+from app.views.sureness import SurenessPage
 from app.views.view import Around, View
 from app.views.view_window import ViewWindow
 from model.compare import Comparison
@@ -22,6 +24,8 @@ from model.compare import Comparison
 MAKERS: dict[str, Callable[[Around], View]] = {
     "kit_page": KitPage,
     "leads": LeadsPage,
+    "sizing": SizingPage,
+    "sureness": SurenessPage,
     "library": LibraryPage,
     "bench": BenchPage,
     "field_check": FieldCheckPage,
@@ -52,6 +56,8 @@ class Views(QObject):
         return {
             "more.kit_page": self.open_kit_page,
             "more.leads": self.open_leads,
+            "more.sizing": self.open_sizing,
+            "more.sureness": self.open_sureness,
             "more.library": self.open_library,
             "more.bench": self.open_bench,
             "more.field_check": self.open_field_check,
@@ -68,6 +74,14 @@ class Views(QObject):
     def open_leads(self) -> None:
         """Show the leads of the station the keyboard is in."""
         self.open("leads")
+
+    def open_sizing(self) -> None:
+        """Show what could stay at home."""
+        self.open("sizing")
+
+    def open_sureness(self) -> None:
+        """Show how sure the ends are."""
+        self.open("sureness")
 
     def open_library(self) -> None:
         """Show the person's parts."""

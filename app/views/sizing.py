@@ -1,0 +1,42 @@
+"""What could stay at home: sizes, maps, levers, equal terms and the year."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QVBoxLayout
+
+from app.fields.editor import NoteLabel
+from app.sizing.view import SizingView
+from app.views.view import Around, View, put
+from model.compare import Comparison
+from model.scenario import Scenario
+
+
+class SizingPage(View):
+    """The sheets about sizes; what is taken over from them is one undo step each."""
+
+    title = "What could stay at home"
+    usual_size = (720, 690)
+
+    def __init__(self, around: Around) -> None:
+        super().__init__(around)
+        self._seen: Scenario | None = None
+        self.sizing = SizingView(around.desk.display)
+        self._said = NoteLabel()
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self._said)
+        whole.addWidget(self.sizing, 1)
+        self.setFocusProxy(self.sizing.sheets)
+        self.sizing.edit_requested.connect(self._on_edit)
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        self._seen = comparison.scenario
+        self._said.show_lines("hint", [])
+        self.sizing.show_comparison(comparison)
+
+    def stop(self) -> None:
+        self.sizing.stop()
+
+    def _on_edit(self, text: str, scenario: Scenario) -> None:
+        document = self.around.document
+        self._said.show_lines("error", put(document, text, self._seen, scenario))
