@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from model.parts import Station
+from model.parts import Lead, Station
 from model.scenario import Scenario
 from model.sending import alone, way_for
+from model.wiring import conductor_mm2
 
 # Watch the first five minutes of each hour: the published wilderness-listening custom.
 SHORT_WATCH_SHARE = 5 / 60
@@ -88,6 +89,14 @@ def gear(scenario: Scenario, index: int) -> Iterator[Measure]:
             "keep the battery warm (clothing, sleeping bag)",
             "a warm place for it",
             _with_part(scenario, index, "battery", kept="warm"),
+        )
+    if any(lead.feeds != "panel" and conductor_mm2(lead) for lead in station.leads):
+        yield Measure(
+            "thicker_leads",
+            "gear",
+            "use leads with twice the copper",
+            "their weight",
+            _with(scenario, index, leads=tuple(_doubled(lead) for lead in station.leads)),
         )
     if panel is not None and panel.mount != "re-aimed":
         yield Measure(
@@ -183,6 +192,13 @@ def _power_habits(scenario: Scenario, index: int, station: Station) -> Iterator[
             "10 dB of signal",
             scenario.model_copy(update={"plan": plan}),
         )
+
+
+def _doubled(lead: Lead) -> Lead:
+    size_mm2 = conductor_mm2(lead)
+    if lead.feeds == "panel" or size_mm2 is None:
+        return lead
+    return lead.model_copy(update={"size_mm2": 2 * size_mm2, "awg": None})
 
 
 def _with(scenario: Scenario, index: int, **fields: Any) -> Scenario:

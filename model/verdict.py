@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import hypot, inf
 
 from model.carry import load
+from model.chain import chain_at
 from model.compare import Comparison, shared_extras
 from model.outcome import Clock, Use
 from model.pedigree import guess_share
@@ -13,7 +14,16 @@ from model.pedigree_spread import load_spread_fraction
 from model.run import StationRun
 from model.sending import highest_planned_w
 from model.threshold import first_end_h
-from model.words import CLOCK_WORDS, S_UNIT_DB, decibels, moment, night_or_day, percent, why
+from model.words import (
+    CAUSE_WORDS,
+    CLOCK_WORDS,
+    S_UNIT_DB,
+    decibels,
+    moment,
+    night_or_day,
+    percent,
+    why,
+)
 
 # Where more of the day's Ah than this rests on guesses, moments are "about".
 GUESSED_SHARE = 0.5
@@ -131,10 +141,30 @@ def end_words(run: StationRun) -> str:
     name, clock = found
     assert clock.until is not None
     assert clock.cause is not None
-    return (
-        f"{CLOCK_WORDS[name]} until {moment(run, clock.until, about=about)}:"
-        f" {why(clock.cause, clock.drain)}"
+    ends = f"{CLOCK_WORDS[name]} until {moment(run, clock.until, about=about)}"
+    if name == "receive":
+        return f"{ends}: {why(clock.cause, clock.drain)}"
+    lost = f", {volts_lost(run, clock)}" if clock.cause == "sag" else ""
+    return f"{ends}: {CAUSE_WORDS[clock.cause]}{lost}; {_goes_on(run, about=about)}"
+
+
+def volts_lost(run: StationRun, clock: Clock) -> str:
+    """Return what leads and battery lose with the key down when a clock ends, in a clause."""
+    assert clock.hours is not None
+    chain = chain_at(run, round(clock.hours / run.clock.step_h))
+    cells_v = sum(link.lost_v for link in chain.links if link.kind == "cells")
+    leads_v = sum(
+        link.lost_v for link in chain.links if link.kind != "cells" and link.branch != "amplifier"
     )
+    return f"with the key down the leads lose {leads_v:.1f} V and the battery {cells_v:.1f} V"
+
+
+def _goes_on(run: StationRun, *, about: bool) -> str:
+    """Return how long receive goes on after the power has ended."""
+    receive = run.clocks.receive
+    if receive.until is None:
+        return "receive goes on to the end"
+    return f"receive goes on until {moment(run, receive.until, about=about)}"
 
 
 def _line(comparison: Comparison, index: int) -> StationLine:

@@ -12,6 +12,7 @@ from model.compare import Comparison, simulate
 from model.files import dump_scenario, parse_scenario, read_scenario
 from model.run import StationRun
 from model.sun import sun_events
+from model.verdict import verdict
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 NAMES = ("ridge-weekend", "midwinter-relay", "summer-net")
@@ -89,3 +90,24 @@ def test_in_the_summer_net_the_grey_day_ends_what_the_first_day_did_not() -> Non
     for run in ran(compared("summer-net")):
         first_end = min(c.hours for c in vars(run.clocks).values() if c.hours is not None)
         assert 24 < first_end < 72
+
+
+def test_on_the_ridge_a_long_thin_lead_costs_full_power_but_not_receive() -> None:
+    ridge = read_scenario(SCENARIOS / "ridge-weekend.toml")
+    one_box = ridge.stations[1]
+    leads = tuple(
+        lead.model_copy(update={"size_mm2": 2.5, "one_way_m": 3.0})
+        if lead.feeds == "radio"
+        else lead
+        for lead in one_box.leads
+    )
+    thin = one_box.model_copy(update={"leads": leads})
+    changed = simulate(ridge.model_copy(update={"stations": (ridge.stations[0], thin)}))
+    before, after = ran(simulate(ridge))[1].clocks, ran(changed)[1].clocks
+    assert before.full_power.hours is not None
+    assert after.full_power.hours is not None
+    assert before.full_power.hours - after.full_power.hours > 3
+    assert before.receive.hours == pytest.approx(after.receive.hours, abs=0.1)
+    lead_sentence = verdict(changed).sentences[0]
+    for words in ("full power until 21:30", "the leads lose", "receive goes on until 04:54"):
+        assert words in lead_sentence
