@@ -28,7 +28,7 @@ class Outcomes:
     lowest_fraction, lowest_step : least charge over tested capacity, and the step boundary.
     end_fraction : at the end of the run [1].
     day_fraction : at the start and at each day's end, shape (days + 1, members). [1]
-    peak_fraction : greatest in each day, shape (days, members). [1]
+    peak_fraction, trough_fraction : greatest and least in each day, shape (days, members). [1]
     full_power, reduced_power, receive : step in which each clock first fails, NEVER if none.
     loads_off : step in which the loads are first off, NEVER if none.
     off_steps : in how many steps they are off.
@@ -41,6 +41,7 @@ class Outcomes:
     end_fraction: Floats
     day_fraction: Floats
     peak_fraction: Floats
+    trough_fraction: Floats
     full_power: Steps
     reduced_power: Steps
     receive: Steps
@@ -73,6 +74,7 @@ class Notes:
         self._day_steps = round(24 / fleet.step_h)
         self._days: list[Floats] = []
         self._peaks: list[Floats] = []
+        self._troughs: list[Floats] = []
         names = ("full_power", "reduced_power", "receive", "loads_off", "reserve")
         self._first = {name: np.full(members, NEVER, dtype=np.int64) for name in names}
         self._off_steps = np.zeros(members, dtype=np.int64)
@@ -88,9 +90,11 @@ class Notes:
                 self._note("reserve", step, below)
         if self._peaks:
             np.maximum(self._peaks[-1], stored_ah, out=self._peaks[-1])
+            np.minimum(self._troughs[-1], stored_ah, out=self._troughs[-1])
         if step % self._day_steps == 0:
             self._days.append(stored_ah / self._full_ah)
             self._peaks.append(stored_ah.copy())
+            self._troughs.append(stored_ah.copy())
 
     def step(
         self,
@@ -144,6 +148,7 @@ class Notes:
             end_fraction=stored_ah / self._full_ah,
             day_fraction=np.array(self._days),
             peak_fraction=np.array(self._peaks[:-1]) / self._full_ah,
+            trough_fraction=np.array(self._troughs[:-1]) / self._full_ah,
             off_steps=self._off_steps,
             **self._first,
         )

@@ -16,16 +16,18 @@ import numpy as np
 from model.batch_notes import NEVER, Flags, Outcomes
 from model.compare import shared_extras
 from model.findings import find
+from model.fleet import Each
 from model.inputs import Inputs, station_inputs
 from model.parts import Extra, Station
 from model.run import StationRun, run_station
 from model.scenario import Block, Day, Scenario, Site
 from model.words import CAUSE_WORDS, CLOCK_WORDS, moment
 
-# A day's end counts as no lower within this share of the capacity.
-DAY_ROUNDING = 1e-3
-# Lead takes the last of its charge too slowly for a day.
-LITHIUM_FULL_FRACTION, LEAD_FULL_FRACTION = 0.999, 0.98
+# A day's end counts as no lower within this share of the capacity: rounding, not physics.
+DAY_ROUNDING = 1e-6
+# A battery came full in a day when no more is missing at its peak than this share of what was
+# missing at its lowest. Lead takes the last of its charge too slowly for a day.
+MISSING_SHARE, LEAD_MISSING_SHARE = 0.01, 0.1
 COARSE_STEP_MIN = 10.0
 
 
@@ -93,9 +95,10 @@ def _with_a_day_before(day: Day) -> Day:
     return day.model_copy(update=changes)
 
 
-def full_fraction(station: Station) -> float:
-    """Return from which charge on a day owes nothing [1]."""
-    return LEAD_FULL_FRACTION if station.battery.is_lead else LITHIUM_FULL_FRACTION
+def came_full(station: Station, peak_fraction: Each, trough_fraction: Each) -> Flags:
+    """Return whether a battery came full in a day, from its greatest and its least charge."""
+    share = LEAD_MISSING_SHARE if station.battery.is_lead else MISSING_SHARE
+    return np.asarray(1.0 - peak_fraction <= share * (1.0 - trough_fraction))
 
 
 def holding(asked: Trial, outcomes: Outcomes) -> Flags:
@@ -103,7 +106,9 @@ def holding(asked: Trial, outcomes: Outcomes) -> Flags:
     held: Flags = np.isinf(outcomes.first_end_h) & (outcomes.reserve == NEVER)
     if asked.balanced:
         begins, ends = outcomes.day_fraction[1:-1], outcomes.day_fraction[2:]
-        restored = outcomes.peak_fraction[1:] >= full_fraction(asked.station)
+        restored = came_full(
+            asked.station, outcomes.peak_fraction[1:], outcomes.trough_fraction[1:]
+        )
         held &= ((ends >= begins - DAY_ROUNDING) | restored).all(axis=0)
     return held
 
@@ -143,11 +148,12 @@ def _days(asked: Trial, run: StationRun) -> list[Shortfall]:
     fraction, found = run.fraction, []
     for number in range(1, run.clock.days):
         begin, end = number * day_steps, (number + 1) * day_steps
+        within = fraction[begin : end + 1]
         low = fraction[end] < fraction[begin] - DAY_ROUNDING
-        if low and fraction[begin : end + 1].max() < full_fraction(asked.station):
+        if low and not came_full(asked.station, float(within.max()), float(within.min())):
             words = (
-                f"day {number} ends at {fraction[end]:.1%} of charge"
-                f" and began at {fraction[begin]:.1%}"
+                f"day {number} ends at {fraction[end]:.2%} of charge"
+                f" and began at {fraction[begin]:.2%}"
             )
             found.append(Shortfall(run.clock.at(end), "day", words))
     return found

@@ -14,7 +14,9 @@ from model.scaling import scaled_fleet
 # No cells are met that are colder.
 NO_FROST_C = -60.0
 GRID = 48
-LARGE_BATTERY_BY = 4.0
+LARGE_BATTERY_BY = 16.0
+# A day with no more light than this at any time is dark.
+DARK_W_M2 = 1.0
 
 
 def why_no_panel(asked: Trial, failure: Shortfall, low: float, high: float) -> str:
@@ -30,7 +32,17 @@ def why_no_panel(asked: Trial, failure: Shortfall, low: float, high: float) -> s
         fleet = scaled_fleet(freed.inputs(freed.station), panel_by=by)
         if holding(freed, run_batch(fleet)).any():
             return f"no panel holds because of {hindrance}: with the best, {failure.words}"
+    dark = _dark_day(asked)
+    if dark is not None:
+        return f"no panel holds because no sun reaches it on day {dark}"
     return f"no panel holds: with the best, {failure.words}"
+
+
+def _dark_day(asked: Trial) -> int | None:
+    """Return the first day on which no light reaches the panel; the day before the run is 0."""
+    light = asked.inputs(asked.station).irradiance_w_m2.reshape(asked.day.days, -1).max(axis=1)
+    dark = np.flatnonzero(light < DARK_W_M2)
+    return int(dark[0]) if dark.size else None
 
 
 def _without_one(asked: Trial) -> Iterator[tuple[str, Trial]]:

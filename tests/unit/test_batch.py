@@ -159,8 +159,10 @@ def compare_notes(outcomes, run, member):
     assert outcomes.reserve[member] == (below[0] if below.size else NEVER)
     day_steps = round(1440 / STEP_MIN)
     assert outcomes.day_fraction[:, member] == pytest.approx(run.fraction[::day_steps], rel=1e-12)
-    peaks = [run.fraction[at : at + day_steps + 1].max() for at in (0, day_steps)]
+    days = [run.fraction[at : at + day_steps + 1] for at in (0, day_steps)]
+    peaks, troughs = [day.max() for day in days], [day.min() for day in days]
     assert outcomes.peak_fraction[:, member] == pytest.approx(peaks, rel=1e-12)
+    assert outcomes.trough_fraction[:, member] == pytest.approx(troughs, rel=1e-12, abs=1e-12)
 
 
 SENDS_AT_DUSK = [{"start": "00:00", "end": "24:00", "activity": "voice", "rf_w": 50.0,

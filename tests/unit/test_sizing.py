@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from types import SimpleNamespace
 
 import numpy as np
@@ -100,7 +100,8 @@ def balanced(scenario, rated_w):
     fraction = run.fraction
     for day in range(1, scenario.day.days + 1):
         hours = fraction[day * 1440 : (day + 1) * 1440 + 1]
-        if hours[-1] < hours[0] - 1e-3 and hours.max() < 0.999:
+        came_full = 1 - hours.max() <= 0.01 * (1 - hours.min())
+        if hours[-1] < hours[0] - 1e-6 and not came_full:
             return False
     clocks = (run.clocks.full_power, run.clocks.reduced_power, run.clocks.receive)
     return all(clock.until is None for clock in clocks) and fraction.min() >= 0.2 - 1e-12
@@ -121,6 +122,21 @@ def test_no_panel_is_offered_against_the_horizon():
     found = smallest_panel(walled, 0)
     assert found.size_w is None
     assert "horizon" in found.reason
+
+
+def test_no_panel_is_offered_in_the_polar_night():
+    scenario = with_value(question(small_kit(), date=date(2027, 12, 20)), "site.latitude_deg", 78.0)
+    found = smallest_panel(scenario, 0)
+    assert found.size_w is None
+    assert "no sun reaches it" in found.reason
+
+
+@pytest.mark.parametrize("chemistry", ["LFP", "AGM"])
+def test_a_huge_battery_does_not_make_a_panel_needless(chemistry):
+    kit = ideal_kit(capacity_ah=600.0, chemistry=chemistry) | {"panel": {"rated_w": 60.0}}
+    found = smallest_panel(question(kit, plan=WATCH, **PLAIN_DAY), 0)
+    fair = smallest_panel(question(ideal_kit() | {"panel": kit["panel"]}, plan=WATCH), 0)
+    assert found.size_w == pytest.approx(fair.size_w, rel=0.06)
 
 
 def test_no_panel_makes_up_for_a_battery_that_does_not_last_the_night():
