@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import product
 from math import isfinite, isnan
+from typing import cast
 
 from app.number_text import with_unit
 from app.sizing.axis import Axis
@@ -30,15 +32,24 @@ class EvenMap:
     inputs: tuple[MapInput, MapInput]
     pair: tuple[int, int]
 
-    @property
+    @cached_property
     def across(self) -> Axis:
         """The scale across."""
         return _scale(self.found.across.values, self.inputs[0])
 
-    @property
+    @cached_property
     def up(self) -> Axis:
         """The scale upwards."""
         return _scale(self.found.up.values, self.inputs[1])
+
+    @cached_property
+    def line(self) -> tuple[Point, ...]:
+        """Where both need the same, along the edges of the grid."""
+        return self.found.line(*self.pair)
+
+    @cached_property
+    def _less_kg(self) -> list[list[float]]:
+        return cast("list[list[float]]", self.found.less_kg(*self.pair).tolist())
 
     def node(self, across: float, up: float) -> Node:
         """Return the column and the row of the values next to a pair of values."""
@@ -49,7 +60,7 @@ class EvenMap:
 
     def less_kg(self, node: Node) -> float:
         """Return by how much the first of the pair needs less than the second [kg]."""
-        return float(self.found.less_kg(*self.pair)[node[1], node[0]])
+        return self._less_kg[node[1]][node[0]]
 
     def who(self, node: Node) -> int:
         """Return which of the pair needs less."""
@@ -90,7 +101,7 @@ def even_words(shown: EvenMap) -> str:
     names = [name_at(shown.scenario, index) for index in shown.pair]
     row_value = shown.found.up.values[row]
     begin = f"With {up.title} at {value_text(row_value, up, shown.found.up.unit)}"
-    turns = sorted(x for x, y in shown.found.line(*shown.pair) if y == row_value)
+    turns = sorted(x for x, y in shown.line if y == row_value)
     unit = shown.found.across.unit
     if not turns:
         who = shown.who((column, row))
@@ -154,7 +165,7 @@ class _Crossings:
     """Where both need the same along the edges of the grid."""
 
     def __init__(self, shown: EvenMap) -> None:
-        self._points = shown.found.line(*shown.pair)
+        self._points = shown.line
         self._x, self._y = shown.found.across.values, shown.found.up.values
 
     def at(self, one: Node, other: Node, *, is_even: bool) -> Point:

@@ -168,6 +168,8 @@ class LeversPart(WorkedPart):
         if is_possible and bar is not None and scenario is not None:
             self.title.setText(f"Move by hand: {label_of(scenario, bar.path)}")
             self.slider.setAccessibleName(self.title.text())
+            now = value_words(scenario, bar.path, self._display)
+            self.before.setText(f"Now {now}: {self._fate(scenario)}")
             self._on_moved(0)
 
     def _movable(self, path: str) -> bool:
@@ -181,8 +183,6 @@ class LeversPart(WorkedPart):
         bar, scenario = self.bars.chosen_bar, self.scenario
         if bar is None or scenario is None:
             return
-        now = self._fate(scenario)
-        self.before.setText(f"Now {value_words(scenario, bar.path, self._display)}: {now}")
         self.keep.setEnabled(ticks != 0)
         self.after.setVisible(ticks != 0)
         if ticks == 0:

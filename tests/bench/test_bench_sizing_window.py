@@ -1,0 +1,98 @@
+"""How long the window is held up while sizes are worked out beside it. Measured, never asserted.
+
+The longest pause between two beats of the event loop stands in each benchmark's extra information.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from time import perf_counter
+
+import pytest
+from PySide6.QtCore import QTimer
+from pytestqt.qtbot import QtBot
+
+from app.display import Display
+from app.settings import Settings
+from app.sizing.sureness import SurenessView
+from app.sizing.view import SizingView
+from model.compare import simulate
+from model.files import read_scenario
+
+RIDGE = Path(__file__).resolve().parents[2] / "scenarios" / "ridge-weekend.toml"
+BEAT_MS = 2
+LONGEST_MS = 180_000
+
+
+class Heart:
+    """Beats as often as the event loop lets it, and keeps the pauses."""
+
+    def __init__(self) -> None:
+        self.pauses_ms: list[float] = []
+        self._last = perf_counter()
+        self._timer = QTimer(interval=BEAT_MS)
+        self._timer.timeout.connect(self._on_beat)
+
+    def start(self) -> None:
+        self._last = perf_counter()
+        self._timer.start()
+
+    def stop(self) -> None:
+        self._timer.stop()
+
+    def _on_beat(self) -> None:
+        now = perf_counter()
+        self.pauses_ms.append((now - self._last) * 1000 - BEAT_MS)
+        self._last = now
+
+
+@pytest.fixture
+def view(qtbot: QtBot) -> Iterator[SizingView]:
+    shown = SizingView(Display(Settings()))
+    qtbot.addWidget(shown)
+    shown.resize(1280, 800)
+    shown.show()
+    yield shown
+    shown.stop()
+
+
+def measured(
+    benchmark: Callable[..., object], qtbot: QtBot, work: Callable[[], None],
+    is_done: Callable[[], bool],
+) -> None:
+    heart = Heart()
+
+    def worked() -> None:
+        heart.start()
+        work()
+        qtbot.waitUntil(is_done, timeout=LONGEST_MS)
+        heart.stop()
+
+    benchmark.pedantic(worked, rounds=1)  # type: ignore[attr-defined]
+    ordered = sorted(heart.pauses_ms)
+    benchmark.extra_info["longest_pause_ms"] = round(ordered[-1], 1)  # type: ignore[attr-defined]
+    usual = ordered[len(ordered) * 99 // 100]
+    benchmark.extra_info["pause_of_99_in_100_ms"] = round(usual, 1)  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("sheet", [0, 1, 2, 3, 5])
+def test_a_sheet_is_worked_out(benchmark, qtbot, view, sheet):
+    comparison = simulate(read_scenario(RIDGE))
+    view.sheets.setCurrentIndex(sheet)
+    benchmark.extra_info["sheet"] = view.sheets.tabText(sheet)
+    measured(
+        benchmark, qtbot, lambda: view.show_comparison(comparison), lambda: view.is_settled
+    )
+
+
+def test_how_sure_is_worked_out(benchmark, qtbot):
+    sureness = SurenessView()
+    qtbot.addWidget(sureness)
+    sureness.show()
+    comparison = simulate(read_scenario(RIDGE))
+    measured(
+        benchmark, qtbot, lambda: sureness.show_comparison(comparison),
+        lambda: sureness.is_settled,
+    )
+    sureness.stop()
