@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from enum import Enum
 from pathlib import Path
 from typing import cast
@@ -41,28 +42,19 @@ def ask_for_file_to_open(parent: QWidget, folder: str) -> Path | None:
 def ask_for_file_to_save(parent: QWidget, suggestion: str) -> Path | None:
     """Return where to save the scenario, or None."""
     name, _ = QFileDialog.getSaveFileName(parent, "Save the scenario", suggestion, SCENARIO_FILES)
-    if not name:
-        return None
-    path = Path(name)
-    return path if path.suffix else path.with_suffix(".toml")
+    return _with_ending(parent, name, ".toml")
 
 
 def ask_for_page_to_write(parent: QWidget, suggestion: str) -> Path | None:
     """Return where to write the kit page, or None."""
     name, _ = QFileDialog.getSaveFileName(parent, "Write the kit page", suggestion, PDF_FILES)
-    if not name:
-        return None
-    path = Path(name)
-    return path if path.suffix else path.with_suffix(".pdf")
+    return _with_ending(parent, name, ".pdf")
 
 
 def ask_for_export(parent: QWidget, suggestion: str, kinds: str) -> Path | None:
     """Return where to write a table or a picture, with the ending of the kind chosen, or None."""
     name, kind = QFileDialog.getSaveFileName(parent, "Write to a file", suggestion, kinds)
-    if not name:
-        return None
-    path = Path(name)
-    return path if path.suffix else path.with_suffix(kind[kind.index("*") + 1 : kind.index(")")])
+    return _with_ending(parent, name, kind[kind.index("*") + 1 : kind.index(")")])
 
 
 def ask_for_parts_to_open(parent: QWidget, folder: str) -> Path | None:
@@ -95,6 +87,18 @@ def ask_about_unsaved(parent: QWidget, name: str) -> Answer:
     return answers.get(QMessageBox.StandardButton(box.exec()), Answer.CANCEL)
 
 
+def choose(parent: QWidget, title: str, text: str, choices: Sequence[str]) -> int | None:
+    """Return which of several things to do; None where the question is waved away."""
+    box = _box(parent, QMessageBox.Icon.Question, title, text)
+    buttons = [box.addButton(words, QMessageBox.ButtonRole.AcceptRole) for words in choices]
+    nothing = box.addButton(QMessageBox.StandardButton.Cancel)
+    box.setDefaultButton(buttons[0])
+    box.setEscapeButton(nothing)
+    box.exec()
+    clicked = box.clickedButton()
+    return buttons.index(clicked) if clicked in buttons else None
+
+
 def tell(parent: QWidget | None, title: str, text: str) -> None:
     """Say that something did not work, and why."""
     _box(parent, QMessageBox.Icon.Warning, title, text).exec()
@@ -116,6 +120,19 @@ def tell_error(parent: QWidget | None, text: str, report: str) -> None:
     box.exec()
     if box.clickedButton() is copy:
         QApplication.clipboard().setText(report)
+
+
+def _with_ending(parent: QWidget, name: str, ending: str) -> Path | None:
+    """Return the path chosen; one that is there under its whole name is not replaced unasked."""
+    if not name:
+        return None
+    path = Path(name)
+    if path.suffix:
+        return path
+    whole = path.with_name(path.name + ending)
+    if whole.exists() and choose(parent, f"Replace {whole.name}?", "", ("Replace",)) is None:
+        return None
+    return whole
 
 
 def _box(parent: QWidget | None, icon: QMessageBox.Icon, title: str, text: str) -> QMessageBox:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from model.faults import Fault, ScenarioError
 from model.fields import describe
-from model.files import read_scenario, write_scenario
+from model.files import dump_scenario, parse_scenario, read_bytes, write_text
 from model.paths import with_value
 from model.scenario import Scenario
 
@@ -28,6 +29,7 @@ class Document(QObject):
         super().__init__(parent)
         self._scenario = scenario
         self._path: Path | None = None
+        self._on_disk = ""
         self._burst = 0
         self.undo_stack = QUndoStack(self)
         self.undo_stack.setUndoLimit(UNDO_LIMIT)
@@ -79,26 +81,57 @@ class Document(QObject):
 
     def open(self, path: Path) -> None:
         """Open a file; raises ScenarioError, with every fault, when it holds no scenario."""
-        self._begin(read_scenario(path), path)
+        data = read_bytes(path)
+        self._begin(parse_scenario(data), path, _digest(data))
 
     def save(self, path: Path) -> None:
         """Save to a file; raises SaveError when that fails, and nothing has changed then."""
-        write_scenario(self._scenario, path)
-        self._path = path
+        text = dump_scenario(self._scenario)
+        write_text(text, path)
+        self._path, self._on_disk = path, _digest(text.encode())
         self.end_burst()
         self.undo_stack.setClean()
         self.file_changed.emit()
 
-    def _begin(self, scenario: Scenario, path: Path | None) -> None:
+    def is_changed_on_disk(self) -> bool:
+        """Whether something else has written the file since it was opened or saved."""
+        if self._path is None or not self._path.exists():
+            return False
+        try:
+            return _digest(read_bytes(self._path)) != self._on_disk
+        except ScenarioError:
+            # Whatever stands there now, it is not what was read.
+            return True
+
+    def recover(self, scenario: Scenario, path: Path | None) -> None:
+        """Begin with work that was never saved; the file as it stands is one undo away."""
+        if path is not None and self._opened(path):
+            self.replace("opening of unsaved work", scenario)
+        else:
+            self._begin(scenario, None)
+            self.undo_stack.resetClean()
+
+    def _opened(self, path: Path) -> bool:
+        try:
+            self.open(path)
+        except ScenarioError:
+            return False
+        return True
+
+    def _begin(self, scenario: Scenario, path: Path | None, on_disk: str = "") -> None:
         self.end_burst()
         self.undo_stack.clear()
-        self._path = path
+        self._path, self._on_disk = path, on_disk
         self._set(scenario)
         self.file_changed.emit()
 
     def _set(self, scenario: Scenario) -> None:
         self._scenario = scenario
         self.scenario_changed.emit()
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
 
 
 class _Change(QUndoCommand):

@@ -8,38 +8,46 @@ import platform
 import sys
 import threading
 import traceback
+from collections.abc import Callable
 from pathlib import Path
 from types import TracebackType
 
 import platformdirs
 import PySide6
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QApplication
 
 from app import dialogs
-from app.document import Document
-from model.files import SaveError, write_scenario
 
 LOG_LIMIT_BYTES = 200_000
 _log = logging.getLogger("counterpoise")
 
 
 def log_folder() -> Path:
-    """Return the folder of the log and of work kept after an error."""
+    """Return the folder of the log."""
     return Path(platformdirs.user_log_dir("Counterpoise", appauthor=False))
 
 
-def start_log() -> None:
-    """Write what goes wrong to a file that never grows large; go on without one if need be."""
+class _QuietHandler(logging.handlers.RotatingFileHandler):
+    """A full disk costs lines of the log, never the work."""
+
+    def handleError(self, _record: logging.LogRecord) -> None:  # noqa: N802
+        """Go on without the line."""
+
+
+def start_log() -> str:
+    """Write what goes wrong to a file that never grows large; return why that is not possible."""
     try:
         folder = log_folder()
         folder.mkdir(parents=True, exist_ok=True)
-        handler = logging.handlers.RotatingFileHandler(
+        handler = _QuietHandler(
             folder / "counterpoise.log", maxBytes=LOG_LIMIT_BYTES, backupCount=3, encoding="utf-8"
         )
-    except OSError:
-        return
+    except OSError as error:
+        return f"No log is written: {error.strerror}"
     handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
     _log.addHandler(handler)
+    return ""
 
 
 def stop_log() -> None:
@@ -49,13 +57,22 @@ def stop_log() -> None:
         handler.close()
 
 
-class ErrorHook:
-    """Catches what nothing else caught: writes it down, keeps a copy of the work, and says so."""
+class ErrorHook(QObject):
+    """Catches what nothing else caught: keeps the work, writes the error down, and says so.
 
-    def __init__(self, document: Document) -> None:
-        self._document = document
+    ``keep`` keeps the work at once and returns where, or None where that failed.
+    """
+
+    _arrived = Signal(str)
+
+    def __init__(self, keep: Callable[[], Path | None]) -> None:
+        super().__init__()
+        self._keep = keep
         self._is_showing = False
+        self._shown: set[str] = set()
         self._before = (sys.excepthook, threading.excepthook)
+        # Queued: no dialog opens inside the drawing that failed, nor outside the main thread.
+        self._arrived.connect(self._show, Qt.ConnectionType.QueuedConnection)
 
     def install(self) -> None:
         """Take over from Python's own hooks."""
@@ -69,42 +86,43 @@ class ErrorHook:
     def on_error(
         self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
     ) -> None:
-        """Write the error down, and show it unless one is being shown already."""
+        """Write an error down; it is shown as soon as the window comes to rest."""
         if issubclass(kind, KeyboardInterrupt):
             QApplication.quit()
             return
         report = report_of(kind, error, trace)
         _log.error("%s", report)
+        self._arrived.emit(report)
+
+    def _on_thread_error(self, what: threading.ExceptHookArgs) -> None:
+        self.on_error(what.exc_type, what.exc_value or what.exc_type(), what.exc_traceback)
+
+    def _show(self, report: str) -> None:
+        """Keep the work and show the report, unless one is shown or it is the same as before."""
+        kept = self._kept_words()
         # A window that fails while it is drawn would fail again behind the dialog, without end.
-        if self._is_showing or threading.current_thread() is not threading.main_thread():
+        if self._is_showing or report in self._shown:
             return
+        self._shown.add(report)
         self._is_showing = True
         try:
-            dialogs.tell_error(QApplication.activeWindow(), self._kept_words(), report)
+            dialogs.tell_error(QApplication.activeWindow(), kept, report)
         finally:
             self._is_showing = False
 
-    def _on_thread_error(self, what: threading.ExceptHookArgs) -> None:
-        error = what.exc_value or what.exc_type()
-        _log.error("%s", report_of(what.exc_type, error, what.exc_traceback))
-
     def _kept_words(self) -> str:
-        kept = keep_copy(self._document)
+        try:
+            kept = self._keep()
+        except Exception:  # noqa: BLE001
+            # Whatever it is: the error that came first has to be told.
+            _log.exception("the work could not be kept")
+            kept = None
         if kept is None:
-            return "The window is still open: save your work under a new name."
-        return f"The window is still open. A copy of your work is kept in\n{kept}"
-
-
-def keep_copy(document: Document) -> Path | None:
-    """Save a copy of the scenario beside the log; None when that too fails."""
-    path = log_folder() / "kept-after-an-error.toml"
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        write_scenario(document.scenario, path)
-    except (OSError, SaveError):
-        _log.exception("no copy could be kept")
-        return None
-    return path
+            return "The window is still open, with your work as it was."
+        return (
+            "The window is still open. A copy of what is not saved is kept, and is offered at the"
+            f" next start:\n{kept}"
+        )
 
 
 def report_of(

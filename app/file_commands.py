@@ -2,26 +2,31 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from app import dialogs
+from app.backups import Backup, Backups
 from app.document import Document
 from app.settings import Settings
 from app.starting import new_scenario
 from model.catalogue import Library
 from model.faults import ScenarioError
-from model.files import SaveError
+from model.files import SaveError, read_scenario
 
 UNNAMED = "scenario.toml"
+CHANGED_CHOICES = ("Save over it", "Save under another name…")
 
 
 class FileCommands(QObject):
-    """Moves scenarios between the document and files."""
+    """Moves scenarios between the document and files; ``said`` carries remarks for the foot."""
 
     recent_changed = Signal()
+    said = Signal(str)
+    recovery_wanted = Signal()
 
     def __init__(
         self, window: QWidget, document: Document, settings: Settings, library: Library
@@ -31,6 +36,7 @@ class FileCommands(QObject):
         self._document = document
         self._settings = settings
         self._library = library
+        self.backups = Backups()
 
     def new(self) -> None:
         """Begin with two stations of the library, once the present work is safe."""
@@ -51,9 +57,20 @@ class FileCommands(QObject):
 
     def save(self) -> bool:
         """Save to the file it came from, or ask for one; return whether it was done."""
-        if self._document.path is None:
+        path = self._document.path
+        if path is None:
             return self.save_as()
-        return self._write(self._document.path)
+        if self._document.is_changed_on_disk():
+            answer = dialogs.choose(
+                self._window,
+                f"{path.name} has changed on disk",
+                "Something else has written it since it was opened here. Saving over it keeps"
+                " what stands there now among the earlier versions.",
+                CHANGED_CHOICES,
+            )
+            if answer != 0:
+                return answer == 1 and self.save_as()
+        return self._write(path)
 
     def save_as(self) -> bool:
         """Ask for a file and save; return whether it was done."""
@@ -85,26 +102,71 @@ class FileCommands(QObject):
         try:
             self._document.open(path)
         except ScenarioError as error:
-            faults = [
-                f"line {fault.line}: {fault}" if fault.line else str(fault)
-                for fault in error.faults
-            ]
             self._settings.forget_file(str(path))
             self.recent_changed.emit()
-            dialogs.tell_faults(self._window, f"{path.name} could not be opened", faults)
-            return False
+            self._tell_faults(path, error)
+            return self._offer_earlier(path)
         self._remember(path)
         return True
 
+    def _tell_faults(self, path: Path, error: ScenarioError) -> None:
+        faults = [
+            f"line {fault.line}: {fault}" if fault.line else str(fault) for fault in error.faults
+        ]
+        dialogs.tell_faults(self._window, f"{path.name} could not be opened", faults)
+
+    def _offer_earlier(self, path: Path) -> bool:
+        """Offer the latest version kept of a file that cannot be opened."""
+        kept = self.backups.of(path)
+        if not kept:
+            return False
+        answer = dialogs.choose(
+            self._window,
+            f"Open the version of {path.name} that was kept?",
+            f"It was replaced {words_of_time(kept[0])}. The file itself is left as it is.",
+            ("Open the version",),
+        )
+        if answer is None:
+            return False
+        try:
+            scenario = read_scenario(kept[0].path)
+        except ScenarioError as error:
+            self._tell_faults(kept[0].path, error)
+            return False
+        self._document.recover(scenario, None)
+        return True
+
+    def recover(self) -> None:
+        """Ask for the unsaved work of windows that are gone, once the present work is safe."""
+        if self.may_go_on():
+            self.recovery_wanted.emit()
+
+    def go_back_to(self, backup: Backup) -> None:
+        """Bring an earlier version of the file into the window, as one step that can be undone."""
+        try:
+            scenario = read_scenario(backup.path)
+        except ScenarioError as error:
+            self._tell_faults(backup.path, error)
+            return
+        self._document.replace(f"return to the version of {words_of_time(backup)}", scenario)
+
     def _write(self, path: Path) -> bool:
+        missed = self.backups.keep(path, datetime.now(UTC))
         try:
             self._document.save(path)
         except SaveError as error:
             dialogs.tell(self._window, "The scenario was not saved", str(error))
             return False
         self._remember(path)
+        if missed:
+            self.said.emit(f"Saved, but the version before could not be kept: {missed}")
         return True
 
     def _remember(self, path: Path) -> None:
         self._settings.remember_file(str(path.resolve()))
         self.recent_changed.emit()
+
+
+def words_of_time(backup: Backup) -> str:
+    """Return when a version was replaced, in local time."""
+    return f"{backup.replaced.astimezone():%Y-%m-%d at %H:%M}"

@@ -34,6 +34,7 @@ from app.settings import Settings
 from app.station.view import StationsView
 from app.verdict.findings_list import count_words
 from app.verdict.panel import VerdictHead, VerdictPanel
+from app.versions_menu import VersionsMenu
 from app.views.day_picture import DayPicture
 from app.views.sun_path import SunPath
 from app.views.view import Around
@@ -126,6 +127,7 @@ class MainWindow(QMainWindow):
         document.undo_stack.canUndoChanged.connect(self._on_undo_changed)
         document.undo_stack.canRedoChanged.connect(self._on_undo_changed)
         document.undo_stack.indexChanged.connect(self._on_undo_changed)
+        session.run_failed.connect(self.head.show_failure)
         session.comparison_changed.connect(self._on_comparison_changed)
         session.verdict_changed.connect(self._on_verdict_changed)
         session.advice_started.connect(self.verdict.show_looking)
@@ -139,6 +141,7 @@ class MainWindow(QMainWindow):
         self.horizon.horizon_changed.connect(self._on_horizon_changed)
         self.verdict.jump_wanted.connect(self.jump_to)
         self.verdict.match_power_wanted.connect(self.match_power)
+        self.files.said.connect(self.foot.say)
         self._on_undo_changed()
 
     def _slots(self) -> dict[str, Callable[..., object]]:
@@ -180,6 +183,8 @@ class MainWindow(QMainWindow):
         self._recent.triggered.connect(self._on_recent)
         self.files.recent_changed.connect(self._show_recent)
         self._show_recent()
+        versions = VersionsMenu(self.document, self.files, self)
+        menu.insertMenu(self.commands["file.save"], versions)
 
     def _show_recent(self) -> None:
         self._recent.clear()

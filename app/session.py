@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from time import perf_counter
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -18,6 +19,11 @@ RUN_LONGEST_WAIT_MS = 150
 WORDS_WAIT_MS = 200
 WORDS_LONGEST_WAIT_MS = 3000
 ADVICE_WAIT_MS = 900
+RUN_FAILED = (
+    "Counterpoise made an error in working this out; what is shown is of an earlier input."
+    " Your work is kept: change something, or undo."
+)
+_log = logging.getLogger("counterpoise")
 
 
 class Deferred(QObject):
@@ -54,6 +60,7 @@ class Session(QObject):
     """Holds the latest comparison, verdict and advice, and says when there are newer ones."""
 
     comparison_changed = Signal(object)
+    run_failed = Signal(str)
     verdict_changed = Signal(object, object)
     advice_started = Signal()
     advice_changed = Signal(object)
@@ -94,7 +101,11 @@ class Session(QObject):
     def run_now(self) -> None:
         """Run the scenario as it is, without waiting for more changes."""
         self._run.forget()
-        self._comparison = simulate(self._document.scenario)
+        try:
+            self._comparison = simulate(self._document.scenario)
+        except Exception as error:  # noqa: BLE001
+            self._fail(error)
+            return
         self.comparison_changed.emit(self._comparison)
         self._words.ask()
 
@@ -103,9 +114,20 @@ class Session(QObject):
         self._words.forget()
         if self._comparison is None:
             return
-        said: Verdict = verdict(self._comparison)
+        try:
+            said: Verdict = verdict(self._comparison)
+        except Exception as error:  # noqa: BLE001
+            self._fail(error)
+            return
         self.verdict_changed.emit(self._comparison, said)
         self._advice.ask()
+
+    def _fail(self, error: Exception) -> None:
+        """Say beside the input that the program is at fault; editing goes on, nothing is lost."""
+        _log.error("a run failed", exc_info=error)
+        self._words.forget()
+        what = " ".join(f"{type(error).__name__} {error}".split())[:160]
+        self.run_failed.emit(f"{RUN_FAILED} ({what})")
 
     def advise_now(self) -> None:
         """Begin to look for cures and flips, and for both skies, beside the window."""

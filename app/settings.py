@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 from PySide6.QtCore import QByteArray, QSettings
 
+VERSION = 1
+VERSION_KEY = "settings/version"
+FILE_LIMIT_BYTES = 1_000_000
 RECENT_LIMIT = 8
+# A heading, a remark, a value, or nothing.
+_LINE = re.compile(r"\s*(\[[^\]]+\]|[;#].*|[^=\s][^=]*=.*)?\s*")
 TEXT_SIZES_PERCENT = (80, 90, 100, 110, 125, 150, 175, 200)
 
 
@@ -12,9 +20,13 @@ class Settings:
     """Typed access to each remembered value; an unreadable one counts as not remembered."""
 
     def __init__(self) -> None:
-        self._kept = QSettings(
-            QSettings.Format.IniFormat, QSettings.Scope.UserScope, "Counterpoise", "Counterpoise"
-        )
+        file, self.fault = _file_to_use()
+        self._kept = QSettings(str(file), QSettings.Format.IniFormat)
+        if not self._kept.contains(VERSION_KEY):
+            self._kept.setValue(VERSION_KEY, VERSION)
+        self._kept.sync()
+        if self._kept.status() != QSettings.Status.NoError and not self.fault:
+            self.fault = "Settings cannot be kept: their folder cannot be written to"
 
     @property
     def is_us(self) -> bool:
@@ -82,3 +94,41 @@ class Settings:
     def _bytes(self, key: str) -> QByteArray:
         kept = self._kept.value(key)
         return kept if isinstance(kept, QByteArray) else QByteArray()
+
+
+def _file_to_use() -> tuple[Path, str]:
+    """Return the settings file, once a strange one is out of the way, and what to say of that."""
+    # Another name: reading the file itself is what has to wait.
+    beside = QSettings(
+        QSettings.Format.IniFormat, QSettings.Scope.UserScope, "Counterpoise", "none"
+    )
+    file = Path(beside.fileName()).with_name("Counterpoise.ini")
+    try:
+        with file.open("rb") as held:
+            data = held.read(FILE_LIMIT_BYTES + 1)
+    except FileNotFoundError:
+        return file, ""
+    except OSError as error:
+        return file.with_name("none.ini"), f"Settings cannot be read: {error.strerror}"
+    if _is_sound(data):
+        return file, ""
+    aside = file.with_name(f"{file.name}.set-aside")
+    try:
+        file.replace(aside)
+    except OSError:
+        return file.with_name("none.ini"), "Your settings cannot be read; the usual ones are used"
+    return file, f"Your settings could not be read; they are set aside as {aside}"
+
+
+def _is_sound(data: bytes) -> bool:
+    """Whether these are settings as this version, or an earlier one, writes them."""
+    if len(data) > FILE_LIMIT_BYTES or b"\0" in data or b"@Variant(" in data:
+        return False
+    try:
+        lines = data.decode().splitlines()
+    except UnicodeDecodeError:
+        return False
+    if not all(_LINE.fullmatch(line) for line in lines):
+        return False
+    versions = [line.partition("=")[2] for line in lines if line.startswith("version=")]
+    return all(version.isdecimal() and int(version[:9]) <= VERSION for version in versions)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -30,6 +30,7 @@ class Answers:
     save: Path | None = None
     page: Path | None = None
     unsaved: dialogs.Answer = dialogs.Answer.DISCARD
+    choice: int | None = None
     said: list[str] = field(default_factory=list)
 
 
@@ -42,6 +43,11 @@ def answers(monkeypatch: pytest.MonkeyPatch) -> Answers:
         given.said.append(f"unsaved: {name}")
         return given.unsaved
 
+    def choose(_parent: object, title: str, text: str, choices: Sequence[str]) -> int | None:
+        given.said.append("\n".join([title, text, *choices]))
+        return given.choice
+
+    monkeypatch.setattr(dialogs, "choose", choose)
     monkeypatch.setattr(dialogs, "ask_for_file_to_open", lambda *_: given.open)
     monkeypatch.setattr(dialogs, "ask_for_file_to_save", lambda *_: given.save)
     monkeypatch.setattr(dialogs, "ask_for_page_to_write", lambda *_: given.page)

@@ -13,17 +13,21 @@ from PySide6.QtWidgets import QApplication
 from user import User
 
 from app import window as window_module
-from app.errors import ErrorHook, keep_copy, log_folder, start_log, stop_log
+from app.errors import ErrorHook, log_folder, start_log, stop_log
+from app.recovery.autosave import Autosave
+from app.settings import Settings
 from model.files import read_scenario
 
 
 @pytest.fixture
 def hook(user: User) -> Iterator[ErrorHook]:
     start_log()
-    made = ErrorHook(user.window.document)
+    autosave = Autosave(user.window.document)
+    made = ErrorHook(autosave.flush)
     made.install()
     yield made
     made.remove()
+    autosave.close(keeps=False)
     stop_log()
 
 
@@ -38,10 +42,17 @@ def report_a_failure() -> None:
         sys.excepthook(type(error), error, error.__traceback__)
 
 
+def come_to_rest() -> None:
+    for _ in range(3):
+        QApplication.processEvents()
+
+
 @pytest.mark.usefixtures("hook")
 def test_an_error_is_shown_logged_and_the_work_is_kept(user: User, answers: Answers) -> None:
     user.fill("station 1, reserve", "44")
     report_a_failure()
+    assert answers.said == []
+    come_to_rest()
     words, report = answers.said[-2:]
     assert "still open" in words
     assert "planted fault" in report
@@ -57,26 +68,81 @@ def test_an_error_behind_the_dialog_does_not_open_another(
 ) -> None:
     def failing_dialog(_parent: object, text: str, _report: str) -> None:
         answers.said.append(text)
+        fail_elsewhere()
+        come_to_rest()
+
+    def fail_elsewhere() -> None:
         report_a_failure()
 
     monkeypatch.setattr("app.dialogs.tell_error", failing_dialog)
     report_a_failure()
+    come_to_rest()
     assert len(answers.said) == 1
     assert hook is not None
 
 
 @pytest.mark.usefixtures("hook")
-def test_an_error_in_a_thread_is_logged_and_opens_nothing(answers: Answers) -> None:
+def test_the_same_error_again_and_again_is_shown_once(answers: Answers) -> None:
+    for _ in range(5):
+        report_a_failure()
+        come_to_rest()
+    assert len(answers.said) == 2
+
+
+def test_an_error_is_told_even_where_the_work_cannot_be_kept(
+    qapp: QApplication, answers: Answers
+) -> None:
+    def keep() -> Path:
+        raise RuntimeError("the disk has gone")
+
+    hook = ErrorHook(keep)
+    hook.install()
+    report_a_failure()
+    come_to_rest()
+    hook.remove()
+    assert "planted fault" in answers.said[-1]
+    assert qapp is not None
+
+
+@pytest.mark.usefixtures("hook")
+def test_an_error_in_a_thread_is_told_too(user: User, answers: Answers) -> None:
+    user.fill("station 1, reserve", "44")
     thread = threading.Thread(target=fail)
     thread.start()
     thread.join()
-    assert answers.said == []
+    come_to_rest()
+    words, report = answers.said[-2:]
+    assert "planted fault" in report
+    assert read_scenario(words.splitlines()[-1]) == user.window.document.scenario
     assert "planted fault" in (log_folder() / "counterpoise.log").read_text(encoding="utf-8")
 
 
-def test_the_hooks_are_given_back(user: User) -> None:
+@pytest.mark.parametrize("broken", ["simulate", "verdict"])
+def test_a_run_that_fails_says_so_beside_the_input_and_editing_goes_on(
+    user: User, answers: Answers, monkeypatch: pytest.MonkeyPatch, broken: str
+) -> None:
+    before = user.window.session.comparison
+
+    def broken_run(_given: object) -> None:
+        raise FloatingPointError("planted fault")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(f"app.session.{broken}", broken_run)
+        user.window.document.edit("stations.0.reserve_fraction", 0.44)
+        user.wait_for(lambda: user.sees("planted fault"))
+        assert user.window.isVisible()
+        assert user.reads("station 1, reserve") == "44"
+        assert answers.said == []
+        if broken == "simulate":
+            assert user.window.session.comparison is before
+    user.fill("station 1, reserve", "45")
+    assert not user.sees("planted fault")
+
+
+def test_the_hooks_are_given_back(qapp: QApplication) -> None:
+    assert qapp is not None
     before = sys.excepthook, threading.excepthook
-    hook = ErrorHook(user.window.document)
+    hook = ErrorHook(lambda: None)
     hook.install()
     assert sys.excepthook != before[0]
     hook.remove()
@@ -84,14 +150,13 @@ def test_the_hooks_are_given_back(user: User) -> None:
 
 
 def test_without_a_place_for_the_log_the_window_still_works(
-    user: User, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     blocked = tmp_path / "a file"
     blocked.write_text("", encoding="utf-8")
     monkeypatch.setattr("app.errors.log_folder", lambda: blocked / "logs")
-    start_log()
+    assert start_log().startswith("No log is written")
     stop_log()
-    assert keep_copy(user.window.document) is None
 
 
 @pytest.mark.usefixtures("fusion")
@@ -112,3 +177,14 @@ def test_the_program_opens_a_window_with_a_file_and_ends(
     assert window_module.open_window([str(path)]) == 0
     assert seen == ["midwinter-relay.toml[*] – Counterpoise"]
     assert qapp is not None
+
+
+def test_the_last_file_is_opened_again_if_it_is_still_there(tmp_path: Path) -> None:
+    settings = Settings()
+    assert window_module.file_to_begin_with([], settings) is None
+    last = tmp_path / "last.toml"
+    settings.remember_file(str(last))
+    assert window_module.file_to_begin_with([], settings) is None
+    last.write_text("", encoding="utf-8")
+    assert window_module.file_to_begin_with([], settings) == last
+    assert window_module.file_to_begin_with(["other.toml"], settings) == Path("other.toml")

@@ -1,0 +1,1 @@
+"""Work that is not saved yet: kept while it is edited, offered again after a power cut."""
