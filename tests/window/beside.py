@@ -1,0 +1,78 @@
+"""Finding and using things in the windows beside the main one."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QPlainTextEdit, QWidget
+from user import User
+
+from app.views.view_window import ViewWindow
+from model.scenario import Scenario
+
+VIEWS = {
+    "kit_page": "Kit page", "leads": "Leads and volts", "library": "Parts library",
+    "sizing": "What could stay at home", "sureness": "How sure",
+    "bench": "Bench sheet and readings", "field_check": "Field check",
+}  # fmt: skip
+
+
+def opened(user: User, key: str) -> ViewWindow:
+    """Open a window from the menu, and wait until it shows the run."""
+    user.choose("More", VIEWS[key])
+    window = user.window.views.windows[key]
+    user.wait_for(window.isActiveWindow)
+    follow(user, window)
+    return window
+
+
+def follow(user: User, window: ViewWindow) -> None:
+    user.settle()
+    user.wait_for(lambda: not window._feed.is_waiting)
+
+
+def find(window: QWidget, name: str, kind: type[QWidget]) -> QWidget:
+    found = [
+        each
+        for each in window.findChildren(kind)
+        if each.isVisible()
+        and (
+            each.accessibleName() == name
+            or (isinstance(each, QAbstractButton) and each.text().replace("&", "") == name)
+        )
+    ]
+    assert len(found) == 1, f"{name!r} is there {len(found)} times"
+    return found[0]
+
+
+def press(window: QWidget, name: str) -> None:
+    button = find(window, name, QAbstractButton)
+    assert button.isEnabled(), name
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+
+
+def fill(window: QWidget, name: str, text: str) -> None:
+    line = find(window, name, QLineEdit)
+    line.setFocus()
+    QTest.keyClick(line, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClicks(line, text)
+
+
+def pick(window: QWidget, name: str, words: str) -> None:
+    box = find(window, name, QComboBox)
+    assert isinstance(box, QComboBox)
+    row = next(row for row in range(box.count()) if words in box.itemText(row))
+    box.setCurrentIndex(row)
+    box.activated.emit(row)
+
+
+def words_on(window: QWidget) -> str:
+    labels = [each.text() for each in window.findChildren(QLabel) if each.isVisible()]
+    texts = [
+        each.toPlainText() for each in window.findChildren(QPlainTextEdit) if each.isVisible()
+    ]
+    return "\n".join(labels + texts)
+
+
+def scenario_of(user: User) -> Scenario:
+    return user.window.document.scenario
