@@ -76,6 +76,7 @@ VIEWS = (
     View("large-dark-150", LARGE, dark=True, percent=150),
     View("150", percent=150),
     View("80", percent=80),
+    View("200", percent=200),
     View("large-200", LARGE, percent=200),
     View("us", us=True, opened=((0, "radio"), (1, "leads")), with_place=True),
     View("radio-battery", opened=((0, "radio"), (1, "battery"))),
