@@ -11,6 +11,7 @@ from statistics import median
 
 from model.lesson import ChoiceAnswer, NumberAnswer, OrderAnswer, Step, TimeAnswer
 from model.lesson_run import Amount, Truth, letter
+from model.lesson_text import number_words
 
 # A guess within a factor of 1.25 is good: common practice of such contests, no source.
 GOOD_RATIO = 1.25
@@ -147,7 +148,8 @@ def score_words(guesses: Sequence[Guess], step: Step, truth: Truth) -> str:
         return f"{good} of {count} chose it."
     if answer.kind == "order":
         share = pairs_right(class_order(guesses, answer), truth)
-        return f"{good} of {count} have it whole; the class has {share:.0%} of the pairs right."
+        pairs = number_words(share, "%")
+        return f"{good} of {count} have it whole; the class has {pairs} of the pairs right."
     tail = f"{good} of {count} within × 1.25."
     middle = spread_of(guesses)
     ratio = None if middle is None else ratio_to(middle.median, truth)
@@ -161,7 +163,7 @@ def curve_score_words(drawn: Sequence[Amount], truth: Truth) -> str:
     """Return how near a drawn curve comes."""
     gap = curve_gap(drawn, truth)
     verdict = "good" if gap <= GOOD_CURVE_GAP else "off"
-    return f"Drawn and run lie {gap:.0%} of the scale apart on average: {verdict}."
+    return f"Drawn and run lie {number_words(gap, '%')} of the scale apart on average: {verdict}."
 
 
 def _time(text: str, start: datetime, days: int) -> float:

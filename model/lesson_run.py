@@ -314,7 +314,7 @@ def _curve(run: StepRun, series: str, index: int) -> Truth:
     if series == "charge":
         known_h = np.arange(station.fraction.size) * station.clock.step_h
         values = np.interp(hours, known_h, station.fraction)
-        words = f"the charge ends at {number_words(station.end_fraction, '%')}"
+        words = f"The charge ends at {number_words(station.end_fraction, '%')}"
     else:
         panel = station.station.panel
         if panel is None:
@@ -322,7 +322,7 @@ def _curve(run: StepRun, series: str, index: int) -> Truth:
         able_w = station.flow.panel_able_a * station.flow.bus_v
         middle_h = (np.arange(able_w.size) + 0.5) * station.clock.step_h
         values = np.interp(hours, middle_h, able_w) / (panel.rated_w * panel.count)
-        words = f"at most {able_w.max():.0f} W of the {panel.rated_w * panel.count:.0f} W printed"
+        words = f"At most {able_w.max():.0f} W of the {panel.rated_w * panel.count:.0f} W printed"
     return Truth(words, curve=tuple(float(value) for value in values))
 
 

@@ -29,7 +29,7 @@ _GROUPS = {
 }  # fmt: skip
 _DECIMALS = {
     "Ah": 1, "Wh": 0, "kg": 1, "dB": 1, "mΩ": 1, "W": 0, "V": 2, "A": 2, "°C": 0, "h": 1, "m": 1,
-    "mm²": 1, "%": 0, "°": 0, "s": 0, "S-units": 1, "W/m²": 0, "MHz": 3, "sun-hours": 1, "mAh": 0,
+    "mm²": 1, "%": 0, "°": 0, "s": 0, "S-units": 1, "W/m²": 0, "MHz": 3, "sun hours": 1, "mAh": 0,
 }  # fmt: skip
 
 
@@ -100,7 +100,7 @@ def unit_of(formula: str) -> str:
         return ""
     parts = name.split(".")
     if parts[-1] == "sun_hours":
-        return "sun-hours"
+        return "sun hours"
     if len(parts) > 1 and parts[-2] in _GROUPS:
         return _GROUPS[parts[-2]]
     if parts[-1].isdigit() and len(parts) > 1:

@@ -83,6 +83,11 @@ class Course:
         return self._reveals[index]
 
     @property
+    def is_revealed(self) -> bool:
+        """Whether the answer of this step has been shown."""
+        return self.stage.step in self._reveals
+
+    @property
     def guesses(self) -> list[Guess]:
         """The guesses of this step, in the order they were taken."""
         found = []

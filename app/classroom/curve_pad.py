@@ -1,0 +1,184 @@
+"""A curve drawn by the class with mouse or arrow keys, and afterwards the run beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.classroom.big_text import least_px, sized
+from app.page.paint import painting
+from app.theme import is_dark, station_style
+from model.lesson_run import CURVE_STEP_H
+
+KEY_STEP = 0.05
+# The arrow keys move in these hours; the curve is straight between.
+KEY_HOURS_H = 2.0
+HELP = "Draw with the mouse, or arrow keys: left and right choose the hour, up and down the height."
+
+
+class CurvePad(QWidget):
+    """A field of hours across and 0 to 100 % of the scale up."""
+
+    drawn = Signal(list)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._heights: list[float] = []
+        self._points = 49
+        self._start = datetime(2000, 1, 1, tzinfo=UTC)
+        self._top_words = "100 %"
+        self._truth: tuple[float, ...] = ()
+        self._last: tuple[int, float] | None = None
+        self._cursor = 0
+        self._may_draw = False
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+
+    @property
+    def heights(self) -> list[float]:
+        """What has been drawn, a height each half hour; empty for nothing."""
+        return list(self._heights)
+
+    def ask(self, start: datetime, days: int, top_words: str, heights: Sequence[float]) -> None:
+        """Take a drawing over the hours of a run; the run itself is not known here."""
+        self._start, self._top_words = start, top_words
+        self._points = round(days * 24 / CURVE_STEP_H) + 1
+        self._heights = list(heights) if len(heights) == self._points else []
+        self._truth, self._last, self._cursor, self._may_draw = (), None, 0, True
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("The class draws here")
+        self.setAccessibleDescription(HELP)
+        self.update()
+
+    def forget(self) -> None:
+        """Hold nothing of a run, and take no drawing."""
+        self._heights, self._truth, self._may_draw = [], (), False
+        self.setAccessibleName("")
+        self.setAccessibleDescription("")
+
+    def show_truth(self, truth: Sequence[float]) -> None:
+        """Lay the run over what was drawn."""
+        self._truth, self._may_draw = tuple(truth), False
+        self.setAccessibleName("The curve of the class, and the run")
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(800, least_px(self) * 12)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(400, least_px(self) * 7)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self._last = None
+        self._draw_to(event.position())
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        self._draw_to(event.position())
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        self._last = None
+        if self._may_draw and self._heights:
+            self.drawn.emit(self.heights)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        sideways = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
+        upwards = {Qt.Key.Key_Down: -KEY_STEP, Qt.Key.Key_Up: KEY_STEP}
+        key = Qt.Key(event.key())
+        if not self._may_draw or key not in (*sideways, *upwards):
+            super().keyPressEvent(event)
+            return
+        stride = round(KEY_HOURS_H / CURVE_STEP_H)
+        if key in sideways:
+            self._cursor = min(max(self._cursor + sideways[key] * stride, 0), self._points - 1)
+        else:
+            self._begin()
+            height = min(max(self._heights[self._cursor] + upwards[key], 0.0), 1.0)
+            # What lies beyond follows, so that a curve is made from left to right.
+            before = max(self._cursor - stride, 0)
+            self._line((before, self._heights[before]), (self._cursor, height))
+            self._heights[self._cursor :] = [height] * (self._points - self._cursor)
+            self.drawn.emit(self.heights)
+        self.update()
+
+    def _begin(self) -> None:
+        if not self._heights:
+            self._heights = [0.0] * self._points
+
+    def _draw_to(self, place: QPointF) -> None:
+        if not self._may_draw:
+            return
+        field = self._field()
+        share = min(max((place.x() - field.left()) / field.width(), 0.0), 1.0)
+        height = min(max((field.bottom() - place.y()) / field.height(), 0.0), 1.0)
+        here = (round(share * (self._points - 1)), height)
+        if not self._heights:
+            # Until more is drawn, the first touch stands for the whole run.
+            self._heights = [height] * self._points
+        self._line(self._last or here, here)
+        self._last = here
+        self.update()
+
+    def _line(self, first: tuple[int, float], last: tuple[int, float]) -> None:
+        """Set every half hour between two places, in whichever direction the hand went."""
+        (begin, low), (end, high) = sorted((first, last))
+        for index in range(begin, end + 1):
+            share = (index - begin) / (end - begin) if end > begin else 1.0
+            self._heights[index] = low + (high - low) * share
+        self._heights[last[0]] = last[1]
+
+    def _field(self) -> QRectF:
+        px = least_px(self)
+        return QRectF(px * 4, px * 0.7, self.width() - px * 5.5, self.height() - px * 2.4)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        with painting(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            self._paint(painter)
+
+    def _paint(self, painter: QPainter) -> None:
+        field, ink = self._field(), self.palette().windowText().color()
+        self._paint_axes(painter, field)
+        dark = is_dark(self.palette())
+        if self._heights:
+            painter.setPen(QPen(ink, 4, Qt.PenStyle.DashLine))
+            painter.drawPolyline(self._polygon(self._heights, field))
+        if self._truth:
+            style = station_style(0)
+            painter.setPen(QPen(QColor(style.colour(dark=dark)), 6))
+            painter.drawPolyline(self._polygon(self._truth, field))
+        if self._may_draw and self.hasFocus():
+            x = field.left() + field.width() * self._cursor / (self._points - 1)
+            painter.setPen(QPen(ink, 2, Qt.PenStyle.DotLine))
+            painter.drawLine(QPointF(x, field.top()), QPointF(x, field.bottom()))
+
+    def _paint_axes(self, painter: QPainter, field: QRectF) -> None:
+        px = least_px(self)
+        painter.setFont(sized(self.font(), px))
+        painter.setPen(QPen(self.palette().windowText().color(), 2))
+        painter.drawRect(field)
+        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        for words, y in ((self._top_words, field.top()), ("0", field.bottom())):
+            room = QRectF(0, y - px * 0.7, field.left() - px * 0.3, px * 1.4)
+            painter.drawText(room, right, words)
+        span_h = (self._points - 1) * CURVE_STEP_H
+        every_h = 6 if span_h <= 24 else 12 if span_h <= 48 else 24
+        for count in range(int(span_h // every_h) + 1):
+            x = field.left() + field.width() * count * every_h / span_h
+            painter.drawLine(QPointF(x, field.bottom()), QPointF(x, field.bottom() + px * 0.3))
+            at = self._start + timedelta(hours=count * every_h)
+            room = QRectF(x - px * 3, field.bottom() + px * 0.3, px * 6, px * 1.3)
+            painter.drawText(room, Qt.AlignmentFlag.AlignCenter, f"{at:%H:%M}")
+
+    def _polygon(self, heights: Sequence[float], field: QRectF) -> QPolygonF:
+        return QPolygonF(
+            [
+                QPointF(
+                    field.left() + field.width() * index / (self._points - 1),
+                    field.bottom() - field.height() * min(max(height, 0.0), 1.0),
+                )
+                for index, height in enumerate(heights)
+            ]
+        )

@@ -1,0 +1,167 @@
+"""Cards to cut out: wire, rest volts, frost, connecting, decibels, what to switch off first.
+
+Their numbers come from the model; cautions repeat common practice, and local rules come first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from app.classroom.lessons import shipped_folder
+from app.number_text import percent
+from app.page.marks import HEADING, MM, Mark, Piece, beside, box, stacked
+from app.page.say import Cell
+from app.page.table import Column, spread, table
+from app.page.type import line_of, paragraph
+from model.cells import CHEMISTRIES, interpolate, rest_v
+from model.files import read_scenario
+from model.ladder import ladder
+from model.lesson_outcomes import charges_alike
+from model.parts import Battery
+from model.wiring import awg_mm2, copper_ohm_per_m
+from model.words import S_UNIT_DB, decibels
+
+GAP = 4 * MM
+PAD = 2.5 * MM
+ROW = 4.8 * MM
+WIRE_A = 20.0
+WIRE_LENGTHS_M = (1.0, 2.0, 3.0, 5.0)
+WIRE_GAUGES = (16, 14, 12, 10, 8)
+CHARGES = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2, 0.1)
+COLD_C = (25.0, 10.0, 0.0, -10.0, -20.0)
+POWER_RATIOS = (1.25, 2.0, 4.0, 5.0, 10.0, 20.0, 100.0)
+
+
+def cards(width: float) -> list[Piece]:
+    """Return the cards, two in a row."""
+    card = (width - GAP) / 2
+    laid = [
+        stacked(line_of(title, style=HEADING), *make(card - 2 * PAD), gap=0.8 * MM)
+        for title, make in _CARDS
+    ]
+    return [_row(laid[place], laid[place + 1], card) for place in range(0, len(laid), 2)]
+
+
+def _row(left: Piece, right: Piece, card: float) -> Piece:
+    """Return two cards in frames of one height, to be cut with one stroke."""
+    height = max(left.height, right.height) + 2 * PAD
+    framed = []
+    for body in (left, right):
+        marks: list[Mark] = [box(0.0, 0.0, card, height), *body.moved(PAD, PAD)]
+        framed.append(Piece(height, tuple(marks)))
+    return beside((0.0, framed[0]), (card + GAP, framed[1]))
+
+
+def _grid(width: float, header: list[str], rows: list[list[Cell]]) -> Piece:
+    wide = spread(width, 2.6 if len(header) > 3 else 1.6, *(1.0 for _ in header[1:]))
+    columns = [Column(wide[0]), *(Column(each, "right") for each in wide[1:])]
+    return table(columns, rows, header=header, ruled=True, least_height=ROW)
+
+
+def _wire(width: float) -> list[Piece]:
+    rows: list[list[Cell]] = []
+    for gauge in WIRE_GAUGES:
+        ohm_per_m = copper_ohm_per_m(awg_mm2(gauge))
+        lost = [f"{WIRE_A * 2 * length * ohm_per_m:.2f}" for length in WIRE_LENGTHS_M]
+        rows.append([f"AWG {gauge}, {awg_mm2(gauge):.1f} mm²", *lost])
+    header = ["Wire", *(f"{length:g} m" for length in WIRE_LENGTHS_M)]
+    words = (
+        f"Volts lost at {WIRE_A:g} A, out and back, by length ONE WAY; copper at 20 °C, no joints."
+        " At 10 A half, at 5 A a quarter. Fuse at the battery, never above what the wire bears."
+    )
+    return [_grid(width, header, rows), paragraph(words, width)]
+
+
+def _rest(width: float) -> list[Piece]:
+    charge = np.array(CHARGES)
+    lithium, lead = (Battery(chemistry=kind, capacity_ah=1.0) for kind in ("LFP", "AGM"))
+    volts = [rest_v(each.chemistry, each.cells_in_series, charge) for each in (lithium, lead)]
+    rows: list[list[Cell]] = [
+        [percent(part), f"{first:.2f}", f"{second:.2f}"]
+        for part, first, second in zip(CHARGES, *volts, strict=True)
+    ]
+    middle_v = float(rest_v("LFP", lithium.cells_in_series, np.array([0.5]))[0])
+    low, high = charges_alike(lithium, middle_v)
+    doubt = (
+        f"DO NOT BELIEVE: a meter that shows {middle_v:.1f} V on LFP, a tenth of a volt off, may"
+        f" stand for anything from {percent(low)} to {percent(high)}. Rest 30 to 60 minutes first,"
+        " nothing drawn, nothing charged; better count Ah from full."
+    )
+    return [_grid(width, ["Charge", "LFP, V", "AGM, V"], rows), paragraph(doubt, width)]
+
+
+def _frost(width: float) -> list[Piece]:
+    rows: list[list[Cell]] = [
+        [f"{at:.0f} °C".replace("-", "−"), *(_usable(kind, at) for kind in ("LFP", "AGM"))]
+        for at in COLD_C
+    ]
+    rules = (
+        "Lithium: NO CHARGE while the CELLS are below 0 °C or the maker's limit, however strong the"
+        " sun. Discharge goes on.",
+        "Keep it warm by night: in the bag, insulated. Sun first on the pack's case, then charge.",
+        "No heat packs against bare cells, no unattended charging of a warmed pack, never by-pass a"
+        " protection that tripped.",
+    )
+    header = ["Cells at", "LFP gives", "AGM gives"]
+    return [_grid(width, header, rows), *(paragraph(rule, width) for rule in rules)]
+
+
+def _usable(kind: str, at_c: float) -> str:
+    return percent(float(interpolate(CHEMISTRIES[kind].usable, np.array([at_c]))[0]))
+
+
+def _connect(width: float) -> list[Piece]:
+    steps = (
+        "0  Meter: polarity of battery, panel and every lead.",
+        "1  Battery to controller, fuse in place.",
+        "2  Panel to controller.",
+        "3  Load: the radio.",
+        "To stop: load off, panel off, battery last.",
+        "Never pull the battery while the sun is on the panel: the volts run up and burn what is"
+        " connected.",
+        "Panels in series shock and arc: cover them first.",
+        "Red is plus. Both leads fused on a vehicle battery. A shorted lithium pack burns.",
+        "Four lithium-ion cells when full, or an engine running, may exceed what a radio bears.",
+    )
+    return [paragraph(step, width) for step in steps]
+
+
+def _decibel(width: float) -> list[Piece]:
+    rows: list[list[Cell]] = []
+    for ratio in POWER_RATIOS:
+        step_db = decibels(ratio, 1.0)
+        rows.append([f"× {ratio:g}", f"{step_db:.1f}", f"{step_db / S_UNIT_DB:.1f}"])
+    words = (
+        f"One S-unit is {S_UNIT_DB:g} dB. Watts help the other side hear you; they do nothing for"
+        " what you hear. Nobody within reach of the wire or its ends while you send."
+    )
+    return [_grid(width, ["Power", "dB", "S-units"], rows), paragraph(words, width)]
+
+
+def _ladder(width: float) -> list[Piece]:
+    """Return what gains most on the class day, ranked by reruns."""
+    scenario = read_scenario(shipped_folder() / "class-day.toml")
+    found = ladder(scenario, 0)
+    wide = spread(width, 4, 1.3)
+    rows: list[list[Cell]] = [
+        [rung.words, f"+{rung.gained_h:.1f} h"] for rung in found.rungs if rung.gained_h > 0.05
+    ]
+    columns = [Column(wide[0], lines=3), Column(wide[1], "right")]
+    words = (
+        f"One box of the class day, on the battery alone: {found.base_h:.0f} h as it is. Your kit"
+        " ranks otherwise: measure, then rank. Keep what calls for help to the last."
+    )
+    ranked = table(columns, rows, header=("Do", "Gains"), ruled=True, least_height=ROW)
+    return [ranked, paragraph(words, width)]
+
+
+_CARDS: tuple[tuple[str, Callable[[float], list[Piece]]], ...] = (
+    ("Wire: volts lost", _wire),
+    ("Volts at rest, and their band of doubt", _rest),
+    ("Frost", _frost),
+    ("Connect in this order", _connect),
+    ("Decibels and S-units", _decibel),
+    ("What to switch off first", _ladder),
+)

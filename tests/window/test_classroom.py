@@ -1,0 +1,378 @@
+"""The class window, tried as an instructor would: keys only, from the list to the end."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QAccessible
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton, QWidget
+from pytestqt.qtbot import QtBot
+
+from app.classroom import ClassroomWindow, open_classroom
+from app.classroom.big_text import BigText
+from app.classroom.course import Course, Stage, stages_of
+from app.classroom.guess_store import GuessStore, Kept
+from model.lesson_run import reveal
+
+ROOT = Path(__file__).resolve().parents[2]
+SIZES = [(1280, 720), (1920, 1080)]
+TYPED = {"number": ("3", "7.5", "12"), "time": ("02:40", "2200", "never"), "choice": ("A", "b")}
+
+
+@pytest.fixture
+def window(qtbot: QtBot) -> Iterator[ClassroomWindow]:
+    shown = open_classroom()
+    qtbot.addWidget(shown)
+    yield shown
+    shown.close()
+
+
+def press(qtbot: QtBot, key: Qt.Key) -> None:
+    qtbot.keyClick(QApplication.focusWidget(), key)
+
+
+def type_line(qtbot: QtBot, text: str) -> None:
+    qtbot.keyClicks(QApplication.focusWidget(), text)
+    press(qtbot, Qt.Key.Key_Return)
+
+
+def open_lesson(window: ClassroomWindow, title: str) -> Course:
+    index = [listed.lesson.title for listed in window.lessons].index(title)
+    window.open_listed(index)
+    course = window.lesson_page.course
+    assert course is not None
+    return course
+
+
+def everything_said(window: ClassroomWindow) -> str:
+    """Return whatever a person or a screen reader could find in the window, hidden or not."""
+    said = [window.windowTitle()]
+    for widget in [window, *window.findChildren(QWidget)]:
+        said += [widget.accessibleName(), widget.accessibleDescription(), widget.toolTip(),
+                 widget.statusTip(), widget.whatsThis(), widget.windowTitle()]  # fmt: skip
+        for kind in (QLabel, QPushButton, QLineEdit):
+            if isinstance(widget, kind):
+                said.append(widget.text())
+        if isinstance(widget, BigText):
+            said.append(widget.text)
+        interface = QAccessible.queryAccessibleInterface(widget)
+        if interface is not None:
+            said += [interface.text(kind) for kind in QAccessible.Text if kind.value < 5]
+    return "\n".join(said)
+
+
+def clipped_in(window: ClassroomWindow) -> list[str]:
+    found = [
+        text.text for text in window.findChildren(BigText) if text.isVisible() and text.is_clipped
+    ]
+    for widget in window.findChildren(QWidget):
+        if isinstance(widget, QPushButton | QLabel) and widget.isVisible():
+            needed = widget.sizeHint()
+            if isinstance(widget, QLabel) and widget.wordWrap():
+                if widget.heightForWidth(widget.width()) > widget.height():
+                    found.append(widget.text())
+            elif needed.width() > widget.width() or needed.height() > widget.height():
+                found.append(widget.text())
+    return found
+
+
+def answer(qtbot: QtBot, window: ClassroomWindow, course: Course) -> None:
+    """Answer a question by keyboard, whatever its kind."""
+    kind = course.step.answer.kind
+    if kind == "curve":
+        for key in (Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Right, Qt.Key.Key_Down):
+            press(qtbot, key)
+        return
+    if kind == "order":
+        count = len(course.step.answer.items)
+        type_line(qtbot, "ABCDEFGH"[:count])
+        type_line(qtbot, "ABCDEFGH"[:count][::-1])
+        return
+    for text in TYPED[kind]:
+        type_line(qtbot, text)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_lesson_goes_from_start_to_end_by_keys_and_nothing_is_clipped(
+    qtbot: QtBot, window: ClassroomWindow, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    QApplication.processEvents()
+    assert clipped_in(window) == []
+    for row, listed in enumerate(window.lessons):
+        window.list_page.list.setCurrentRow(row)
+        press(qtbot, Qt.Key.Key_PageDown)
+        course = window.lesson_page.course
+        assert course is not None
+        assert course.lesson == listed.lesson
+        seen = []
+        while window.pages.currentWidget() is window.lesson_page:
+            stage = course.stage
+            seen.append(stage)
+            if stage.kind == "question":
+                answer(qtbot, window, course)
+            elif stage.kind == "change":
+                press(qtbot, Qt.Key.Key_1)
+            QApplication.processEvents()
+            assert clipped_in(window) == [], (listed.path.stem, stage)
+            press(qtbot, Qt.Key.Key_PageDown)
+        assert tuple(seen) == stages_of(listed.lesson)
+
+
+def test_nothing_says_the_answer_before_the_reveal(
+    qtbot: QtBot, window: ClassroomWindow
+) -> None:
+    for listed in window.lessons:
+        course = open_lesson(window, listed.lesson.title)
+        for index in range(len(listed.lesson.steps)):
+            shown = reveal(listed.lesson, index)
+            secrets = [shown.explanation, shown.sum]
+            if listed.lesson.steps[index].answer.kind == "time":
+                secrets.append(shown.truth.words)
+            while course.stage.step < index or course.stage.kind not in ("reveal", "end"):
+                said = everything_said(window)
+                if course.stage.step == index:
+                    assert not [secret for secret in secrets if secret.strip() in said]
+                    assert "and the run" not in said
+                    with pytest.raises(RuntimeError):
+                        _ = course.reveal
+                window.lesson_page.go_on()
+                if course.stage.kind == "question" and not course.guesses:
+                    window.lesson_page.go_on()
+            assert course.stage == Stage("reveal", index)
+            assert shown.truth.words in everything_said(window)
+
+
+def test_going_back_hides_the_answer_again(qtbot: QtBot, window: ClassroomWindow) -> None:
+    course = open_lesson(window, "Listening only, tonight")
+    press(qtbot, Qt.Key.Key_PageDown)
+    type_line(qtbot, "02:00")
+    for _ in range(2):
+        press(qtbot, Qt.Key.Key_PageDown)
+    words = course.reveal.truth.words
+    assert words in everything_said(window)
+    press(qtbot, Qt.Key.Key_PageUp)
+    press(qtbot, Qt.Key.Key_PageUp)
+    assert course.stage.kind == "question"
+    assert words not in everything_said(window)
+    assert not window.lesson_page.entry.isVisible()
+
+
+def test_guesses_typed_in_a_row_are_counted_and_spread(
+    qtbot: QtBot, window: ClassroomWindow
+) -> None:
+    course = open_lesson(window, "Listening only, tonight")
+    press(qtbot, Qt.Key.Key_PageDown)
+    for text in ("22:00", "0200", "06:00", "soon"):
+        type_line(qtbot, text)
+    page = window.lesson_page
+    assert len(course.guesses) == 3
+    assert "write a time" in page.note.text.casefold()
+    page.entry.clear()
+    press(qtbot, Qt.Key.Key_Backspace)
+    assert len(course.guesses) == 2
+    qtbot.keyClicks(page.entry, "06:00")
+    press(qtbot, Qt.Key.Key_PageDown)
+    assert len(course.guesses) == 3, "what stands typed is taken when the page is turned"
+    assert page.foot.text == "3 guesses: median 02:00, from 22:00 to 06:00"
+
+
+def test_without_guesses_the_page_turns_only_at_the_second_key(
+    qtbot: QtBot, window: ClassroomWindow
+) -> None:
+    course = open_lesson(window, "Listening only, tonight")
+    press(qtbot, Qt.Key.Key_PageDown)
+    press(qtbot, Qt.Key.Key_PageDown)
+    assert course.stage.kind == "question"
+    press(qtbot, Qt.Key.Key_PageDown)
+    assert course.stage.kind == "guesses"
+
+
+def test_a_curve_is_drawn_with_the_mouse_and_scored(
+    qtbot: QtBot, window: ClassroomWindow
+) -> None:
+    course = open_lesson(window, "Flat in December")
+    press(qtbot, Qt.Key.Key_PageDown)
+    QApplication.processEvents()
+    pad = window.lesson_page.pad
+    across, down = pad.width(), pad.height()
+    points = [QPointF(across * share, down * 0.7).toPoint() for share in (0.2, 0.5, 0.9)]
+    qtbot.mousePress(pad, Qt.MouseButton.LeftButton, pos=points[0])
+    for point in points[1:]:
+        qtbot.mouseMove(pad, point)
+    qtbot.mouseRelease(pad, Qt.MouseButton.LeftButton, pos=points[-1])
+    assert len(course.curve) == 49
+    assert 0 < course.curve[24] < 1
+    press(qtbot, Qt.Key.Key_PageDown)
+    assert course.stage.kind == "reveal"
+    assert "of the scale apart" in window.lesson_page.foot.text
+
+
+def test_one_thing_is_changed_live_and_a_number_may_be_typed(
+    qtbot: QtBot, window: ClassroomWindow
+) -> None:
+    course = open_lesson(window, "Listening only, tonight")
+    while course.stage.kind != "change":
+        press(qtbot, Qt.Key.Key_PageDown)
+    listed = window.lesson_page.listed
+    press(qtbot, Qt.Key.Key_1)
+    assert "Changed: Receive until 06:4" in listed.text
+    press(qtbot, Qt.Key.Key_3)
+    type_line(qtbot, "0,5")
+    # 9 Ah over 0.5 A are 18 h, less what is left at the cut-off.
+    assert listed.text.endswith("17.9 h")
+    press(qtbot, Qt.Key.Key_3)
+    type_line(qtbot, "-1")
+    assert "at least 0" in window.lesson_page.note.text
+
+
+def test_a_dark_screen_covers_the_page_and_any_key_ends_it(
+    qtbot: QtBot, window: ClassroomWindow
+) -> None:
+    course = open_lesson(window, "Listening only, tonight")
+    press(qtbot, Qt.Key.Key_PageDown)
+    for key in (Qt.Key.Key_B, Qt.Key.Key_Period):
+        press(qtbot, key)
+        dark = window.grab().toImage().pixelColor(window.width() // 2, window.height() // 2)
+        assert dark.lightness() == 0
+        press(qtbot, Qt.Key.Key_PageDown)
+        assert course.stage.kind == "question"
+        light = window.grab().toImage().pixelColor(window.width() - 20, window.height() // 2)
+        assert light.lightness() > 0
+    assert course.guesses == []
+
+
+def test_the_list_says_titles_and_minutes_and_escape_leads_back(
+    qtbot: QtBot, window: ClassroomWindow
+) -> None:
+    first = window.list_page.list.item(0).text()
+    assert first == "Listening only, tonight · 2 min"
+    press(qtbot, Qt.Key.Key_Return)
+    assert window.pages.currentWidget() is window.lesson_page
+    press(qtbot, Qt.Key.Key_Escape)
+    assert window.pages.currentWidget() is window.list_page
+
+
+CRASH = """
+import os, sys
+from pathlib import Path
+os.environ["QT_QPA_PLATFORM"] = "offscreen"
+from app.classroom.course import Course
+from app.classroom.guess_store import GuessStore
+from app.classroom.lessons import lessons_in, shipped_folder
+listed = lessons_in(shipped_folder())[0][0]
+course = Course(listed.lesson, listed.path, GuessStore(Path(sys.argv[1])))
+course.go(1)
+for text in ("22:00", "02:40", "never"):
+    course.add_guess(text)
+os.kill(os.getpid(), 9)
+"""
+
+
+def test_guesses_survive_a_crash(qtbot: QtBot, tmp_path: Path) -> None:
+    file = tmp_path / "class.json"
+    done = subprocess.run([sys.executable, "-c", CRASH, str(file)], cwd=ROOT, check=False)
+    assert done.returncode == -9
+    window = ClassroomWindow(store=GuessStore(file))
+    qtbot.addWidget(window)
+    window.show()
+    assert window.list_page.resume.isVisible()
+    assert "3 guesses kept" in window.list_page.resume.text()
+    window.list_page.resume.click()
+    course = window.lesson_page.course
+    assert course is not None
+    assert course.stage == Stage("question", 0)
+    assert len(course.guesses) == 3
+    window.close()
+
+
+@pytest.mark.parametrize(
+    "text", ["", "{", "[]", '{"lesson": 1}', '{"lesson": "x", "title": "y", "step": "z"}', "\x00"]
+)
+def test_a_damaged_store_counts_as_none(tmp_path: Path, text: str) -> None:
+    file = tmp_path / "class.json"
+    file.write_text(text, encoding="utf-8")
+    assert GuessStore(file).load() is None
+
+
+def test_the_store_keeps_no_answer(tmp_path: Path) -> None:
+    store = GuessStore(tmp_path / "state" / "class.json")
+    assert store.save(Kept("a.toml", "A", 0, {0: ["5"]}, {1: [0.5]})) == ""
+    assert json.loads(store.path.read_text(encoding="utf-8")) == {
+        "lesson": "a.toml", "title": "A", "step": 0, "guesses": {"0": ["5"]},
+        "curves": {"1": [0.5]},
+    }  # fmt: skip
+    assert store.load() == Kept("a.toml", "A", 0, {0: ["5"]}, {1: [0.5]})
+
+
+def test_a_store_that_cannot_be_written_says_so(tmp_path: Path) -> None:
+    blocked = tmp_path / "file"
+    blocked.write_text("", encoding="utf-8")
+    said = GuessStore(blocked / "class.json").save(Kept("a.toml", "A"))
+    assert said.startswith("The guesses could not be kept")
+
+
+def test_the_end_of_a_lesson_forgets_its_guesses(qtbot: QtBot, window: ClassroomWindow) -> None:
+    course = open_lesson(window, "Listening only, tonight")
+    press(qtbot, Qt.Key.Key_PageDown)
+    type_line(qtbot, "02:00")
+    assert window.store.load() is not None
+    while course.stage.kind != "end":
+        press(qtbot, Qt.Key.Key_PageDown)
+    assert window.store.load() is None
+
+
+def test_my_kit_answers_as_it_is_typed(qtbot: QtBot, window: ClassroomWindow) -> None:
+    window.list_page.my_kit.click()
+    page = window.kit_page
+    for name, text in (("receive_a", "1,0"), ("send_share", "0"), ("listen_h", "24")):
+        page.lines[name].selectAll()
+        qtbot.keyClicks(page.lines[name], text)
+    assert page.result.text == "18 h"
+    assert "18.0 Ah ÷ 24.0 Ah × 24 h = 18 h" in page.sum.text
+    assert clipped_in(window) == []
+    page.lines["receive_a"].selectAll()
+    qtbot.keyClicks(page.lines["receive_a"], "x")
+    assert page.result.text == "–"
+    assert "Current on receive" in page.note.text
+    press(qtbot, Qt.Key.Key_Escape)
+    assert window.pages.currentWidget() is window.list_page
+
+
+def test_a_lesson_file_with_faults_is_told_with_its_lines(
+    window: ClassroomWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[str] = []
+    monkeypatch.setattr(
+        "app.dialogs.tell_faults", lambda parent, title, faults: told.extend(faults)
+    )
+    file = tmp_path / "broken.toml"
+    file.write_text("format = 1\nminutes = 0\n", encoding="utf-8")
+    window.open_path(file)
+    assert "line 2: minutes: must be at least 1, got 0" in told
+    assert window.pages.currentWidget() is window.list_page
+
+
+def test_handouts_are_written_from_the_list(
+    window: ClassroomWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    target = tmp_path / "class.pdf"
+    monkeypatch.setattr("app.dialogs.ask_for_page_to_write", lambda parent, name: target)
+    window.list_page.handouts.click()
+    assert target.read_bytes().startswith(b"%PDF")
+    assert "class.pdf" in window.list_page.note.text
+
+
+def test_the_window_is_freed_when_it_is_closed(qtbot: QtBot) -> None:
+    window = open_classroom()
+    open_lesson(window, "The beacon")
+    window.close()
+    window.deleteLater()
+    with qtbot.waitSignal(window.destroyed):
+        pass
