@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QSignalBlocker, Qt
-from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtCore import QSignalBlocker, Qt, QTimer
+from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
 from PySide6.QtWidgets import (
     QFrame,
     QMainWindow,
@@ -63,6 +63,7 @@ class MainWindow(QMainWindow):
         self.session = Session(self.document, self.jobs, self)
         self.library = library
         self._setting: tuple[object, ...] = ()
+        self._is_divided = False
         desk = Desk(self.document, self.display)
         self.place = PlacePanel(desk)
         self.horizon = HorizonSketch()
@@ -101,7 +102,7 @@ class MainWindow(QMainWindow):
         column.addWidget(self.side, 1)
         across.addWidget(half)
         across.setStretchFactor(0, 1)
-        across.setStretchFactor(1, 1)
+        across.setStretchFactor(1, 2)
         across.setChildrenCollapsible(False)
         self.across = across
         whole = QWidget()
@@ -202,13 +203,18 @@ class MainWindow(QMainWindow):
         self.resize(*USUAL_SIZE)
         if not settings.geometry.isEmpty():
             self.restoreGeometry(settings.geometry)
-        left = self.stations.usual_width(self.width() // 2)
-        self.across.setSizes([left, self.width() - left])
-        if not settings.across.isEmpty():
-            self.across.restoreState(settings.across)
         action = self.commands["view.us"]
         with QSignalBlocker(action):
             action.setChecked(settings.is_us)
+
+    def _divide(self) -> None:
+        """Divide the window as it was left, or else so that whole columns are seen."""
+        if not self.settings.across.isEmpty():
+            self.across.restoreState(self.settings.across)
+            return
+        room = self.across.width()
+        left = self.stations.usual_width(room // 2)
+        self.across.setSizes([left, room - left])
 
     # What the document and the session say.
 
@@ -369,6 +375,13 @@ class MainWindow(QMainWindow):
         if path is not None:
             event.acceptProposedAction()
             self.files.open_path(path)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if not self._is_divided:
+            # Only once it is laid out is there a width to divide.
+            self._is_divided = True
+            QTimer.singleShot(0, self._divide)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.files.may_go_on():
