@@ -1,0 +1,134 @@
+"""The rows of both tables: a row for each station in each block that sends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from app.display import Display
+from app.number_text import fixed
+from app.signals.words import (
+    NOTHING_SENT,
+    block_words,
+    clear_words,
+    distance_words,
+    letter_of,
+    signal_words,
+    signed,
+    spoken_block,
+    titled,
+    unknown_cell,
+    unknown_words,
+)
+from model.compare import Comparison
+from model.exposure import GROUPS, Exposure, exposures
+from model.heard import Signal, heard
+from model.scenario import Scenario
+
+HEARD_HEADS = (
+    "Block", "Station", "At the antenna", f"Over {letter_of(0)}", "S-units", "Battery, per watt",
+)  # fmt: skip
+CLEAR_HEADS = ("Block", "Station", "Public", "Operators")
+DASH = "–"
+
+
+@dataclass(frozen=True)
+class Row:
+    """One station in one block.
+
+    ``spoken`` names both for those who hear it, ``detail`` is the whole in sentences.
+    """
+
+    cells: tuple[str, ...]
+    spoken: str
+    detail: str
+
+
+def heard_rows(comparison: Comparison) -> tuple[Row, ...]:
+    """Return what each station puts on the air, block by block."""
+    scenario = comparison.scenario
+    return tuple(
+        _heard_row(scenario, block.block_index, index, signal)
+        for block in heard(comparison)
+        for index, signal in enumerate(block.signals)
+    )
+
+
+def _heard_row(scenario: Scenario, place: int, index: int, signal: Signal) -> Row:
+    block = scenario.plan[place]
+    spoken = f"{spoken_block(block)}, {titled(scenario, index)}"
+    cells = (NOTHING_SENT, DASH, DASH, DASH)
+    if signal.rf_w > 0:
+        is_first = index == 0
+        cells = (
+            f"{fixed(signal.antenna_w, 1)} W",
+            DASH if is_first else signed(signal.over_first_db, "dB"),
+            DASH if is_first else signed(signal.over_first_s_units),
+            f"{fixed(signal.per_watt_a, 3)} A",
+        )
+    detail = f"{spoken}: {signal_words(signal, index)}"
+    return Row((block_words(block), letter_of(index), *cells), spoken, detail)
+
+
+def clear_rows(comparison: Comparison, display: Display) -> tuple[Row, ...]:
+    """Return how far both groups keep from each station, block by block."""
+    scenario = comparison.scenario
+    found = [_by_block(exposures(station, scenario.plan)) for station in scenario.stations]
+    return tuple(
+        _clear_row(scenario, block.block_index, index, found[index], signal, display)
+        for block in heard(comparison)
+        for index, signal in enumerate(block.signals)
+    )
+
+
+def _by_block(found: tuple[Exposure, ...]) -> dict[int, list[Exposure]]:
+    blocks: dict[int, list[Exposure]] = {}
+    for each in found:
+        blocks.setdefault(each.block_index, []).append(each)
+    return blocks
+
+
+def _clear_row(
+    scenario: Scenario,
+    place: int,
+    index: int,
+    found: dict[int, list[Exposure]],
+    signal: Signal,
+    display: Display,
+) -> Row:
+    block = scenario.plan[place]
+    spoken = f"{spoken_block(block)}, {titled(scenario, index)}"
+    by_group = {each.group: each for each in found.get(place, [])}
+    if signal.rf_w <= 0:
+        cells, words = [NOTHING_SENT] * 2, f"{NOTHING_SENT}."
+    elif by_group:
+        cells = [
+            distance_words(by_group[group], display) if group in by_group else unknown_cell(block)
+            for group in GROUPS
+        ]
+        words = " ".join(clear_words(each, display) for each in by_group.values())
+    else:
+        cells, words = [unknown_cell(block)] * 2, unknown_words(block)
+    return Row((block_words(block), letter_of(index), *cells), spoken, f"{spoken}: {words}")
+
+
+def farthest_lines(comparison: Comparison, display: Display) -> Iterator[str]:
+    """Return for each station the distances that hold in every block whose limits are known."""
+    scenario = comparison.scenario
+    for index, station in enumerate(scenario.stations):
+        found = exposures(station, scenario.plan)
+        if not found:
+            continue
+        words = [
+            f"{head.lower()} {distance_words(_farthest(found, group), display)}"
+            for head, group in zip(CLEAR_HEADS[2:], GROUPS, strict=True)
+        ]
+        yield f"{titled(scenario, index)}, over all these blocks: {', '.join(words)}."
+
+
+def _farthest(found: tuple[Exposure, ...], group: str) -> Exposure:
+    return max((each for each in found if each.group == group), key=_distance_m)
+
+
+def _distance_m(found: Exposure) -> float:
+    return found.distance_m

@@ -1,0 +1,166 @@
+"""Signals, their price and keep-out distances in words, in the units shown."""
+
+from __future__ import annotations
+
+from app.display import Display
+from app.fields.words import word_of
+from app.number_text import fixed, plain, shown_unit
+from app.theme import station_style
+from model.exposure import (
+    DIPOLE_DBI,
+    GROUP_WORDS,
+    UNITED_STATES,
+    Exposure,
+    ExposureLimits,
+)
+from model.heard import SAME_DB, Price, Signal, s_unit_words
+from model.scenario import Block, Scenario
+from model.words import S_UNIT_DB
+
+NOTHING_SENT = "sends nothing"
+NO_FREQUENCY = "no frequency"
+HEARD_MEANS = (
+    "The difference is that of the power radiated, with antenna gain and losses counted. An S-unit"
+    f" is taken as {S_UNIT_DB:g} dB (IARU Region 1, Recommendation R.1): a real meter need not"
+    " follow it, and on a marginal path each decibel counts. More watts help you to be heard, not"
+    " to hear."
+)
+CLEAR_MEANS = (
+    f"Limits: {UNITED_STATES.name} (United States), as the mean over"
+    f" {UNITED_STATES.public_min:g} min for the public and {UNITED_STATES.operator_min:g} min for"
+    " operators. Distances are from the antenna in its main direction, by a far-field formula with"
+    " reflection at the ground. Nearer than a wavelength over 2π, in the near field, it says"
+    " nothing. Indicative: local rules decide. Whatever the distance, never let anyone within"
+    " reach of the wire or its ends."
+)
+
+
+def letter_of(index: int) -> str:
+    """Return the letter a station goes by."""
+    return station_style(index).letter
+
+
+def titled(scenario: Scenario, index: int) -> str:
+    """Return a station's letter and name."""
+    return f"{letter_of(index)} {' '.join(scenario.stations[index].name.split())}".strip()
+
+
+def block_words(block: Block) -> str:
+    """Return what a block is, in a line."""
+    activity = word_of(block.activity).partition(" (")[0]
+    words = [f"{block.start}–{block.end} {activity}", f"{plain(block.rf_w, 1)} W"]
+    if block.frequency_mhz is not None:
+        words.append(f"{plain(block.frequency_mhz, 3)} MHz")
+    return ", ".join(words)
+
+
+def spoken_block(block: Block) -> str:
+    """Return what a block is, for those who hear it."""
+    return block_words(block).replace("–", " to ", 1)
+
+
+def price_words(price: Price, scenario: Scenario, display: Display) -> str:
+    """Return what the stronger signal costs over the weaker one."""
+    strong, weak = titled(scenario, price.stronger), titled(scenario, price.weaker)
+    mass = shown_unit("kg", 1, us=display.is_us)
+    cost = f"{_more(price.night_ah, 'Ah')} a night and {_more(mass.of(price.more_kg), mass.unit)}"
+    if abs(price.louder_db) < SAME_DB:
+        return f"{strong} is as loud as {weak}, for {cost}."
+    step = f"{price.louder_db:.1f} dB: {s_unit_words(price.louder_db)}"
+    return f"{strong} is louder than {weak} by {step} for {cost}."
+
+
+def signal_words(signal: Signal, index: int) -> str:
+    """Return all figures of a signal."""
+    if signal.rf_w <= 0:
+        return f"{NOTHING_SENT}."
+    words = (
+        f"{plain(signal.rf_w, 1)} W made, {fixed(signal.antenna_w, 1)} W at the antenna,"
+        f" {fixed(signal.eirp_w, 1)} W EIRP; {fixed(signal.key_down_a, 2)} A from the battery with"
+        f" the key down, {fixed(signal.per_watt_a, 3)} A for each watt made"
+    )
+    if index == 0 or signal.over_first_db is None:
+        return f"{words}."
+    return f"{words}; {over_first_words(signal)}."
+
+
+def over_first_words(signal: Signal) -> str:
+    """Return how far a signal stands over or under that of the first station."""
+    over_db, units = signal.over_first_db, signal.over_first_s_units
+    assert over_db is not None
+    assert units is not None
+    first = letter_of(0)
+    if abs(over_db) < SAME_DB:
+        return f"as loud as {first}"
+    side = "over" if over_db > 0 else "under"
+    return f"{abs(over_db):.1f} dB {side} {first}, {abs(units):.1f} S-units"
+
+
+def signed(value: float | None, unit: str = "") -> str:
+    """Return a difference with its sign, a dash where there is none."""
+    if value is None:
+        return "–"
+    text = fixed(value, 1)
+    sign = "+" if float(f"{value:.1f}") > 0 else ""
+    return f"{sign}{text} {unit}".strip()
+
+
+def distance_words(found: Exposure, display: Display) -> str:
+    """Return a distance that cannot be taken for less than it is."""
+    if found.is_near_field:
+        return f"near field: {_length(found.near_field_m, display)} or more"
+    return f"at least {_length(found.distance_m, display)}"
+
+
+def clear_words(found: Exposure, display: Display) -> str:
+    """Return a distance in a sentence, with the sum behind it."""
+    who = GROUP_WORDS[found.group]
+    who = f"{who[0].upper()}{who[1:]}"
+    averaging_min = UNITED_STATES.averaging_min(found.group)
+    sum_words = (
+        f"{plain(found.mean_eirp_w, 2)} W EIRP as a mean, sending"
+        f" {plain(found.sending_share * 100, 0)} % of {averaging_min:g} min, against"
+        f" {found.limit_w_m2:.3g} W/m²"
+    )
+    if found.is_near_field:
+        near = _length(found.near_field_m, display)
+        return (
+            f"{who}: nearer than {near} this method says nothing; keep at least that far, and"
+            f" never within reach of the wire ({sum_words})."
+        )
+    far = _length(found.distance_m, display)
+    return f"{who}: at least {far} from the antenna ({sum_words})."
+
+
+def unknown_words(block: Block, limits: ExposureLimits = UNITED_STATES) -> str:
+    """Return why a block that sends has no distance, and what would give it one."""
+    if block.frequency_mhz is None:
+        return "No distance without a frequency: enter that of the block in the plan (F3)."
+    return (
+        f"{limits.name} has no limit in W/m² at {plain(block.frequency_mhz, 3)} MHz: keep everyone"
+        " well away, and follow the local rules."
+    )
+
+
+def unknown_cell(block: Block) -> str:
+    """Return the same in two words."""
+    return NO_FREQUENCY if block.frequency_mhz is None else "not in the table"
+
+
+def assumed_words(scenario: Scenario, index: int) -> str:
+    """Return what is assumed of a station without an antenna."""
+    return (
+        f"{titled(scenario, index)} has no antenna: a half-wave dipole of {DIPOLE_DBI:g} dBi"
+        " without loss in its feed line is assumed."
+    )
+
+
+def _length(length_m: float, display: Display) -> str:
+    shown = shown_unit("m", 1, us=display.is_us)
+    return f"{fixed(shown.of(length_m), 1)} {shown.unit}"
+
+
+def _more(amount: float, unit: str) -> str:
+    if abs(amount) < 0.05:
+        return f"no more {unit}"
+    return f"{amount:.1f} {unit}" if amount > 0 else f"{-amount:.1f} {unit} less"

@@ -1,0 +1,35 @@
+"""Heard, and keep clear, beside the main window."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QVBoxLayout
+
+from app.fields.editor import NoteLabel
+from app.signals.view import SignalsView
+from app.views.view import Around, View, edit
+from model.compare import Comparison
+
+
+class SignalsPage(View):
+    """Signals and distances of all stations; an antenna that is added is one undo step."""
+
+    title = "Heard, and keep clear"
+    usual_size = (720, 720)
+
+    def __init__(self, around: Around) -> None:
+        super().__init__(around)
+        self.signals = SignalsView(around.desk.display)
+        self._said = NoteLabel()
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self._said)
+        whole.addWidget(self.signals, 1)
+        self.setFocusProxy(self.signals)
+        self.signals.edit_requested.connect(self._on_edit)
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        self._said.show_lines("hint", [])
+        self.signals.show_comparison(comparison)
+
+    def _on_edit(self, path: str, value: object) -> None:
+        self._said.show_lines("error", edit(self.around.document, path, value))
