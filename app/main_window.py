@@ -48,6 +48,7 @@ from model.scenario import STATIONS_LIMIT, Block, Scenario
 from model.verdict import Verdict
 
 USUAL_SIZE = (1280, 800)
+LEFT_SHARE_PERCENT = 36
 
 
 class MainWindow(QMainWindow):
@@ -76,7 +77,7 @@ class MainWindow(QMainWindow):
         self.verdict = VerdictPanel(self.display)
         self.side = DaySide(self.day, self.verdict)
         self.files = FileCommands(self, self.document, settings, library)
-        around = Around(desk, self.day, self._focused_station, self.foot.say)
+        around = Around(desk, self.day, self.stations.focused_station, self.foot.say)
         self.views = Views(self, around, self.session, settings)
         self.picture = DayPicture(self, around)
         self.sun_path = SunPath(self.document, self.place, self.horizon, self)
@@ -159,10 +160,10 @@ class MainWindow(QMainWindow):
             "edit.match_power": self.match_power,
             "edit.picture": self.picture.copy,
             "station.add": self.stations.add_station,
-            "station.duplicate": self._on_duplicate,
-            "station.left": self._on_left,
-            "station.right": self._on_right,
-            "station.remove": self._on_remove,
+            "station.duplicate": self.stations.duplicate_focused,
+            "station.left": self.stations.move_focused_left,
+            "station.right": self.stations.move_focused_right,
+            "station.remove": self.stations.remove_focused,
             **self.views.slots(),
             "go.place": self._go_place,
             "go.plan": self._go_plan,
@@ -213,7 +214,7 @@ class MainWindow(QMainWindow):
             self.across.restoreState(self.settings.across)
             return
         room = self.across.width()
-        left = self.stations.usual_width(room // 2)
+        left = max(self.stations.usual_width(room // 2), room * LEFT_SHARE_PERCENT // 100)
         self.across.setSizes([left, room - left])
 
     # What the document and the session say.
@@ -309,32 +310,6 @@ class MainWindow(QMainWindow):
         """Let the plan ask for no more than every station can give."""
         after = with_power_matched(self.document.scenario)
         self.document.replace("matching of power", after)
-
-    def _focused_station(self) -> int:
-        """Return the station the keyboard is in, by default the first."""
-        widget = self.focusWidget()
-        for column in self.stations.columns:
-            if widget is not None and column.isAncestorOf(widget):
-                return column.index
-        return 0
-
-    def _on_duplicate(self) -> None:
-        if len(self.document.scenario.stations) < STATIONS_LIMIT:
-            self.stations.do_with_station("duplicate", self._focused_station())
-
-    def _on_left(self) -> None:
-        index = self._focused_station()
-        if index > 0:
-            self.stations.do_with_station("left", index)
-
-    def _on_right(self) -> None:
-        index = self._focused_station()
-        if index < len(self.document.scenario.stations) - 1:
-            self.stations.do_with_station("right", index)
-
-    def _on_remove(self) -> None:
-        if len(self.document.scenario.stations) > 1:
-            self.stations.do_with_station("remove", self._focused_station())
 
     def _go_place(self) -> None:
         self.place.setFocus()

@@ -14,6 +14,7 @@ from app.station.part_fold import slot_of
 from model.catalogue import Library
 from model.compare import Comparison
 from model.parts import Part
+from model.scenario import STATIONS_LIMIT
 from model.verdict import Verdict
 
 
@@ -103,6 +104,34 @@ class StationsView(QScrollArea):
         added = changes.with_station_added(scenario, self._library)
         self._desk.document.replace("a further station", added)
         self.reveal(self.columns[-1].name)
+
+    def focused_station(self) -> int:
+        """Return the station the keyboard is in, by default the first."""
+        widget = self.window().focusWidget()
+        for column in self.columns:
+            if widget is not None and column.isAncestorOf(widget):
+                return column.index
+        return 0
+
+    def duplicate_focused(self) -> None:
+        """Duplicate the station the keyboard is in, if there is room for one more."""
+        if len(self.columns) < STATIONS_LIMIT:
+            self.do_with_station("duplicate", self.focused_station())
+
+    def remove_focused(self) -> None:
+        """Remove the station the keyboard is in, unless it is the last one."""
+        if len(self.columns) > 1:
+            self.do_with_station("remove", self.focused_station())
+
+    def move_focused_left(self) -> None:
+        """Move the station the keyboard is in one place to the left."""
+        if self.focused_station() > 0:
+            self.do_with_station("left", self.focused_station())
+
+    def move_focused_right(self) -> None:
+        """Move the station the keyboard is in one place to the right."""
+        if self.focused_station() < len(self.columns) - 1:
+            self.do_with_station("right", self.focused_station())
 
     def do_with_station(self, key: str, index: int) -> None:
         """Duplicate, move or remove a station."""
