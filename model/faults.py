@@ -105,7 +105,11 @@ def _path_of(location: tuple[int | str, ...], data: Any) -> str:
         if isinstance(here, Mapping):
             if isinstance(step, int):
                 # A table kept as sorted pairs: the number counts its keys, 1 is the value.
-                key = sorted(here)[step]
+                keys = sorted(here)
+                if step >= len(keys):
+                    # A table where one number or a list belongs.
+                    break
+                key = keys[step]
                 next(steps, None)
             else:
                 key = step

@@ -50,7 +50,7 @@ class BigText(QWidget):
 
     def set_text(self, text: str) -> None:
         """Show other words; they are what a screen reader says too."""
-        self._text = text.strip()
+        self._text = text.strip("\n").rstrip()
         self.setAccessibleName(self._text)
         self.updateGeometry()
         self.update()

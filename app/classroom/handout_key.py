@@ -18,10 +18,27 @@ def answer_key(lessons: Sequence[Lesson], width: float) -> list[Piece]:
     for lesson in lessons:
         for index in range(len(lesson.steps)):
             title = f"{lesson.number}.{index + 1}  {lesson.title}"
+            before = [] if index else _for_instructor(lesson, width)
+            answered = _answer(lesson, index, width)
             found.append(
-                stacked(line_of(title, style=HEADING), _answer(lesson, index, width), gap=0.3 * MM)
+                stacked(line_of(title, style=HEADING), *before, answered, gap=0.3 * MM)
             )
     return found
+
+
+def _for_instructor(lesson: Lesson, width: float) -> list[Piece]:
+    """Return what to measure, what to mind, and the notes that no class screen shows."""
+    said = (
+        ("Minutes", f"{lesson.minutes}"),
+        ("Measure", lesson.measure),
+        ("Cautions", " ".join(lesson.cautions)),
+        ("Notes", lesson.notes),
+    )
+    return [
+        paragraph(f"{name}: {' '.join(text.split())}", width - INDENT, x=INDENT)
+        for name, text in said
+        if text.strip()
+    ]
 
 
 def _answer(lesson: Lesson, index: int, width: float) -> Piece:

@@ -15,7 +15,9 @@ from app.classroom.lesson_page import LessonPage
 from app.classroom.lessons import Listed, lessons_in, shipped_folder
 from app.classroom.list_page import ListPage
 from app.classroom.my_kit_page import MyKitPage
+from app.page.paper import PaperName
 from app.page.station_page import PageError
+from app.settings import Settings
 from model.faults import ScenarioError
 from model.lesson import Lesson
 from model.lesson_file import check_lesson, read_lesson
@@ -110,7 +112,8 @@ class ClassroomWindow(QWidget):
         if path is None:
             return
         try:
-            write_handouts([listed.lesson for listed in self._lessons], path)
+            paper: PaperName = "letter" if Settings().is_us else "a4"
+            write_handouts([listed.lesson for listed in self._lessons], path, paper=paper)
         except PageError as error:
             dialogs.tell(self, "The handouts were not written", str(error))
             return

@@ -145,6 +145,9 @@ def test_every_fault_is_told_at_once(folder: Path) -> None:
 def test_a_scenario_may_stand_in_the_lesson(folder: Path) -> None:
     inside = re.sub(r"^(\[+)", r"\1scenario.", KIT.replace("format = 1\n", ""), flags=re.MULTILINE)
     assert faults_in(folder, SOUND.replace('scenario = "kit.toml"\n', "") + inside) == []
+    empty = inside.replace("date = 2027-03-06", "date = 2027-03-06\nhigh_c = {}")
+    found = faults_in(folder, SOUND.replace('scenario = "kit.toml"\n', "") + empty)
+    assert found == ["19: scenario.day.high_c: must be a number, got a table"]
     worse = inside.replace("capacity_ah = 10.0", "capacity_ah = -10.0")
     found = faults_in(folder, SOUND.replace('scenario = "kit.toml"\n', "") + worse)
     assert found == [
