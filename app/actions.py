@@ -81,6 +81,10 @@ COMMANDS = (
         "How far the guesses may move the ends, and what to measure next",
     ),
     Command(
+        "more.signals", "&More", "Hea&rd, and keep clear", "Ctrl+7",
+        "How well each station is heard, what that costs, and how far people keep off",
+    ),
+    Command(
         "more.library", "&More", "&Parts library", "Ctrl+4",
         "Browse and edit your parts, put them into a station or take them out of one",
     ),
@@ -110,7 +114,7 @@ COMMANDS = (
 MENUS = ("&File", "&Edit", "&Station", "&More", "&Go", "&View")
 ENDS_A_GROUP = {
     "file.save_as", "file.picture", "edit.redo", "edit.match_power", "station.add",
-    "more.sureness", "more.field_check", "go.stations", "view.us", "view.usual",
+    "more.signals", "more.field_check", "go.stations", "view.us", "view.usual",
 }  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from app.views.field_check import FieldCheckPage
 from app.views.kit_page import KitPage
 from app.views.leads import LeadsPage
 from app.views.library import LibraryPage
+from app.views.signals import SignalsPage
 from app.views.sizing import SizingPage
 from app.views.sureness import SurenessPage
 from app.views.view import Around, View
@@ -26,6 +27,7 @@ MAKERS: dict[str, Callable[[Around], View]] = {
     "leads": LeadsPage,
     "sizing": SizingPage,
     "sureness": SurenessPage,
+    "signals": SignalsPage,
     "library": LibraryPage,
     "bench": BenchPage,
     "field_check": FieldCheckPage,
@@ -58,6 +60,7 @@ class Views(QObject):
             "more.leads": self.open_leads,
             "more.sizing": self.open_sizing,
             "more.sureness": self.open_sureness,
+            "more.signals": self.open_signals,
             "more.library": self.open_library,
             "more.bench": self.open_bench,
             "more.field_check": self.open_field_check,
@@ -82,6 +85,10 @@ class Views(QObject):
     def open_sureness(self) -> None:
         """Show how sure the ends are."""
         self.open("sureness")
+
+    def open_signals(self) -> None:
+        """Show how well each is heard, and how far people keep clear."""
+        self.open("signals")
 
     def open_library(self) -> None:
         """Show the person's parts."""

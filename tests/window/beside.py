@@ -13,6 +13,7 @@ from model.scenario import Scenario
 VIEWS = {
     "kit_page": "Kit page", "leads": "Leads and volts", "library": "Parts library",
     "sizing": "What could stay at home", "sureness": "How sure",
+    "signals": "Heard, and keep clear",
     "bench": "Bench sheet and readings", "field_check": "Field check",
 }  # fmt: skip
 
