@@ -44,7 +44,7 @@ class Canvas(QWidget):
 
     def save_png(self, path: Path) -> bool:
         """Save the drawing as pixels; return whether that worked."""
-        return bool(self.picture().save(str(path), b"PNG"))
+        return bool(self.picture().save(str(path)))
 
     def save_svg(self, path: Path) -> bool:
         """Save the drawing as lines and text; return whether that worked."""

@@ -148,7 +148,7 @@ def _paint_curve(
     painter.setPen(QPen(colour, curve.width_px, curve.style))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawPolyline(QPolygonF(places))
-    if not curve.label or not places:
+    if not curve.label or len(places) < 2:
         return
     metrics = QFontMetricsF(painter.font())
     width, height = metrics.horizontalAdvance(curve.label) + 6, metrics.height()
@@ -169,8 +169,10 @@ def _label_places(places: list[QPointF]) -> Iterator[QPointF]:
         lengths.append(lengths[-1] + QLineF(one, other).length())
     for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9):
         wanted = share * lengths[-1]
-        index = next((i for i, length in enumerate(lengths) if length >= wanted), 0)
-        yield places[index]
+        after = max(next(i for i, length in enumerate(lengths) if length >= wanted), 1)
+        stretch = lengths[after] - lengths[after - 1]
+        part = (wanted - lengths[after - 1]) / stretch if stretch > 0 else 0.0
+        yield places[after - 1] + (places[after] - places[after - 1]) * part
 
 
 def paint_mark(painter: QPainter, place: QPointF, mark: Mark, ink: Ink) -> None:
