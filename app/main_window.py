@@ -258,7 +258,7 @@ class MainWindow(QMainWindow):
         ):
             action = self.commands[key]
             action.setEnabled(is_possible)
-            action.setText(f"&{words} {text}".replace("&&", "&").rstrip())
+            action.setText(f"&{words} {text.replace('&', '&&')}".rstrip())
             action.setIconText(words)
 
     def _on_units_changed(self) -> None:

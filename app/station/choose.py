@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QMenu, QPushButton, QVBoxLayout, QWidget
 
 from app.display import Display
+from app.fields.editor import plain_tip
 from app.station.slots import headline
 from model.catalogue import Library
 from model.parts import Part
@@ -68,7 +69,7 @@ class _PartButton(QPushButton):
         self._part = part
         self._words = f"{part.name}: {number}"
         self.setAccessibleName(f"add {self._words}")
-        self.setToolTip(self._words)
+        self.setToolTip(plain_tip(self._words))
         self.setMinimumWidth(60)
         self.clicked.connect(self._on_clicked)
         self._elide()

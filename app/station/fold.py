@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.fields.editor import NoteLabel
+from app.fields.editor import NoteLabel, plain_tip
 from app.theme import level_colour
 
 MARKS = {"error": "✕", "warning": "▲", "hint": "•"}
@@ -41,7 +41,7 @@ class FoldButton(QToolButton):
         self.setText(self._title)
         words = [self._title, part, number, level and f"has a finding: {level}"]
         self.setAccessibleName(", ".join(word for word in words if word))
-        self.setToolTip(part if part else "")
+        self.setToolTip(plain_tip(part) if part else "")
         self.update()
 
     def sizeHint(self) -> QSize:

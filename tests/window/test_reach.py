@@ -149,6 +149,20 @@ def test_labels_read_text_and_never_markup(user: User) -> None:
     assert rich == []
 
 
+def test_tips_read_text_and_never_markup(user: User) -> None:
+    user.open(1, "Radio")
+    user.fill("station 1, radio, name", "<b>loud</b> & <i>clear</i>")
+    tips = [w.toolTip() for w in user.window.findChildren(QWidget) if "loud" in w.toolTip()]
+    assert tips
+    assert [tip for tip in tips if "<b>" in tip] == []
+
+
+def test_an_ampersand_in_a_name_stands_in_the_undo_entry(user: User) -> None:
+    user.fill("station 1, name", "A & B")
+    user.choose("Station", "Duplicate")
+    assert "A && B" in user.window.commands["edit.undo"].text()
+
+
 def test_text_grows_and_shrinks_and_the_font_is_given_back(
     user: User, qapp: QApplication
 ) -> None:
