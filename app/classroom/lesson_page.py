@@ -22,7 +22,7 @@ NEXT_KEYS = (Qt.Key.Key_PageDown, Qt.Key.Key_Right, Qt.Key.Key_Space, Qt.Key.Key
              Qt.Key.Key_Enter)  # fmt: skip
 BACK_KEYS = (Qt.Key.Key_PageUp, Qt.Key.Key_Left)
 DARK_KEYS = (Qt.Key.Key_B, Qt.Key.Key_Period)
-HINT = "Page Down: next   Page Up: back   B: dark   Esc: list"
+HINT = "Page Down: next   Page Up: back   B: dark   F11: full   Esc: list"
 TYPED = ("time", "number", "choice", "order")
 
 
@@ -116,6 +116,7 @@ class LessonPage(QWidget):
             widget.hide()
         for picture in (self.pad, self.strip, self.picture):
             picture.forget()
+        self.setAccessibleName("")
         self.entry.clear()
         self._change = ChangeOne()
         self._is_warned = False
@@ -136,6 +137,9 @@ class LessonPage(QWidget):
         if course.trouble:
             self._say(self.note, course.trouble, 0)
         self._fit_type()
+        # What a screen reader says when the page takes the keyboard.
+        said = (self.heading, self.main, self.more, self.listed, self.foot)
+        self.setAccessibleName("\n".join(each.text for each in said if each.text))
         focused = next((each for each in (self.entry, self.pad) if self._takes_keys(each)), self)
         focused.setFocus()
 
@@ -328,15 +332,19 @@ class LessonPage(QWidget):
             self.go_on()
         elif key in BACK_KEYS:
             self.go_back()
-        elif course is not None and course.stage.kind == "question":
-            self._take_back(course, key)
+        elif key == Qt.Key.Key_Backspace and course is not None:
+            self._take_back(course)
         elif course is not None and course.stage.kind == "change":
             digit = key.value - Qt.Key.Key_1.value
             if 0 <= digit < 9:
                 self._choose(course, digit)
+            else:
+                super().keyPressEvent(event)
+        else:
+            super().keyPressEvent(event)
 
-    def _take_back(self, course: Course, key: Qt.Key) -> None:
-        if key == Qt.Key.Key_Backspace and not course.is_revealed:
+    def _take_back(self, course: Course) -> None:
+        if course.stage.kind == "question" and not course.is_revealed:
             course.take_back()
             self.note.set_text(words.count(course))
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from app import dialogs
@@ -30,9 +31,8 @@ USUAL_SIZE = (1280, 720)
 class ClassroomWindow(QWidget):
     """Shows one page at a time; owns the lessons and the store of guesses."""
 
-    def __init__(self, parent: QWidget | None = None, store: GuessStore | None = None) -> None:
+    def __init__(self, store: GuessStore | None = None) -> None:
         super().__init__()
-        self._owner = parent
         self.setWindowTitle(TITLE)
         self.store = store or GuessStore()
         self.list_page, self.lesson_page, self.kit_page = ListPage(), LessonPage(), MyKitPage()
@@ -132,6 +132,15 @@ class ClassroomWindow(QWidget):
         self.pages.setCurrentWidget(page)
         page.setFocus()
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        # A clicker that starts a show sends F5.
+        if event.key() not in (Qt.Key.Key_F11, Qt.Key.Key_F5):
+            super().keyPressEvent(event)
+        elif self.isFullScreen():
+            self.showNormal()
+        else:
+            self.showFullScreen()
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.list_page.fit_type()
@@ -140,7 +149,7 @@ class ClassroomWindow(QWidget):
 
 def open_classroom(parent: QWidget | None = None) -> ClassroomWindow:
     """Open the class window beside the main one, and return it; the caller keeps it."""
-    window = ClassroomWindow(parent)
+    window = ClassroomWindow()
     if parent is not None and parent.windowHandle() is not None:
         window.setScreen(parent.screen())
     window.show()

@@ -259,6 +259,33 @@ def test_the_list_says_titles_and_minutes_and_escape_leads_back(
     assert window.pages.currentWidget() is window.list_page
 
 
+def test_a_clicker_goes_from_one_lesson_into_the_next(
+    qtbot: QtBot, window: ClassroomWindow
+) -> None:
+    press(qtbot, Qt.Key.Key_PageDown)
+    course = window.lesson_page.course
+    assert course is not None
+    while window.pages.currentWidget() is window.lesson_page:
+        press(qtbot, Qt.Key.Key_PageDown)
+    press(qtbot, Qt.Key.Key_PageDown)
+    following = window.lesson_page.course
+    assert following is not None
+    assert following.lesson == window.lessons[1].lesson
+    assert following.lesson != course.lesson
+
+
+def test_the_window_fills_the_screen_from_any_page(
+    qtbot: QtBot, window: ClassroomWindow
+) -> None:
+    open_lesson(window, "Listening only, tonight")
+    press(qtbot, Qt.Key.Key_PageDown)
+    assert QApplication.focusWidget() is window.lesson_page.entry
+    press(qtbot, Qt.Key.Key_F11)
+    assert window.isFullScreen()
+    press(qtbot, Qt.Key.Key_F5)
+    assert not window.isFullScreen()
+
+
 CRASH = """
 import os, sys
 from pathlib import Path
