@@ -24,6 +24,7 @@ from model.compare import Comparison
 from model.exposure import GROUPS, Exposure, exposures
 from model.heard import Signal, heard
 from model.scenario import Scenario
+from model.sending import given_rf_w
 
 HEARD_HEADS = (
     "Block", "Station", "At the antenna", f"Over {letter_of(0)}", "S-units", "Battery, per watt",
@@ -119,11 +120,14 @@ def farthest_lines(comparison: Comparison, display: Display) -> Iterator[str]:
         found = exposures(station, scenario.plan)
         if not found:
             continue
+        sending = sum(given_rf_w(station, block) > 0 for block in scenario.plan)
+        is_all = len({each.block_index for each in found}) == sending
+        over = "over all these blocks" if is_all else "over the blocks whose limits are known"
         words = [
             f"{head.lower()} {distance_words(_farthest(found, group), display)}"
             for head, group in zip(CLEAR_HEADS[2:], GROUPS, strict=True)
         ]
-        yield f"{titled(scenario, index)}, over all these blocks: {', '.join(words)}."
+        yield f"{titled(scenario, index)}, {over}: {', '.join(words)}."
 
 
 def _farthest(found: tuple[Exposure, ...], group: str) -> Exposure:

@@ -14,7 +14,7 @@ from app.signals.rows import CLEAR_HEADS, HEARD_HEADS, clear_rows, farthest_line
 from app.signals.words import CLEAR_MEANS, HEARD_MEANS, price_words, titled
 from app.sizing.labels import heading, sentence_label
 from model.compare import Comparison
-from model.heard import prices
+from model.heard import SAME_DB, prices
 from model.scenario import Scenario
 
 NOTHING_SENT = "Nothing is sent in this plan: give a block a kind of sending, power and a share."
@@ -53,19 +53,14 @@ class SignalsView(QWidget):
 
     def _lay_out(self) -> None:
         self.figures = QWidget()
-        inner = QVBoxLayout(self.figures)
-        inner.setContentsMargins(0, 0, 0, 0)
-        for widget in (
-            self.stations, heading("Heard"), self.prices, self.heard, self.heard_detail,
-            self.assumed, sentence_label(HEARD_MEANS), heading("Keep clear"), self.farthest,
-            self.clear, self.clear_detail, sentence_label(CLEAR_MEANS),
-        ):  # fmt: skip
-            inner.addWidget(widget)
+        _stack(
+            self.figures, heading("Heard"), self.stations, self.prices, self.heard,
+            self.heard_detail, self.assumed, sentence_label(HEARD_MEANS), heading("Keep clear"),
+            self.farthest, self.clear, self.clear_detail, sentence_label(CLEAR_MEANS),
+        ).setContentsMargins(0, 0, 0, 0)  # fmt: skip
         inside = QWidget()
-        line = QVBoxLayout(inside)
+        line = _stack(inside, self.cautions, self.silent, self.figures)
         line.setContentsMargins(8, 6, 8, 6)
-        for widget in (self.cautions, self.silent, self.figures):
-            line.addWidget(widget)
         line.addStretch(1)
         self.area = QScrollArea()
         self.area.setWidget(inside)
@@ -88,7 +83,7 @@ class SignalsView(QWidget):
         self.cautions.show_cautions(_cautions(scenario))
         self.assumed.show_scenario(scenario)
         names = [titled(scenario, index) for index in range(len(scenario.stations))]
-        self.stations.setText("\n".join(names))
+        self.stations.setText("; ".join(names))
         self.prices.setText("\n".join(_price_lines(comparison, self._display)))
         self.prices.setVisible(bool(self.prices.text()))
         self.heard.show_rows(rows)
@@ -110,10 +105,18 @@ class SignalsView(QWidget):
             self.show_comparison(self._comparison)
 
 
+def _stack(holder: QWidget, *widgets: QWidget) -> QVBoxLayout:
+    line = QVBoxLayout(holder)
+    for widget in widgets:
+        line.addWidget(widget)
+    return line
+
+
 def _price_lines(comparison: Comparison, display: Display) -> list[str]:
     scenario = comparison.scenario
-    lines = [price_words(price, scenario, display) for price in prices(comparison)]
-    if lines:
+    found = prices(comparison)
+    lines = [price_words(price, scenario, display) for price in found]
+    if any(price.louder_db >= SAME_DB for price in found):
         lines.insert(0, "In the block where they differ most:")
     for index, run in enumerate(comparison.runs):
         if run is None:
