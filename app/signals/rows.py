@@ -107,7 +107,7 @@ def _clear_row(
             distance_words(by_group[group], display) if group in by_group else unknown_cell(block)
             for group in GROUPS
         ]
-        words = " ".join(clear_words(each, display) for each in by_group.values())
+        words = " ".join(clear_words(each, block, display) for each in by_group.values())
     else:
         cells, words = [unknown_cell(block)] * 2, unknown_words(block)
     return Row((block_words(block), letter_of(index), *cells), spoken, f"{spoken}: {words}")

@@ -6,6 +6,7 @@ from app.display import Display
 from app.fields.words import word_of
 from app.number_text import fixed, plain, shown_unit
 from app.theme import station_style
+from model.emission import emission
 from model.exposure import (
     DIPOLE_DBI,
     GROUP_WORDS,
@@ -112,14 +113,15 @@ def distance_words(found: Exposure, display: Display) -> str:
     return f"at least {_length(found.distance_m, display)}"
 
 
-def clear_words(found: Exposure, display: Display) -> str:
+def clear_words(found: Exposure, block: Block, display: Display) -> str:
     """Return a distance in a sentence, with the sum behind it."""
     who = GROUP_WORDS[found.group]
     who = f"{who[0].upper()}{who[1:]}"
     averaging_min = UNITED_STATES.averaging_min(found.group)
+    duty = emission(block.activity, processed=block.processed).duty_factor
     sum_words = (
-        f"{plain(found.mean_eirp_w, 2)} W EIRP as a mean, sending"
-        f" {plain(found.sending_share * 100, 0)} % of {averaging_min:g} min, against"
+        f"mean of {plain(found.mean_eirp_w, 2)} W EIRP: {duty:g} of the peak while it sends,"
+        f" {plain(found.sending_share * 100, 0)} % of {averaging_min:g} min; limit"
         f" {found.limit_w_m2:.3g} W/m²"
     )
     if found.is_near_field:
