@@ -5,6 +5,7 @@ The longest pause between two beats of the event loop stands in each benchmark's
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from time import perf_counter
@@ -45,6 +46,14 @@ class Heart:
         now = perf_counter()
         self.pauses_ms.append((now - self._last) * 1000 - BEAT_MS)
         self._last = now
+
+
+@pytest.fixture(autouse=True)
+def frozen() -> Iterator[None]:
+    """Keep what the libraries hold out of full collections, as the program does when it starts."""
+    gc.freeze()
+    yield
+    gc.unfreeze()
 
 
 @pytest.fixture
