@@ -247,7 +247,9 @@ class MainWindow(QMainWindow):
     def _on_file_changed(self) -> None:
         path = self.document.path
         name = path.name if path else self.document.scenario.title or "New scenario"
-        self.setWindowTitle(f"{name}[*] – Counterpoise")
+        # Twice, the place of the star is a name's own text.
+        whole = name.replace("[*]", "[*][*]")
+        self.setWindowTitle(f"{whole}[*] – Counterpoise")
         self.setWindowModified(not self.document.is_clean)
 
     def _on_undo_changed(self) -> None:

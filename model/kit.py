@@ -78,11 +78,12 @@ class Kit:
         return self.station.name or f"Station {self.index + 1}"
 
 
-@lru_cache(maxsize=8)
+# One comparison of four stations: each keeps its runs alive.
+@lru_cache(maxsize=4)
 def kit_of(comparison: Comparison, index: int) -> Kit:
     """Return everything the page says of one station, counted from 0.
 
-    Of the last few comparisons it is remembered: other papers and units need no reruns.
+    Of the last comparison it is remembered: other papers and units need no reruns.
     """
     scenario = comparison.scenario
     station, shared = scenario.stations[index], shared_extras(scenario, index)

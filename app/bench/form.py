@@ -165,7 +165,8 @@ class BenchForm(QWidget):
         for key, words, unit in _WORKED_OUT.get(item.path, usual):
             line = EntryLine(f"{owner_words(item)}: {words}", unit, self._bare(unit))
             tail = f", {held}" if key in (item.path, "light_a", "load_a") else ""
-            label = _plain(f"{owner_words(item)}: {words}{tail}")
+            # A label that leads to a line takes a bare ampersand for the mark of its key.
+            label = _plain(f"{owner_words(item)}: {words}{tail}".replace("&", "&&"))
             label.setBuddy(line)
             note, row = NoteLabel(), grid.rowCount()
             grid.addWidget(label, row, 0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QComboBox, QWidget
 
+from app.fields.editor import plain_tip
 from app.theme import station_style
 from model.scenario import Scenario
 
@@ -32,7 +33,7 @@ class StationChoice(QComboBox):
         self.addItems(names)
         self.setCurrentIndex(row)
         self.blockSignals(False)
-        self.setToolTip(self.currentText())
+        self.setToolTip(plain_tip(self.currentText()))
 
     @property
     def station(self) -> int | None:
