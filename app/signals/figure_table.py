@@ -92,6 +92,7 @@ class FigureTable(QTableView):
     ) -> None:
         super().__init__(parent)
         self.figures = FigureModel(heads, self)
+        self._widths: list[int] = []
         self.setModel(self.figures)
         self.setAccessibleName(name)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -109,6 +110,7 @@ class FigureTable(QTableView):
         down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         down.hide()
         self.selectionModel().currentRowChanged.connect(self._on_row_changed)
+        self._measure()
 
     def show_rows(self, rows: tuple[Row, ...]) -> None:
         """Show other rows; the row that is read stays where it is there."""
@@ -118,7 +120,7 @@ class FigureTable(QTableView):
         row, column = here.row(), here.column()
         self.figures.show_rows(rows)
         self.setAccessibleDescription("\n".join(each.detail for each in rows))
-        self._fit()
+        self._measure()
         if 0 <= row < len(rows):
             self.setCurrentIndex(self.figures.index(row, column))
         self.detail_changed.emit(self.detail)
@@ -130,9 +132,11 @@ class FigureTable(QTableView):
         return rows[max(self.currentIndex().row(), 0)].detail if rows else ""
 
     def _fit(self) -> None:
+        if not self._widths:
+            return
         row = self.fontMetrics().height() + _ROW_MARGIN
         self.verticalHeader().setDefaultSectionSize(row)
-        widths = self._column_widths()
+        widths = list(self._widths)
         bar = self.verticalScrollBar().sizeHint().width()
         scrolls = self.figures.rowCount() > MOST_ROWS_SEEN
         least = sum(widths) + (bar if scrolls else 0)
@@ -143,10 +147,11 @@ class FigureTable(QTableView):
         seen = min(self.figures.rowCount(), MOST_ROWS_SEEN)
         self.setFixedHeight(self.horizontalHeader().sizeHint().height() + seen * row)
 
-    def _column_widths(self) -> list[int]:
+    def _measure(self) -> None:
         texts = zip(self.figures.heads, *(row.cells for row in self.figures.rows), strict=True)
         metrics = self.fontMetrics()
-        return [max(map(metrics.horizontalAdvance, set(column))) + _GAP for column in texts]
+        self._widths = [max(map(metrics.horizontalAdvance, set(column))) + _GAP for column in texts]
+        self._fit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -155,7 +160,7 @@ class FigureTable(QTableView):
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
-            self._fit()
+            self._measure()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

@@ -20,17 +20,18 @@ from app.signals.words import (
     unknown_cell,
     unknown_words,
 )
-from model.compare import Comparison
-from model.exposure import GROUPS, Exposure, exposures
-from model.heard import Signal, heard
+from model.exposure import GROUPS, Exposure
+from model.heard import BlockSignals, Signal
 from model.scenario import Scenario
-from model.sending import given_rf_w
 
 HEARD_HEADS = (
     "Block", "Station", "At the antenna", f"Over {letter_of(0)}", "S-units", "Battery, per watt",
 )  # fmt: skip
 CLEAR_HEADS = ("Block", "Station", "Public", "Operators")
 DASH = "–"
+
+# The distances of each station.
+Exposed = tuple[tuple[Exposure, ...], ...]
 
 
 @dataclass(frozen=True)
@@ -45,12 +46,11 @@ class Row:
     detail: str
 
 
-def heard_rows(comparison: Comparison) -> tuple[Row, ...]:
+def heard_rows(scenario: Scenario, blocks: tuple[BlockSignals, ...]) -> tuple[Row, ...]:
     """Return what each station puts on the air, block by block."""
-    scenario = comparison.scenario
     return tuple(
         _heard_row(scenario, block.block_index, index, signal)
-        for block in heard(comparison)
+        for block in blocks
         for index, signal in enumerate(block.signals)
     )
 
@@ -71,13 +71,14 @@ def _heard_row(scenario: Scenario, place: int, index: int, signal: Signal) -> Ro
     return Row((block_words(block), letter_of(index), *cells), spoken, detail)
 
 
-def clear_rows(comparison: Comparison, display: Display) -> tuple[Row, ...]:
+def clear_rows(
+    scenario: Scenario, blocks: tuple[BlockSignals, ...], exposed: Exposed, display: Display
+) -> tuple[Row, ...]:
     """Return how far both groups keep from each station, block by block."""
-    scenario = comparison.scenario
-    found = [_by_block(exposures(station, scenario.plan)) for station in scenario.stations]
+    found = [_by_block(each) for each in exposed]
     return tuple(
         _clear_row(scenario, block.block_index, index, found[index], signal, display)
-        for block in heard(comparison)
+        for block in blocks
         for index, signal in enumerate(block.signals)
     )
 
@@ -113,14 +114,14 @@ def _clear_row(
     return Row((block_words(block), letter_of(index), *cells), spoken, f"{spoken}: {words}")
 
 
-def farthest_lines(comparison: Comparison, display: Display) -> Iterator[str]:
+def farthest_lines(
+    scenario: Scenario, blocks: tuple[BlockSignals, ...], exposed: Exposed, display: Display
+) -> Iterator[str]:
     """Return for each station the distances that hold in every block whose limits are known."""
-    scenario = comparison.scenario
-    for index, station in enumerate(scenario.stations):
-        found = exposures(station, scenario.plan)
+    for index, found in enumerate(exposed):
         if not found:
             continue
-        sending = sum(given_rf_w(station, block) > 0 for block in scenario.plan)
+        sending = sum(block.signals[index].rf_w > 0 for block in blocks)
         is_all = len({each.block_index for each in found}) == sending
         over = "over all these blocks" if is_all else "over the blocks whose limits are known"
         words = [

@@ -14,7 +14,8 @@ from app.signals.rows import CLEAR_HEADS, HEARD_HEADS, clear_rows, farthest_line
 from app.signals.words import CLEAR_MEANS, HEARD_MEANS, price_words, titled
 from app.sizing.labels import heading, sentence_label
 from model.compare import Comparison
-from model.heard import SAME_DB, prices
+from model.exposure import exposures
+from model.heard import SAME_DB, heard, prices
 from model.scenario import Scenario
 
 NOTHING_SENT = "Nothing is sent in this plan: give a block a kind of sending, power and a share."
@@ -77,7 +78,9 @@ class SignalsView(QWidget):
         """Show the signals and distances of a comparison."""
         self._comparison = comparison
         scenario = comparison.scenario
-        rows = heard_rows(comparison)
+        blocks = heard(comparison)
+        exposed = tuple(exposures(station, scenario.plan) for station in scenario.stations)
+        rows = heard_rows(scenario, blocks)
         self.silent.setVisible(not rows)
         self.figures.setVisible(bool(rows))
         self.cautions.show_cautions(_cautions(scenario))
@@ -87,8 +90,9 @@ class SignalsView(QWidget):
         self.prices.setText("\n".join(_price_lines(comparison, self._display)))
         self.prices.setVisible(bool(self.prices.text()))
         self.heard.show_rows(rows)
-        self.clear.show_rows(clear_rows(comparison, self._display))
-        self.farthest.setText("\n".join(farthest_lines(comparison, self._display)))
+        self.clear.show_rows(clear_rows(scenario, blocks, exposed, self._display))
+        farthest = farthest_lines(scenario, blocks, exposed, self._display)
+        self.farthest.setText("\n".join(farthest))
         self.farthest.setVisible(bool(self.farthest.text()))
         # Read out with the window, for those who do not go through the tables.
         self.area.setAccessibleDescription(self.in_words())
