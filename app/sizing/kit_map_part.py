@@ -23,7 +23,8 @@ from model.scenario import Scenario
 
 MEANS = (
     "Every battery across with every panel upwards, all from a full battery, tried in steps of"
-    " ten minutes. Lines of equal mass run across."
+    " ten minutes. A day may end lower than it began, which the smallest panel of the first sheet"
+    " does not allow. Lines of equal mass run across."
 )
 
 
