@@ -27,7 +27,7 @@ from app.signals.rows import Row
 Index = QModelIndex | QPersistentModelIndex
 TEXT_COLUMNS = 2
 MOST_ROWS_SEEN = 12
-_GAP = 18
+_GAP = 14
 _ROW_MARGIN = 4
 
 

@@ -14,7 +14,7 @@ class SignalsPage(View):
     """Signals and distances of all stations; an antenna that is added is one undo step."""
 
     title = "Heard, and keep clear"
-    usual_size = (720, 720)
+    usual_size = (780, 720)
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)
