@@ -50,6 +50,11 @@ _OVER_VOLTS = (
     " with a meter before you plug in.",
 )
 PLAN = (*_LICENCE, *_EXPOSURE)
+# One line under the strip, in sight whatever else is open.
+AT_THE_PLAN = (
+    "Within the power and band of the licence, its holder present. Nobody within reach of wire or"
+    " wire ends while sending; make the exposure evaluation local rules ask for."
+)
 SKY = ("Lithium cells that froze overnight must warm before the panel charges them.",)
 SITE = _SITE
 

@@ -18,6 +18,11 @@ class FlowLayout(QLayout):
     def addItem(self, item: QLayoutItem) -> None:  # noqa: N802
         self._items.append(item)
 
+    def insert(self, index: int, widget: QWidget) -> None:
+        """Put a widget before the one that stands at a place."""
+        self.addWidget(widget)
+        self._items.insert(index, self._items.pop())
+
     def count(self) -> int:
         return len(self._items)
 

@@ -88,6 +88,11 @@ class FieldEditor(QWidget):
         self._is_refusing = False
         self.show_fault(sentence)
 
+    def give_up(self) -> None:
+        """Take back what was typed since the field was entered."""
+        if self.value() != self._settled:
+            self.write(self._settled)
+
     def write(self, value: Any) -> bool:
         """Ask the document to hold ``value`` here; say why if it is refused."""
         faults = self.desk.document.edit(self.path, value)

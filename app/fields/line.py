@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QMetaMethod, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QWidget
 
@@ -91,13 +91,18 @@ class Line(QLineEdit):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         steps = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
         step = steps.get(Qt.Key(event.key()))
-        if event.key() == Qt.Key.Key_Escape and self._is_marked:
+        if event.key() == Qt.Key.Key_Escape and self._can_be_given_up():
             self.given_up.emit()
+            self.setModified(False)
             return
         if step is None or event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
             super().keyPressEvent(event)
             return
         self.stepped.emit(step)
+
+    def _can_be_given_up(self) -> bool:
+        is_changed = self._is_marked or self.isModified()
+        return is_changed and self.isSignalConnected(QMetaMethod.fromSignal(self.given_up))
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)

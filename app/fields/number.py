@@ -132,6 +132,7 @@ class NumberEditor(FieldEditor):
         self._on_typed(self.edit.text())
 
     def _on_given_up(self) -> None:
+        self.give_up()
         self.edit.show_text(self.desk.display.text(self.value(), self.facts))
         self._accept()
 

@@ -131,6 +131,7 @@ class SourceDetails(QWidget):
         self._desk, self._path = desk, path
         self._on, self._spread, self._remark = Line(10), Line(5), Line(18)
         self._note = NoteLabel()
+        self._settled = table_of(source_at(desk, path))
         self._on.setPlaceholderText("2027-03-01")
         self._on.setAccessibleName(f"date of measuring {describe(path)}")
         self._spread.setAccessibleName(f"spread of {describe(path)} in per cent")
@@ -153,23 +154,39 @@ class SourceDetails(QWidget):
         self._on.textEdited.connect(self._on_date_typed)
         self._spread.textEdited.connect(self._on_spread_typed)
         self._remark.textEdited.connect(self._on_remark_typed)
-        self._remark.left.connect(desk.document.end_burst)
-        self._on.left.connect(desk.document.end_burst)
-        self._spread.left.connect(desk.document.end_burst)
+        for edit in (self._on, self._spread, self._remark):
+            edit.entered.connect(self._on_entered)
+            edit.given_up.connect(self._on_given_up)
+            edit.left.connect(desk.document.end_burst)
         self.hide()
 
     def refresh(self) -> None:
         """Show the source the document holds."""
         source = source_at(self._desk, self._path)
-        if not self._on.hasFocus():
-            self._on.show_text(source.on.isoformat() if source.on else "")
-        if not self._spread.hasFocus():
-            spread = "" if source.spread is None else f"{source.spread * 100:.6g}"
-            self._spread.show_text(spread)
-        if not self._remark.hasFocus():
-            self._remark.show_text(source.note)
+        for edit, text in self._texts(source):
+            if not edit.hasFocus():
+                edit.show_text(text)
         usual = field_at(self._path).spread
         self._spread.setPlaceholderText("" if usual is None else f"{usual * 100:.3g}")
+
+    def _on_entered(self) -> None:
+        if not any(edit.is_marked for edit in (self._on, self._spread, self._remark)):
+            self._settled = table_of(source_at(self._desk, self._path))
+
+    def _on_given_up(self) -> None:
+        """Take back what was typed since the source was entered."""
+        write_source(self._desk, self._path, self._settled)
+        source = source_at(self._desk, self._path)
+        for edit, text in self._texts(source):
+            edit.show_text(text)
+            self._refuse(edit, "")
+
+    def _texts(self, source: Source) -> tuple[tuple[Line, str], ...]:
+        return (
+            (self._on, source.on.isoformat() if source.on else ""),
+            (self._spread, "" if source.spread is None else f"{source.spread * 100:.6g}"),
+            (self._remark, source.note),
+        )
 
     def _on_date_typed(self, text: str) -> None:
         source = table_of(source_at(self._desk, self._path))

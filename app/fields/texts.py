@@ -14,6 +14,7 @@ from app.desk import Desk
 from app.fields.editor import FieldEditor
 from app.fields.line import Line, leaves_undo_to_the_document
 from app.number_text import NumberTextError, number_text
+from model.quantity import MINUTES_A_DAY
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h]?(\d{2}))?")
 
@@ -71,6 +72,7 @@ class TypedEditor(FieldEditor):
             self.refuse(self.fault)
 
     def _on_given_up(self) -> None:
+        self.give_up()
         self.edit.show_text(self.text_of(self.value()))
         self.edit.mark(False)
         self.show_fault("")
@@ -103,9 +105,10 @@ class ClockEditor(TypedEditor):
 
     def read(self, text: str) -> str:
         found = _CLOCK.fullmatch(text.strip())
-        if not found:
-            raise ValueError("A time reads 18:30.")
-        return f"{int(found[1]):02d}:{found[2] or '00'}"
+        hours, minutes = (int(found[1]), int(found[2] or 0)) if found else (99, 0)
+        if minutes > 59 or hours * 60 + minutes > MINUTES_A_DAY:
+            raise ValueError("A time reads 18:30, from 00:00 to 24:00.")
+        return f"{hours:02d}:{minutes:02d}"
 
 
 class DateEditor(TypedEditor):

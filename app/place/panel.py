@@ -8,22 +8,22 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
-from app.cautions import PLAN, SITE, SKY
+from app.cautions import SITE, SKY
 from app.desk import Desk
 from app.fields.build import editor_for
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
 from app.fields.texts import TextEditor
 from app.flow import FlowLayout
+from app.place.sky import PATH as SKY_PATH
+from app.place.sky import SkyChoice, SkyDays
 from model.faults import ScenarioError
 from model.findings import Finding
 from model.paths import with_value
 from model.scenario import Day
 
-SHORT = (
-    "site.name", "day.date", "day.start_hour", "day.days", "day.cloud_okta", "day.low_c",
-    "day.high_c",
-)  # fmt: skip
+BEFORE_SKY = ("site.name", "day.date", "day.start_hour", "day.days")
+AFTER_SKY = ("day.low_c", "day.high_c")
 LONG = (
     "title", "site.latitude_deg", "site.longitude_deg", "site.elevation_m", "site.timezone",
     "site.albedo", "site.licence_max_w", "day.wind_m_s",
@@ -75,13 +75,21 @@ class PlacePanel(QWidget):
         whole.setSpacing(4)
         short = QWidget()
         line = FlowLayout(short)
-        for path in SHORT:
+        for path in BEFORE_SKY:
+            line.addWidget(self._editor(path))
+        self.sky, self.sky_days = SkyChoice(desk), SkyDays(desk)
+        self.editors[SKY_PATH] = self.sky_days.numbers
+        line.addWidget(self.sky)
+        for path in AFTER_SKY:
             line.addWidget(self._editor(path))
         line.addWidget(self._more)
         whole.addWidget(short)
+        whole.addWidget(self.sky_days)
         whole.addWidget(self._long)
         self._fill_long()
-        self.setFocusProxy(self.editors[SHORT[0]])
+        self.sky.days_wanted.connect(self.sky_days.open)
+        self.sky.days_done.connect(self.sky_days.close_days)
+        self.setFocusProxy(self.editors[BEFORE_SKY[0]])
 
     def _fill_long(self) -> None:
         whole = QVBoxLayout(self._long)
@@ -96,7 +104,7 @@ class PlacePanel(QWidget):
         self.wide.addWidget(notes, 1)
         whole.addLayout(self.wide)
         cautions = CautionLabel()
-        cautions.show_cautions((*SITE, *SKY, *PLAN))
+        cautions.show_cautions((*SITE, *SKY))
         whole.addWidget(cautions)
 
     def _editor(self, path: str) -> FieldEditor:
@@ -123,6 +131,8 @@ class PlacePanel(QWidget):
         self._shown = shown
         for editor in self.editors.values():
             editor.refresh()
+        self.sky.refresh()
+        self.sky_days.refresh()
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show each finding beside its field."""
@@ -133,7 +143,9 @@ class PlacePanel(QWidget):
         """Return the editor of a field, opening the rest for it."""
         for known, editor in self.editors.items():
             if path == known or path.startswith(f"{known}."):
-                if known not in SHORT:
+                if known == SKY_PATH:
+                    self.sky_days.show()
+                elif known in (*LONG, "notes"):
                     self._more.setChecked(True)
                 return editor
         return None

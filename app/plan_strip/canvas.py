@@ -181,6 +181,10 @@ class StripCanvas(QWidget):
         """Let go."""
         self._drag = None
 
+    def leaveEvent(self, event: QEvent) -> None:
+        """Point at no time any more."""
+        self.pointed.emit(-1)
+
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """Edit the block in words."""
         if self._chosen is not None:

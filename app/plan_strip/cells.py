@@ -8,6 +8,7 @@ from typing import Any
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
+from app.fields.editor import plain_tip
 from app.fields.line import Line
 from app.fields.words import word_of
 from app.number_text import number_text, plain, read_number, shown_as, step_of
@@ -52,7 +53,8 @@ class Cell(QWidget):
         editor.setObjectName(f"plan.chosen.{self.name}")
         editor.setAccessibleName(f"block, {in_sentence(self.words())}")
         editor.setAccessibleDescription(self.facts.help)
-        editor.setToolTip(self.facts.help)
+        for widget in (self._label, editor):
+            widget.setToolTip(plain_tip(self.facts.help))
         self._label.setBuddy(editor)
         self.setFocusProxy(editor)
         self.column.addWidget(editor)
@@ -76,11 +78,14 @@ class LineCell(Cell):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(name, parent)
         self._shown: Any = None
+        self._before: Any = self
         self._is_typing = False
         self.edit = Line(self.characters)
         self.hold(self.edit)
         self.edit.textEdited.connect(self._on_typed)
         self.edit.stepped.connect(self._on_stepped)
+        self.edit.entered.connect(self._on_entered)
+        self.edit.given_up.connect(self._on_given_up)
         self.edit.left.connect(self._on_left)
         self.edit.returnPressed.connect(self._on_left)
 
@@ -113,6 +118,7 @@ class LineCell(Cell):
     def forget(self) -> None:
         """Let go of a text that was refused."""
         self._shown = None
+        self._before = self
         self._is_typing = False
         self.mark(False)
 
@@ -122,8 +128,22 @@ class LineCell(Cell):
         except ValueError:
             return False
 
+    def _on_entered(self) -> None:
+        if not self.edit.is_marked:
+            self._before = self._shown
+
+    def _on_given_up(self) -> None:
+        """Take back what was typed since the field was entered."""
+        value = self._shown if self._before is self else self._before
+        self._is_typing = False
+        self.edit.show_text(self.text_of(value))
+        self.mark(False)
+        self.changed.emit(self.name, value)
+
     def _on_left(self) -> None:
         self._is_typing = False
+        if not self.edit.is_marked:
+            self._before = self._shown
         self.left.emit()
 
     def _on_typed(self, text: str) -> None:

@@ -27,7 +27,9 @@ class BlockEditor(QWidget):
         self._fault.setTextFormat(Qt.TextFormat.PlainText)
         self._fault.setWordWrap(True)
         self._fault.hide()
-        row = QHBoxLayout()
+        self._row = QWidget(self)
+        row = QHBoxLayout(self._row)
+        row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(8)
         for cell in (
             ClockCell("start"), ClockCell("end"), ChoiceCell("activity"), NumberCell("rf_w"),
@@ -42,14 +44,15 @@ class BlockEditor(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(4, 0, 4, 0)
         column.setSpacing(2)
-        column.addLayout(row)
+        column.addWidget(self._row)
         column.addWidget(self._fault)
         self.show_block(None)
 
     def show_block(self, block: Block | None) -> None:
-        """Show a block; none greys the row."""
+        """Show a block; without one the row takes no room."""
         self._block = block
-        self.setEnabled(block is not None)
+        self._row.setVisible(block is not None)
+        self._fit()
         if block is None:
             return
         for name, cell in self._cells.items():
@@ -70,6 +73,7 @@ class BlockEditor(QWidget):
         """Say why something typed was refused, and mark where; an empty sentence takes it away."""
         self._fault.setText(sentence)
         self._fault.setVisible(bool(sentence))
+        self._fit()
         if name in self._cells:
             self._cells[name].mark(bool(sentence))
 
@@ -81,6 +85,9 @@ class BlockEditor(QWidget):
     def cell(self, name: str) -> Cell:
         """Return the editor of a field."""
         return self._cells[name]
+
+    def _fit(self) -> None:
+        self.setVisible(self._block is not None or bool(self.fault_text))
 
     def _on_changed(self, name: str, value: Any) -> None:
         if self._block is not None:

@@ -7,6 +7,8 @@ from collections.abc import Callable
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from app.caution_label import CautionLabel
+from app.cautions import AT_THE_PLAN
 from app.plan_strip.canvas import StripCanvas
 from app.plan_strip.clock_map import local_text, utc_text
 from app.plan_strip.editor import BlockEditor
@@ -27,6 +29,7 @@ from model.plan_edit import (
 from model.scenario import Activity, Block, Scenario
 
 NEW_BLOCK_MIN = 30
+HINT = "Choose a block to edit it; drag over free time for a new one"
 # What a new block begins with: share of it spent sending. Invented, to be changed at once.
 SHARES: dict[Activity, float] = {
     "voice": 0.2, "morse": 0.25, "fm": 0.1, "slots": 0.4, "arq": 0.3,
@@ -47,8 +50,11 @@ class PlanStrip(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(3)
-        for widget in (self.tools, self.canvas, self.editor):
+        cautions = CautionLabel(self)
+        cautions.setContentsMargins(4, 0, 4, 0)
+        for widget in (self.tools, self.canvas, self.editor, cautions):
             column.addWidget(widget)
+        cautions.show_cautions((AT_THE_PLAN,))
         self.setFocusProxy(self.canvas)
         self.tools.show_chosen(False)
         self.canvas.plan_changed.connect(self._on_dragged)
@@ -182,8 +188,17 @@ class PlanStrip(QWidget):
         block = plan[index] if index is not None and index < len(plan) else None
         self.tools.show_chosen(block is not None)
         self.editor.show_block(block)
+        if not self.canvas.underMouse():
+            self._show_hint()
 
     def _on_pointed(self, minute: int) -> None:
         if self._scenario is not None and 0 <= minute <= 1440:
             utc = utc_text(self._scenario.site, self._scenario.day, minute)
-            self.tools.pointer.setText(f"{local_text(minute)} local, {utc} UTC")
+            self.tools.pointer.show_words(f"{local_text(minute)} local, {utc} UTC")
+        else:
+            self._show_hint()
+
+    def _show_hint(self) -> None:
+        """Say how a block is come by, while the pointer is elsewhere."""
+        is_chosen = self.canvas.chosen is not None
+        self.tools.pointer.show_words("" if is_chosen else HINT)

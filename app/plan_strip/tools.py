@@ -4,20 +4,22 @@ from __future__ import annotations
 
 import re
 
-from PySide6.QtCore import Signal
-from PySide6.QtGui import QAction
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
     QLabel,
     QMenu,
     QPushButton,
+    QSizePolicy,
     QSpinBox,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
+from app.fields.editor import NoteLabel, plain_tip
 from app.fields.line import Line
 from app.fields.words import word_of
 from model.fields import field_at
@@ -29,6 +31,7 @@ PATTERNS = (
     ("First five minutes of each hour", FIVE_MINUTES_AN_HOUR),
     ("Fifteen minutes an hour", FIFTEEN_MINUTES_AN_HOUR),
 )
+USUAL_TIMES = "08:00 13:00 18:00"
 NETS = "Net at set times…"
 _TIME = re.compile(r"(\d{1,2})[:.h]?(\d{2})?")
 
@@ -68,7 +71,7 @@ class StripTools(QWidget):
         self.menu.addSeparator()
         self.menu.addAction(NETS)
         self.patterns.setMenu(self.menu)
-        self.pointer = QLabel(self)
+        self.pointer = PassingLabel(self)
         self.nets = NetRow(self)
         self.nets.hide()
         self._lay_out()
@@ -99,8 +102,7 @@ class StripTools(QWidget):
         for button in self.buttons.values():
             row.addWidget(button)
         row.addWidget(self.patterns)
-        row.addStretch(1)
-        row.addWidget(self.pointer)
+        row.addWidget(self.pointer, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(4, 0, 4, 0)
         column.setSpacing(2)
@@ -124,6 +126,34 @@ class StripTools(QWidget):
             self.watch_wanted.emit(action.data())
 
 
+class PassingLabel(QLabel):
+    """Words at the right that may be cut short: they never make the line longer."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self._words = ""
+
+    def show_words(self, words: str) -> None:
+        """Show words, as much of them as there is room for."""
+        self._words = words
+        self.setToolTip(plain_tip(words) if words else "")
+        self._elide()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._elide()
+
+    def _elide(self) -> None:
+        elided = self.fontMetrics().elidedText(
+            self._words, Qt.TextElideMode.ElideRight, self.width()
+        )
+        if elided != self.text():
+            self.setText(elided)
+
+
 class NetRow(QWidget):
     """Asks at which times the nets are and how long they last."""
 
@@ -132,7 +162,7 @@ class NetRow(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.times = Line(24, self)
-        self.times.setText("08:00 13:00 18:00")
+        self.times.setText(USUAL_TIMES)
         self.times.setAccessibleName("Times of the nets")
         self.minutes = QSpinBox(self)
         self.minutes.setRange(1, MINUTES_A_DAY)
@@ -141,22 +171,42 @@ class NetRow(QWidget):
         self.minutes.setAccessibleName("Length of each net")
         self.place = QPushButton("Set nets", self)
         self.place.setAutoDefault(False)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
+        self.note = NoteLabel(self)
+        row = QHBoxLayout()
         row.addWidget(QLabel("Voice nets at", self))
         row.addWidget(self.times)
         row.addWidget(QLabel("for", self))
         row.addWidget(self.minutes)
         row.addWidget(self.place)
         row.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(1)
+        column.addLayout(row)
+        column.addWidget(self.note)
         self.place.clicked.connect(self._on_place)
         self.times.returnPressed.connect(self._on_place)
+        self.times.textEdited.connect(self._on_typed)
+        self.times.given_up.connect(self._on_given_up)
 
     def _on_place(self) -> None:
         starts = starts_of(self.times.text())
-        self.times.mark(not starts)
+        self._show_right(bool(starts))
         if starts:
             self.wanted.emit(starts, self.minutes.value())
+
+    def _on_typed(self, text: str) -> None:
+        if self.times.is_marked:
+            self._show_right(bool(starts_of(text)))
+
+    def _on_given_up(self) -> None:
+        self.times.show_text(USUAL_TIMES)
+        self._show_right(True)
+
+    def _show_right(self, is_right: bool) -> None:
+        self.times.mark(not is_right)
+        fault = "Times of the day with blanks between, such as 08:00 13:00 18:00."
+        self.note.show_lines("error", [] if is_right else [fault])
 
 
 def starts_of(text: str) -> tuple[int, ...]:
