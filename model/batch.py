@@ -106,6 +106,7 @@ class _Walk:
         self._look_up()
         self._offer(step)
         self._feed_laptop()
+        self._limit_charging(step)
         self._return_loads()
         self.radio_off: Flags | None = None
         if (self.rest_v < self.receive_safe_v).any():
@@ -157,6 +158,25 @@ class _Walk:
             )
             self.source_a = np.where(tied, given_a, self.source_a)
 
+    def _limit_charging(self, step: int) -> None:
+        """Find what each battery takes at most, and how far its bus can rise while it is fed."""
+        self.limit_a: Each = 0.0
+        self.ceiling_v: Each = np.inf
+        now, limits = self.now, self.limits
+        if self.light[step] == DARK and not np.any(now["charger_a"]):
+            return
+        room_v = limits["absorption_v"] - self.rest_v
+        room_ah = limits["full_ah"] - self.stored
+        stored_a = room_ah / (limits["charge_efficiency"] * self.fleet.step_h)
+        limit_a = np.minimum(limits["charge_limit_a"], stored_a)
+        if self.fleet.shared.acceptance_h:
+            limit_a = np.minimum(limit_a, room_ah / limits["acceptance_h"])
+        limit_a = np.where(self.ohm * limit_a > room_v, room_v / self.ohm, limit_a)
+        self.limit_a = np.where(now["may_charge"] * (room_v > 0.0), limit_a, 0.0)
+        rises_v = self.rest_v + self.total_ohm * self.limit_a
+        offered = (self.source_w > 0.0) | (self.source_a > 0.0) | (now["charger_a"] > 0.0)
+        self.ceiling_v = np.where(offered, rises_v, np.inf)
+
     def _feed_laptop(self) -> None:
         self.load_w: Each = self.now["load_w"]
         if not self.fleet.own_laptop:
@@ -196,12 +216,11 @@ class _Walk:
         source_a = self.source_a + now["charger_a"]
         constant_a = now["other_a"] + listening + now["amplifier_out_a"] - source_a
         power_w = self.load_w - self.source_w
-        failing = ~holds(rest_v, ohm, limits["receive_min_v"] + at_radio_v, constant_a, power_w)
+        least_v = limits["receive_min_v"] + at_radio_v
+        failing = ~holds(rest_v, ohm, least_v, constant_a, power_w)
+        failing |= (np.asarray(limits["receive_min_v"]) > 0.0) & (self.ceiling_v < least_v)
         highest_v = limits["radio_max_v"] + at_radio_v
-        ceiling_v = np.where(
-            now["may_charge"], np.maximum(rest_v, limits["absorption_v"]), rest_v
-        )
-        over = ceiling_v > highest_v
+        over = np.asarray(self.ceiling_v > highest_v)
         if over.any():
             failing |= over & holds(rest_v, ohm, highest_v, constant_a, power_w)
         if self.on is not None:
@@ -221,7 +240,7 @@ class _Walk:
                 continue
             found = lower_power(
                 how, self.limits, self.rest_v, self.total_ohm, beside_a,
-                self.load_w - self.source_w, now["amplifier_out_a"],
+                self.load_w - self.source_w, now["amplifier_out_a"], self.ceiling_v,
             )  # fmt: skip
             if found is None:
                 continue
@@ -272,10 +291,10 @@ class _Walk:
             fails = self._failing(sags)
             if fails is None:
                 return
-            first = fails & ~self.dropped
+            first = fails & self.latches & ~self.dropped
             self.since_drop[first] = 0.0
-            self.dropped |= fails
-            self.any_dropped = True
+            self.dropped |= first
+            self.any_dropped = self.any_dropped or bool(first.any())
             self.on = self.on_or_all() & ~fails
             if self.tied is None:
                 self._let_rest(np.flatnonzero(fails))
@@ -309,10 +328,12 @@ class _Walk:
         cutoff_v = limits["cutoff_v"]
         if np.any(cutoff_v):
             fails |= self.bus_v + limits["battery_lead_ohm"] * current < cutoff_v
-        fails |= current > limits["discharge_limit_a"]
         fails &= current > 0.0
         if sags is not None:
             fails |= sags
+        # A protection that tripped on current closes once the load is gone.
+        self.latches = fails.copy()
+        fails |= (current > limits["discharge_limit_a"]) & (current > 0.0)
         if self.on is not None:
             fails &= self.on
         return fails if fails.any() else None
@@ -328,13 +349,7 @@ class _Walk:
             return
         limits, current, step_h = self.limits, self.current_a, self.fleet.step_h
         full, efficiency = limits["full_ah"], limits["charge_efficiency"]
-        room_v = limits["absorption_v"] - self.rest_v
-        room_ah = full - self.stored
-        limit_a = np.minimum(limits["charge_limit_a"], room_ah / (efficiency * step_h))
-        if self.fleet.shared.acceptance_h:
-            limit_a = np.minimum(limit_a, room_ah / limits["acceptance_h"])
-        limit_a = np.where(self.ohm * limit_a > room_v, room_v / self.ohm, limit_a)
-        limit_a = np.where(self.now["may_charge"] * (room_v > 0.0), limit_a, 0.0)
+        limit_a = self.limit_a
         clipped = ~draws & (-current > limit_a)
         if clipped.any():
             self.current_a = current = np.where(clipped, -limit_a, current)
@@ -346,7 +361,7 @@ class _Walk:
         charged = np.minimum(self.stored + gained, full)
         self.stored = np.where(draws, np.maximum(self.after_ah, 0.0), charged)
 
-    def _recharge_laptop(self, clipped: Flags, limit_a: Floats) -> None:
+    def _recharge_laptop(self, clipped: Flags, limit_a: Each) -> None:
         """Give the laptop's own battery what the station's cannot take."""
         limits, now, bus_v = self.limits, self.now, self.bus_v
         spare_w = (
@@ -390,5 +405,6 @@ class _Walk:
             at_bus_a = settled_tied_a(self.now, self.limits, self.tied, self.bus_v, 0.0, 0.0, 0.0)
             source_a = np.where(self.tied, at_bus_a, source_a)
         return ~key_down_holds(
-            key, self.limits, self.now, self.rest_v, self.total_ohm, source_a, power_w
-        )
+            key, self.limits, self.now, self.rest_v, self.total_ohm, source_a, power_w,
+            self.ceiling_v,
+        )  # fmt: skip

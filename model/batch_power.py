@@ -28,6 +28,7 @@ def highest_sqrt_w(
     power_w: Each,
     laws: tuple[Each, Each, Each, Each],
     limits: Mapping[str, Each],
+    ceiling_v: Each,
 ) -> Floats:
     """Return the square root of the highest power at which every limit holds, shape (members,).
 
@@ -47,7 +48,11 @@ def highest_sqrt_w(
         start_v, rise = least_v + lead_ohm * bias_a, lead_ohm * root_a
         spare_v = rest_v - start_v - ohm * base_a
         constant = start_v * spare_v - ohm * power_w
-        none |= constant < 0.0
+        none |= (constant < 0.0) | (start_v > ceiling_v)
+        if np.any(rise):
+            risen = np.divide(ceiling_v - start_v, rise, where=np.asarray(rise) > 0.0,
+                              out=np.full(rest_v.size, np.inf))
+            best = np.minimum(best, risen)
         linear = start_v * (rise + ohm * slope) - rise * spare_v
         square = rise * (rise + ohm * slope)
         best = np.minimum(best, _upper_root(square, linear, constant))
@@ -83,6 +88,7 @@ def lower_power(
     beside_a: Each,
     power_w: Each,
     amplifier_out_a: Each,
+    ceiling_v: Each,
 ) -> tuple[Flags, Floats, Flags] | None:
     """Return the highest power that holds, where the planned one does not; None where all do.
 
@@ -94,13 +100,15 @@ def lower_power(
     best = np.zeros(rest_v.size)
     amplified = np.zeros(rest_v.size, dtype=bool)
     if how.amplified:
-        root = highest_sqrt_w(rest_v, ohm, beside_a, power_w, how.laws, limits)
+        root = highest_sqrt_w(rest_v, ohm, beside_a, power_w, how.laws, limits, ceiling_v)
         lowered: Flags = ~(root >= how.sqrt_w)
         if not lowered.any():
             return None
         amplified = root >= how.lowest_sqrt_w
         best = np.where(amplified, root, 0.0)
-    root = highest_sqrt_w(rest_v, ohm, beside_a + amplifier_out_a, power_w, how.bare_laws, limits)
+    root = highest_sqrt_w(
+        rest_v, ohm, beside_a + amplifier_out_a, power_w, how.bare_laws, limits, ceiling_v
+    )
     if not how.amplified:
         lowered = ~(root >= how.sqrt_w)
         if not lowered.any():
@@ -185,12 +193,14 @@ def key_down_holds(
     ohm: Each,
     source_a: Each,
     power_w: Each,
+    ceiling_v: Each,
 ) -> Flags:
     """Return who holds with the key down, as the clocks test it, shape (members,).
 
     Parameters
     ----------
     source_a, power_w : what the panel gives as a current; all loads less the panel's power.
+    ceiling_v : as far as the bus can rise, inf where nothing feeds it.
     """
     constant_a = now["other_a"] + key.radio_a + key.amplifier_a - source_a - now["charger_a"]
     if not key.amplified:
@@ -202,7 +212,7 @@ def key_down_holds(
     bus_v += open_v
     bus_v *= 0.5
     carried = (square >= 0.0) & (bus_v > 0.0)
-    capped_v = np.minimum(bus_v, np.maximum(rest_v, limits["absorption_v"]))
+    capped_v = np.minimum(bus_v, ceiling_v)
     held: Flags = carried & (
         capped_v - limits["radio_lead_ohm"] * key.radio_a >= limits["radio_min_v"]
     )

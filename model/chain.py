@@ -117,13 +117,15 @@ class Chain:
 class _Moment:
     """Battery and everything beside radio and amplifier, at one moment; arrays where noted.
 
-    ``rest_v`` and ``cells_ohm`` may be arrays over charge fractions.
+    ``rest_v`` and ``cells_ohm`` may be arrays over charge fractions; ``ceiling_v`` is as far as
+    the bus can rise while it is fed.
     """
 
     rest_v: Floats
     cells_ohm: Floats
     constant_a: float
     constant_w: float
+    ceiling_v: float = inf
 
 
 def chain_at(run: StationRun, step: int = 0) -> Chain:
@@ -138,6 +140,7 @@ def chain_at(run: StationRun, step: int = 0) -> Chain:
         float(
             inputs.loads.extras_w[step] + flow.laptop_supply_w[step] - flow.panel_source_w[step]
         ),
+        float(flow.ceiling_v[step]),
     )
     return _chain(run, step, moment, float(run.fraction[step]))
 
@@ -223,8 +226,7 @@ def _bus_v(moment: _Moment, bounds: Bounds, sets_a: float) -> tuple[Floats, np.n
     square = open_v**2 - 4 * ohm * moment.constant_w
     bus_v = 0.5 * (open_v + np.sqrt(np.maximum(square, 0.0)))
     carried = (square >= 0) & (bus_v > 0)
-    # A battery that is charged shows at most its absorption volts.
-    bus_v = np.minimum(bus_v, np.maximum(moment.rest_v, bounds.absorption_v))
+    bus_v = np.minimum(bus_v, moment.ceiling_v)
     return np.where(carried, bus_v, 0.0), carried
 
 
@@ -256,7 +258,13 @@ def _holding_w(
         if each is bare and each.highest_w <= 0:
             continue
         root = highest_sqrt_w(
-            rest_v, ohm, moment.constant_a + idle_a, moment.constant_w, _laws(each), bounds
+            rest_v,
+            ohm,
+            moment.constant_a + idle_a,
+            moment.constant_w,
+            _laws(each),
+            bounds,
+            moment.ceiling_v,
         )
         power_w = min(root**2 if root > 0 else 0.0, rf_w, each.highest_w)
         if power_w >= min(each.lowest_w, rf_w) * (1 - 1e-12):

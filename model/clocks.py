@@ -72,8 +72,7 @@ def _holds(
     square = open_v**2 - 4 * ohm * power_w
     bus_v = 0.5 * (open_v + np.sqrt(np.maximum(square, 0.0)))
     carried = (square >= 0) & (bus_v > 0)
-    # A battery that is charged shows at most its absorption volts.
-    bus_v = np.minimum(bus_v, np.maximum(flow.rest_v, bounds.absorption_v))
+    bus_v = np.minimum(bus_v, flow.ceiling_v)
     radio_v = bus_v - bounds.radio_lead_ohm * radio_a
     holds = carried & (radio_v >= bounds.radio_min_v)
     if way.amplified:
@@ -161,7 +160,7 @@ def transmit_volts(
     Each step counts at the power planned for it.
     """
     rows = inputs.loads.send_row
-    sending = (rows >= 0) & flow.loads_on
+    sending = (rows >= 0) & flow.radio_on
     if not sending.any():
         return TransmitVolts()
     volts = np.full(rows.size, np.nan)

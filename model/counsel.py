@@ -95,9 +95,7 @@ def counsel(comparison: Comparison, *, between: Between = _on_and_on) -> Counsel
     return Counsel(found, turned, skies, tuple(_sentences(comparison, worst, found, turned, skies)))
 
 
-def cures(
-    comparison: Comparison, index: int, *, between: Between = _on_and_on
-) -> tuple[Cure, ...]:
+def cures(comparison: Comparison, index: int, *, between: Between = _on_and_on) -> tuple[Cure, ...]:
     """Return what helps one station, the greatest gain first; only what gains a minute or more."""
     run = comparison.runs[index]
     if run is None:
@@ -141,7 +139,7 @@ _FLIP_INPUTS = (
 def flips(comparison: Comparison, *, between: Between = _on_and_on) -> tuple[Flip, ...]:
     """Return the inputs of the first two to end whose change would make them tie."""
     order = ranking(comparison)
-    if len(order) < 2 or order[0][0] == inf:
+    if len(order) < 2 or order[0][0] == inf or order[1][0] - order[0][0] <= 1 / 60:
         return ()
     pair = (order[0][1], order[1][1])
     found: list[Flip] = []
@@ -167,7 +165,8 @@ def sky_cases(comparison: Comparison) -> tuple[SkyCase, ...]:
     """Return what becomes of each station under a clear and under an overcast sky."""
     cases = []
     for index, run in enumerate(comparison.runs):
-        if run is None:
+        # Without a panel one sky is like the other.
+        if run is None or run.station.panel is None:
             continue
         clear, grey = (
             end_words(rerun(under_sky(comparison.scenario, okta), index))
@@ -194,6 +193,7 @@ def _sentences(
         )
         sentences.append(
             f"What gains most for {name_of(comparison, worst)}: {best.measure.words}; {gain}."
+            f" The price: {best.measure.loses}."
         )
     if turned:
         flip = turned[0]
@@ -201,7 +201,7 @@ def _sentences(
         both = " and ".join(name_of(comparison, index) for index in flip.stations)
         sentences.append(
             f"What would flip it: with the {flip.label} of {name_of(comparison, owner)} at"
-            f" {flip.value:.3g} {flip.unit} instead of {flip.now:.3g} {flip.unit},"
+            f" {flip.value:.6g} {flip.unit} instead of {flip.now:.6g} {flip.unit},"
             f" {both} {'both last to the end' if flip.both_last else 'end together'}."
         )
     for case in skies:

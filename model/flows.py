@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from model.cells import Floats
+from model.charging import charging_limits_a
 from model.inputs import Inputs
 from model.outcome import USES, Use
 from model.panel import tied_through_lead_a
@@ -32,6 +33,9 @@ class Flows:
     laptop_supply_w : into the laptop's converter [W].
     laptop_w : what the laptop took, its own recharging included [W].
     sources_a, charger_a, panel_a, panel_able_a : used; what the panel could have given [A].
+    panel_source_w, panel_source_a : what the panel offers at the bus [W], [A].
+    panel_tied : whether it works at the battery's volts.
+    ceiling_v : as far as the bus can rise while it is fed, inf where nothing feeds it [V].
     loads_on, radio_on : whether they were.
     sent_sqrt_w : square root of the power sent, nan outside sending [sqrt(W)].
     """
@@ -57,6 +61,8 @@ class Flows:
     panel_able_a: Floats
     panel_source_w: Floats
     panel_source_a: Floats
+    panel_tied: np.ndarray
+    ceiling_v: Floats
     loads_on: np.ndarray
     radio_on: np.ndarray
     sent_sqrt_w: Floats
@@ -90,8 +96,12 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
     load_a = sum((use_a[use] for use in USES), np.zeros(stored.size))
     rated = bounds.rated_a
     over_rate = np.maximum(battery_a / rated, 1.0) ** bounds.rate_excess
-    source_w, source_a = _panel_source(inputs, rest_v, bus_v)
+    source_w, source_a, tied = _panel_source(inputs, rest_v, bus_v)
     able_a = source_a + source_w / bus_v
+    offered = (source_w > 0) | (source_a > 0) | (loads.charger_a > 0)
+    limit_a = charging_limits_a(
+        bounds, stored, rest_v, resistance, inputs.climate.may_charge, inputs.step_min / 60
+    )
     sources_a = np.maximum(load_a - battery_a, 0.0)
     charger_a = np.clip(sources_a - able_a, 0.0, loads.charger_a)
     return Flows(
@@ -116,18 +126,24 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
         panel_able_a=able_a,
         panel_source_w=source_w,
         panel_source_a=source_a,
+        panel_tied=tied,
+        ceiling_v=np.where(
+            offered, rest_v + (resistance + bounds.battery_lead_ohm) * limit_a, np.inf
+        ),
         loads_on=radio.loads_on,
         radio_on=radio.radio_on,
         sent_sqrt_w=radio.sent_sqrt_w,
     )
 
 
-def _panel_source(inputs: Inputs, rest_v: Floats, bus_v: Floats) -> tuple[Floats, Floats]:
-    """Return what the panel offers at the bus: constant power and constant current [W], [A]."""
+def _panel_source(
+    inputs: Inputs, rest_v: Floats, bus_v: Floats
+) -> tuple[Floats, Floats, np.ndarray]:
+    """Return what the panel offers at the bus, as power or current, and where it is tied."""
     curve, bounds = inputs.curve, inputs.bounds
     none = np.zeros(rest_v.size)
     if curve is None:
-        return none, none
+        return none, none, none > 0
     lit = curve.open_circuit_v - bounds.start_margin_v > rest_v
     tied = lit & (bounds.tied | (curve.maximum_power_v < rest_v))
     limited = lit & ~tied & (inputs.panel_output_w > bounds.output_limit_a * rest_v)
@@ -138,7 +154,7 @@ def _panel_source(inputs: Inputs, rest_v: Floats, bus_v: Floats) -> tuple[Floats
     source_a = np.where(tied, amperes, 0.0)
     if limited.any():
         source_a = np.where(limited, bounds.output_limit_a, source_a)
-    return np.where(lit & ~tied & ~limited, inputs.panel_output_w, 0.0), source_a
+    return np.where(lit & ~tied & ~limited, inputs.panel_output_w, 0.0), source_a, tied
 
 
 @dataclass(eq=False)

@@ -89,15 +89,18 @@ def _panel(inputs: Inputs, flow: Flows) -> tuple[PanelEnergy, Floats, Floats]:
         return PanelEnergy(0.0, 0.0, 0.0, 0.0), none, none
     lead_ohm = inputs.bounds.panel_lead_ohm
     efficiency = inputs.bounds.controller_efficiency
-    # Through a controller that seeks the best point, panel and lead scale with what is taken.
-    seeking = flow.panel_source_w > 0
+    # Through a controller that seeks the best point, panel and lead scale with what is taken,
+    # also where the controller's own output is the limit.
+    seeking = ~flow.panel_tied & ((flow.panel_source_w > 0) | (flow.panel_source_a > 0))
     output_w = flow.panel_a * flow.bus_v
-    share = np.divide(output_w, flow.panel_source_w, out=none.copy(), where=seeking)
-    able_w = np.where(seeking, curve.maximum_w, 0.0)
-    used_w = np.where(seeking, share * curve.maximum_w, 0.0)
-    lead_w = np.where(seeking, share * inputs.panel_lead_w, 0.0)
-    # Tied, or at the limit of its output, current goes through the lead as it is.
-    direct = flow.panel_source_a > 0
+    share, able_share = (
+        np.divide(watts, inputs.panel_output_w, out=none.copy(), where=seeking)
+        for watts in (output_w, flow.panel_able_a * flow.bus_v)
+    )
+    able_w = able_share * curve.maximum_w
+    used_w, lead_w = share * curve.maximum_w, share * inputs.panel_lead_w
+    # Tied, the panel's current goes through the lead as it is.
+    direct = flow.panel_tied
     panel_a, panel_able_a = flow.panel_a / efficiency, flow.panel_able_a / efficiency
     lead_w = np.where(direct, panel_a**2 * lead_ohm, lead_w)
     used_w = np.where(direct, panel_a * flow.bus_v + lead_w, used_w)

@@ -19,9 +19,17 @@ def holds(rest_v: float, ohm: float, at_least_v: float, constant_a: float, power
 
 
 def highest_sqrt_w(
-    rest_v: float, ohm: float, beside_a: float, power_w: float, laws: Laws, bounds: Bounds
+    rest_v: float,
+    ohm: float,
+    beside_a: float,
+    power_w: float,
+    laws: Laws,
+    bounds: Bounds,
+    ceiling_v: float = inf,
 ) -> float:
     """Return the square root of the highest power at which every limit holds; negative for none.
+
+    ``ceiling_v`` is as far as the bus can rise, however much feeds it [V].
 
     Notes
     -----
@@ -42,8 +50,10 @@ def highest_sqrt_w(
         start_v, rise = least_v + lead_ohm * bias_a, lead_ohm * root_a
         spare_v = rest_v - start_v - ohm * base_a
         constant = start_v * spare_v - ohm * power_w
-        if constant < 0.0:
+        if constant < 0.0 or start_v > ceiling_v:
             return -1.0
+        if rise > 0.0:
+            best = min(best, (ceiling_v - start_v) / rise)
         linear = start_v * (rise + ohm * slope) - rise * spare_v
         square = rise * (rise + ohm * slope)
         if square > 0.0:
@@ -70,6 +80,7 @@ def lower_power(
     beside_a: float,
     power_w: float,
     amplifier_out_a: float,
+    ceiling_v: float = inf,
 ) -> tuple[float, bool] | None:
     """Return the highest power that holds where the planned one does not, else None.
 
@@ -79,13 +90,13 @@ def lower_power(
     """
     best = (0.0, False)
     if how.amplified:
-        root = highest_sqrt_w(rest_v, ohm, beside_a, power_w, how.laws, bounds)
+        root = highest_sqrt_w(rest_v, ohm, beside_a, power_w, how.laws, bounds, ceiling_v)
         if root >= how.sqrt_w:
             return None
         if root >= how.lowest_sqrt_w:
             best = (root, True)
     root = highest_sqrt_w(
-        rest_v, ohm, beside_a + amplifier_out_a, power_w, how.bare_laws, bounds
+        rest_v, ohm, beside_a + amplifier_out_a, power_w, how.bare_laws, bounds, ceiling_v
     )
     if root >= how.sqrt_w and not how.amplified:
         return None

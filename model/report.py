@@ -17,6 +17,7 @@ from model.outcome import USES, Clock, Clocks, Losses, PanelEnergy, TransmitVolt
 from model.pedigree import guess_share
 from model.run import StationRun
 from model.sending import highest_planned_w
+from model.verdict import name_of
 from model.words import decibels
 
 CSV_COLUMNS = (
@@ -46,6 +47,7 @@ def as_data(comparison: Comparison, counsel: Counsel) -> dict[str, Any]:
                 "now": flip.now,
                 "value": flip.value,
                 "stations": list(flip.stations),
+                "both_last": flip.both_last,
             }
             for flip in counsel.flips
         ],
@@ -67,7 +69,11 @@ def as_data(comparison: Comparison, counsel: Counsel) -> dict[str, Any]:
 
 def minutes_table(comparison: Comparison) -> pd.DataFrame:
     """Return every minute of every station that was run, station by station."""
-    tables = [run.minutes() for run in comparison.runs if run is not None]
+    tables = [
+        run.minutes().assign(station=name_of(comparison, index))
+        for index, run in enumerate(comparison.runs)
+        if run is not None
+    ]
     if not tables:
         return pd.DataFrame(columns=list(CSV_COLUMNS))
     return pd.concat(tables, ignore_index=True)

@@ -168,8 +168,16 @@ def hours_on_battery(
 
     The weather of the last day goes on. None where it lasts beyond 30 days.
     """
+    # A full battery may stand above what the radio bears: that says nothing of how long it lasts.
+    radio = station.radio.model_copy(update={"supply_max_v": None})
     alone = station.model_copy(
-        update={"panel": None, "chargers": (), "start_fraction": 1.0, "controller": None}
+        update={
+            "panel": None,
+            "chargers": (),
+            "start_fraction": 1.0,
+            "controller": None,
+            "radio": radio,
+        }
     )
     for days in (2, 6, ALONE_LIMIT_DAYS):
         longer = day.model_copy(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from math import expm1, inf, sqrt
 
 from model.cells import TABLE_STEPS
+from model.charging import charging_limit_a
 from model.power_limit import holds, lower_power, reduced_load_a
 from model.step_values import (
     CAUSE_BOARD,
@@ -64,11 +65,7 @@ def advance(  # noqa: C901
     )
     even_ohm = ohm_table[0] == ohm_table[-1]
     scale, last_cell, tiny_ah = TABLE_STEPS / full_ah, TABLE_STEPS - 1, ROUNDING * full_ah
-    lead_ohm, most_v, efficiency = (
-        bounds.battery_lead_ohm,
-        bounds.absorption_v,
-        bounds.charge_efficiency,
-    )
+    lead_ohm, efficiency = bounds.battery_lead_ohm, bounds.charge_efficiency
     own_laptop = bool(course.laptop_w)
     safe_v = surely_receiving_v(course, bounds)
     stored, laptop_wh = state.stored_ah, state.laptop_wh
@@ -144,6 +141,13 @@ def advance(  # noqa: C901
                 )
         on = not dropped or carried
 
+        limit_a, ceiling_v = 0.0, inf
+        if source_w or source_a or charger_a:
+            if may_charge:
+                limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
+            # However much is offered, the volts rise no further than what is taken lets them.
+            ceiling_v = rest_v + total_ohm * limit_a
+
         if on and rest_v < safe_v:
             failing = radio_fails(
                 course,
@@ -153,6 +157,7 @@ def advance(  # noqa: C901
                 total_ohm,
                 source_a + charger_a,
                 load_w - source_w,
+                ceiling_v,
             )
             if failing:
                 trace.radio_off.append((step, failing))
@@ -167,6 +172,7 @@ def advance(  # noqa: C901
                 course.other_a[step] - source_a - charger_a,
                 load_w - source_w,
                 course.amplifier_out_a[step],
+                ceiling_v,
             )
             if lowered is not None:
                 sqrt_w, amplified = lowered
@@ -213,8 +219,10 @@ def advance(  # noqa: C901
             if cause and on:
                 on = False
                 if not dropped:
-                    dropped, since_drop_ah = True, 0.0
                     trace.drops.append((step, cause))
+                    # A protection that tripped on current closes once the load is gone.
+                    if cause != CAUSE_BOARD:
+                        dropped, since_drop_ah = True, 0.0
                 continue
             break
         if not on:
@@ -226,13 +234,6 @@ def advance(  # noqa: C901
             if stored < 0.0:
                 stored = 0.0
         else:
-            limit_a = 0.0
-            if may_charge and most_v > rest_v:
-                limit_a = min(bounds.charge_limit_a, (full_ah - stored) / (efficiency * step_h))
-                if bounds.acceptance_h:
-                    limit_a = min(limit_a, (full_ah - stored) / bounds.acceptance_h)
-                if ohm * limit_a > most_v - rest_v:
-                    limit_a = (most_v - rest_v) / ohm
             if -current_a > limit_a:
                 current_a = -limit_a
                 bus_v = rest_v + total_ohm * limit_a
@@ -333,16 +334,21 @@ def radio_fails(
     ohm: float,
     source_a: float,
     power_w: float,
+    ceiling_v: float,
 ) -> int:
-    """Return why the radio cannot even receive in a step, 0 where it can."""
+    """Return why the radio cannot even receive in a step, 0 where it can.
+
+    ``ceiling_v`` is as far as the bus can rise, inf where nothing feeds it [V].
+    """
     listening = bounds.listening_a
     at_radio_v = bounds.radio_lead_ohm * listening
     constant_a = course.other_a[step] + listening + course.amplifier_out_a[step] - source_a
-    if not holds(rest_v, ohm, bounds.receive_min_v + at_radio_v, constant_a, power_w):
+    least_v = bounds.receive_min_v + at_radio_v
+    if not holds(rest_v, ohm, least_v, constant_a, power_w):
+        return CAUSE_SAG
+    if bounds.receive_min_v > 0.0 and ceiling_v < least_v:
         return CAUSE_SAG
     highest_v = bounds.radio_max_v + at_radio_v
-    # Volts rise above rest only while charging, and then to absorption at most.
-    ceiling_v = max(rest_v, bounds.absorption_v) if course.may_charge[step] else rest_v
     if ceiling_v > highest_v and holds(rest_v, ohm, highest_v, constant_a, power_w):
         return CAUSE_OVER_VOLTS
     return CAUSE_NONE

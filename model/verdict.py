@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import hypot, inf
 
+import numpy as np
+
 from model.carry import load
 from model.chain import chain_at
+from model.clocks import FULL_FRACTION
 from model.compare import Comparison, shared_extras
 from model.outcome import Clock, Use
 from model.pedigree import guess_share
@@ -18,6 +21,7 @@ from model.words import (
     CAUSE_WORDS,
     CLOCK_WORDS,
     S_UNIT_DB,
+    date_words,
     decibels,
     moment,
     night_or_day,
@@ -27,6 +31,8 @@ from model.words import (
 
 # Where more of the day's Ah than this rests on guesses, moments are "about".
 GUESSED_SHARE = 0.5
+# Less than this of the charge locked up by cold is not worth a word.
+NOTABLE_COLD = 0.03
 
 
 @dataclass(frozen=True)
@@ -112,16 +118,47 @@ def first_clock(run: StationRun) -> tuple[str, Clock] | None:
     return name, clock
 
 
-def too_close(first: StationRun, second: StationRun) -> bool:
-    """Return whether two ends lie nearer each other than the spread of what they rest on.
+# A day's sun is known to a fifth at best (README, "What the model takes as given").
+SUN_SPREAD = 0.2
 
-    The spread of an end is the run's load times the spreads of the numbers behind it.
+
+def too_close(first: StationRun, second: StationRun) -> bool:
+    """Return whether the first ends no sooner than the numbers behind both allow to be told.
+
+    Where the second lasts, it ends when what it still holds at that moment would be used up.
     """
     ends = first_end_h(first), first_end_h(second)
-    if inf in ends:
+    if ends[0] == inf:
         return False
-    allowed = hypot(ends[0] * load_spread_fraction(first), ends[1] * load_spread_fraction(second))
-    return abs(ends[0] - ends[1]) < allowed
+    gap_h = ends[1] - ends[0] if ends[1] < inf else _left_h(second, ends[0])
+    return gap_h < hypot(
+        _unsure_h(first, ends[0]), _unsure_h(second, min(ends[1], ends[0] + gap_h))
+    )
+
+
+def _left_h(run: StationRun, at_h: float) -> float:
+    """Return how long the usable charge at a moment carries the loads of the hours before [h]."""
+    step = round(at_h / run.clock.step_h) - 1
+    since = _last_full(run, step)
+    mean_a = float(run.flow.load_a[since : step + 1].mean())
+    return float(run.usable_ah[step]) / mean_a if mean_a > 0 else inf
+
+
+def _unsure_h(run: StationRun, end_h: float) -> float:
+    """Return the half-width of the band of an end: loads and sun since the battery was full [h]."""
+    step = min(round(end_h / run.clock.step_h), run.inputs.steps) - 1
+    since = _last_full(run, step)
+    part = slice(since, step + 1)
+    drawn_ah = float(run.flow.load_a[part].sum())
+    if drawn_ah <= 0:
+        return 0.0
+    sun_share = SUN_SPREAD * float(run.flow.panel_a[part].sum()) / drawn_ah
+    return (step + 1 - since) * run.clock.step_h * hypot(load_spread_fraction(run), sun_share)
+
+
+def _last_full(run: StationRun, step: int) -> int:
+    full = np.flatnonzero(run.fraction[: step + 1] >= FULL_FRACTION)
+    return int(full[-1]) if full.size else 0
 
 
 def name_of(comparison: Comparison, index: int) -> str:
@@ -143,9 +180,19 @@ def end_words(run: StationRun) -> str:
     assert clock.cause is not None
     ends = f"{CLOCK_WORDS[name]} until {moment(run, clock.until, about=about)}"
     if name == "receive":
-        return f"{ends}: {why(clock.cause, clock.drain)}"
+        return f"{ends}: {why(clock.cause, clock.drain)}{_cold_words(run, clock)}"
     lost = f", {volts_lost(run, clock)}" if clock.cause == "sag" else ""
     return f"{ends}: {CAUSE_WORDS[clock.cause]}{lost}; {_goes_on(run, about=about)}"
+
+
+def _cold_words(run: StationRun, clock: Clock) -> str:
+    """Return how much of the battery the cold locks up when a clock ends, in a clause."""
+    assert clock.hours is not None
+    step = min(round(clock.hours / run.clock.step_h), run.inputs.steps - 1)
+    locked = float(run.inputs.climate.cold_floor_fraction[step])
+    if clock.cause != "empty" or locked < NOTABLE_COLD:
+        return ""
+    return f"; cold locks up {percent(locked)} of it"
 
 
 def volts_lost(run: StationRun, clock: Clock) -> str:
@@ -212,10 +259,9 @@ def _sentences(comparison: Comparison) -> list[str]:
     for _, index in order if len(order) > 1 and order[0][0] == inf else order[1:]:
         sentences.append(f"{name_of(comparison, index)}: {end_words(runs[index])}.")
     sentences += [
-        f"{name_of(comparison, index)} falls below its reserve at"
-        f" {moment(run, run.reserve_crossed_at, about=is_guessed(run))}."
+        f"{name_of(comparison, index)} {said}"
         for index, run in runs.items()
-        if run.reserve_crossed_at is not None
+        for said in (*_less_power(run), *_reserve(run))
     ]
     sentences += [
         f"{line.sentence}"
@@ -227,6 +273,29 @@ def _sentences(comparison: Comparison) -> list[str]:
         if run is None
     ]
     return sentences
+
+
+def _reserve(run: StationRun) -> list[str]:
+    at = run.reserve_crossed_at
+    if at is None:
+        return []
+    if at <= run.clock.start:
+        return ["starts below its reserve."]
+    return [f"falls below its reserve at {moment(run, at, about=is_guessed(run))}."]
+
+
+def _less_power(run: StationRun) -> list[str]:
+    """Return the sentence that tells of blocks sent at less than planned."""
+    if not run.trace.reduced:
+        return []
+    sent_w = [lowered.sqrt_w**2 for lowered in run.trace.reduced]
+    first = moment(run, run.clock.at(run.trace.reduced[0].step), about=is_guessed(run))
+    if max(sent_w) <= 0:
+        return [f"only listens in its blocks from {first} on: no power holds."]
+    least = min(watts for watts in sent_w if watts > 0)
+    most = max(sent_w)
+    span = f"{least:.2g}" if most / least < 1.05 else f"{least:.2g} to {most:.2g}"
+    return [f"sends less than planned from {first} on, {span} W while volts are low."]
 
 
 def _nobody_ends(comparison: Comparison, runs: dict[int, StationRun]) -> str:
@@ -243,13 +312,14 @@ def _power_clause(comparison: Comparison) -> str:
     """Return the clause that says unequal power first; empty where power is equal."""
     plan = comparison.scenario.plan
     powers = [highest_planned_w(station, plan) for station in comparison.scenario.stations]
-    sending = [power for power in powers if power > 0]
-    if len(sending) < 2 or max(sending) <= min(sending) * 1.0001:
+    if max(powers) <= min(powers) * 1.0001:
         return ""
-    low, high = powers.index(min(sending)), powers.index(max(sending))
-    gap_db = decibels(max(sending), min(sending))
+    low, high = powers.index(min(powers)), powers.index(max(powers))
+    if powers[low] <= 0:
+        return f"{name_of(comparison, low)} cannot send what the plan asks for. "
+    gap_db = decibels(powers[high], powers[low])
     return (
-        f"At {min(sending):g} W ({name_of(comparison, low)}) against {max(sending):g} W"
+        f"At {powers[low]:g} W ({name_of(comparison, low)}) against {powers[high]:g} W"
         f" ({name_of(comparison, high)}), {gap_db:.1f} dB or {gap_db / S_UNIT_DB:.1f} S-units: "
     )
 
@@ -260,7 +330,7 @@ def _rows(comparison: Comparison) -> list[Row]:
     powers = [highest_planned_w(s, scenario.plan) or None for s in scenario.stations]
     loads = [load(s, shared_extras(scenario, i)) for i, s in enumerate(scenario.stations)]
     rows = [
-        _number("rf_w", "RF power", "W", powers, 0),
+        _power(powers),
         _relative_power(powers),
         *(_clock_row(comparison, name) for name in CLOCK_WORDS),
         _number(
@@ -342,6 +412,11 @@ def _number(key: str, label: str, unit: str, values: list[float | None], decimal
     return Row(key, label, unit, tuple(values), texts, decimals)
 
 
+def _power(powers: list[float | None]) -> Row:
+    texts = tuple("–" if power is None else f"{power:g}" for power in powers)
+    return Row("rf_w", "RF power", "W", tuple(powers), texts, 1)
+
+
 def _percent(key: str, label: str, fractions: list[float | None]) -> Row:
     values = [None if value is None else value * 100 for value in fractions]
     return _number(key, label, "%", values, 0)
@@ -365,9 +440,10 @@ def _clock_row(comparison: Comparison, name: str) -> Row:
         if run is None:
             texts.append("–")
         elif clock is not None and clock.until is not None:
-            texts.append(f"{clock.until:%a %H:%M}")
+            texts.append(f"{date_words(run, clock.until)} {clock.until:%H:%M}")
         elif name != "receive" and not highest_planned_w(run.station, run.plan):
-            texts.append("not planned")
+            planned = any(block.sends for block in run.plan)
+            texts.append("cannot send" if planned else "not planned")
         else:
             texts.append("lasts")
     label = f"{CLOCK_WORDS[name]} until".capitalize()

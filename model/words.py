@@ -43,32 +43,33 @@ def moment(run: StationRun, at: datetime, *, about: bool = False) -> str:
         rounded = at + timedelta(minutes=5)
         at = rounded - timedelta(minutes=rounded.minute % 10, seconds=rounded.second)
     prefix = "about " if about else ""
-    return f"{prefix}{at:%H:%M} on {night_or_day(run, at)} ({at:%a})"
+    return f"{prefix}{at:%H:%M} on {night_or_day(run, at)} ({date_words(run, at)})"
+
+
+def date_words(run: StationRun, at: datetime) -> str:
+    """Return the weekday, with the date where a run is so long that weekdays repeat."""
+    return f"{at:%a}" if run.clock.days < 7 else f"{at:%a} {at.day} {at:%b}"
 
 
 def night_or_day(run: StationRun, at: datetime) -> str:
-    """Return "night 2" or "day 2": nights and calendar days count from the start of the run."""
-    start = run.clock.start
+    """Return "night 2" or "day 2": nights that begin in the run, and its calendar days.
+
+    A night that is already on when the run starts is "the first night" and has no number.
+    """
+    number = 0
     for begin, end in night_spans(run.site, run.day):
+        number += begin > run.clock.start
         if begin <= at < end:
-            return f"night {_night_number(start, at)}"
-    return f"day {(at.date() - start.date()).days + 1}"
-
-
-def _night_number(start: datetime, at: datetime) -> int:
-    """Count nights from noon to noon; one that has passed its end before the start is none."""
-    half_a_day = timedelta(hours=12)
-    noons = ((at - half_a_day).date() - (start - half_a_day).date()).days
-    began_in_the_morning = 6 <= start.hour < 12
-    return max(noons + (0 if began_in_the_morning else 1), 1)
+            return f"night {number}" if number else "the first night"
+    return f"day {(at.date() - run.clock.start.date()).days + 1}"
 
 
 def why(cause: Cause, drain: Use | None) -> str:
-    """Return why a clock ended, with the use that took most."""
+    """Return why a clock ended, with the use that took most since the battery was last full."""
     words = CAUSE_WORDS[cause]
     if drain is None or cause in ("over-volts", "board"):
         return words
-    return f"{words}; {USE_WORDS[drain]} took most since it was last full"
+    return f"{words}; {USE_WORDS[drain]} took most of the charge"
 
 
 def hours_words(hours: float) -> str:
