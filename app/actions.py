@@ -96,6 +96,10 @@ COMMANDS = (
         "more.field_check", "&More", "&Field check", "Ctrl+6",
         "Keep a log of the trip and hold it against the prediction",
     ),
+    Command(
+        "more.class", "&More", "&Class", "F5", "Lessons for a group: predict, then reveal",
+        in_tools=True,
+    ),
     Command("go.place", "&Go", "&Place and day", "F2", "Move the keyboard to place and day"),
     Command("go.plan", "&Go", "P&lan", "F3", "Move the keyboard to the plan"),
     Command("go.stations", "&Go", "&Stations", "F4", "Move the keyboard to the stations"),

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QCheckBox, QComboBox, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QVBoxLayout, QWidget
 
 from app.flow import FlowLayout
+from app.jobs import Jobs, Progress
 from app.page.booklet import pages_of, title_of
 from app.page.say import Variant
 from app.views.labelled import labelled
@@ -15,11 +17,27 @@ from app.views.sheets import Sheets
 from app.views.station_choice import StationChoice
 from app.views.view import Around, View
 from model.compare import Comparison
+from model.kit import Kit, kit_of
 
 ALL = "All stations and the comparison"
 RESULTS: dict[str, Variant] = {
     "printed": "plain", "left blank to be guessed": "class", "as the answers of a class": "answers",
 }  # fmt: skip
+LOOKING = "Working out the pages of the scenario as it is now …"
+
+
+class _Kits:
+    """The work for the worker: all that the pages say; laying it out afterwards takes little."""
+
+    def __init__(self, comparison: Comparison) -> None:
+        self._comparison = comparison
+
+    def __call__(self, progress: Progress) -> list[Kit]:
+        kits = []
+        for index in range(len(self._comparison.scenario.stations)):
+            progress(index / len(self._comparison.scenario.stations))
+            kits.append(kit_of(self._comparison, index))
+        return kits
 
 
 class KitPage(View):
@@ -27,12 +45,18 @@ class KitPage(View):
 
     title = "Kit page"
     usual_size = (620, 700)
-    # Laying pages out takes the time of many plots: they wait until the hand rests.
-    longest_wait_ms = 20_000
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)
         self._comparison: Comparison | None = None
+        self._coming: Comparison | None = None
+        self._jobs = Jobs(self)
+        self._jobs.finished.connect(self._on_worked_out)
+        self._jobs.failed.connect(self._on_failed)
+        self._said = QLabel()
+        self._said.setTextFormat(Qt.TextFormat.PlainText)
+        self._said.setWordWrap(True)
+        self._said.hide()
         self.station = StationChoice("stations on the pages", ALL)
         self.paper = PaperChoice(around.desk.display)
         self.results = QComboBox()
@@ -46,6 +70,7 @@ class KitPage(View):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._choices())
+        whole.addWidget(self._said)
         whole.addWidget(self.sheets, 1)
         self.setFocusProxy(self.sheets)
         self.sheets.said.connect(around.say)
@@ -67,9 +92,27 @@ class KitPage(View):
         return row
 
     def show_comparison(self, comparison: Comparison) -> None:
-        self._comparison = comparison
-        self.station.show_stations(comparison.scenario)
+        self._coming = comparison
+        self._say(LOOKING)
+        self.sheets.forbid_paper()
+        self._jobs.start(_Kits(comparison))
+
+    def stop(self) -> None:
+        self._jobs.close()
+
+    def _on_worked_out(self, _number: int, _kits: object) -> None:
+        self._say("")
+        self._comparison = self._coming
+        if self._comparison is not None:
+            self.station.show_stations(self._comparison.scenario)
         self._show()
+
+    def _on_failed(self, _number: int, fault: str) -> None:
+        self._say(f"The pages could not be worked out: {fault}")
+
+    def _say(self, words: str) -> None:
+        self._said.setText(words)
+        self._said.setVisible(bool(words))
 
     def _show(self) -> None:
         if self._comparison is None:

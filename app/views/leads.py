@@ -17,6 +17,8 @@ class LeadsPage(View):
 
     title = "Leads and volts"
     usual_size = (600, 690)
+    # Its work beside the window ends soon after a change, and begins only when the hand rests.
+    wait_ms, longest_wait_ms = 30, 200
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)

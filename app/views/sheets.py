@@ -68,6 +68,11 @@ class Sheets(QWidget):
             button.setEnabled(bool(pages))
         self._tell_page()
 
+    def forbid_paper(self) -> None:
+        """Let pages that are out of date be neither printed nor saved."""
+        for button in (self.print_button, self.save_button):
+            button.setEnabled(False)
+
     def _tell_page(self) -> None:
         at, count = self.preview.index, self.preview.count
         self._count.setText(f"Page {at + 1} of {count}" if count else "No page")

@@ -16,6 +16,8 @@ class SizingPage(View):
 
     title = "What could stay at home"
     usual_size = (720, 690)
+    # Its work beside the window ends soon after a change, and begins only when the hand rests.
+    wait_ms, longest_wait_ms = 30, 200
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)

@@ -15,6 +15,8 @@ class SurenessPage(View):
 
     title = "How sure"
     usual_size = (600, 560)
+    # Its work beside the window ends soon after a change, and begins only when the hand rests.
+    wait_ms, longest_wait_ms = 30, 200
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)

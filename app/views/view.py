@@ -37,14 +37,17 @@ class Around:
 
 
 class View(QWidget):
-    """The content of a window. It is shown each comparison while it is seen, a moment late.
+    """The content of a window. It is shown a comparison while it is seen, a moment late.
 
+    It waits until no newer one came for ``wait_ms``, at most ``longest_wait_ms``: the usual ones
+    wait until the hand rests, so that a drag in the main window stays smooth.
     ``keeps_typing`` tells that a person's typing lives here, so closing only hides it.
     """
 
     title = ""
     usual_size = (640, 640)
-    longest_wait_ms = 700
+    wait_ms = 150
+    longest_wait_ms = 20_000
     keeps_typing = False
 
     def __init__(self, around: Around, parent: QWidget | None = None) -> None:

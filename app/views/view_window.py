@@ -10,8 +10,6 @@ from app.session import Deferred
 from app.views.view import View
 from model.compare import Comparison
 
-# A view follows a moment after the plots, so that a drag in the main window stays smooth.
-FEED_WAIT_MS = 150
 EDGE = 24
 
 
@@ -25,7 +23,7 @@ class ViewWindow(QWidget):
         self.key, self.view = key, view
         self._newest: Comparison | None = None
         self._fed: Comparison | None = None
-        self._feed = Deferred(FEED_WAIT_MS, view.longest_wait_ms, self)
+        self._feed = Deferred(view.wait_ms, view.longest_wait_ms, self)
         self._feed.due.connect(self.feed)
         self.setWindowTitle(f"{view.title} – Counterpoise")
         self.setObjectName(key)

@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
+from app.classroom import ClassroomWindow, open_classroom
 from app.session import Session
 from app.settings import Settings
 from app.views.bench import BenchPage
@@ -50,6 +51,7 @@ class Views(QObject):
         self._session, self._settings = session, settings
         self._shared: list[QAction] = []
         self._is_ending = False
+        self.classroom: ClassroomWindow | None = None
         self.windows: dict[str, ViewWindow] = {}
         session.comparison_changed.connect(self._on_comparison_changed)
 
@@ -64,6 +66,7 @@ class Views(QObject):
             "more.library": self.open_library,
             "more.bench": self.open_bench,
             "more.field_check": self.open_field_check,
+            "more.class": self.open_class,
         }
 
     def share(self, actions: Iterable[QAction]) -> None:
@@ -102,6 +105,14 @@ class Views(QObject):
         """Show the log of the trip."""
         self.open("field_check")
 
+    def open_class(self) -> None:
+        """Show the lessons, in a window that never tells what they hold."""
+        if self.classroom is None or not self.classroom.isVisible():
+            self._drop_class()
+            self.classroom = open_classroom(self._window)
+        self.classroom.raise_()
+        self.classroom.activateWindow()
+
     def open(self, key: str) -> ViewWindow:
         """Show a window, made anew if it is not there, and give it the keyboard."""
         if key not in self.windows:
@@ -116,6 +127,13 @@ class Views(QObject):
         self._is_ending = True
         for window in list(self.windows.values()):
             window.close()
+        self._drop_class()
+
+    def _drop_class(self) -> None:
+        if self.classroom is not None:
+            self.classroom.close()
+            self.classroom.deleteLater()
+            self.classroom = None
 
     def _made(self, key: str) -> ViewWindow:
         view = MAKERS[key](self._around)

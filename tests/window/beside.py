@@ -7,6 +7,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QPlainTextEdit, QWidget
 from user import User
 
+from app.views.kit_page import KitPage
 from app.views.view_window import ViewWindow
 from model.scenario import Scenario
 
@@ -30,6 +31,8 @@ def opened(user: User, key: str) -> ViewWindow:
 def follow(user: User, window: ViewWindow) -> None:
     user.settle()
     user.wait_for(lambda: not window._feed.is_waiting)
+    if isinstance(window.view, KitPage):
+        user.wait_for(lambda: not window.view._jobs.is_running)
 
 
 def find(window: QWidget, name: str, kind: type[QWidget]) -> QWidget:

@@ -230,3 +230,25 @@ def test_a_picture_that_cannot_be_saved_is_told(
         monkeypatch.setattr(dialogs, "ask_for_export", lambda *_, t=target: t)
         user.choose("File", "Save a picture of the day…")
     assert len(answers.said) == 2  # type: ignore[attr-defined]
+
+
+def test_class_opens_once_and_goes_with_the_main_window(user: User) -> None:
+    user.choose("More", "Class")
+    window = user.window.views.classroom
+    assert window is not None
+    user.wait_for(window.isActiveWindow)
+    assert "Class" in window.windowTitle()
+    user.choose("More", "Class")
+    assert user.window.views.classroom is window
+    window.close()
+    user.choose("More", "Class")
+    again = user.window.views.classroom
+    assert again is not None
+    assert again.isVisible()
+    user.window.close()
+    assert not again.isVisible()
+
+
+def test_kit_page_class_and_units_stand_among_the_tools(user: User) -> None:
+    tools = [action.objectName() for action in user.window.commands.tools.actions()]
+    assert tools[-4:] == ["station.add", "more.kit_page", "more.class", "view.us"]
