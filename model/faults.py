@@ -143,7 +143,7 @@ def _faults_from(path: str, details: dict[str, Any]) -> list[Fault]:
     if kind in _BOUNDS:
         words, key = _BOUNDS[kind]
         return [Fault(path, f"must be {words} {_plain(details['ctx'][key])}, got {shown(given)}")]
-    words = _WORDS[kind] if kind in _WORDS else _WORDS_OF_PATH[kind](path)
+    words = _WORDS[kind] if kind in _WORDS else _WORDS_OF_PATH.get(kind, _other)(path)
     return [Fault(path, f"{words}, got {shown(given)}")]
 
 
@@ -206,6 +206,14 @@ def _choice(path: str) -> str:
     return f"must be one of {words}" if len(choices) > 1 else f"must be {words}"
 
 
+def _great_number(path: str) -> str:
+    return _choice(path) if field_at(path).choices else "must be a whole number"
+
+
+def _other(_path: str) -> str:
+    return "is no value that can stand here"
+
+
 def _header(path: str) -> str:
     return ".".join(segment for segment in path.split(".") if not segment.isdigit())
 
@@ -239,6 +247,7 @@ _WORDS = {
 }
 _WORDS_OF_PATH: dict[str, Callable[[str], str]] = {
     "literal_error": _choice,
+    "int_parsing_size": _great_number,
     "model_type": _table,
     "tuple_type": _list,
 }

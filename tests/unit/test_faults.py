@@ -111,6 +111,13 @@ SENTENCES = [
      ' "tuner"'),
     ("one_way_m = 1.5", "one_way_m = 1.5\ninsulation_c = 70",
      "stations.0.leads.0.insulation_c: must be one of 60, 75, 80, 90, 105, 125, 200, got 70"),
+    ("one_way_m = 1.5", f"one_way_m = 1.5\ninsulation_c = {'9' * 400}",
+     "stations.0.leads.0.insulation_c: must be one of 60, 75, 80, 90, 105, 125, 200,"
+     " got a number with too many digits"),
+    ("capacity_ah = 20", f"capacity_ah = 20\ncount = {'9' * 400}",
+     "stations.0.battery.count: must be at most 50, got a number with too many digits"),
+    ("days = 2\n", f"days = {'9' * 400}\n",
+     "day.days: must be at most 14, got a number with too many digits"),
     ("days = 2", "days = 2.5", "day.days: must be a whole number, got 2.5"),
     ("days = 2", "days = 15", "day.days: must be at most 14, got 15"),
     ("days = 2", "days = 3",
