@@ -108,7 +108,7 @@ def _past_the_points(subject: Subject) -> Iterator[Finding]:
 
 
 def _past(path: str, points: KeyDown, at_w: float) -> Iterator[Finding]:
-    powers = [power for power, _ in points if power > 0]
+    powers = [power for power, _ in points]
     low_w, high_w = min(powers), max(powers)
     if low_w <= at_w * (1 + 1e-9) and at_w <= high_w * (1 + 1e-9):
         return
