@@ -35,6 +35,7 @@ class DaySide(QScrollArea):
         # What the chart would like to have does not count, only what it needs and what is free.
         day.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         day.chart.viewport().installEventFilter(self)
+        day.read_out.folded.connect(self._on_folded)
         verdict.reveal_wanted.connect(self.reveal)
 
     def show_stations(self, count: int) -> None:
@@ -52,6 +53,10 @@ class DaySide(QScrollArea):
         if self._revealed is not None:
             self.ensureWidgetVisible(self._revealed, 0, 12)
             self._revealed = None
+
+    def _on_folded(self) -> None:
+        # The columns fold while the sheet is being laid out; its height is settled afterwards.
+        QTimer.singleShot(0, self._fit)
 
     def _fit(self) -> None:
         line = self.fontMetrics().lineSpacing()

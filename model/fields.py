@@ -23,6 +23,10 @@ _ITEM_WORDS = {
     "stations": "station", "plan": "block", "leads": "lead", "chargers": "charger",
     "extras": "extra", "readings": "reading",
 }
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)
 _ROW_WORDS = {"key_down": "point", "horizon": "point", "hours": "stretch"}
 
 
@@ -134,6 +138,8 @@ def describe(path: str) -> str:
         elif spot.column is not None:
             columns = tuple(_extra(spot.info).get("columns", ()))
             words.append(in_sentence(_label(spot, columns)))
+        elif path.startswith("season.") and int(spot.segment) < len(MONTHS):
+            words[-1] = f"{words[-1]} in {MONTHS[int(spot.segment)]}"
         elif before.segment in _ITEM_WORDS:
             words[-1] = f"{_ITEM_WORDS[before.segment]} {int(spot.segment) + 1}"
         else:

@@ -1,6 +1,8 @@
-"""Changes of the horizon by hand: the height at a bearing, the rest of the ridge left alone."""
+"""Changes of the horizon: the height at a bearing drawn by hand, or all of it typed as pairs."""
 
 from __future__ import annotations
+
+import re
 
 import numpy as np
 
@@ -9,6 +11,10 @@ from model.scenario import HORIZON_LIMIT
 
 # How far to each side a change at one bearing reaches. [deg]
 REACH_DEG = 5.0
+# A comma between two digits is a decimal one.
+_BETWEEN_PAIRS = re.compile(r"[;\n]|,(?!\d)|(?<!\d),")
+_NUMBER = re.compile(r"\d{1,17}(\.\d{0,17})?")
+_EXAMPLE = "write pairs of bearing and height in degrees, such as 0 3, 60 6, 90 9"
 
 
 def with_height(points: HorizonPoints, azimuth_deg: float, height_deg: float) -> HorizonPoints:
@@ -56,3 +62,41 @@ def _simple(points: HorizonPoints) -> HorizonPoints:
                 continue
         index += 1
     return tuple(ordered)
+
+
+def read_horizon(text: str) -> HorizonPoints:
+    """Return the horizon that a text of pairs means, such as ``0 3, 60 6, 90 9``; empty is level.
+
+    A pair is a bearing and a height with a blank between [deg]; commas, semicolons or new lines
+    part the pairs. A comma between two digits is a decimal one.
+
+    Raises
+    ------
+    ValueError
+        One sentence that says which pair is wrong and what would be right.
+    """
+    pieces = [piece.strip() for piece in _BETWEEN_PAIRS.split(text)]
+    points = tuple(_pair_of(piece) for piece in pieces if piece)
+    if len(points) > HORIZON_LIMIT:
+        raise ValueError(f"A horizon holds at most {HORIZON_LIMIT} pairs, got {len(points)}.")
+    return points
+
+
+def horizon_text(points: HorizonPoints) -> str:
+    """Return a horizon as the text that `read_horizon` reads back to the bit."""
+    return ", ".join(f"{_plain(bearing)} {_plain(height)}" for bearing, height in points)
+
+
+def _pair_of(piece: str) -> tuple[float, float]:
+    words = piece.replace(",", ".").replace("°", " ").split()
+    if len(words) != 2 or not all(_NUMBER.fullmatch(word) for word in words):
+        raise ValueError(f'"{piece[:24]}" is no pair of numbers: {_EXAMPLE}.')
+    bearing, height = (float(word) for word in words)
+    for name, number, most in (("bearing", bearing, 360), ("height", height, 90)):
+        if number > most:
+            raise ValueError(f'"{piece[:24]}": a {name} lies between 0 and {most} degrees.')
+    return bearing, height
+
+
+def _plain(number: float) -> str:
+    return str(int(number)) if number == int(number) else repr(number)

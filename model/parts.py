@@ -189,7 +189,10 @@ class Tuner(Part):
         "Idle current", "A", default=0.0, ge=0, le=10, decimals=4, spread=0.3,
         help="Drawn all the time, or held while tuned where the relays do not latch.",
     )
-    tuning_a: Number = quantity("Current while tuning", "A", default=0.0, ge=0, le=20, decimals=2)
+    tuning_a: Number = quantity(
+        "Current while tuning", "A", default=0.0, ge=0, le=20, decimals=2,
+        help="Drawn by the tuner itself while it searches for a match.",
+    )
     tuning_s: Number = quantity(
         "Time to tune", "s", default=0.0, ge=0, le=120, decimals=1,
         help="Once at the start of each transmit block.",
@@ -207,7 +210,10 @@ class Antenna(Part):
         "Gain", "dBi", default=2.15, ge=-40, le=30, decimals=1,
         help="Over an isotropic radiator; a half-wave dipole in free space has 2.15 dBi.",
     )
-    feed_loss_db: Number = quantity("Feed line loss", "dB", default=0.0, ge=0, le=30, decimals=1)
+    feed_loss_db: Number = quantity(
+        "Feed line loss", "dB", default=0.0, ge=0, le=30, decimals=1,
+        help="From set to antenna; 3 dB loses half of the power.",
+    )
 
 
 class Laptop(Part):
@@ -218,14 +224,16 @@ class Laptop(Part):
         help="What the computer itself takes, not the label of its adapter.",
     )
     sleep_w: Number = quantity(
-        "Power asleep", "W", default=0.0, ge=0, le=100, decimals=2, spread=0.5
+        "Power asleep", "W", default=0.0, ge=0, le=100, decimals=2, spread=0.5,
+        help="What the computer takes with its lid shut.",
     )
     converter_efficiency: Number = quantity(
         "Converter efficiency", default=1.0, gt=0, le=1, decimals=2, spread=0.05,
         help="A DC converter keeps about 0.9; an inverter with the mains adapter about 0.65.",
     )
     converter_idle_a: Number = quantity(
-        "Converter idle current", "A", default=0.0, ge=0, le=10, decimals=3, spread=0.3
+        "Converter idle current", "A", default=0.0, ge=0, le=10, decimals=3, spread=0.3,
+        help="Drawn by the converter even with nothing behind it.",
     )
     own_battery_wh: Number = quantity(
         "Own battery", "Wh", default=0.0, ge=0, le=1000, decimals=0,
@@ -243,12 +251,19 @@ class Laptop(Part):
 class Lead(Part):
     """A pair of conductors, out and back, with its joints and its fuse."""
 
-    feeds: Literal["radio", "amplifier", "panel", "battery"] = choice("Leads to", alias="for")
+    feeds: Literal["radio", "amplifier", "panel", "battery"] = choice(
+        "Leads to", alias="for",
+        help="What the lead feeds. Leads to one thing lie one after another; the battery lead"
+        " carries everything.",
+    )
     size_mm2: Number | None = quantity(
         "Conductor", "mm²", default=None, gt=0, le=500, decimals=2, spread=0.05,
         help="Copper cross-section. Give this or the AWG number.",
     )
-    awg: Whole | None = Field(default=None, ge=0, le=40, title="Conductor, AWG")
+    awg: Whole | None = Field(
+        default=None, ge=0, le=40, title="Conductor, AWG",
+        description="American wire gauge: the lower the number, the thicker. 12 is 3.3 mm².",
+    )
     one_way_m: Number = quantity(
         "Length one way", "m", ge=0, le=500, decimals=2, spread=0.05,
         help="The current goes out and back: the sum counts twice this length.",
@@ -258,7 +273,11 @@ class Lead(Part):
         help="All plugs, clamps and crimps of this lead together. A good two-pole plug has under"
         " 1; a spring clamp was measured at 83.",
     )
-    fuse_a: Number | None = quantity("Fuse", "A", default=None, gt=0, le=1000, decimals=1)
+    fuse_a: Number | None = quantity(
+        "Fuse", "A", default=None, gt=0, le=1000, decimals=1,
+        help="Printed on the fuse; left empty, none. It guards the lead, so it is never above"
+        " what the conductor bears.",
+    )
     insulation_c: Literal[60, 75, 80, 90, 105, 125, 200] = choice(
         "Insulation rated", default=75, help="Temperature printed on the insulation [°C]."
     )
@@ -272,13 +291,19 @@ class Extra(Part):
         help="For things behind a converter: the watts at its input.",
     )
     current_a: Number | None = quantity(
-        "Current", "A", default=None, ge=0, le=200, decimals=3, spread=0.3
+        "Current", "A", default=None, ge=0, le=200, decimals=3, spread=0.3,
+        help="For things fed straight from the battery: amperes while it is on.",
     )
     hours: Hours = Field(
-        default="always", title="Hours", json_schema_extra={"columns": ["From", "To"]}
+        default="always", title="Hours",
+        description="When it is on, by the local wall clock, each day.",
+        json_schema_extra={"columns": ["From", "To"]},
     )
     group: Line = text("Group", help="Heading on the carry list.")
-    shared_by_all: Flag = choice("All stations carry this", default=False)
+    shared_by_all: Flag = choice(
+        "All stations carry this", default=False,
+        help="Such as a tent or food: listed once here, it counts with every station.",
+    )
 
 
 class FieldReading(Value):
@@ -294,7 +319,8 @@ class FieldReading(Value):
         help="What the counter says has gone out, less what came back, since the battery was full.",
     )
     battery_v: Number | None = quantity(
-        "Battery volts", "V", default=None, ge=0, le=100, decimals=2
+        "Battery volts", "V", default=None, ge=0, le=100, decimals=2,
+        help="At the battery's own terminals.",
     )
     at_rest: Flag = choice(
         "At rest for 30 minutes", default=False,
@@ -304,19 +330,20 @@ class FieldReading(Value):
         "Panel current", "A", default=None, ge=0, le=1000, decimals=2,
         help="Into the battery's side of the controller.",
     )
-    note: Line = text("Note", max_length=200)
+    note: Line = text("Note", max_length=200, help="Your own words on this reading.")
 
 
 class Station(Value):
     """One portable station: a radio and a battery, and whatever goes with them."""
 
-    name: Line = text("Name")
+    name: Line = text("Name", help="Names the station in plots, tables and sentences.")
     reserve_fraction: Number = quantity(
         "Reserve", default=0.0, ge=0, lt=1, decimals=2, spread=0.0,
         help="Charge you mean to come home with. It is the only margin: nothing else is added.",
     )
     start_fraction: Number = quantity(
-        "Charge at the start", default=1.0, ge=0, le=1, decimals=2, spread=0.03
+        "Charge at the start", default=1.0, ge=0, le=1, decimals=2, spread=0.03,
+        help="State of charge when the run begins, of the tested capacity.",
     )
     radio: Radio
     amplifier: Amplifier | None = None

@@ -15,7 +15,11 @@ Chemistry = Literal["LFP", "Li-ion", "AGM", "flooded", "NiMH"]
 class Battery(Part):
     """The station battery, or several alike in parallel."""
 
-    chemistry: Chemistry = choice("Chemistry")
+    chemistry: Chemistry = choice(
+        "Chemistry",
+        help="Sets the curve of volts over charge, what cold locks in, and below what temperature"
+        " charging is refused.",
+    )
     capacity_ah: Number = quantity(
         "Rated capacity", "Ah", gt=0, le=5000, decimals=1, spread=0.03,
         help="Printed on one battery; lead at its 20-hour rate.",
@@ -66,7 +70,10 @@ class Battery(Part):
         help="In the open the cells follow the air in about 2 h, insulated in about 8 h; warm"
         " means a place that never falls below the set temperature.",
     )
-    warm_c: Number = quantity("Kept at least at", "°C", default=10.0, ge=-20, le=40, decimals=0)
+    warm_c: Number = quantity(
+        "Kept at least at", "°C", default=10.0, ge=-20, le=40, decimals=0,
+        help="Temperature that the cells never fall below in their warm place.",
+    )
 
     @property
     def cells_in_series(self) -> int:
@@ -105,12 +112,17 @@ class Controller(Part):
         "Efficiency", default=1.0, gt=0, le=1, decimals=2, spread=0.03,
         help="Of an mppt controller.",
     )
-    own_a: Number = quantity("Own draw", "A", default=0.0, ge=0, le=5, decimals=4, spread=0.5)
+    own_a: Number = quantity(
+        "Own draw", "A", default=0.0, ge=0, le=5, decimals=4, spread=0.5,
+        help="Drawn from the battery day and night.",
+    )
     output_limit_a: Number | None = quantity(
-        "Output limit", "A", default=None, gt=0, le=500, decimals=1
+        "Output limit", "A", default=None, gt=0, le=500, decimals=1,
+        help="The most it passes to battery and loads; the rest of the sun goes unused.",
     )
     input_limit_v: Number | None = quantity(
-        "Highest panel volts", "V", default=None, gt=0, le=1000, decimals=0
+        "Highest panel volts", "V", default=None, gt=0, le=1000, decimals=0,
+        help="More destroys it. Open-circuit volts rise in the cold and add up in series.",
     )
     start_margin_v: Number = quantity(
         "Starts at battery volts plus", "V", default=0.0, ge=0, le=50, decimals=1,
@@ -129,20 +141,33 @@ class Panel(Part):
         "Rated power", "W", gt=0, le=20000, decimals=0, spread=0.1,
         help="Of one panel at 1000 W/m² and 25 °C cells: a laboratory figure.",
     )
-    vmp_v: Number = quantity("Volts at best point", "V", default=18.0, gt=0, le=500, decimals=1)
-    voc_v: Number = quantity("Open-circuit volts", "V", default=22.0, gt=0, le=600, decimals=1)
+    vmp_v: Number = quantity(
+        "Volts at best point", "V", default=18.0, gt=0, le=500, decimals=1,
+        help="Of one panel at its highest power, 1000 W/m² and 25 °C cells (Vmp).",
+    )
+    voc_v: Number = quantity(
+        "Open-circuit volts", "V", default=22.0, gt=0, le=600, decimals=1,
+        help="Of one panel with nothing connected, 1000 W/m² and 25 °C cells (Voc).",
+    )
     power_per_c: Number = quantity(
-        "Power per °C", "1/°C", default=-0.004, ge=-0.02, le=0, decimals=4, spread=0.15
+        "Power per °C", "1/°C", default=-0.004, ge=-0.02, le=0, decimals=4, spread=0.15,
+        help="Share of the power lost for each degree the cells are above 25 °C.",
     )
     voc_per_c: Number = quantity(
-        "Open-circuit volts per °C", "1/°C", default=-0.003, ge=-0.02, le=0, decimals=4
+        "Open-circuit volts per °C", "1/°C", default=-0.003, ge=-0.02, le=0, decimals=4,
+        help="Share of the volts lost for each degree above 25 °C, and gained below.",
     )
     other_losses: Number = quantity(
         "Other losses", default=0.0, ge=0, le=0.95, decimals=2, spread=0.5,
         help="Dirt, age, a label that flatters, a shaded corner. Field reports give 0.15 to 0.3.",
     )
-    count: Whole = Field(default=1, ge=1, le=50, title="Panels")
-    wiring: Literal["parallel", "series"] = choice("Wired in", default="parallel")
+    count: Whole = Field(
+        default=1, ge=1, le=50, title="Panels", description="How many alike are wired together."
+    )
+    wiring: Literal["parallel", "series"] = choice(
+        "Wired in", default="parallel",
+        help="In parallel the amperes add up, in series the volts do; series volts shock and arc.",
+    )
     mount: Literal["flat", "fixed", "re-aimed"] = choice(
         "Mount", default="flat", help="Flat on the ground, fixed, or turned to the sun at times."
     )
@@ -154,14 +179,21 @@ class Panel(Part):
         help="True bearing the panel looks to: 180 is south.",
     )
     re_aim_hours: Number = quantity(
-        "Re-aimed every", "h", default=3.0, ge=0.25, le=24, decimals=1, spread=0.0
+        "Re-aimed every", "h", default=3.0, ge=0.25, le=24, decimals=1, spread=0.0,
+        help="How often somebody turns it to where the sun will stand in the middle of the"
+        " stretch.",
     )
 
 
 class Charger(Part):
     """A vehicle, mains or generator charger that runs in set hours."""
 
-    current_a: Number = quantity("Current", "A", gt=0, le=500, decimals=1)
+    current_a: Number = quantity(
+        "Current", "A", gt=0, le=500, decimals=1,
+        help="What it gives into the battery at most.",
+    )
     hours: Hours = Field(
-        default="always", title="Hours", json_schema_extra={"columns": ["From", "To"]}
+        default="always", title="Hours",
+        description="When it runs, by the local wall clock, each day.",
+        json_schema_extra={"columns": ["From", "To"]},
     )

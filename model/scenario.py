@@ -52,12 +52,15 @@ def _known_zone(value: str) -> str:
 class Site(Value):
     """Where the station stands."""
 
-    name: Line = text("Place")
+    name: Line = text("Place", help="What the place is called on screen and page.")
     latitude_deg: Number = quantity("Latitude", "°", ge=-90, le=90, decimals=4, help="North is +.")
     longitude_deg: Number = quantity(
         "Longitude", "°", ge=-180, le=180, decimals=4, help="East is +."
     )
-    elevation_m: Number = quantity("Height", "m", default=0.0, ge=-430, le=8850, decimals=0)
+    elevation_m: Number = quantity(
+        "Height", "m", default=0.0, ge=-430, le=8850, decimals=0,
+        help="Above sea level: the thinner the air, the stronger the sun.",
+    )
     timezone: Annotated[Line, AfterValidator(_known_zone)] = text(
         "Time zone", default="UTC", max_length=64, help="A name of the IANA list."
     )
@@ -93,13 +96,20 @@ class Day(Value):
     """When it begins, how long it lasts, and the weather of each day."""
 
     date: Annotated[Date, Field(strict=True, ge=Date(1950, 1, 1), le=Date(2149, 12, 31))] = Field(
-        title="Date"
+        title="Date",
+        description="Local date of the first day. It sets how high and how long the sun stands.",
     )
     start_hour: Number = quantity(
         "Starts at", "h", default=0.0, ge=0, lt=24, decimals=2, help="Local wall clock."
     )
-    days: Whole = Field(default=1, ge=1, le=DAYS_LIMIT, title="Days")
-    wind_m_s: Number = quantity("Wind", "m/s", default=1.0, ge=0, le=60, decimals=1)
+    days: Whole = Field(
+        default=1, ge=1, le=DAYS_LIMIT, title="Days",
+        description="How many days of 24 hours are run, counted from the start.",
+    )
+    wind_m_s: Number = quantity(
+        "Wind", "m/s", default=1.0, ge=0, le=60, decimals=1,
+        help="At the panel: wind cools the cells, and cool cells give more.",
+    )
     cloud_okta: _daily(0, 8) = Field(  # type: ignore[valid-type]
         default=(0.0,), title="Cloud",
         description="Eighths of the sky covered. 8/8 is thin overcast: rain leaves nearer a tenth"
@@ -107,10 +117,15 @@ class Day(Value):
         json_schema_extra={"unit": "okta", "decimals": 1},
     )
     low_c: _daily(-70, 60) = Field(  # type: ignore[valid-type]
-        default=(25.0,), title="Low", json_schema_extra={"unit": "°C", "decimals": 0}
+        default=(25.0,), title="Low",
+        description="Lowest air temperature of the day: one number, or one for each day.",
+        json_schema_extra={"unit": "°C", "decimals": 0}
     )
     high_c: _daily(-70, 60) = Field(  # type: ignore[valid-type]
-        default=(25.0,), title="High", json_schema_extra={"unit": "°C", "decimals": 0}
+        default=(25.0,), title="High",
+        description="Highest air temperature of the day, taken at 15:00: one number, or one for"
+        " each day.",
+        json_schema_extra={"unit": "°C", "decimals": 0}
     )
 
 
@@ -125,17 +140,36 @@ def _monthly(low: float, high: float) -> Any:
 class Season(Value):
     """Typical weather of the twelve months, January first, for the sweep over the year."""
 
-    low_c: _monthly(-70, 60) = Field(title="Low", json_schema_extra={"unit": "°C"})  # type: ignore[valid-type]
-    high_c: _monthly(-70, 60) = Field(title="High", json_schema_extra={"unit": "°C"})  # type: ignore[valid-type]
-    cloud_okta: _monthly(0, 8) = Field(title="Cloud", json_schema_extra={"unit": "okta"})  # type: ignore[valid-type]
+    low_c: _monthly(-70, 60) = Field(  # type: ignore[valid-type]
+        title="Low", description="Mean of the lowest air temperatures of the days of the month.",
+        json_schema_extra={"unit": "°C", "decimals": 1},
+    )
+    high_c: _monthly(-70, 60) = Field(  # type: ignore[valid-type]
+        title="High", description="Mean of the highest air temperatures of the days of the month.",
+        json_schema_extra={"unit": "°C", "decimals": 1},
+    )
+    cloud_okta: _monthly(0, 8) = Field(  # type: ignore[valid-type]
+        title="Cloud", description="Mean eighths of the sky covered in the month.",
+        json_schema_extra={"unit": "okta", "decimals": 1},
+    )
 
 
 class Block(Value):
     """One stretch of the 24-hour plan; it repeats each local day."""
 
-    start: ClockTime = Field(title="Start")
-    end: ClockTime = Field(title="End")
-    activity: Activity = choice("Activity")
+    start: ClockTime = Field(
+        title="Start", description="Local wall clock; the block repeats each day."
+    )
+    end: ClockTime = Field(
+        title="End",
+        description="Local wall clock. An end before the start is on the next day; 24:00 is"
+        " midnight.",
+    )
+    activity: Activity = choice(
+        "Activity",
+        help="What the station does in the block; each kind of emission draws its own mean"
+        " current.",
+    )
     rf_w: Number = quantity(
         "RF power", "W", default=0.0, ge=0, le=5000, decimals=1,
         help="Peak envelope power asked for, before the tuner.",
@@ -152,9 +186,10 @@ class Block(Value):
         "Speech processor", default=False, help="Raises the mean current of voice."
     )
     frequency_mhz: Number | None = quantity(
-        "Frequency", "MHz", default=None, gt=0, le=300000, decimals=3
+        "Frequency", "MHz", default=None, gt=0, le=300000, decimals=3,
+        help="Sets no current: exposure distances are worked out for it, and pages print it.",
     )
-    note: Line = text("Note", max_length=200)
+    note: Line = text("Note", max_length=200, help="Your own words; shown in the block.")
 
     @property
     def minutes(self) -> tuple[int, int]:
@@ -192,8 +227,8 @@ class Scenario(Value):
     """A complete, immutable question. Every change makes a new one."""
 
     format: Literal[1] = Field(default=1, title="Format")
-    title: Line = text("Title", max_length=200)
-    notes: Prose = text("Notes", max_length=8000)
+    title: Line = text("Title", max_length=200, help="Heads the kit page.")
+    notes: Prose = text("Notes", max_length=8000, help="Your own words, kept in the file.")
     site: Site
     day: Day
     season: Season | None = None

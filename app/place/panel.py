@@ -15,6 +15,8 @@ from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
 from app.fields.texts import TextEditor
 from app.flow import FlowLayout
+from app.place.horizon_field import HorizonField
+from app.place.season import SeasonTable
 from app.place.sky import PATH as SKY_PATH
 from app.place.sky import SkyChoice, SkyDays
 from model.faults import ScenarioError
@@ -29,6 +31,7 @@ LONG = (
     "site.albedo", "site.licence_max_w", "day.wind_m_s",
 )  # fmt: skip
 WIDTHS = {"site.name": 22, "title": 40}
+HORIZON_PATH = "site.horizon"
 DAILY = ("cloud_okta", "low_c", "high_c")
 
 
@@ -66,7 +69,7 @@ class PlacePanel(QWidget):
         self._more = QToolButton()
         self._more.setText("More of the place")
         self._more.setCheckable(True)
-        self._more.setToolTip("Coordinates, time zone, ground, wind, horizon and notes")
+        self._more.setToolTip("Coordinates, time zone, ground, wind, horizon, notes, months")
         self._more.toggled.connect(self._on_more)
         self._long = QWidget()
         self._long.hide()
@@ -100,9 +103,14 @@ class PlacePanel(QWidget):
             line.addWidget(self._editor(path))
         whole.addWidget(fields)
         self.wide = QHBoxLayout()
-        notes = self._editor("notes")
-        self.wide.addWidget(notes, 1)
+        self.editors[HORIZON_PATH] = HorizonField(self._desk, HORIZON_PATH)
+        beside = QVBoxLayout()
+        beside.addWidget(self._editor("notes"), 1)
+        beside.addWidget(self.editors[HORIZON_PATH])
+        self.wide.addLayout(beside, 1)
         whole.addLayout(self.wide)
+        self.season = SeasonTable(self._desk)
+        whole.addWidget(self.season)
         cautions = CautionLabel()
         cautions.show_cautions((*SITE, *SKY))
         whole.addWidget(cautions)
@@ -124,8 +132,9 @@ class PlacePanel(QWidget):
         """Show what the document holds."""
         scenario = self._desk.document.scenario
         shown = (
-            scenario.site, scenario.day, scenario.title, scenario.notes, self._desk.display.is_us
-        )
+            scenario.site, scenario.day, scenario.season, scenario.title, scenario.notes,
+            self._desk.display.is_us,
+        )  # fmt: skip
         if shown == self._shown:
             return
         self._shown = shown
@@ -133,6 +142,7 @@ class PlacePanel(QWidget):
             editor.refresh()
         self.sky.refresh()
         self.sky_days.refresh()
+        self.season.refresh()
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show each finding beside its field."""
@@ -145,9 +155,12 @@ class PlacePanel(QWidget):
             if path == known or path.startswith(f"{known}."):
                 if known == SKY_PATH:
                     self.sky_days.show()
-                elif known in (*LONG, "notes"):
+                elif known in (*LONG, "notes", HORIZON_PATH):
                     self._more.setChecked(True)
                 return editor
+        if path.partition(".")[0] == "season":
+            self._more.setChecked(True)
+            return self.season.cell(path)
         return None
 
     def open_more(self) -> None:

@@ -18,7 +18,7 @@ from model.scenario import Day
 from model.sky_words import SKY_WORDS, sky_range, sky_word, with_sky, with_sky_on
 
 PATH = "day.cloud_okta"
-OWN, EACH, ASK_OWN = "own numbers", "differs by day", "by day, or own numbers…"
+OWN, EACH, ASK_OWN = "own numbers", "differs by day", "in detail…"
 RAIN = (
     "8/8 is thin overcast, which lets a quarter of clear light through; rain leaves nearer a"
     " tenth. For rain choose overcast, and count on less than half of the sun shown."

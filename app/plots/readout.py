@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette
+from PySide6.QtCore import QPointF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
 
 from app.fields.editor import plain_tip
@@ -32,6 +32,9 @@ COLUMNS = (
 
 # The widest text of each column, for its width.
 WIDEST = ("100 %", "888.8 Ah", "88.88 V", "88.88 V", "88.88 A", "8888 W/m²", "888/888 W")
+# So many columns stand in one line, the most that fit.
+FOLDS = (7, 4, 3, 2)
+GAP_PX = 8
 
 
 @dataclass(frozen=True)
@@ -70,20 +73,22 @@ class Sample(QWidget):
 class ReadOut(QWidget):
     """A row of numbers for each station; all text is plain."""
 
+    folded = Signal()
+
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("Read-out of one minute")
-        grid = QGridLayout(self)
-        grid.setContentsMargins(4, 2, 4, 2)
-        grid.setHorizontalSpacing(8)
-        grid.setVerticalSpacing(1)
+        # Its width is given by what stands around it; where that is little, the columns fold.
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(4, 2, 4, 2)
+        self._grid.setHorizontalSpacing(GAP_PX)
+        self._grid.setVerticalSpacing(1)
         self._time = self._label("")
         self._heads = [self._label(title, tip) for title, tip in COLUMNS]
-        grid.addWidget(self._time, 0, 0, 1, 2)
-        for column, head in enumerate(self._heads):
-            grid.addWidget(head, 0, column + 2)
-        self._rows = [self._new_row(grid, index) for index in range(STATIONS_LIMIT)]
-        grid.setColumnStretch(len(COLUMNS) + 2, 1)
+        self._rows = [self._new_row(index) for index in range(STATIONS_LIMIT)]
+        self._in_a_line = 0
+        self._grid.setColumnStretch(len(COLUMNS) + 2, 1)
         self._fit()
 
     def show_moments(self, comparison: Comparison, moments: list[Moment | None]) -> None:
@@ -125,22 +130,55 @@ class ReadOut(QWidget):
         self._time.setMinimumWidth(time_px)
         for row in self._rows:
             row.name.setFixedWidth(time_px - row.sample.width())
-        for column, (head, widest) in enumerate(zip(self._heads, WIDEST, strict=True)):
-            width = max(metrics.horizontalAdvance(text) for text in (widest, head.text()))
+        widths = [
+            max(metrics.horizontalAdvance(text) for text in (widest, head.text())) + 2
+            for head, widest in zip(self._heads, WIDEST, strict=True)
+        ]
+        for column, (head, width) in enumerate(zip(self._heads, widths, strict=True)):
             for label in (head, *(row.cells[column] for row in self._rows)):
-                label.setFixedWidth(width + 2)
+                label.setFixedWidth(width)
+        self._fold(self._how_many(time_px, widths))
 
-    def _new_row(self, grid: QGridLayout, index: int) -> Row:
+    def _how_many(self, time_px: int, widths: list[int]) -> int:
+        """Return how many columns fit beside one another."""
+        margins = self._grid.contentsMargins()
+        room = self.width() - margins.left() - margins.right() - time_px - GAP_PX
+        for count in FOLDS:
+            folded = [max(widths[column::count]) for column in range(count)]
+            if sum(folded) + GAP_PX * (count + 1) <= room:
+                return count
+        return FOLDS[-1]
+
+    def _fold(self, count: int) -> None:
+        """Let the columns stand in as many lines as they need, heads and numbers alike."""
+        if count == self._in_a_line:
+            return
+        self._in_a_line = count
+        lines = -(-len(COLUMNS) // count)
+        self._grid.addWidget(self._time, 0, 0, 1, 2)
+        self._put(self._heads, 0)
+        for index, row in enumerate(self._rows):
+            line = lines + index * (lines + 1)
+            self._grid.addWidget(row.sample, line, 0)
+            self._grid.addWidget(row.name, line, 1)
+            self._put(row.cells, line)
+            self._grid.addWidget(row.uses, line + lines, 1, 1, len(COLUMNS) + 2)
+        self.folded.emit()
+
+    def _put(self, labels: list[QLabel], line: int) -> None:
+        for column, label in enumerate(labels):
+            down, across = divmod(column, self._in_a_line)
+            self._grid.addWidget(label, line + down, across + 2)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def _new_row(self, index: int) -> Row:
         row = Row(
             Sample(index, self), self._label(""), [self._label("") for _ in COLUMNS],
             self._label(""),
         )
-        line = 2 * index + 1
-        grid.addWidget(row.sample, line, 0)
-        grid.addWidget(row.name, line, 1)
-        for column, cell in enumerate(row.cells):
-            grid.addWidget(cell, line, column + 2)
-        grid.addWidget(row.uses, line + 1, 1, 1, len(COLUMNS) + 2)
         row.uses.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         return row
 

@@ -38,7 +38,7 @@ def test_one_word_for_all_days_closes_the_days(user: User) -> None:
     assert cloud(user) == (6.0,)
     assert user.reads("day, sky") == "mostly cloudy"
     assert not is_seen(user, "day 2, sky")
-    user.pick("day, sky", "by day, or own numbers…")
+    user.pick("day, sky", "in detail…")
     user.pick("day 2, sky", "clear")
     assert cloud(user) == (6.0, 0.0)
 
@@ -58,7 +58,7 @@ def test_a_number_refused_stays_in_sight(user: User) -> None:
     user.pick("day, sky", "clear")
     assert user.reads("day, sky") == "clear"
     assert cloud(user) == (0.0,)
-    user.pick("day, sky", "by day, or own numbers…")
+    user.pick("day, sky", "in detail…")
     assert user.reads("day, cloud") == "0"
 
 

@@ -1,0 +1,152 @@
+"""Typical weather of the twelve months, for the strip of the year: a table of numbers."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from app.desk import Desk
+from app.fields.editor import NoteLabel, plain_tip
+from app.fields.number import NumberEditor
+from model.fields import MONTHS, field_at
+from model.scenario import Day
+
+ROWS = ("low_c", "high_c", "cloud_okta")
+ADD, REMOVE = "Add typical months", "Remove the months"
+MEANS = (
+    "Typical months let the year be searched: from which date to which date each kit works. A new"
+    " table begins with the day's own weather in every month; type what is usual here."
+)
+
+
+class MonthNumber(NumberEditor):
+    """One number of the table; what is wrong with it is said under the whole table."""
+
+    told = Signal()
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+        super().__init__(desk, path, parent, with_source=False)
+        self.label.hide()
+        self.unit.hide()
+        self.edit.set_characters(4)
+
+    def _show_note(self) -> None:
+        self.told.emit()
+
+
+class SeasonTable(QWidget):
+    """Twelve columns, three rows; or a button that begins them."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._cells: list[MonthNumber] = []
+        self._heads: dict[str, QLabel] = {}
+        self._body = QWidget()
+        self.add, self.remove = self._button(ADD), self._button(REMOVE)
+        self.note = NoteLabel()
+        line = QHBoxLayout()
+        line.setContentsMargins(0, 0, 0, 0)
+        for button in (self.add, self.remove):
+            line.addWidget(button)
+        line.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(2)
+        for widget in (self._body, self.note):
+            whole.addWidget(widget)
+        whole.addLayout(line)
+        self.add.clicked.connect(self._on_add)
+        self.remove.clicked.connect(self._on_remove)
+        self.remove.hide()
+        self._body.hide()
+
+    def _button(self, text: str) -> QPushButton:
+        button = QPushButton(text)
+        button.setAutoDefault(False)
+        button.setToolTip(plain_tip(MEANS))
+        return button
+
+    def refresh(self) -> None:
+        """Show what the document holds."""
+        has_season = self._desk.document.scenario.season is not None
+        if has_season and not self._cells:
+            self._fill()
+        self._body.setVisible(has_season)
+        self.remove.setVisible(has_season)
+        self.add.setVisible(not has_season)
+        if not has_season:
+            self._empty()
+            return
+        for name, head in self._heads.items():
+            facts = field_at(f"season.{name}.0")
+            head.setText(f"{field_at(f'season.{name}').label}, {self._desk.display.unit(facts)}")
+        for cell in self._cells:
+            cell.refresh()
+
+    def cell(self, path: str) -> QWidget:
+        """Return the field at a path, or the first thing to use where there is none."""
+        for cell in self._cells:
+            if path in (cell.path, cell.path.rpartition(".")[0]):
+                return cell
+        return self.add
+
+    def _fill(self) -> None:
+        grid = QGridLayout(self._body)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(3)
+        grid.setVerticalSpacing(2)
+        for column, month in enumerate(MONTHS):
+            head = QLabel(month[:3])
+            head.setAlignment(Qt.AlignmentFlag.AlignRight)
+            grid.addWidget(head, 0, column + 1)
+        for row, name in enumerate(ROWS, start=1):
+            self._heads[name] = QLabel()
+            self._heads[name].setToolTip(plain_tip(field_at(f"season.{name}").help))
+            grid.addWidget(self._heads[name], row, 0)
+            for column in range(len(MONTHS)):
+                cell = MonthNumber(self._desk, f"season.{name}.{column}")
+                cell.told.connect(self._show_fault)
+                self._cells.append(cell)
+                grid.addWidget(cell, row, column + 1)
+        grid.setColumnStretch(len(MONTHS) + 1, 1)
+
+    def _empty(self) -> None:
+        """Let the fields go, so that none holds a path that leads nowhere."""
+        if not self._cells:
+            return
+        self._cells, self._heads = [], {}
+        whole = self.layout()
+        assert whole is not None
+        body = QWidget()
+        whole.replaceWidget(self._body, body)
+        self._body.hide()
+        self._body.deleteLater()
+        self._body = body
+        body.hide()
+        self.note.show_lines("error", [])
+
+    def _show_fault(self) -> None:
+        faults = [
+            f"{cell.edit.accessibleName()}: {cell.fault}" for cell in self._cells if cell.fault
+        ]
+        self.note.show_lines("error", faults)
+
+    def _on_add(self) -> None:
+        self._put(season_of(self._desk.document.scenario.day), "new table of months")
+        self._cells[0].setFocus()
+
+    def _on_remove(self) -> None:
+        self._put(None, "removal of the months")
+        self.add.setFocus()
+
+    def _put(self, season: Any, text: str) -> None:
+        self._desk.document.edit("season", season, text)
+        self._desk.document.end_burst()
+
+
+def season_of(day: Day) -> dict[str, list[float]]:
+    """Return months that all have the weather of a run's first day."""
+    return {name: [getattr(day, name)[0]] * len(MONTHS) for name in ROWS}

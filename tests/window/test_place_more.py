@@ -1,0 +1,123 @@
+"""More of the place: the horizon typed as pairs, and the typical months."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import Qt
+from user import User
+
+from app.resources import resource
+from app.starting import first_scenario
+from model.files import dump_scenario, parse_scenario, read_scenario
+from model.paths import with_value
+
+HORIZON = "site, horizon"
+
+
+@pytest.fixture
+def user(open_window: Callable[..., User]) -> User:
+    opened = open_window(read_scenario(resource("scenarios/ridge-weekend.toml")))
+    opened.window.place.open_more()
+    return opened
+
+
+def test_a_typed_horizon_is_drawn_and_undone_in_one_step(user: User) -> None:
+    before = user.window.document.scenario
+    user.fill(HORIZON, "0 3, 60 6,5, 90 9")
+    points = ((0.0, 3.0), (60.0, 6.5), (90.0, 9.0))
+    assert user.window.document.scenario.site.horizon == points
+    assert user.window.horizon.points == points
+    assert user.reads(HORIZON) == "0 3, 60 6.5, 90 9"
+    user.window.document.undo_stack.undo()
+    assert user.window.document.scenario == before
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("0 3, 60", '"60" is no pair of numbers: write pairs of bearing and height in degrees,'),
+        ("0 3, 400 6", "a bearing lies between 0 and 360 degrees"),
+        ("0 3, 60 95", "a height lies between 0 and 90 degrees"),
+        ("north 3", '"north 3" is no pair of numbers'),
+        ("0 -3", '"0 -3" is no pair of numbers'),
+    ],
+)
+def test_a_wrong_pair_is_refused_with_one_sentence(user: User, typed: str, words: str) -> None:
+    before = user.window.document.scenario
+    user.fill(HORIZON, typed, leave=False)
+    assert words in user.note_under(HORIZON)
+    assert user.window.document.scenario == before
+    user.press(Qt.Key.Key_Escape)
+    assert user.note_under(HORIZON) == ""
+
+
+def test_the_sketch_changes_the_text(user: User) -> None:
+    user.fill(HORIZON, "")
+    assert user.window.document.scenario.site.horizon == ()
+    user.window.horizon.setFocus()
+    user.press(Qt.Key.Key_PageUp)
+    assert user.reads(HORIZON) == "175 0, 180 5, 185 0"
+
+
+def test_a_month_is_typed_and_kept_in_the_file(user: User) -> None:
+    with_season = user.window.document.scenario.season is not None
+    if not with_season:
+        user.click("Add typical months")
+    user.fill("season, low in January", "-4,5")
+    user.fill("season, cloud in December", "7")
+    season = user.window.document.scenario.season
+    assert season is not None
+    assert (season.low_c[0], season.cloud_okta[11]) == (-4.5, 7.0)
+    again = parse_scenario(dump_scenario(user.window.document.scenario).encode())
+    assert again.season == season
+
+
+def test_a_month_refused_is_named_under_the_table_and_escape_restores_it(user: User) -> None:
+    if user.window.document.scenario.season is None:
+        user.click("Add typical months")
+    before = user.reads("season, cloud in May")
+    user.fill("season, cloud in May", "9", leave=False)
+    assert user.sees("season, cloud in May: Must be at most 8 okta, got 9.")
+    user.press(Qt.Key.Key_Escape)
+    assert user.reads("season, cloud in May") == before
+    assert not user.sees("Must be at most 8 okta")
+
+
+def test_months_begin_with_the_weather_of_the_day_and_go_again(
+    open_window: Callable[..., User], library: object
+) -> None:
+    bare = with_value(first_scenario(library), "season", None)
+    user = open_window(bare)
+    user.window.place.open_more()
+    user.click("Add typical months")
+    season = user.window.document.scenario.season
+    assert season is not None
+    assert season.low_c == bare.day.low_c[:1] * 12
+    user.click("Remove the months")
+    assert user.window.document.scenario.season is None
+    user.window.document.undo_stack.undo()
+    assert user.reads("season, low in March") == user.reads("season, low in July")
+    user.window.document.undo_stack.undo()
+    assert user.window.document.scenario == bare
+    assert user.window.document.undo_stack.canUndo() is False
+
+
+def test_months_are_shown_and_read_in_the_units_chosen(user: User) -> None:
+    if user.window.document.scenario.season is None:
+        user.click("Add typical months")
+    user.fill("season, high in July", "20")
+    user.window.display.set_us(True)
+    assert user.reads("season, high in July") == "68"
+    user.fill("season, high in July", "86")
+    season = user.window.document.scenario.season
+    assert season is not None
+    assert season.high_c[6] == pytest.approx(30.0)
+
+
+def test_a_place_in_the_season_is_found_by_its_path(user: User) -> None:
+    if user.window.document.scenario.season is None:
+        user.click("Add typical months")
+    user.window.jump_to("season.high_c.3")
+    assert user.window.focusWidget().accessibleName() == "season, high in April"
