@@ -25,6 +25,8 @@ from model.quantity_entry import EntryError, read_entry
 
 BYTE_ORDER_MARK = "\ufeff"
 REFUSALS_LIMIT = 100
+# Several times what all kinds together have.
+COLUMNS_LIMIT = 500
 LINES_LIMIT = PARTS_LIMIT * len(KINDS)
 # Besides the plain signs, their wide forms start a formula in some spreadsheets.
 _FORMULA = re.compile("'*\\s*[=+\\-@\t\r\n＝＋－＠]")
@@ -130,6 +132,9 @@ def _header(line: str, separator: str, number: int, refusals: list[Refusal]) -> 
     known = set(_columns(iter(KINDS)))
     if "part" not in columns or "name" not in columns:
         refusals.append(Refusal(number, "the columns part and name are needed"))
+        return []
+    if len(columns) > COLUMNS_LIMIT:
+        refusals.append(Refusal(number, f"has {len(columns)} columns, more than parts can have"))
         return []
     doubled = sorted({column for column in columns if column and columns.count(column) > 1})
     if doubled:
