@@ -122,8 +122,8 @@ def _board(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "warning", "battery.discharge_limit_a",
             f"With the key down at {planned.given_w:.3g} W the station draws {drawn_a:.1f} A; the"
-            f" battery lets {limit_a:g} A through: its protection opens and all goes silent. The run sends at"
-            " less instead.",
+            f" battery lets {limit_a:g} A through: its protection opens and all goes silent."
+            " The run sends at less instead.",
             "Turn the power down, or take a battery with a higher limit.",
         )
     elif drawn_a > 0.9 * limit_a:
