@@ -5,6 +5,8 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+from model.saving import SaveError, shown_name, write_data
+
 
 class OutputError(Exception):
     """A result could not be written; the message names the place and the reason."""
@@ -23,7 +25,15 @@ def write_bytes(data: bytes, out: str) -> None:
     if out == "-":
         sys.stdout.buffer.write(data)
         return
+    path = Path(out)
     try:
-        Path(out).write_bytes(data)
+        if path.exists() and not path.is_file():
+            # A pipe or a device is written to as it stands.
+            path.write_bytes(data)
+        else:
+            write_data(data, path)
     except OSError as error:
         raise OutputError(f"{out}: cannot be written: {error.strerror or error}") from None
+    except SaveError as error:
+        reason = str(error).removeprefix(f"{shown_name(path)}: ")
+        raise OutputError(f"{out}: cannot be written: {reason}") from None

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from pathlib import Path
 from typing import BinaryIO
 
 from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, QSizeF
@@ -13,6 +12,7 @@ from PySide6.QtGui import QGuiApplication, QPagedPaintDevice, QPageLayout, QPage
 from app.page.marks import UNITS_PER_INCH, Page
 from app.page.paint import paint_page, painting
 from app.page.station_page import PageError
+from model.saving import SaveError, write_data
 
 CREATOR = "Counterpoise"
 
@@ -74,12 +74,12 @@ def _fit_sheet(device: QPagedPaintDevice, page: Page) -> None:
 def save(data: bytes, target: str | os.PathLike[str] | BinaryIO) -> None:
     """Write a file, or to a stream that is open.
 
-    Raises PageError where it cannot be written.
+    Raises PageError where it cannot be written; the file that stood there before is whole then.
     """
     if hasattr(target, "write"):
         target.write(data)
         return
     try:
-        Path(target).write_bytes(data)
-    except OSError as error:
-        raise PageError(f"{Path(target).name}: {error.strerror or error}") from error
+        write_data(data, target)
+    except SaveError as error:
+        raise PageError(str(error)) from error
