@@ -415,3 +415,55 @@ def test_a_file_only_this_window_writes_is_saved_without_a_question(
     user.choose("File", "Save")
     assert answers.said == []
     assert read_scenario(file) == user.window.document.scenario
+
+
+# ---- the whole way, with the program itself
+
+EDIT_AND_DIE = """
+import os, signal, sys
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+from app import dialogs, window
+from app.recovery.slot import recovery_folder
+
+dialogs.choose = lambda _parent, title, text, choices: print("ASKED", text) or 0
+
+def find():
+    return next(w for w in QApplication.topLevelWidgets() if isinstance(w, window.MainWindow))
+
+def edit():
+    print("HOLDS", find().document.scenario.stations[0].reserve_fraction, flush=True)
+    find().document.edit("stations.0.reserve_fraction", float(sys.argv[2]))
+
+def die():
+    kept = "".join(path.read_text() for path in recovery_folder().glob("*.toml"))
+    if f"reserve_fraction = {sys.argv[2]}" in kept:
+        os.kill(os.getpid(), signal.SIGKILL)
+
+application = QApplication([])
+QTimer.singleShot(0, edit)
+look = QTimer(interval=50)
+look.timeout.connect(die)
+look.start()
+window.open_window([sys.argv[1]])
+"""
+
+
+def test_the_program_killed_while_editing_offers_the_work_at_its_next_start(file: Path) -> None:
+    said = []
+    for reserve in ("0.44", "0.55"):
+        command = [sys.executable, "-c", EDIT_AND_DIE, str(file), reserve]
+        ended = subprocess.run(
+            command, cwd=ROOT, capture_output=True, text=True, timeout=240, check=False
+        )
+        assert ended.returncode < 0, ended.stderr
+        said.append(ended.stdout)
+    assert "ASKED" not in said[0]
+    assert "kit.toml was saved" in said[1]
+    assert "station 1, reserve" in said[1]
+    assert "HOLDS 0.44" in said[1]
+    found, _ = orphans(recovery_folder())
+    assert [work.scenario.stations[0].reserve_fraction for _, work in found] == [0.55]
+    for slot, _ in found:
+        slot.release()
+    assert read_scenario(file) == read_scenario(RIDGE)
