@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.desk import Desk
 from app.fields.choices import ChoiceEditor, FlagEditor
+from app.fields.conductor import ConductorEditor
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
 from app.fields.rows import HoursEditor, PointsEditor
@@ -27,4 +28,6 @@ _EDITORS: dict[str, type[FieldEditor]] = {
 
 def editor_for(desk: Desk, path: str) -> FieldEditor:
     """Return a new editor for the field at a path."""
+    if ".leads." in path and path.endswith((".awg", ".size_mm2")):
+        return ConductorEditor(desk, path)
     return _EDITORS[field_at(path).kind](desk, path)

@@ -10,7 +10,9 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QSizePolicy, QWidget
 
 from app.desk import Desk
 from app.fields.editor import FieldEditor, plain_tip
-from app.fields.words import word_of
+from app.fields.words import tip_of, word_of
+
+TIP_ROLE = Qt.ItemDataRole.ToolTipRole
 
 
 class QuietCombo(QComboBox):
@@ -29,6 +31,12 @@ class QuietCombo(QComboBox):
         event.ignore()
 
 
+def explain_last(combo: QComboBox, tip: str) -> None:
+    """Say under the pointer what the last choice of a list means."""
+    combo.setItemData(combo.count() - 1, plain_tip(tip) if tip else "", TIP_ROLE)
+    combo.setItemData(combo.count() - 1, tip, Qt.ItemDataRole.AccessibleDescriptionRole)
+
+
 class ChoiceEditor(FieldEditor):
     """One of a few words."""
 
@@ -37,6 +45,7 @@ class ChoiceEditor(FieldEditor):
         self.edit = QuietCombo()
         for item in self.facts.choices:
             self.edit.addItem(word_of(item), item)
+            explain_last(self.edit, tip_of(path, item))
         self.line.addWidget(self.edit)
         self.use_as_editor(self.edit)
         self.edit.activated.connect(self._on_activated)

@@ -27,6 +27,50 @@ _WORDS = {
 }
 
 
+# What a choice means, by the name of its field.
+_TIPS = {
+    ("activity", "off"): "The radio is switched off.",
+    ("activity", "watch"): "The receiver is on for a share of the time; nothing is sent.",
+    ("activity", "voice"): "Speech on single sideband: the current follows the voice.",
+    ("activity", "morse"): "Keyed carrier: on for 22 of 50 units of the word PARIS.",
+    ("activity", "fm"): "Full carrier for as long as the key is held.",
+    ("activity", "slots"): "Weak-signal data in slots of 15 s, sent in every other one at most.",
+    ("activity", "arq"): "Data with acknowledgement, such as mail: full power in bursts.",
+    ("chemistry", "LFP"): "Lithium iron phosphate: flat volts, about 3.3 V a cell.",
+    ("chemistry", "Li-ion"): "Lithium-ion with cobalt, nickel or manganese: about 3.7 V a cell.",
+    ("chemistry", "AGM"): "Sealed lead with glass mat; heavy, and gives less at high current.",
+    ("chemistry", "flooded"): "Lead with liquid acid: keep it upright and aired.",
+    ("chemistry", "NiMH"): "Nickel metal hydride: about 1.2 V a cell.",
+    ("kind", "mppt"): "Seeks the panel's best point and turns surplus volts into amperes.",
+    ("kind", "pwm"): "Ties the panel to the battery: the panel works at battery volts.",
+    ("mount", "flat"): "Lies flat on the ground all day.",
+    ("mount", "fixed"): "Stands at one tilt and bearing all day.",
+    ("mount", "re-aimed"): "Somebody turns it to the sun every so many hours.",
+    ("wiring", "parallel"): "Plus to plus: the amperes add up.",
+    ("wiring", "series"): "One after another: the volts add up, and they shock and arc.",
+    ("kept", "open"): "The cells follow the air in about 2 h.",
+    ("kept", "insulated"): "In a padded box: the cells follow the air in about 8 h.",
+    ("kept", "warm"): "In a tent or a sleeping bag, never below the temperature set.",
+    ("in_session", "standby"): "Powered, with RF passing by, between transmissions.",
+    ("in_session", "operate"): "Ready between transmissions too: idle current flows.",
+    ("out_of_session", "off"): "No current; RF passes through.",
+    ("out_of_session", "standby"): "Powered, with RF passing by.",
+    ("out_of_session", "operate"): "Ready all night: idle current flows all the time.",
+    ("runs", "always"): "In use all the time.",
+    ("runs", "data"): "In use in data blocks, asleep otherwise.",
+    ("runs", "never"): "Carried but off.",
+    ("for", "radio"): "From the battery's lead on to the radio.",
+    ("for", "amplifier"): "From the battery's lead on to the amplifier.",
+    ("for", "panel"): "From the panel to the controller.",
+    ("for", "battery"): "From the battery to where the loads part: all currents flow here.",
+}
+
+
+def tip_of(path: str, value: Any) -> str:
+    """Return what a choice of the field at a path means; empty where its word says it."""
+    return _TIPS.get((path.rpartition(".")[2], value), "")
+
+
 def word_of(value: Any) -> str:
     """Return a choice as a person reads it."""
     return _WORDS.get(value, str(value)) if isinstance(value, str) else str(value)

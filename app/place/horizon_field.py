@@ -20,7 +20,8 @@ class HorizonField(TypedEditor):
         self.edit.setPlaceholderText("level all round; or 0 3, 60 6, 90 9")
         self.label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         self.edit.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.line.setStretchFactor(self.edit, 3)
+        self.line.setStretchFactor(self.label, 0)
+        self.line.setStretchFactor(self.edit, 1)
 
     def read(self, text: str) -> HorizonPoints:
         return read_horizon(text)

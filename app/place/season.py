@@ -47,17 +47,17 @@ class SeasonTable(QWidget):
         self._body = QWidget()
         self.add, self.remove = self._button(ADD), self._button(REMOVE)
         self.note = NoteLabel()
-        line = QHBoxLayout()
-        line.setContentsMargins(0, 0, 0, 0)
+        self._line = QHBoxLayout()
+        self._line.setContentsMargins(0, 0, 0, 0)
+        self._line.addWidget(self._body)
         for button in (self.add, self.remove):
-            line.addWidget(button)
-        line.addStretch(1)
+            self._line.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
+        self._line.addStretch(1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(2)
-        for widget in (self._body, self.note):
-            whole.addWidget(widget)
-        whole.addLayout(line)
+        whole.addLayout(self._line)
+        whole.addWidget(self.note)
         self.add.clicked.connect(self._on_add)
         self.remove.clicked.connect(self._on_remove)
         self.remove.hide()
@@ -111,17 +111,14 @@ class SeasonTable(QWidget):
                 cell.told.connect(self._show_fault)
                 self._cells.append(cell)
                 grid.addWidget(cell, row, column + 1)
-        grid.setColumnStretch(len(MONTHS) + 1, 1)
 
     def _empty(self) -> None:
         """Let the fields go, so that none holds a path that leads nowhere."""
         if not self._cells:
             return
         self._cells, self._heads = [], {}
-        whole = self.layout()
-        assert whole is not None
         body = QWidget()
-        whole.replaceWidget(self._body, body)
+        self._line.replaceWidget(self._body, body)
         self._body.hide()
         self._body.deleteLater()
         self._body = body

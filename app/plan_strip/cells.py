@@ -8,9 +8,10 @@ from typing import Any
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
+from app.fields.choices import explain_last
 from app.fields.editor import plain_tip
 from app.fields.line import Line
-from app.fields.words import word_of
+from app.fields.words import tip_of, word_of
 from app.number_text import number_text, plain, read_number, shown_as, step_of
 from model.fields import field_at, in_sentence
 from model.quantity import MINUTES_A_DAY, clock_of, minutes_of
@@ -226,6 +227,7 @@ class ChoiceCell(Cell):
         self.edit = QComboBox(self)
         for choice in self.facts.choices:
             self.edit.addItem(word_of(choice), choice)
+            explain_last(self.edit, tip_of(name, choice))
         self.hold(self.edit)
         self.edit.activated.connect(self._on_activated)
 

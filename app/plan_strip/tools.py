@@ -19,9 +19,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.fields.choices import explain_last
 from app.fields.editor import NoteLabel, plain_tip
 from app.fields.line import Line
-from app.fields.words import word_of
+from app.fields.words import tip_of, word_of
 from model.fields import field_at
 from model.plan_edit import CONTINUOUS, FIFTEEN_MINUTES_AN_HOUR, FIVE_MINUTES_AN_HOUR
 from model.quantity import MINUTES_A_DAY
@@ -49,6 +50,7 @@ class StripTools(QWidget):
         self.activity = QComboBox(self)
         for choice in field_at("plan.0.activity").choices:
             self.activity.addItem(word_of(choice), choice)
+            explain_last(self.activity, tip_of("activity", choice))
         self.activity.setCurrentIndex(self.activity.findData("watch"))
         self.activity.setAccessibleName("Activity of a new block")
         self.activity.setToolTip("Drag over free time on the strip to paint a block of this kind")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction
@@ -12,10 +12,12 @@ from app.caution_label import CautionLabel
 from app.cautions import cautions_for
 from app.desk import Desk
 from app.fields.build import editor_for
+from app.fields.conductor import ConductorEditor
 from app.fields.editor import FieldEditor
 from app.station.changes import part_commands
 from model.fields import field_at, known_keys
 from model.findings import Finding
+from model.parts import Lead
 from model.paths import value_at
 
 LAST = ("mass_kg", "cost")
@@ -67,9 +69,25 @@ class PartForm(QWidget):
         part = value_at(self._desk.document.scenario, self.path)
         self._cautions.show_cautions(cautions_for(self.path, getattr(part, "chemistry", "")))
         hidden = _beside_the_point(part)
+        if isinstance(part, Lead):
+            hidden |= self._gauges(part)
         for editor in self.editors.values():
             editor.refresh()
             editor.setVisible(editor.path.rpartition(".")[2] not in hidden)
+
+    def _gauges(self, lead: Lead) -> set[str]:
+        """Put the usual way to say how thick first; return the other one where it says nothing."""
+        us = self._desk.display.is_us
+        usual, other = ("awg", "size_mm2") if us else ("size_mm2", "awg")
+        first, second = (
+            cast("ConductorEditor", self.editors[f"{self.path}.{name}"]) for name in (usual, other)
+        )
+        if self._whole.indexOf(first) > self._whole.indexOf(second):
+            self._whole.removeWidget(first)
+            self._whole.insertWidget(self._whole.indexOf(second), first)
+            QWidget.setTabOrder(first.edit, second.edit)
+        is_in_use = second.edit.hasFocus()
+        return {other} if getattr(lead, other) is None and not is_in_use else set()
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show each finding beside its field."""

@@ -276,3 +276,71 @@ def test_it_is_drawn_in_the_dark_and_with_large_text(owner: Owner) -> None:
     font.setPointSizeF(font.pointSizeF() * 1.5)
     owner.strip.setFont(font)
     assert owner.strip.canvas.sizeHint().height() > before * 1.2
+
+
+def test_the_fields_of_a_block_take_room_only_with_a_block_chosen(owner: Owner) -> None:
+    strip = owner.strip
+    without = strip.heightForWidth(1300)
+    strip.resize(1300, without)
+    top = strip.canvas.y()
+    assert not strip.editor.isVisible()
+    strip.choose(0)
+    assert strip.editor.cell("start").isVisible()
+    assert strip.heightForWidth(1300) > without + 30
+    strip.resize(1300, strip.heightForWidth(1300))
+    assert strip.canvas.y() == top
+    strip.choose(None)
+    assert strip.heightForWidth(1300) == without
+
+
+def test_what_was_not_done_is_said_without_a_block_chosen(owner: Owner, qtbot: QtBot) -> None:
+    owner.scenario = with_value(owner.scenario, "plan", (block("00:00", "24:00"),))
+    owner.strip.show_scenario(owner.scenario)
+    qtbot.mouseClick(owner.strip.tools.buttons["add"], LEFT)
+    assert owner.strip.editor.isVisible()
+    assert owner.strip.editor.fault_text == "Not done: the day has no free time."
+    assert not owner.strip.editor.cell("start").isVisible()
+
+
+def test_the_cautions_of_sending_always_stand_under_the_strip(owner: Owner) -> None:
+    words = [label.text() for label in owner.strip.findChildren(QLabel) if label.isVisible()]
+    (caution,) = [text for text in words if text.startswith("⚠")]
+    assert "licence" in caution
+    assert "exposure evaluation" in caution
+
+
+def test_a_hint_says_how_a_block_is_chosen_until_one_is(owner: Owner, qtbot: QtBot) -> None:
+    pointer = owner.strip.tools.pointer
+    assert pointer.text().startswith("Choose a block to edit it")
+    qtbot.mouseMove(owner.strip.canvas, at(owner, 12))
+    assert pointer.text() == "12:00 local, 10:00 UTC"
+    owner.strip.choose(0)
+    owner.strip.canvas.pointed.emit(-1)
+    assert pointer.text() == ""
+
+
+def test_escape_takes_back_what_was_typed_of_a_block(owner: Owner, qtbot: QtBot) -> None:
+    owner.strip.choose(1)
+    before = owner.scenario.plan
+    edit = owner.strip.editor.cell("rf_w").edit
+    edit.setFocus()
+    for typed in ("20", "2x"):
+        edit.selectAll()
+        qtbot.keyClicks(edit, typed)
+        qtbot.keyClick(edit, Qt.Key.Key_Escape)
+        assert owner.scenario.plan == before
+        assert edit.text() == "50"
+        assert owner.strip.editor.fault_text == ""
+
+
+def test_net_times_that_cannot_be_read_are_told_what_would_be_right(
+    owner: Owner, qtbot: QtBot
+) -> None:
+    nets = owner.strip.tools.nets
+    next(action for action in owner.strip.tools.menu.actions() if action.text() == NETS).trigger()
+    nets.times.setText("noon")
+    qtbot.mouseClick(nets.place, LEFT)
+    assert "such as 08:00 13:00 18:00" in nets.note.text()
+    qtbot.keyClick(nets.times, Qt.Key.Key_Escape)
+    assert not nets.note.isVisible()
+    assert nets.times.text() == "08:00 13:00 18:00"
