@@ -9,6 +9,7 @@ from math import hypot
 import numpy as np
 
 from model.cells import TABLE_STEPS, rest_v
+from model.chain import chain_at_charge
 from model.fields import field_at
 from model.parts import Battery, Part
 from model.run import StationRun
@@ -20,6 +21,8 @@ METER_DOUBT_V = 0.1
 CHECK_TIMES = (time(22), time(6))
 # A rest reading agrees if the charge behind it is within this of what was planned.
 REST_CHARGE_DOUBT = 0.05
+# Charge between which volts with the key down are expected to be read.
+LOW_CHARGE, HIGH_CHARGE = 0.3, 0.98
 
 
 @dataclass(frozen=True)
@@ -126,14 +129,16 @@ def _transmitting(run: StationRun) -> list[Reading]:
     found = [
         _current(f"Key down {rf_w:.3g} W", "dummy load", keyed, "key_down", drawn_a, 1)
     ]  # fmt: skip
-    volts = run.transmit_volts
-    if volts.first is not None and volts.lowest is not None:
-        found.append(
-            Reading(
-                "Volts at the radio", "key down", "V", 2,
-                volts.first, volts.lowest, max(volts.first, volts.lowest), predicted=True,
-            )
+    # At that power, without sun: as charged at the start, and from nearly empty to nearly full.
+    low_v, expected_v, high_v = sorted(
+        chain_at_charge(run, fraction).at_set_v("radio")[1]
+        for fraction in (LOW_CHARGE, run.station.start_fraction, HIGH_CHARGE)
+    )
+    found.append(
+        Reading(
+            "Volts at the radio", "then", "V", 2, expected_v, low_v, high_v, predicted=True
         )
+    )
     return found
 
 

@@ -47,7 +47,7 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
          *(say.guessed(_reserve(run, say)) for run in runs)]
     )
     first, *rest = spread(width, 1.65, 1, 1, 1)
-    columns = [Column(first), *(Column(each) for each in rest)]
+    columns = [Column(first), *(Column(each, lines=2) for each in rest)]
     head = ("", "As planned", "Clear", "Overcast")
     clocks = table(columns, rows, header=head)
     if say.variant == "class":

@@ -10,6 +10,7 @@ import pytest
 
 from model.alone import battery_alone
 from model.budget import night_mask, power_budget
+from model.chain import chain_at_charge
 from model.compare import simulate
 from model.counsel import rerun, under_sky
 from model.fingerprint import fingerprint
@@ -151,8 +152,12 @@ def test_readings_come_from_the_parts_and_the_run():
     assert found["Radio alone"].expected == 0.75
     # 6.3 and 14.5 A at 5 and 50 W, 19.5 at 100: the square-root law gives about 14.5 at 50 W.
     assert found["Key down 50 W"].expected == pytest.approx(14.5, abs=0.4)
-    assert found["Volts at the radio"].expected == run.transmit_volts.first
-    assert found["Volts at the radio"].low == run.transmit_volts.lowest
+    # The band of the volts runs from nearly empty to nearly full, at 50 W and without sun.
+    volts = [chain_at_charge(run, charge).at_set_v("radio")[1] for charge in (0.3, 0.98)]
+    assert [found["Volts at the radio"].low, found["Volts at the radio"].high] == pytest.approx(
+        [min(*volts, found["Volts at the radio"].expected),
+         max(*volts, found["Volts at the radio"].expected)]
+    )
     assert all(each.low <= each.expected <= each.high for each in found.values())
     watch_a = 0.75 + 0.015
     assert found["Whole station"].expected == pytest.approx(watch_a)
