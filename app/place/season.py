@@ -49,6 +49,7 @@ class SeasonTable(QWidget):
         self.note = NoteLabel()
         self._line = QHBoxLayout()
         self._line.setContentsMargins(0, 0, 0, 0)
+        self._line.setSpacing(14)
         self._line.addWidget(self._body)
         for button in (self.add, self.remove):
             self._line.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
@@ -98,6 +99,9 @@ class SeasonTable(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(3)
         grid.setVerticalSpacing(2)
+        title = QLabel("Typical")
+        title.setToolTip(plain_tip(MEANS))
+        grid.addWidget(title, 0, 0)
         for column, month in enumerate(MONTHS):
             head = QLabel(month[:3])
             head.setAlignment(Qt.AlignmentFlag.AlignRight)

@@ -26,8 +26,8 @@ MEANS = (
     " works on a date when no clock ends in the days that follow."
 )
 NO_SEASON = (
-    "This scenario holds no typical months, so there is no year to draw. Give its file a [season]"
-    " with twelve monthly low_c, high_c and cloud_okta, January first."
+    "This scenario holds no typical months, so there is no year to draw. Add them in the main"
+    " window under \"More of the place\"."
 )
 
 
