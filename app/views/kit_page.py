@@ -58,6 +58,7 @@ class KitPage(View):
         self._said.setWordWrap(True)
         self._said.hide()
         self.station = StationChoice("stations on the pages", ALL)
+        self.station.show_stations(around.document.scenario)
         self.paper = PaperChoice(around.desk.display)
         self.results = QComboBox()
         self.results.addItems(list(RESULTS))

@@ -26,8 +26,6 @@ class Sheets(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._pages: Sequence[Page] = ()
-        self._title, self._file_name = "", Path("pages.pdf")
         self.preview = PagePreview()
         self.preview.setToolTip(KEYS)
         self.preview.setAccessibleDescription(KEYS)
@@ -52,6 +50,7 @@ class Sheets(QWidget):
         self.on.clicked.connect(self._on_next)
         self.print_button.clicked.connect(self._on_print)
         self.save_button.clicked.connect(self._on_save)
+        self.show_pages((), "", Path())
 
     def _button(self, text: str, tip: str) -> QPushButton:
         button = QPushButton(text)
