@@ -414,7 +414,8 @@ def _number(key: str, label: str, unit: str, values: list[float | None], decimal
 
 def _power(powers: list[float | None]) -> Row:
     texts = tuple("–" if power is None else f"{power:g}" for power in powers)
-    return Row("rf_w", "RF power", "W", tuple(powers), texts, 1)
+    whole = all(power is None or power == round(power) for power in powers)
+    return Row("rf_w", "RF power", "W", tuple(powers), texts, 0 if whole else 1)
 
 
 def _percent(key: str, label: str, fractions: list[float | None]) -> Row:
