@@ -13,7 +13,8 @@ AH_DECIMALS, W_DECIMALS, KG_DECIMALS = 2, 1, 2
 HOLDS_MEANS = (
     "A kit holds when, from a full battery, every minute of the days stays at or above the"
     " reserve and no clock ends; with the smallest panel each day also ends no lower than it"
-    " began."
+    " began, once a day like the first has gone before: where the hour at which you start falls"
+    " then makes no difference."
 )
 
 
