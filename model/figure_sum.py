@@ -89,7 +89,9 @@ def _loads(run: StationRun, name: str) -> FigureSum:
         lines.append(SumLine(USE_WORDS[use], factors, ah, wh))
     lines.sort(key=lambda line: -(line.ah or 0.0))
     total = SumLine(
-        "drawn in all", f"over {run.clock.days * 24} h", run.sums.load_ah,
+        "drawn in all",
+        f"over {run.clock.days * 24} h",
+        run.sums.load_ah,
         float((flow.load_a * flow.bus_v).sum() * hours),
     )
     return FigureSum(f"{name}: drawn in all, at the battery's bus", tuple(lines), total)
@@ -101,9 +103,7 @@ def _one_use(run: StationRun, name: str, use: str) -> FigureSum:
     if not rows:
         return FigureSum(f"{name}: {words}, nothing drawn", ())
     volts = _mean_volts(run, use)
-    lines = tuple(
-        SumLine(_basis_words(row), row.origin, row.ah, row.ah * volts) for row in rows
-    )
+    lines = tuple(SumLine(_basis_words(row), row.origin, row.ah, row.ah * volts) for row in rows)
     ah = sum(row.ah for row in rows)
     total = SumLine("in all", f"at {volts:.2f} V mean", ah, ah * volts)
     return FigureSum(f"{name}: {words}, by the numbers it rests on", lines, total)
@@ -153,8 +153,8 @@ def _charge(run: StationRun, name: str, key: str) -> FigureSum:
     lines = [
         SumLine(
             "stored at the start",
-            f"{run.station.start_fraction:.0%} of {battery.capacity_ah:g} Ah × {battery.count}"
-            f" × {battery.tested_fraction:.0%}",
+            f"{run.station.start_fraction * 100:.0f} % of {battery.capacity_ah:g} Ah × {battery.count}"
+            f" × {battery.tested_fraction * 100:.0f} %",
             float(stored[0]),
         )
     ]
@@ -180,13 +180,15 @@ def _charge(run: StationRun, name: str, key: str) -> FigureSum:
         lines.append(SumLine("lost in charging, and to high current", "", -lost_ah))
     left = float(stored[steps])
     when = f"at {run.clock.at(steps):%a %H:%M}"
-    total = SumLine(f"stored {when}", f"{left / full_ah:.0%} of {full_ah:.2f} Ah", left)
+    total = SumLine(f"stored {when}", f"{left / full_ah * 100:.0f} % of {full_ah:.2f} Ah", left)
     return FigureSum(f"{name}: charge from the start to {when[3:]}", tuple(lines), total)
 
 
 def _alone(run: StationRun, name: str) -> FigureSum:
     battery, hours = run.station.battery, run.hours_on_battery
-    factors = f"{battery.capacity_ah:g} Ah × {battery.count} × {battery.tested_fraction:.0%}"
+    factors = (
+        f"{battery.capacity_ah:g} Ah × {battery.count} × {battery.tested_fraction * 100:.0f} %"
+    )
     full = SumLine("full battery", factors, battery.full_ah)
     if hours is None:
         return FigureSum(f"{name}: on the battery alone it lasts beyond 30 days", (full,))
@@ -203,8 +205,9 @@ def _sun(run: StationRun, name: str) -> FigureSum:
     )
     hours = float(np.count_nonzero(run.inputs.irradiance_w_m2 > 0) * run.clock.step_h)
     mean = panel.available / hours if hours else 0.0
-    total = SumLine("the panel could give", f"{mean:.1f} W mean × {hours:.1f} h of light", None,
-                    panel.available)
+    total = SumLine(
+        "the panel could give", f"{mean:.1f} W mean × {hours:.1f} h of light", None, panel.available
+    )
     return FigureSum(f"{name}: sun at the panel's best point", lines, total)
 
 

@@ -13,7 +13,7 @@ Outcome = Literal["pass", "pass, unmeasured", "fail", "not run"]
 RULE = (
     "Pass: under the planned sky, no clock ends within the planned days and the charge never falls"
     " below the reserve. Pass, unmeasured: the same, but more than"
-    f" {GUESSED_SHARE:.0%} of the Ah, or the battery's tested capacity, rest on guesses."
+    f" {GUESSED_SHARE * 100:.0f} % of the Ah, or the battery's tested capacity, rest on guesses."
 )
 
 
@@ -40,7 +40,7 @@ def grade(run: StationRun | None) -> Grade:
     if run.reserve_crossed_at is not None:
         return Grade("fail", "below its reserve")
     if guess_share(run) > GUESSED_SHARE:
-        return Grade("pass, unmeasured", f"{guess_share(run):.0%} of its Ah are guesses")
+        return Grade("pass, unmeasured", f"{guess_share(run) * 100:.0f} % of its Ah are guesses")
     if run.station.battery.source_of("tested_fraction").origin == "guess":
         return Grade("pass, unmeasured", "its capacity is a guess")
     return Grade("pass", "")

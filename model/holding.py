@@ -152,8 +152,8 @@ def _days(asked: Trial, run: StationRun) -> list[Shortfall]:
         low = fraction[end] < fraction[begin] - DAY_ROUNDING
         if low and not came_full(asked.station, float(within.max()), float(within.min())):
             words = (
-                f"day {number} ends at {fraction[end]:.2%} of charge"
-                f" and began at {fraction[begin]:.2%}"
+                f"day {number} ends at {fraction[end] * 100:.2f} % of charge"
+                f" and began at {fraction[begin] * 100:.2f} %"
             )
             found.append(Shortfall(run.clock.at(end), "day", words))
     return found

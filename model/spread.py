@@ -107,17 +107,19 @@ class Odds:
         """Return the odds as a sentence."""
         if self.too_close_to_call:
             return (
-                f"Too close to call: {first_name} lasts longer in {self.first_share:.0%} of"
-                f" draws, {second_name} in {self.second_share:.0%}."
+                f"Too close to call: {first_name} lasts longer in {self.first_share * 100:.0f} % of"
+                f" draws, {second_name} in {self.second_share * 100:.0f} %."
             )
         if self.tie_share >= CLOSE_CALL_SHARE:
             return (
                 f"Neither {first_name} nor {second_name} outlasts the other in"
-                f" {self.tie_share:.0%} of draws."
+                f" {self.tie_share * 100:.0f} % of draws."
             )
         if self.first_share > self.second_share:
-            return f"{first_name} outlasts {second_name} in {self.first_share:.0%} of draws."
-        return f"{second_name} outlasts {first_name} in {self.second_share:.0%} of draws."
+            return (
+                f"{first_name} outlasts {second_name} in {self.first_share * 100:.0f} % of draws."
+            )
+        return f"{second_name} outlasts {first_name} in {self.second_share * 100:.0f} % of draws."
 
 
 @dataclass(frozen=True, eq=False)
@@ -141,12 +143,12 @@ class Spread:
             return ""
         ends, name = station.clocks[clock], CLOCK_WORDS[clock]
         if isinf(ends.low_h):
-            return f"{name} lasts out the run in {ends.never_share:.0%} of draws"
+            return f"{name} lasts out the run in {ends.never_share * 100:.0f} % of draws"
         begin, day = self._local(ends.low_h), "%H:%M (%a)"
         if isinf(ends.high_h):
             return (
                 f"{name} until {begin:{day}} or later; lasts out the run in"
-                f" {ends.never_share:.0%} of draws"
+                f" {ends.never_share * 100:.0f} % of draws"
             )
         end = self._local(ends.high_h)
         first = f"{begin:%H:%M}" if begin.date() == end.date() else f"{begin:{day}}"

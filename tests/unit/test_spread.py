@@ -279,9 +279,9 @@ def test_where_no_draw_ends_the_lowest_charge_is_what_is_moved():
         (22.0, 29.5, 0.0, "receive until 22:00 (Tue) to 05:30 (Wed)"),
         (
             27.0, np.inf, 0.35,
-            "receive until 03:00 (Wed) or later; lasts out the run in 35% of draws",
+            "receive until 03:00 (Wed) or later; lasts out the run in 35 % of draws",
         ),
-        (np.inf, np.inf, 0.97, "receive lasts out the run in 97% of draws"),
+        (np.inf, np.inf, 0.97, "receive lasts out the run in 97 % of draws"),
     ],
 )
 def test_an_interval_is_said_in_local_time(low_h, high_h, never, words):
@@ -295,10 +295,10 @@ def test_an_interval_is_said_in_local_time(low_h, high_h, never, words):
 @pytest.mark.parametrize(
     ("shares", "words"),
     [
-        ((0.9, 0.1, 0.0), "a outlasts b in 90% of draws."),
-        ((0.05, 0.95, 0.0), "b outlasts a in 95% of draws."),
-        ((0.05, 0.0, 0.95), "Neither a nor b outlasts the other in 95% of draws."),
-        ((0.6, 0.4, 0.0), "Too close to call: a lasts longer in 60% of draws, b in 40%."),
+        ((0.9, 0.1, 0.0), "a outlasts b in 90 % of draws."),
+        ((0.05, 0.95, 0.0), "b outlasts a in 95 % of draws."),
+        ((0.05, 0.0, 0.95), "Neither a nor b outlasts the other in 95 % of draws."),
+        ((0.6, 0.4, 0.0), "Too close to call: a lasts longer in 60 % of draws, b in 40 %."),
     ],
 )
 def test_odds_are_said_in_words(shares, words):
