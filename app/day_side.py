@@ -47,7 +47,7 @@ class DaySide(QScrollArea):
     def reveal(self, widget: QWidget) -> None:
         """Bring a widget into sight once it is laid out."""
         self._revealed = widget
-        QTimer.singleShot(0, self._scroll_to_revealed)
+        QTimer.singleShot(0, self, self._scroll_to_revealed)
 
     def _scroll_to_revealed(self) -> None:
         if self._revealed is not None:
@@ -56,7 +56,7 @@ class DaySide(QScrollArea):
 
     def _on_folded(self) -> None:
         # The columns fold while the sheet is being laid out; its height is settled afterwards.
-        QTimer.singleShot(0, self._fit)
+        QTimer.singleShot(0, self, self._fit)
 
     def _fit(self) -> None:
         line = self.fontMetrics().lineSpacing()

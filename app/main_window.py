@@ -358,7 +358,7 @@ class MainWindow(QMainWindow):
         if not self._is_divided:
             # Only once it is laid out is there a width to divide.
             self._is_divided = True
-            QTimer.singleShot(0, self._divide)
+            QTimer.singleShot(0, self, self._divide)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.files.may_go_on():

@@ -91,7 +91,7 @@ class StationsView(QScrollArea):
         """Bring a widget into sight once it is laid out, and give it the keyboard."""
         widget.setFocus()
         self._revealed = widget
-        QTimer.singleShot(0, self._scroll_to_revealed)
+        QTimer.singleShot(0, self, self._scroll_to_revealed)
 
     def _scroll_to_revealed(self) -> None:
         if self._revealed is not None:
