@@ -153,7 +153,8 @@ def _charge(run: StationRun, name: str, key: str) -> FigureSum:
     lines = [
         SumLine(
             "stored at the start",
-            f"{run.station.start_fraction * 100:.0f} % of {battery.capacity_ah:g} Ah × {battery.count}"
+            f"{run.station.start_fraction * 100:.0f} % of {battery.capacity_ah:g} Ah"
+            f" × {battery.count}"
             f" × {battery.tested_fraction * 100:.0f} %",
             float(stored[0]),
         )
