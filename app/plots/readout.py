@@ -88,7 +88,6 @@ class ReadOut(QWidget):
         self._heads = [self._label(title, tip) for title, tip in COLUMNS]
         self._rows = [self._new_row(index) for index in range(STATIONS_LIMIT)]
         self._in_a_line = 0
-        self._grid.setColumnStretch(len(COLUMNS) + 2, 1)
         self._fit()
 
     def show_moments(self, comparison: Comparison, moments: list[Moment | None]) -> None:
@@ -101,11 +100,13 @@ class ReadOut(QWidget):
                 widget.setVisible(there)
             if there:
                 _fill(row, station_name(comparison, index), moments[index])
+                self._show_uses(row)
 
     def texts(self) -> list[list[str]]:
         """Return what stands in the rows: name, numbers, and what draws what."""
         return [
-            [row.name.accessibleName(), *(cell.text() for cell in row.cells), row.uses.text()]
+            [row.name.accessibleName(), *(cell.text() for cell in row.cells),
+             row.uses.accessibleName()]
             for row in self._rows
             if not row.name.isHidden()
         ]
@@ -137,22 +138,40 @@ class ReadOut(QWidget):
         for column, (head, width) in enumerate(zip(self._heads, widths, strict=True)):
             for label in (head, *(row.cells[column] for row in self._rows)):
                 label.setFixedWidth(width)
+        # Where not even two columns fit beside the names, what stands around must scroll.
+        least = sum(max(widths[column :: FOLDS[-1]]) for column in range(FOLDS[-1]))
+        self.setMinimumWidth(self._outside_px() + time_px + least + GAP_PX * (FOLDS[-1] + 2))
         self._fold(self._how_many(time_px, widths))
+        for row in self._rows:
+            self._show_uses(row)
 
     def _how_many(self, time_px: int, widths: list[int]) -> int:
         """Return how many columns fit beside one another."""
-        margins = self._grid.contentsMargins()
-        room = self.width() - margins.left() - margins.right() - time_px - GAP_PX
+        room = self.width() - self._outside_px() - time_px
         for count in FOLDS:
             folded = [max(widths[column::count]) for column in range(count)]
-            if sum(folded) + GAP_PX * (count + 1) <= room:
+            if sum(folded) + GAP_PX * (count + 2) <= room:
                 return count
         return FOLDS[-1]
+
+    def _outside_px(self) -> int:
+        margins = self._grid.contentsMargins()
+        return margins.left() + margins.right()
+
+    def _show_uses(self, row: Row) -> None:
+        """Show what draws what, as much as there is room for; under the pointer it is whole."""
+        whole = row.uses.accessibleName()
+        room = self.width() - self._outside_px() - row.sample.width() - GAP_PX
+        row.uses.setText(
+            row.uses.fontMetrics().elidedText(whole, Qt.TextElideMode.ElideRight, room)
+        )
 
     def _fold(self, count: int) -> None:
         """Let the columns stand in as many lines as they need, heads and numbers alike."""
         if count == self._in_a_line:
             return
+        self._grid.setColumnStretch(self._in_a_line + 2, 0)
+        self._grid.setColumnStretch(count + 2, 1)
         self._in_a_line = count
         lines = -(-len(COLUMNS) // count)
         self._grid.addWidget(self._time, 0, 0, 1, 2)
@@ -162,7 +181,7 @@ class ReadOut(QWidget):
             self._grid.addWidget(row.sample, line, 0)
             self._grid.addWidget(row.name, line, 1)
             self._put(row.cells, line)
-            self._grid.addWidget(row.uses, line + lines, 1, 1, len(COLUMNS) + 2)
+            self._grid.addWidget(row.uses, line + lines, 1, 1, count + 2)
         self.folded.emit()
 
     def _put(self, labels: list[QLabel], line: int) -> None:
@@ -199,7 +218,9 @@ def _fill(row: Row, station: str, moment: Moment | None) -> None:
     texts = ["not run"] + [""] * (len(COLUMNS) - 1) if moment is None else cell_texts(moment)
     for cell, text in zip(row.cells, texts, strict=True):
         cell.setText(text)
-    row.uses.setText("" if moment is None else f"draws in A: {uses_words(moment)}")
+    uses = "" if moment is None else f"draws in A: {uses_words(moment)}"
+    row.uses.setAccessibleName(uses)
+    row.uses.setToolTip(plain_tip(uses) if uses else "")
 
 
 def cell_texts(moment: Moment) -> list[str]:

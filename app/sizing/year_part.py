@@ -27,7 +27,7 @@ MEANS = (
 )
 NO_SEASON = (
     "This scenario holds no typical months, so there is no year to draw. Add them in the main"
-    " window under \"More of the place\"."
+    " window under More of the place, or as a [season] in its file."
 )
 
 
