@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 from math import inf
+from typing import Any
 
 import numpy as np
 
@@ -35,6 +36,7 @@ class Inputs:
     static_laptop_w: Floats
     bounds: Bounds
     course: Course
+    kept_course: Course
     start: State
     step_min: float
 
@@ -68,7 +70,9 @@ def station_inputs(
     laptop = station.laptop
     in_state = laptop is not None and laptop.charge_w > 0 and laptop.own_battery_wh > 0
     static_w = np.zeros(loads.laptop_w.size) if in_state else _supply_w(station, loads, step_min)
-    course = _course(station, loads, climate, curve, output_w, static_w, bounds, in_state=in_state)
+    course, kept_course = _course(
+        station, loads, climate, curve, output_w, static_w, bounds, in_state=in_state
+    )
     start = State(
         station.start_fraction * station.battery.full_ah,
         laptop.own_battery_wh if laptop and in_state else 0.0,
@@ -84,6 +88,7 @@ def station_inputs(
         static_laptop_w=static_w,
         bounds=bounds,
         course=course,
+        kept_course=kept_course,
         start=start,
         step_min=step_min,
     )
@@ -164,36 +169,41 @@ def _course(
     bounds: Bounds,
     *,
     in_state: bool,
-) -> Course:
-    dark = [0.0] * loads.send_share.size
+) -> tuple[Course, Course]:
+    """Return the course to run on, and the same in a quarter of its memory, to keep."""
+    dark = np.zeros(loads.send_share.size)
     ways = [_sending(station, how) for how in loads.sendings] + [None]
     other_a = loads.other_a
     radio_and_amplifier_a = (
         loads.radio_rest_a + loads.radio_send_a + loads.amplifier_rest_a + loads.amplifier_send_a
     )
     battery = station.battery
-    return Course(
-        load_a=(other_a + radio_and_amplifier_a).tolist(),
-        load_w=(loads.extras_w + static_laptop_w).tolist(),
-        other_a=other_a.tolist(),
-        radio_rest_a=loads.radio_rest_a.tolist(),
-        amplifier_rest_a=loads.amplifier_rest_a.tolist(),
-        amplifier_out_a=loads.amplifier_out_a.tolist(),
-        send_share=loads.send_share.tolist(),
-        sending=[ways[row] for row in loads.send_row.tolist()],
-        laptop_w=loads.laptop_w.tolist() if in_state else [],
-        charger_a=loads.charger_a.tolist(),
-        panel_w=output_w.tolist(),
-        open_v=curve.open_circuit_v.tolist() if curve else dark,
-        best_v=curve.maximum_power_v.tolist() if curve else dark,
-        short_a=curve.short_circuit_a.tolist() if curve else dark,
-        saturation_a=curve.saturation_a.tolist() if curve else dark,
-        knee_v=curve.knee_v.tolist() if curve else dark,
-        resistance_ohm=(
-            climate.resistance_factor * (battery.resistance_ohm / battery.count)
-        ).tolist(),
-        floor_ah=(climate.cold_floor_fraction * bounds.full_ah).tolist(),
-        may_charge=climate.may_charge.tolist(),
+    floats = {
+        "load_a": other_a + radio_and_amplifier_a,
+        "load_w": loads.extras_w + static_laptop_w,
+        "other_a": other_a,
+        "radio_rest_a": loads.radio_rest_a,
+        "amplifier_rest_a": loads.amplifier_rest_a,
+        "amplifier_out_a": loads.amplifier_out_a,
+        "send_share": loads.send_share,
+        "laptop_w": loads.laptop_w if in_state else np.zeros(0),
+        "charger_a": loads.charger_a,
+        "panel_w": output_w,
+        "open_v": curve.open_circuit_v if curve else dark,
+        "best_v": curve.maximum_power_v if curve else dark,
+        "short_a": curve.short_circuit_a if curve else dark,
+        "saturation_a": curve.saturation_a if curve else dark,
+        "knee_v": curve.knee_v if curve else dark,
+        "resistance_ohm": climate.resistance_factor * (battery.resistance_ohm / battery.count),
+        "floor_ah": climate.cold_floor_fraction * bounds.full_ah,
+    }
+    sending = [ways[row] for row in loads.send_row.tolist()]
+    may_charge = climate.may_charge.tolist()
+    lists: dict[str, Any] = {name: values.tolist() for name, values in floats.items()}
+    views: dict[str, Any] = {name: values.data for name, values in floats.items()}
+    return (
+        Course(**lists, sending=sending, may_charge=may_charge),
+        Course(**views, sending=sending, may_charge=may_charge),
     )
 
 

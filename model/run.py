@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property, partial
 
@@ -154,7 +154,7 @@ def run_station(
         plan,
         shared,
         timeline(site, day, step_min),
-        inputs,
+        replace(inputs, course=inputs.kept_course),
         trace,
         flows(inputs, trace),
         end,

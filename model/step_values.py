@@ -6,6 +6,7 @@ Battery current is positive *out of* the battery in here.
 from __future__ import annotations
 
 from array import array
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 # Bias and root terms of the radio's and of the amplifier's key-down law [A], [A/sqrt(W)].
@@ -101,7 +102,7 @@ class Sending:
 
 @dataclass(frozen=True)
 class Course:
-    """Inputs of each step, as lists of equal length.
+    """Inputs of each step, of equal length: lists to run on, views of arrays to keep.
 
     Attributes
     ----------
@@ -120,25 +121,25 @@ class Course:
     may_charge : whether the cells are warm enough.
     """
 
-    load_a: list[float]
-    load_w: list[float]
-    other_a: list[float]
-    radio_rest_a: list[float]
-    amplifier_rest_a: list[float]
-    amplifier_out_a: list[float]
-    send_share: list[float]
-    sending: list[Sending | None]
-    laptop_w: list[float]
-    charger_a: list[float]
-    panel_w: list[float]
-    open_v: list[float]
-    best_v: list[float]
-    short_a: list[float]
-    saturation_a: list[float]
-    knee_v: list[float]
-    resistance_ohm: list[float]
-    floor_ah: list[float]
-    may_charge: list[bool]
+    load_a: Sequence[float]
+    load_w: Sequence[float]
+    other_a: Sequence[float]
+    radio_rest_a: Sequence[float]
+    amplifier_rest_a: Sequence[float]
+    amplifier_out_a: Sequence[float]
+    send_share: Sequence[float]
+    sending: Sequence[Sending | None]
+    laptop_w: Sequence[float]
+    charger_a: Sequence[float]
+    panel_w: Sequence[float]
+    open_v: Sequence[float]
+    best_v: Sequence[float]
+    short_a: Sequence[float]
+    saturation_a: Sequence[float]
+    knee_v: Sequence[float]
+    resistance_ohm: Sequence[float]
+    floor_ah: Sequence[float]
+    may_charge: Sequence[bool]
 
 
 @dataclass(frozen=True)
