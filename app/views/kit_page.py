@@ -45,6 +45,8 @@ class KitPage(View):
 
     title = "Kit page"
     usual_size = (620, 700)
+    # What the pages say takes some hundred runs.
+    wait_ms = 600
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)

@@ -46,7 +46,7 @@ class View(QWidget):
 
     title = ""
     usual_size = (640, 640)
-    wait_ms = 150
+    wait_ms = 300
     longest_wait_ms = 20_000
     keeps_typing = False
 
