@@ -141,8 +141,8 @@ def advance(  # noqa: C901
                 )
         on = not dropped or carried
 
-        limit_a, ceiling_v = 0.0, inf
-        if source_w or source_a or charger_a:
+        limit_a, ceiling_v = -1.0 if may_charge else 0.0, inf
+        if (source_w or source_a or charger_a) and (how is not None or rest_v < safe_v):
             if may_charge:
                 limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
             # However much is offered, the volts rise no further than what is taken lets them.
@@ -234,6 +234,8 @@ def advance(  # noqa: C901
             if stored < 0.0:
                 stored = 0.0
         else:
+            if limit_a < 0.0:
+                limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
             if -current_a > limit_a:
                 current_a = -limit_a
                 bus_v = rest_v + total_ohm * limit_a
