@@ -20,9 +20,12 @@ def charging_limit_a(
     if room_v <= 0.0:
         return 0.0
     room_ah = bounds.full_ah - stored_ah
-    limit_a = min(bounds.charge_limit_a, room_ah / (bounds.charge_efficiency * step_h))
-    if bounds.acceptance_h:
-        limit_a = min(limit_a, room_ah / bounds.acceptance_h)
+    limit_a = bounds.charge_limit_a
+    filling_a = room_ah / (bounds.charge_efficiency * step_h)
+    if filling_a < limit_a:
+        limit_a = filling_a
+    if bounds.acceptance_h and room_ah / bounds.acceptance_h < limit_a:
+        limit_a = room_ah / bounds.acceptance_h
     if ohm * limit_a > room_v:
         limit_a = room_v / ohm
     return limit_a

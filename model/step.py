@@ -66,7 +66,12 @@ def advance(  # noqa: C901
     even_ohm = ohm_table[0] == ohm_table[-1]
     scale, last_cell, tiny_ah = TABLE_STEPS / full_ah, TABLE_STEPS - 1, ROUNDING * full_ah
     lead_ohm, efficiency = bounds.battery_lead_ohm, bounds.charge_efficiency
-    own_laptop = bool(course.laptop_w)
+    laptop_asks_w = course.laptop_w
+    own_laptop = len(laptop_asks_w) > 0
+    # Names of this function are read in a third of the time of an attribute.
+    rated_a, cutoff_v, board_a = bounds.rated_a, bounds.cutoff_v, bounds.discharge_limit_a
+    margin_v, output_a, always_tied = bounds.start_margin_v, bounds.output_limit_a, bounds.tied
+    best_v = course.best_v
     safe_v = surely_receiving_v(course, bounds)
     stored, laptop_wh = state.stored_ah, state.laptop_wh
     dropped, since_drop_ah = state.dropped, state.since_drop_ah
@@ -108,11 +113,11 @@ def advance(  # noqa: C901
 
         source_w = source_a = 0.0
         tied = False
-        if open_v - bounds.start_margin_v > rest_v:
-            if bounds.tied or course.best_v[step] < rest_v:
+        if open_v - margin_v > rest_v:
+            if always_tied or best_v[step] < rest_v:
                 tied = True
-            elif panel_w > bounds.output_limit_a * rest_v:
-                source_a = bounds.output_limit_a
+            elif panel_w > output_a * rest_v:
+                source_a = output_a
             else:
                 source_w = panel_w
 
@@ -122,9 +127,12 @@ def advance(  # noqa: C901
             )
 
         if own_laptop:
-            own_w = min(course.laptop_w[step], laptop_wh / step_h)
+            asked_w = laptop_asks_w[step]
+            own_w = laptop_wh / step_h
+            if asked_w < own_w:
+                own_w = asked_w
             laptop_wh -= own_w * step_h
-            supply_w = (course.laptop_w[step] - own_w) / bounds.laptop_efficiency
+            supply_w = (asked_w - own_w) / bounds.laptop_efficiency
             load_w += supply_w
 
         carried = False
@@ -208,13 +216,13 @@ def advance(  # noqa: C901
                 cause = CAUSE_NONE
                 if current_a > 0.0 and on:
                     drawn_a = current_a
-                    if current_a > bounds.rated_a:
-                        drawn_a *= (current_a / bounds.rated_a) ** bounds.rate_excess
+                    if current_a > rated_a:
+                        drawn_a *= (current_a / rated_a) ** bounds.rate_excess
                     if stored - drawn_a * step_h < floor_ah - tiny_ah:
                         cause = CAUSE_EMPTY
-                    elif bus_v + lead_ohm * current_a < bounds.cutoff_v:
+                    elif bus_v + lead_ohm * current_a < cutoff_v:
                         cause = CAUSE_CUTOFF
-                    elif current_a > bounds.discharge_limit_a:
+                    elif current_a > board_a:
                         cause = CAUSE_BOARD
             if cause and on:
                 on = False
