@@ -7,7 +7,7 @@ from functools import lru_cache
 from math import sqrt
 
 from model.keydown import KeyDownLaw, fit
-from model.parts import AmplifierState, Station
+from model.parts import Amplifier, AmplifierState, Radio, Station
 from model.scenario import Block
 
 _NOTHING = KeyDownLaw(0.0, 0.0)
@@ -35,31 +35,36 @@ class SendingWay:
         return self.radio.current_a(rf_w) + self.amplifier.current_a(rf_w)
 
 
-@lru_cache(maxsize=256)
 def alone(station: Station) -> SendingWay:
     """Return the way with the radio alone."""
-    radio = station.radio
-    return SendingWay(False, fit(radio.key_down), _NOTHING, radio.lowest_rf_w, radio.highest_rf_w)
+    return _alone(station.radio)
 
 
-@lru_cache(maxsize=256)
 def amplified(station: Station) -> SendingWay | None:
     """Return the way through the amplifier, or None where there is none.
 
     The radio then works at the output divided by the gain; the output is at most the gain times
     the radio's highest power, and at most the amplifier's own.
     """
-    amplifier = station.amplifier
-    if amplifier is None:
-        return None
+    return None if station.amplifier is None else _amplified(station.radio, station.amplifier)
+
+
+# Remembered by the parts that matter: to look up a whole station costs more than the sum.
+@lru_cache(maxsize=256)
+def _alone(radio: Radio) -> SendingWay:
+    return SendingWay(False, fit(radio.key_down), _NOTHING, radio.lowest_rf_w, radio.highest_rf_w)
+
+
+@lru_cache(maxsize=256)
+def _amplified(radio: Radio, amplifier: Amplifier) -> SendingWay:
     gain = 10 ** (amplifier.gain_db / 10)
-    driver = fit(station.radio.key_down)
+    driver = fit(radio.key_down)
     return SendingWay(
         True,
         KeyDownLaw(driver.bias_a, driver.root_a / sqrt(gain)),
         fit(amplifier.key_down),
-        station.radio.lowest_rf_w * gain,
-        min(amplifier.highest_rf_w, gain * station.radio.highest_rf_w),
+        radio.lowest_rf_w * gain,
+        min(amplifier.highest_rf_w, gain * radio.highest_rf_w),
     )
 
 
