@@ -75,5 +75,6 @@ def test_opening_the_window(benchmark: Benchmark, qtbot: QtBot) -> None:
         qtbot.addWidget(window)
         window.show()
         QCoreApplication.processEvents()
+        window.close()
 
     benchmark.pedantic(open_it, rounds=3)  # type: ignore[attr-defined]
