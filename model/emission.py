@@ -41,3 +41,15 @@ def emission(activity: Activity, *, processed: bool = False) -> Emission:
     if activity == "morse":
         return _MORSE
     return _CONSTANT_ENVELOPE
+
+
+def mean_square_a2(bias_a: float, peak_a: float, factors: Emission) -> float:
+    """Return the mean of (bias + peak * sqrt(p / PEP))² over an emission [A²].
+
+    It is the heat in leads and battery; the mean current alone would miss part of it.
+    """
+    return (
+        bias_a**2
+        + 2 * bias_a * factors.current_factor * peak_a
+        + peak_a**2 * factors.duty_factor
+    )

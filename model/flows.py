@@ -8,6 +8,7 @@ import numpy as np
 
 from model.cells import Floats
 from model.charging import charging_limits_a
+from model.emission import mean_square_a2
 from model.inputs import Inputs
 from model.outcome import USES, Use
 from model.panel import tied_through_lead_a
@@ -229,7 +230,7 @@ def _lower(inputs: Inputs, trace: Trace, came: _Radio) -> None:
         bias, slope, amplifier_bias, amplifier_slope = (
             how.laws if lowered.amplified else (*how.bare_laws[:2], idle_a, 0.0)
         )
-        factor, duty = factors.current_factor, factors.duty_factor
+        factor = factors.current_factor
         radio_a = bias + factor * slope * root
         amplifier_a = amplifier_bias + factor * amplifier_slope * root
         came.transmit_a[step] = share * (radio_a + (amplifier_a if lowered.amplified else 0.0))
@@ -238,18 +239,14 @@ def _lower(inputs: Inputs, trace: Trace, came: _Radio) -> None:
         still = 1.0 - share
         calm_a = rest_a / still if still > 0.0 else 0.0
         gap_a = idle_a / still if lowered.amplified and still > 0.0 else idle_a
-        square = _mean_square(bias, slope * root, factor, duty)
+        square = mean_square_a2(bias, slope * root, factors)
         came.radio_square_a2[step] = share * square + still * calm_a**2
-        square = _mean_square(amplifier_bias, amplifier_slope * root, factor, duty)
+        square = mean_square_a2(amplifier_bias, amplifier_slope * root, factors)
         came.amplifier_square_a2[step] = share * square + still * gap_a**2
-        both = _mean_square(bias + amplifier_bias, (slope + amplifier_slope) * root, factor, duty)
+        both = mean_square_a2(bias + amplifier_bias, (slope + amplifier_slope) * root, factors)
         mean = came.radio_a[step] + share * amplifier_a + still * gap_a
         spread = share * both + still * (calm_a + gap_a) ** 2 - mean**2
         came.spread_a2[step] = max(spread, 0.0)
-
-
-def _mean_square(bias_a: float, peak_a: float, factor: float, duty: float) -> float:
-    return bias_a**2 + 2 * bias_a * factor * peak_a + duty * peak_a**2
 
 
 def _silence(inputs: Inputs, came: _Radio, silent: np.ndarray) -> None:

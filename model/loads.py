@@ -10,7 +10,7 @@ import numpy as np
 
 from model.agenda import Agenda, agenda, hours_share, opening_share
 from model.cells import Floats
-from model.emission import Emission, emission
+from model.emission import Emission, emission, mean_square_a2
 from model.parts import Battery, Controller, Extra, Laptop, Radio, Station, Tuner
 from model.scenario import Block, Day, Site
 from model.sending import SendingWay, idle_amplifier_a, way_for
@@ -208,22 +208,15 @@ def _block_currents(station: Station, block: Block, how: BlockSending) -> _Row:
         amplifier_rest_a=gap_a * (1 - sending if boosted else 1.0),
         amplifier_send_a=sending * (a_bias + factors.current_factor * a_root) if boosted else 0.0,
         amplifier_out_a=out_a,
-        radio_square_a2=sending * _mean_square(r_bias, r_root, factors)
+        radio_square_a2=sending * mean_square_a2(r_bias, r_root, factors)
         + _silent_square(radio, listening, resting, 0.0),
-        amplifier_square_a2=sending * _mean_square(a_bias, a_root, factors)
+        amplifier_square_a2=sending * mean_square_a2(a_bias, a_root, factors)
         + (1 - sending) * gap_a**2,
-        both_square_a2=sending * _mean_square(r_bias + a_bias, r_root + a_root, factors)
+        both_square_a2=sending * mean_square_a2(r_bias + a_bias, r_root + a_root, factors)
         + _silent_square(radio, listening, resting, gap_a),
         receive_a=listening * radio.receive_a,
         off_a=resting * radio.off_a,
         send_share=sending,
-    )
-
-
-def _mean_square(bias_a: float, peak_a: float, factors: Emission) -> float:
-    """Return the mean of (bias + peak*sqrt(p/PEP))² over an emission [A²]."""
-    return (
-        bias_a**2 + 2 * bias_a * factors.current_factor * peak_a + peak_a**2 * factors.duty_factor
     )
 
 
