@@ -33,6 +33,7 @@ def follow(user: User, window: ViewWindow) -> None:
     user.wait_for(lambda: not window._feed.is_waiting)
     if isinstance(window.view, KitPage):
         user.wait_for(lambda: not window.view._jobs.is_running)
+    user.let_appear()
 
 
 def find(window: QWidget, name: str, kind: type[QWidget]) -> QWidget:

@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
+    QApplication,
     QComboBox,
     QLabel,
     QLineEdit,
@@ -154,10 +155,15 @@ class User:
     def settle(self) -> None:
         """Wait until curves and words follow the last change."""
         self.wait_for(self._follows)
+        self.let_appear()
 
     def settle_all(self) -> None:
         """Wait for the advice too."""
         self.wait_for(lambda: self.window.session.is_settled)
+
+    def let_appear(self) -> None:
+        """Let Qt show what was just put into a layout: it does so at the next turn of its loop."""
+        QApplication.processEvents()
 
     def wait_for(self, happened: Callable[[], bool]) -> None:
         """Wait until something is so."""
