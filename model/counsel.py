@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from math import inf
 
 from model.compare import Comparison, shared_extras
 from model.measures import Measure, measures
 from model.paths import value_at, with_value
+from model.progress import Between, on_and_on
 from model.run import StationRun, run_station
 from model.scenario import Scenario
 from model.threshold import first_end_h, tie_value
@@ -70,14 +70,7 @@ class Counsel:
     sentences: tuple[str, ...]
 
 
-Between = Callable[[float], None]
-
-
-def _on_and_on(_share: float) -> None:
-    """Let the work go on."""
-
-
-def counsel(comparison: Comparison, *, between: Between = _on_and_on) -> Counsel:
+def counsel(comparison: Comparison, *, between: Between = on_and_on) -> Counsel:
     """Return cures for the station that ends first, flips against the others, and both skies.
 
     Parameters
@@ -95,7 +88,7 @@ def counsel(comparison: Comparison, *, between: Between = _on_and_on) -> Counsel
     return Counsel(found, turned, skies, tuple(_sentences(comparison, worst, found, turned, skies)))
 
 
-def cures(comparison: Comparison, index: int, *, between: Between = _on_and_on) -> tuple[Cure, ...]:
+def cures(comparison: Comparison, index: int, *, between: Between = on_and_on) -> tuple[Cure, ...]:
     """Return what helps one station, the greatest gain first; only what gains a minute or more."""
     run = comparison.runs[index]
     if run is None:
@@ -136,7 +129,7 @@ _FLIP_INPUTS = (
 )
 
 
-def flips(comparison: Comparison, *, between: Between = _on_and_on) -> tuple[Flip, ...]:
+def flips(comparison: Comparison, *, between: Between = on_and_on) -> tuple[Flip, ...]:
     """Return the inputs of the first two to end whose change would make them tie."""
     order = ranking(comparison)
     if len(order) < 2 or order[0][0] == inf or order[1][0] - order[0][0] <= 1 / 60:

@@ -20,7 +20,9 @@ from model.batch_notes import Outcomes
 from model.cells import Floats
 from model.compare import shared_extras
 from model.fields import field_at, in_sentence
+from model.fleet import Fleet
 from model.holding import COARSE_STEP_MIN, why_withheld
+from model.progress import Between, on_and_on, part_of
 from model.quantity import Provenance
 from model.scenario import Scenario
 from model.spread_draw import Draw, draw
@@ -37,9 +39,10 @@ MEMBERS_AT_ONCE = 2000
 CLOSE_CALL_SHARE = 0.8
 # Where fewer draws end, numbers are ranked by what they do to the lowest charge.
 ENDS_ENOUGH_SHARE = 0.1
+# A run tells how far it has come every so many steps: seldom enough to cost nothing.
+STEPS_BETWEEN = 16
 # Rank correlations of independent numbers scatter with deviation 1/sqrt(members).
 CHANCE_DEVIATIONS = 3.0
-
 
 @dataclass(frozen=True)
 class Interval:
@@ -201,6 +204,7 @@ def spread(
     *,
     members: int = USUAL_MEMBERS,
     step_min: float = COARSE_STEP_MIN,
+    between: Between = on_and_on,
 ) -> Spread:
     """Run every station many times with its numbers drawn.
 
@@ -208,18 +212,22 @@ def spread(
     ----------
     chance : seeded by the caller, so that the same seed gives the same bands.
     members : draws of each station.
+    between : called now and then with the share done, 0..1; what it raises ends the work.
     """
-    clock = timeline(scenario.site, scenario.day, step_min)
-    return Spread(
-        scenario,
-        np.arange(clock.steps + 1, dtype=np.float64) * clock.step_h,
-        tuple(
-            station_spread(scenario, index, chance, members=members, step_min=step_min)
+    clock, count = timeline(scenario.site, scenario.day, step_min), len(scenario.stations)
+    found: list[StationSpread | None] = []
+    for index in range(count):
+        between(index / count)
+        found.append(
+            station_spread(
+                scenario, index, chance, members=members, step_min=step_min,
+                between=part_of(between, index, count),
+            )
             if why_withheld(scenario, index) is None
             else None
-            for index in range(len(scenario.stations))
-        ),
-    )
+        )  # fmt: skip
+    time_h = np.arange(clock.steps + 1, dtype=np.float64) * clock.step_h
+    return Spread(scenario, time_h, tuple(found))
 
 
 def station_spread(
@@ -229,12 +237,14 @@ def station_spread(
     *,
     members: int = USUAL_MEMBERS,
     step_min: float = COARSE_STEP_MIN,
+    between: Between = on_and_on,
 ) -> StationSpread:
-    """Run one station many times with its numbers drawn."""
+    """Run one station many times with its numbers drawn; ``between`` as of ``spread``."""
     station, shared = scenario.stations[index], shared_extras(scenario, index)
     draws = draw(station, shared, members, chance)
     tracks, outcomes = [], []
-    for begin in range(0, members, MEMBERS_AT_ONCE):
+    begins = range(0, members, MEMBERS_AT_ONCE)
+    for number, begin in enumerate(begins):
         part = slice(begin, min(begin + MEMBERS_AT_ONCE, members))
         factors = {path: one.factor[part] for path, one in draws.items()}
         if not factors:
@@ -242,7 +252,7 @@ def station_spread(
         fleet = drawn_fleet(
             scenario.site, scenario.day, scenario.plan, station, shared, factors, step_min
         )
-        track = _Track(fleet.limits["full_ah"])
+        track = _Track(fleet, part_of(between, number, len(begins)))
         found = run_batch(fleet, track)
         tracks.append(np.vstack([*track.fractions, found.end_fraction]))
         outcomes.append(found)
@@ -250,13 +260,15 @@ def station_spread(
 
 
 class _Track:
-    """Keeps the charge of every member at the start of every step."""
+    """Keeps the charge of every member at the start of every step, and tells how far they are."""
 
-    def __init__(self, full_ah: Floats | float) -> None:
-        self._full_ah = full_ah
+    def __init__(self, fleet: Fleet, between: Between) -> None:
+        self._full_ah, self._steps, self._between = fleet.limits["full_ah"], fleet.steps, between
         self.fractions: list[Floats] = []
 
     def __call__(self, moment: Moment) -> None:
+        if moment.step % STEPS_BETWEEN == 0:
+            self._between(moment.step / self._steps)
         self.fractions.append(moment.stored_ah / self._full_ah)
 
 

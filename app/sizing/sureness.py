@@ -25,15 +25,14 @@ MEANS = (
 )
 
 
-class _SpreadWork:
-    """The work for the worker: every station with its numbers drawn."""
+class SpreadWork:
+    """The work for a worker: every station with its numbers drawn."""
 
     def __init__(self, scenario: Scenario) -> None:
         self._scenario = scenario
 
     def __call__(self, progress: Progress) -> Spread:
-        progress(0.1)
-        return spread(self._scenario, np.random.default_rng(SEED))
+        return spread(self._scenario, np.random.default_rng(SEED), between=progress)
 
 
 class SurenessView(WorkedPart):
@@ -62,8 +61,8 @@ class SurenessView(WorkedPart):
         """Take over another comparison; it is drawn when the view is looked at."""
         self.show_scenario(comparison.scenario)
 
-    def work(self, scenario: Scenario) -> _SpreadWork:
-        return _SpreadWork(scenario)
+    def work(self, scenario: Scenario) -> SpreadWork:
+        return SpreadWork(scenario)
 
     def show_value(self, scenario: Scenario, value: object) -> None:
         found = cast(Spread, value)

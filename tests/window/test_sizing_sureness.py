@@ -80,3 +80,23 @@ def test_kits_that_last_are_said_to_last(view: SurenessView, qtbot: QtBot) -> No
     show(view, qtbot, strong)
     assert "lasts out the run in nearly every draw" in view.ends.text()
     assert not view.odds.isVisible()
+
+
+def test_long_draws_tell_how_far_they_are_and_can_be_stopped(
+    view: SurenessView, qtbot: QtBot, weak: Scenario
+) -> None:
+    long = with_value(weak, "day.days", 14)
+    shares: list[float] = []
+    view._jobs.progressed.connect(lambda _number, share: shares.append(share))
+    view.show_comparison(simulate(long))
+    qtbot.waitUntil(lambda: view.bar.cancel.isVisible() and len(shares) > 8, timeout=WORKED_MS)
+    assert shares == sorted(shares)
+    assert 0.0 < shares[-1] < 1.0
+    assert view.bar.progress.value() > 0
+    view.bar.cancel.click()
+    assert view.is_settled
+    assert view.bar.says.text() == "Stopped."
+    assert not view.ends.isVisible()
+    view.bar.again.click()
+    qtbot.waitUntil(lambda: view.is_settled, timeout=WORKED_MS)
+    assert "receive until" in view.ends.text()
