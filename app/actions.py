@@ -110,6 +110,11 @@ COMMANDS = (
         "view.us", "&View", "&US units", "Ctrl+U", "Pounds, feet, °F and AWG", in_tools=True,
         is_toggle=True,
     ),
+    Command(
+        "view.band", "&View", "&Band of doubt", "Ctrl+B",
+        "Where the charge lies in eight of ten runs within the spreads of the numbers",
+        is_toggle=True,
+    ),
     Command("view.larger", "&View", "&Larger text", "Ctrl++", "Up to twice the usual size"),
     Command("view.smaller", "&View", "&Smaller text", "Ctrl+-", "Down to four fifths"),
     Command("view.usual", "&View", "Usual text si&ze", "Ctrl+0", "The size the system asks for"),
@@ -118,7 +123,7 @@ COMMANDS = (
 MENUS = ("&File", "&Edit", "&Station", "&More", "&Go", "&View")
 ENDS_A_GROUP = {
     "file.save_as", "file.picture", "edit.redo", "edit.match_power", "station.add",
-    "more.signals", "more.field_check", "go.stations", "view.us", "view.usual",
+    "more.signals", "more.field_check", "go.stations", "view.us", "view.band", "view.usual",
 }  # fmt: skip
 
 

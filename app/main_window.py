@@ -22,6 +22,7 @@ from app.day_side import DaySide
 from app.desk import Desk
 from app.display import Display
 from app.document import Document
+from app.doubt import Doubt
 from app.file_commands import FileCommands
 from app.foot import Foot
 from app.jobs import Jobs
@@ -72,6 +73,7 @@ class MainWindow(QMainWindow):
         self.plan = PlanStrip()
         self.stations = StationsView(desk, library)
         self.day = DayView()
+        self.doubt = Doubt(self.document, self.session, self.day, settings, self)
         self.head = VerdictHead()
         self.foot = Foot()
         self.verdict = VerdictPanel(self.display)
@@ -144,6 +146,7 @@ class MainWindow(QMainWindow):
         self.verdict.jump_wanted.connect(self.jump_to)
         self.verdict.match_power_wanted.connect(self.match_power)
         self.files.said.connect(self.foot.say)
+        self.doubt.said.connect(self.foot.say)
         self._on_undo_changed()
 
     def _slots(self) -> dict[str, Callable[..., object]]:
@@ -172,6 +175,7 @@ class MainWindow(QMainWindow):
             "go.table": self._go_table,
             "go.findings": self.verdict.findings.take_focus,
             "view.us": self.display.set_us,
+            "view.band": self.doubt.set_shown,
             "view.larger": self._on_larger,
             "view.smaller": self._on_smaller,
             "view.usual": self._on_usual,
@@ -204,9 +208,10 @@ class MainWindow(QMainWindow):
         self.resize(*USUAL_SIZE)
         if not settings.geometry.isEmpty():
             self.restoreGeometry(settings.geometry)
-        action = self.commands["view.us"]
-        with QSignalBlocker(action):
-            action.setChecked(settings.is_us)
+        for key, is_on in (("view.us", settings.is_us), ("view.band", settings.shows_band)):
+            action = self.commands[key]
+            with QSignalBlocker(action):
+                action.setChecked(is_on)
 
     def _divide(self) -> None:
         """Divide the window as it was left, or else so that whole columns are seen."""
@@ -372,6 +377,7 @@ class MainWindow(QMainWindow):
         self.settings.geometry = self.saveGeometry()
         self.settings.across = self.across.saveState()
         self.session.close()
+        self.doubt.close()
         self.display.restore_text_size()
         event.accept()
 

@@ -38,6 +38,15 @@ class Settings:
         self._kept.setValue("display/us", value)
 
     @property
+    def shows_band(self) -> bool:
+        """Whether the day shows how far the guesses may move its curves."""
+        return bool(self._kept.value("display/band", False, type=bool))
+
+    @shows_band.setter
+    def shows_band(self, value: bool) -> None:
+        self._kept.setValue("display/band", value)
+
+    @property
     def text_percent(self) -> int:
         """Size of text over the system's, in per cent."""
         kept = self._kept.value("display/text_percent", 100, type=int)

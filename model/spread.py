@@ -173,6 +173,20 @@ class Spread:
         shorter = float(np.mean(one.first_end_h < other.first_end_h))
         return Odds(longer, shorter, 1.0 - longer - shorter)
 
+    def within(self, index: int, hours: float) -> tuple[float, float] | None:
+        """Return where eight in ten draws of a station's charge lie at a moment of the run [1].
+
+        None where the station cannot be run.
+        """
+        station = self.stations[index]
+        if station is None:
+            return None
+        low, high = (
+            float(np.interp(hours, self.time_h, ends))
+            for ends in (station.low_fraction, station.high_fraction)
+        )
+        return low, high
+
     def measure_next(self) -> Effect | None:
         """Return the number not yet measured that moves a first end most; None where none does.
 

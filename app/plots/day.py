@@ -8,6 +8,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from app.plots.band import BAND_LEGEND, band_words, between_words
 from app.plots.base import ZOOM_STEP
 from app.plots.day_chart import DayChart
 from app.plots.ink import Ink
@@ -16,6 +17,7 @@ from app.plots.time_marks import offset_text
 from app.plots.words import day_words, moment_words
 from model.compare import Comparison
 from model.moment import Moment, moment
+from model.spread import Spread
 
 SETTLED_MS = 1200
 FADE_MS = 90
@@ -43,6 +45,7 @@ class DayView(QWidget):
         self.read_out = ReadOut(self)
         self._minute = 0
         self._moments: list[Moment | None] = []
+        self._tells_band = False
         self._fading = 0
         self._settled = QTimer(self, singleShot=True, interval=SETTLED_MS)
         self._settled.timeout.connect(self._on_settled)
@@ -95,11 +98,29 @@ class DayView(QWidget):
         if ghost and alike:
             self._settled.start()
         self.chart.show_comparison(comparison)
-        cold = COLD_LEGEND if self.chart.has_cold_floor else ""
-        start = comparison.clock.start
-        zone = f" {comparison.scenario.site.timezone}, {offset_text(start)}."
-        self._legend.setText(LEGEND + cold + zone)
+        self._show_legend(comparison)
         self.move_cursor(self._minute)
+
+    def tell_band(self, is_told: bool) -> None:
+        """Explain the band of doubt in the legend, or take explanation and band away."""
+        self._tells_band = is_told
+        if not is_told:
+            self.show_band(None)
+        if self.chart.comparison is not None:
+            self._show_legend(self.chart.comparison)
+
+    def show_band(self, spread: Spread | None) -> None:
+        """Show the band of doubt of the comparison shown, or none; the next one takes it away."""
+        self.chart.band.show_spread(spread)
+        if self.chart.comparison is not None:
+            self._read_out(self.chart.comparison)
+
+    def _show_legend(self, comparison: Comparison) -> None:
+        # The same words while a newer band is worked out: the plot keeps its height.
+        band = BAND_LEGEND if self._tells_band else ""
+        cold = COLD_LEGEND if self.chart.has_cold_floor else ""
+        zone = f" {comparison.scenario.site.timezone}, {offset_text(comparison.clock.start)}."
+        self._legend.setText(LEGEND + cold + band + zone)
 
     def move_cursor(self, minute: int) -> None:
         """Read out another minute, elapsed since the start of the run."""
@@ -110,12 +131,29 @@ class DayView(QWidget):
         self._moments = [
             None if run is None else moment(run, self._minute) for run in comparison.runs
         ]
-        self.read_out.show_moments(comparison, self._moments)
+        self._read_out(comparison)
         self._draw_cursor()
-        self.chart.setAccessibleDescription(
-            f"{moment_words(comparison, self._moments)} {day_words(comparison)} {KEYS}"
-        )
         self.cursor_moved.emit(self._minute)
+
+    def _read_out(self, comparison: Comparison) -> None:
+        """Show the minute under the day, and say it with the whole plot to those who listen."""
+        self.read_out.show_moments(comparison, self._moments, self._beside(comparison))
+        self.chart.setAccessibleDescription(" ".join(filter(None, self._told(comparison))))
+
+    def _beside(self, comparison: Comparison) -> list[str]:
+        """Return what is said of each station's charge beside the number itself."""
+        spread = self.chart.band.spread
+        if spread is None:
+            return []
+        return [
+            between_words(spread, index, self._minute) for index in range(len(comparison.runs))
+        ]
+
+    def _told(self, comparison: Comparison) -> list[str]:
+        """Return the sentences of the plot as read aloud."""
+        spread = self.chart.band.spread
+        band = band_words(comparison, spread, self._minute) if spread is not None else ""
+        return [moment_words(comparison, self._moments), band, day_words(comparison), KEYS]
 
     def save_png(self, path: Path | str) -> bool:
         """Save the plot as an image; return whether that worked."""

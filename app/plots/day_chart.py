@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
+from app.plots.band import DoubtBand
 from app.plots.bands import Drop, Level
 from app.plots.base import Chart, Line, Pane
 from app.plots.ink import Ink
@@ -66,6 +67,7 @@ class DayChart(Chart):
         self.add_margin(self.ruler, 4, 1)
         self.add_margin(self.end_labels, 1, 2, rows=3)
         self.charge.set_levels(CHARGE_LOW, CHARGE_HIGH, range(0, 101, 20))
+        self.band = DoubtBand(self.span, self.charge.view, CHARGE_LOW, CHARGE_HIGH)
         self._courses = [self._new_course(index) for index in range(STATIONS_LIMIT)]
         self.stretch_changed.connect(self._on_stretch_changed)
 
@@ -96,8 +98,10 @@ class DayChart(Chart):
         return self._courses[index].ghost
 
     def show_comparison(self, comparison: Comparison) -> None:
-        """Show another run of the stations."""
+        """Show another run of the stations; a band of an earlier one goes."""
         self._comparison = comparison
+        if self.band.spread is not None and self.band.spread.scenario is not comparison.scenario:
+            self.band.show_spread(None)
         self.span.set_total(float(comparison.scenario.day.days * 1440))
         for index, course in enumerate(self._courses):
             run = comparison.runs[index] if index < len(comparison.runs) else None
@@ -141,6 +145,7 @@ class DayChart(Chart):
     def dress_in(self, ink: Ink) -> None:
         """Take over other colours, and the size of the program's text."""
         self._ink = ink
+        self.band.dress(ink)
         for index, course in enumerate(self._courses):
             colour, style = ink.station(index), station_style(index).line
             for line in (course.charge, course.sun, course.load):
@@ -270,6 +275,7 @@ class DayChart(Chart):
     def _on_stretch_changed(self) -> None:
         if self._comparison is None:
             return
+        self.band.follow()
         clock, span = self._comparison.clock, self.span
         spacing = spacing_min(span.high - span.low, span.width_px, self.ruler.label_px())
         marks = hour_marks(clock, span.low, span.high, spacing)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QSize, Qt, Signal
@@ -90,8 +91,16 @@ class ReadOut(QWidget):
         self._in_a_line = 0
         self._fit()
 
-    def show_moments(self, comparison: Comparison, moments: list[Moment | None]) -> None:
-        """Show each station at one minute; None is a station that was not run."""
+    def show_moments(
+        self,
+        comparison: Comparison,
+        moments: list[Moment | None],
+        beside: Sequence[str] = (),
+    ) -> None:
+        """Show each station at one minute; None is a station that was not run.
+
+        ``beside`` are words for each station on how far its charge is known.
+        """
         at = next((moment.at for moment in moments if moment is not None), None)
         self._time.setText(full_text(at) if at is not None else "")
         for index, row in enumerate(self._rows):
@@ -99,7 +108,8 @@ class ReadOut(QWidget):
             for widget in (row.sample, row.name, row.uses, *row.cells):
                 widget.setVisible(there)
             if there:
-                _fill(row, station_name(comparison, index), moments[index])
+                known = beside[index] if index < len(beside) else ""
+                _fill(row, station_name(comparison, index), moments[index], known)
                 self._show_uses(row)
 
     def texts(self) -> list[list[str]]:
@@ -208,7 +218,7 @@ class ReadOut(QWidget):
         return label
 
 
-def _fill(row: Row, station: str, moment: Moment | None) -> None:
+def _fill(row: Row, station: str, moment: Moment | None, known: str) -> None:
     # Elided where it is long; read aloud and under the pointer it is whole.
     room = row.name.width()
     elided = row.name.fontMetrics().elidedText(station, Qt.TextElideMode.ElideRight, room)
@@ -219,6 +229,8 @@ def _fill(row: Row, station: str, moment: Moment | None) -> None:
     for cell, text in zip(row.cells, texts, strict=True):
         cell.setText(text)
     uses = "" if moment is None else f"draws in A: {uses_words(moment)}"
+    if known and uses:
+        uses = f"charge {known}; {uses}"
     row.uses.setAccessibleName(uses)
     row.uses.setToolTip(plain_tip(uses) if uses else "")
 
