@@ -14,6 +14,7 @@ from model.fields import describe
 from model.files import dump_scenario, parse_scenario, read_bytes, write_text
 from model.paths import with_value
 from model.scenario import Scenario
+from model.variant_moves import following
 
 UNDO_LIMIT = 500
 QUIET_MS = 1000
@@ -28,6 +29,7 @@ class Document(QObject):
     def __init__(self, scenario: Scenario, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._scenario = scenario
+        self._kept = scenario
         self._path: Path | None = None
         self._on_disk = ""
         self._burst = 0
@@ -41,6 +43,11 @@ class Document(QObject):
     def scenario(self) -> Scenario:
         """The scenario as it is now."""
         return self._scenario
+
+    @property
+    def kept(self) -> Scenario:
+        """The scenario as it was begun with, opened or last saved."""
+        return self._kept
 
     @property
     def path(self) -> Path | None:
@@ -62,7 +69,11 @@ class Document(QObject):
         return ()
 
     def replace(self, text: str, scenario: Scenario, merge_key: str = "") -> None:
-        """Make ``scenario`` the current one; edits with one key in one burst undo together."""
+        """Make ``scenario`` the current one; edits with one key in one burst undo together.
+
+        Its variants follow what was moved, added or removed.
+        """
+        scenario = following(self._scenario, scenario)
         if scenario == self._scenario:
             return
         key = f"{merge_key} {self._burst}" if merge_key else ""
@@ -89,6 +100,7 @@ class Document(QObject):
         text = dump_scenario(self._scenario)
         write_text(text, path)
         self._path, self._on_disk = path, _digest(text.encode())
+        self._kept = self._scenario
         self.end_burst()
         self.undo_stack.setClean()
         self.file_changed.emit()
@@ -122,6 +134,7 @@ class Document(QObject):
         self.end_burst()
         self.undo_stack.clear()
         self._path, self._on_disk = path, on_disk
+        self._kept = scenario
         self._set(scenario)
         self.file_changed.emit()
 

@@ -121,6 +121,11 @@ def _path_of(location: tuple[int | str, ...], data: Any) -> str:
     return ".".join(segments)
 
 
+def quoted_path(path: str) -> str:
+    """Return a path from a file as a fault names it: each segment short, without control marks."""
+    return ".".join(_segment(segment) for segment in path.split(".")[:40])
+
+
 def _segment(key: object) -> str:
     plain = _UNSHOWABLE.sub("", str(key)[: _ECHO_LIMIT * 2])
     return plain[:_ECHO_LIMIT] + "…" if len(plain) > _ECHO_LIMIT else plain or '""'
@@ -189,7 +194,7 @@ def _count(path: str, given: Any) -> str:
     low, high = facts.min_items, facts.max_items
     if high is None:
         return f"{_list(path)}, got {len(given)} values"
-    noun = {"stations": "stations", "plan": "blocks"}.get(path, "entries")
+    noun = {"stations": "stations", "plan": "blocks", "variants": "variants"}.get(path, "entries")
     if low == high:
         return f"must hold exactly {high} {noun}, got {len(given)}"
     least = "at most" if low is None else f"{low} to"

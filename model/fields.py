@@ -21,7 +21,7 @@ Kind = Literal[
 
 _ITEM_WORDS = {
     "stations": "station", "plan": "block", "leads": "lead", "chargers": "charger",
-    "extras": "extra", "readings": "reading",
+    "extras": "extra", "readings": "reading", "variants": "variant",
 }
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September",

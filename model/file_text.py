@@ -22,6 +22,7 @@ _QUOTED = (
 _HIDDEN = re.compile(rf"{_QUOTED}|#[^\n]*+", re.DOTALL)
 _PIECE = re.compile(rf"{_QUOTED}|#[^\n]*+|[\[{{]|[\]}}]|\n|[^\"'#\[\]{{}}\n]++", re.DOTALL)
 _KEY = r"(?:[A-Za-z0-9_-]+|\"(?:[^\"\\\n]|\\[^\n])*+\"|'[^'\n]*+')"
+_BARE_KEY = re.compile("[A-Za-z0-9_-]+")
 _DOTTED = rf"{_KEY}(?:[ \t]*\.[ \t]*{_KEY})*+"
 _HEADER = re.compile(rf"[ \t]*(\[\[?)[ \t]*({_DOTTED})[ \t]*\]")
 _ASSIGNMENT = re.compile(rf"[ \t]*({_DOTTED})[ \t]*=")
@@ -43,7 +44,8 @@ def _table(header: str, table: Mapping[str, Any]) -> Iterator[str]:
         if _is_table(value) or _is_tables(value):
             later.append((key, value))
         else:
-            yield f"{key} = {_value(value, len(key) + 3)}"
+            name = _key_text(key)
+            yield f"{name} = {_value(value, len(name) + 3)}"
     for key, value in later:
         name = f"{header}.{key}" if header else key
         if key == "sources":
@@ -55,6 +57,10 @@ def _table(header: str, table: Mapping[str, Any]) -> Iterator[str]:
             for entry in value:
                 yield from ("", f"[[{name}]]")
                 yield from _table(name, entry)
+
+
+def _key_text(key: str) -> str:
+    return key if _BARE_KEY.fullmatch(key) else _scalar(key, in_lines=False)
 
 
 def _is_table(value: Any) -> bool:

@@ -17,6 +17,7 @@ from model.faults import Fault, ScenarioError, at_lines, faults_of, shown
 from model.file_text import hopeless, laid_out, lines_of
 from model.saving import SaveError, reason_of, shown_name, write_data
 from model.scenario import FORMAT, Scenario
+from model.variant_faults import faults_of_variants
 
 __all__ = [
     "FILE_LIMIT_BYTES", "SaveError", "dump_scenario", "parse_scenario", "read_bytes",
@@ -58,6 +59,7 @@ def parse_scenario(data: bytes) -> Scenario:
         faults += faults_of(error, table)
     except RecursionError:
         raise _refused("holds lists or tables nested too deeply") from None
+    faults += faults_of_variants(table)
     if faults:
         raise ScenarioError(at_lines(faults, lines_of(text)))
     return scenario

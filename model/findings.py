@@ -10,6 +10,7 @@ from model.finding_rules import carried, charging, leads, plan, sending, sky, vo
 from model.finding_rules.finding import Finding, Level, Setting, SettingRule, StationRule, Subject
 from model.parts import Station
 from model.scenario import Block, Day, Scenario, Site
+from model.variants import findings_of_variants
 
 __all__ = ["Finding", "Level", "find"]
 
@@ -26,6 +27,7 @@ def find(scenario: Scenario) -> tuple[Finding, ...]:
     found = list(_of_setting(scenario.site, scenario.day, scenario.plan))
     for index, station in enumerate(scenario.stations):
         found += _of_station(scenario.site, scenario.day, scenario.plan, station, index)
+    found += findings_of_variants(scenario)
     return tuple(sorted(found, key=lambda finding: _WEIGHT[finding.level]))
 
 

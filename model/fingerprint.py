@@ -11,5 +11,9 @@ DIGITS = 8
 
 
 def fingerprint(scenario: Scenario) -> str:
-    """Return eight digits that change whenever anything in the scenario's file text does."""
-    return hashlib.sha256(dump_scenario(scenario).encode()).hexdigest()[:DIGITS]
+    """Return eight digits that change with anything in the file's text but the variants.
+
+    A variant changes nothing of what is run and printed.
+    """
+    bare = scenario.model_copy(update={"variants": ()})
+    return hashlib.sha256(dump_scenario(bare).encode()).hexdigest()[:DIGITS]

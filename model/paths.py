@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, cast
 
@@ -22,6 +23,7 @@ __all__ = [
     "with_moved",
     "with_removed",
     "with_value",
+    "with_values",
 ]
 
 
@@ -53,6 +55,32 @@ def with_value(scenario: Scenario, path: str, value: Any) -> Scenario:
         When the value is refused; its faults say why and where.
     """
     return _changed(scenario, path, lambda _: value)
+
+
+def with_values(scenario: Scenario, changes: Mapping[str, Any]) -> Scenario:
+    """Return a scenario with several values changed at once; what lies between is not checked.
+
+    None clears what may be left out, and takes a source away.
+
+    Raises
+    ------
+    KeyError
+        When this scenario has nothing that could hold a path, or one path leads below another.
+    ScenarioError
+        When the changed scenario is refused; its faults say why and where.
+    """
+    tree: _Tree = {}
+    for path, value in changes.items():
+        *above, last = _segments(path)
+        here: Any = tree
+        for segment in above:
+            here = here.setdefault(segment, {})
+            if isinstance(here, _Put):
+                raise KeyError(f"{path}: leads below another change")
+        if last in here:
+            raise KeyError(f"{path}: leads above another change")
+        here[last] = _Put(value)
+    return cast(Scenario, _regrown(scenario, tree, ""))
 
 
 def with_inserted(scenario: Scenario, path: str, index: int, value: Any) -> Scenario:
@@ -157,13 +185,54 @@ def _rebuilt(here: Any, segments: list[str], depth: int, change: Callable[[Any],
     return (*here[: int(segment)], new, *here[int(segment) + 1 :])
 
 
+@dataclass(frozen=True)
+class _Put:
+    """A value to be put where a tree of changes ends."""
+
+    value: Any
+
+
+_Tree = dict[str, "_Tree | _Put"]
+
+
+def _regrown(here: Any, tree: _Tree, at: str) -> Any:
+    """Return ``here`` with all changes made below it, each part checked once."""
+    is_sources = at.rpartition(".")[2] == "sources"
+    if is_sources:
+        return _with_sources(dict(here), tree, at)
+    new = {}
+    for key, node in tree.items():
+        path = f"{at}.{key}" if at else key
+        child = _child(here, key, path)
+        new[key] = node.value if isinstance(node, _Put) else _regrown(child, node, path)
+    if isinstance(here, Value):
+        return _all_checked(here, new, at)
+    changed = {int(key): value for key, value in new.items()}
+    return tuple(changed.get(index, entry) for index, entry in enumerate(here))
+
+
+def _with_sources(sources: dict[str, Any], tree: _Tree, at: str) -> dict[str, Any]:
+    for key, node in tree.items():
+        if isinstance(node, _Put):
+            sources[key] = node.value
+        elif key in sources:
+            sources[key] = _regrown(sources[key], node, f"{at}.{key}")
+        else:
+            sources[key] = {name: put.value for name, put in node.items() if isinstance(put, _Put)}
+    return {key: source for key, source in sources.items() if source is not None}
+
+
 def _checked(part: Value, key: str, new: Any, at: str) -> Value:
     """Return the part with one key changed, held to every bound and relation of its class."""
+    return _all_checked(part, {key: new}, at)
+
+
+def _all_checked(part: Value, new: Mapping[str, Any], at: str) -> Value:
     names = _names(type(part))
-    values = {known: getattr(part, name) for known, name in names.items()} | {key: new}
+    values = {known: getattr(part, name) for known, name in names.items()} | dict(new)
     try:
         checked = type(part).model_validate(values, by_alias=True, by_name=False)
     except ValidationError as error:
         raise ScenarioError(faults_of(error, values, at)) from None
     # A copy shares the other fields themselves, where a checked part holds equal new lists.
-    return part.model_copy(update={names[key]: getattr(checked, names[key])})
+    return part.model_copy(update={names[key]: getattr(checked, names[key]) for key in new})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from datetime import date as Date
 from itertools import pairwise
 from typing import Annotated, Any, Literal, Self
@@ -20,11 +21,13 @@ from model.quantity import (
     Whole,
     choice,
     clock_of,
+    listed,
     listed_up_to,
     minutes_of,
     one_or_up_to,
     quantity,
     text,
+    too_long,
     unlisted,
 )
 
@@ -33,6 +36,8 @@ HORIZON_LIMIT = 360
 PLAN_LIMIT = 500
 STATIONS_LIMIT = 4
 DAYS_LIMIT = 14
+VARIANTS_LIMIT = 20
+CHANGES_LIMIT = 50
 Activity = Literal["off", "watch", "voice", "morse", "fm", "slots", "arq"]
 
 HorizonPoint = tuple[
@@ -223,6 +228,94 @@ def _refuse_overlaps(plan: tuple[Block, ...]) -> tuple[Block, ...]:
     return plan
 
 
+def pairs_below(table: Mapping[str, Any], start: str = "") -> Iterator[tuple[str, Any]]:
+    """Yield paths and values of a table of changes.
+
+    A dotted key that was written without quotes is tables in tables.
+    """
+    for key, value in table.items():
+        path = f"{start}.{key}" if start else key
+        if isinstance(value, Mapping) and value:
+            yield from pairs_below(value, path)
+        else:
+            yield path, value
+
+
+def _holds_a_table(value: Any) -> bool:
+    if isinstance(value, list | tuple):
+        return any(map(_holds_a_table, value))
+    return isinstance(value, Mapping)
+
+
+def _changes(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return _change_pairs(value)
+    if isinstance(value, tuple):
+        return value
+    raise ValueError('must be a table such as { "stations.0.panel.rated_w" = 60 }')
+
+
+def _change_pairs(value: Mapping[str, Any]) -> tuple[tuple[str, Any], ...]:
+    pairs = dict(pairs_below(value))
+    if len(pairs) > CHANGES_LIMIT:
+        raise too_long(CHANGES_LIMIT, len(pairs))
+    for path, wanted in pairs.items():
+        if _holds_a_table(wanted):
+            raise ValueError(f'must lead to single values, and "{path[:120]}" is given a table')
+    return tuple(sorted((path, listed(wanted)) for path, wanted in pairs.items()))
+
+
+# Paths with their values, kept as sorted pairs: hashable, and equal however the file ordered them.
+Changes = Annotated[
+    tuple[tuple[str, Any], ...],
+    BeforeValidator(
+        _changes, json_schema_input_type=dict[str, bool | float | str | list[Any]]
+    ),
+    PlainSerializer(dict),
+    Field(max_length=CHANGES_LIMIT),
+]
+
+
+def _not_blank(value: str) -> str:
+    if not value.strip():
+        raise ValueError("must not be blank")
+    return value
+
+
+class Variant(Value):
+    """The scenario with some values changed, by a name; it holds no variants of its own.
+
+    Whether its paths lead anywhere in this scenario is a finding: stations and parts come and go.
+    """
+
+    name: Annotated[Line, AfterValidator(_not_blank)] = text(
+        "Name", default=..., max_length=80, help="What the variant is called; each has its own."
+    )
+    note: Line = text("Note", max_length=200, help="Your own words.")
+    changes: Changes = Field(
+        default=(), title="Changes",
+        description="Dotted paths, each with the value that stands there in this variant.",
+    )
+    left_out: Annotated[
+        tuple[Line, ...], BeforeValidator(listed_up_to(CHANGES_LIMIT))
+    ] = Field(
+        default=(), max_length=CHANGES_LIMIT, title="Left out",
+        description="Dotted paths of parts and numbers that stay at home in this variant.",
+    )
+
+
+def _refuse_one_name_twice(variants: tuple[Variant, ...]) -> tuple[Variant, ...]:
+    first: dict[str, int] = {}
+    faults = []
+    for index, variant in enumerate(variants):
+        at = first.setdefault(variant.name, index)
+        if at != index:
+            faults.append(f"{index}.name: is the name of variants.{at} too; each needs its own")
+    if faults:
+        raise ValueError("\n".join(faults))
+    return variants
+
+
 class Scenario(Value):
     """A complete, immutable question. Every change makes a new one."""
 
@@ -240,6 +333,11 @@ class Scenario(Value):
     stations: Annotated[
         tuple[Station, ...], BeforeValidator(listed_up_to(STATIONS_LIMIT))
     ] = Field(min_length=1, max_length=STATIONS_LIMIT)
+    variants: Annotated[
+        tuple[Variant, ...],
+        BeforeValidator(listed_up_to(VARIANTS_LIMIT)),
+        AfterValidator(_refuse_one_name_twice),
+    ] = Field(default=(), max_length=VARIANTS_LIMIT)
 
     @model_validator(mode="after")
     def _one_weather_or_one_a_day(self) -> Self:

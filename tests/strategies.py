@@ -279,6 +279,39 @@ def seasons() -> Strategy:
     return st.fixed_dictionaries(table).map(Season.model_validate)
 
 
+@cache
+def _changed_values() -> Strategy:
+    """Return one path with a value that may stand there in some scenario."""
+    paths = (
+        "stations.0.battery.capacity_ah", "stations.1.battery.tested_fraction",
+        "stations.0.panel.rated_w", "stations.3.amplifier.in_session", "plan.0.rf_w",
+        "plan.499.processed", "day.wind_m_s", "stations.0.radio.key_down", "stations.0.name",
+        "stations.1.extras.0.hours", "stations.0.battery.count",
+    )
+    others = (
+        ("day.date", DATES[0]), ("day.low_c", 3), ("day.low_c", (1.0, 2.5)), ("title", "Other"),
+        ("site.horizon", ((10.0, 4.0), (350.0, 9.0))), ("notes", "one\ntwo"),
+        ("stations.0.battery.sources.capacity_ah.from", "guess"),
+        ("stations.0.battery.sources.capacity_ah.on", DATES[3]),
+    )
+    given = st.sampled_from(paths).flatmap(lambda path: st.tuples(st.just(path), field(path)))
+    return given | st.sampled_from(others)
+
+
+def variants() -> Strategy:
+    """Return variants, some of which fit the scenario they come to stand in."""
+    left_out = ("stations.0.panel", "stations.2.amplifier", "season", "plan.0.frequency_mhz")
+    table = _table(
+        {"name": names().filter(str.strip).map(lambda name: name[:80])},
+        {
+            "note": names(),
+            "changes": st.lists(_changed_values(), max_size=3).map(dict),
+            "left_out": st.lists(st.sampled_from(left_out), max_size=2),
+        },
+    )
+    return st.lists(table, max_size=3, unique_by=lambda one: one["name"])
+
+
 @st.composite
 def scenarios(
     draw: st.DrawFn,
@@ -297,4 +330,5 @@ def scenarios(
         "season": draw(st.none() | seasons()),
         "plan": draw(plans(max_blocks=max_blocks)),
         "stations": draw(st.lists(stations(wide=wide), min_size=1, max_size=max_stations)),
+        "variants": draw(st.just([]) | variants()),
     })

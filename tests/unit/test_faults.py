@@ -102,7 +102,7 @@ SENTENCES = [
      'sites: is not a key here; the nearest known key is "site"'),
     ("format = 1", 'format = 1\n"" = 3',
      '"": is not a key here; known keys are format, title, notes, site, day, season, plan,'
-     " stations"),
+     " stations, variants"),
     ('chemistry = "LFP"', 'chemistry = "lead"',
      'stations.0.battery.chemistry: must be one of "LFP", "Li-ion", "AGM", "flooded", "NiMH", got'
      ' text "lead"'),
