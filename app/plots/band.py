@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-import numpy as np
+from dataclasses import dataclass
+from typing import Self
+
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphicsItem, QWidget
@@ -10,7 +12,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphi
 from app.number_text import percent
 from app.plots.ink import Ink
 from app.plots.span import Span
-from app.plots.thinning import Floats
+from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 from app.plots.words import station_name
 from app.theme import station_style
 from model.compare import Comparison
@@ -18,6 +20,20 @@ from model.spread import Spread
 
 ALPHA_ON_LIGHT, ALPHA_ON_DARK = 48, 66
 BAND_LEGEND = " Tinted: eight in ten runs within the spreads of the numbers."
+
+
+@dataclass(frozen=True)
+class _Edges:
+    """One station's band in pixels."""
+
+    area: QPolygonF
+    low: QPolygonF
+    high: QPolygonF
+
+    @classmethod
+    def between(cls, low: list[QPointF], high: list[QPointF]) -> Self:
+        """Return the band between two edges."""
+        return cls(QPolygonF([*low, *reversed(high)]), QPolygonF(low), QPolygonF(high))
 
 
 class DoubtBand(QGraphicsItem):
@@ -31,6 +47,8 @@ class DoubtBand(QGraphicsItem):
         self._low, self._high = low, high
         self._ink: Ink | None = None
         self._spread: Spread | None = None
+        self._drawn_for: tuple[QRectF, float, float] | None = None
+        self._edges: dict[int, _Edges] = {}
         self.hide()
 
     @property
@@ -40,7 +58,7 @@ class DoubtBand(QGraphicsItem):
 
     def show_spread(self, spread: Spread | None) -> None:
         """Show the bands of all stations, or none."""
-        self._spread = spread
+        self._spread, self._drawn_for = spread, None
         self.setVisible(spread is not None)
         self.update()
 
@@ -65,42 +83,49 @@ class DoubtBand(QGraphicsItem):
         widget: QWidget | None = None,
     ) -> None:
         """Draw it."""
-        ink, spread = self._ink, self._spread
-        if ink is None or spread is None:
+        if self._ink is None or self._spread is None:
             return
         painter.setClipRect(self.boundingRect())
-        first, last = self._seen(spread.time_h)
-        minutes = spread.time_h[first:last] * 60.0
-        for index, station in enumerate(spread.stations):
-            if station is not None:
-                low = self._points(minutes, station.low_fraction[first:last])
-                high = self._points(minutes, station.high_fraction[first:last])
-                self._paint_one(painter, ink, index, low, high)
+        for index, edges in self._edges_in(self._spread).items():
+            tint = QColor(self._ink.station(index))
+            tint.setAlpha(ALPHA_ON_DARK if self._ink.is_dark else ALPHA_ON_LIGHT)
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(tint)
+            painter.drawPolygon(edges.area)
+            painter.setPen(QPen(self._ink.station(index), 1, station_style(index).line))
+            painter.drawPolyline(edges.low)
+            painter.drawPolyline(edges.high)
 
-    def _seen(self, time_h: Floats) -> tuple[int, int]:
-        """Return from where to where the moments are in sight, with one beyond at each side."""
-        first = int(np.searchsorted(time_h, self._span.low / 60.0, side="right")) - 1
-        last = int(np.searchsorted(time_h, self._span.high / 60.0)) + 1
-        return max(first, 0), last
+    def _edges_in(self, spread: Spread) -> dict[int, _Edges]:
+        """Return the edges in pixels: found once for a place and a stretch."""
+        drawn_for = (self._view.rect(), self._span.low, self._span.high)
+        if self._drawn_for != drawn_for:
+            self._drawn_for = drawn_for
+            self._edges = {
+                index: _Edges.between(
+                    self._edge(spread.time_h, station.low_fraction),
+                    self._edge(spread.time_h, station.high_fraction),
+                )
+                for index, station in enumerate(spread.stations)
+                if station is not None
+            }
+        return self._edges
 
-    def _points(self, minutes: Floats, fraction: Floats) -> list[QPointF]:
+    def _edge(self, time_h: Floats, fraction: Floats) -> list[QPointF]:
         box = self._view.rect()
-        share = (fraction * 100.0 - self._low) / (self._high - self._low)
-        across = [self._span.px(float(at), box.left(), box.right()) for at in minutes]
-        down = box.bottom() - share * box.height()
-        return [QPointF(x, y) for x, y in zip(across, down.tolist(), strict=True)]
-
-    def _paint_one(
-        self, painter: QPainter, ink: Ink, index: int, low: list[QPointF], high: list[QPointF]
-    ) -> None:
-        tint = QColor(ink.station(index))
-        tint.setAlpha(ALPHA_ON_DARK if ink.is_dark else ALPHA_ON_LIGHT)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(tint)
-        painter.drawPolygon(QPolygonF(low + high[::-1]))
-        painter.setPen(QPen(ink.station(index), 1, station_style(index).line))
-        painter.drawPolyline(QPolygonF(low))
-        painter.drawPolyline(QPolygonF(high))
+        minutes, percents = thinned(
+            time_h * 60.0, fraction * 100.0, self._span.low, self._span.high,
+            round(box.width() / COLUMN_PX),
+        )  # fmt: skip
+        per_px = (self._high - self._low) / max(box.height(), 1.0)
+        minutes, percents = bent(minutes, percents, TOLERANCE_PX * per_px)
+        return [
+            QPointF(
+                self._span.px(at, box.left(), box.right()),
+                box.bottom() - (value - self._low) / per_px,
+            )
+            for at, value in zip(minutes.tolist(), percents.tolist(), strict=True)
+        ]
 
 
 def between_words(spread: Spread, index: int, minute: float) -> str:
