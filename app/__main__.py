@@ -43,7 +43,7 @@ def _command(options: argparse.Namespace) -> int:
     if options.command == "run":
         from app.command_line.run import run
 
-        run(options.file, options.json, options.csv)
+        run(options.file, options.json, options.csv, options.variant)
         return 0
     if options.command == "size":
         from app.command_line.size import size

@@ -26,6 +26,7 @@ def parser() -> argparse.ArgumentParser:
     _file(run)
     run.add_argument("--json", metavar="OUT", help="write every outcome; - is standard output")
     run.add_argument("--csv", metavar="OUT", help="write every minute; - is standard output")
+    run.add_argument("--variant", metavar="NAME", help="run a variant that the file holds")
     page = commands.add_parser(
         "page",
         help="make the kit page as a PDF",

@@ -11,23 +11,30 @@ from model.compare import Comparison, simulate
 from model.counsel import Counsel, counsel
 from model.files import read_scenario
 from model.report import as_data, minutes_table
+from model.variants import variant_of
 from model.verdict import Row, Verdict, name_of, verdict
 
 NAME_WIDTH = 26
 LINE_WIDTH = 96
 
 
-def run(file: str, json_out: str | None, csv_out: str | None) -> None:
-    """Compare the stations of a scenario; print the table unless standard output is taken."""
-    comparison = simulate(read_scenario(file))
+def run(file: str, json_out: str | None, csv_out: str | None, variant: str | None) -> None:
+    """Compare the stations of a scenario, or of one of its variants.
+
+    The table is printed unless standard output is taken.
+    """
+    scenario = read_scenario(file)
+    if variant is not None:
+        scenario = variant_of(scenario, variant)
+    comparison = simulate(scenario)
     advice = counsel(comparison)
     if json_out is not None:
-        data = as_data(comparison, advice)
+        data = as_data(comparison, advice) | ({"variant": variant} if variant else {})
         write_text(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n", json_out)
     if csv_out is not None:
         write_text(csv_text(comparison), csv_out)
     if "-" not in (json_out, csv_out):
-        write_text(table_text(comparison, verdict(comparison), advice), "-")
+        write_text(table_text(comparison, verdict(comparison), advice, variant), "-")
 
 
 def csv_text(comparison: Comparison) -> str:
@@ -38,10 +45,13 @@ def csv_text(comparison: Comparison) -> str:
     return table.to_csv(index=False, float_format="%.6g", lineterminator="\n")
 
 
-def table_text(comparison: Comparison, found: Verdict, advice: Counsel) -> str:
+def table_text(
+    comparison: Comparison, found: Verdict, advice: Counsel, variant: str | None = None
+) -> str:
     """Return title, table, verdict, findings and caution as plain text."""
     scenario = comparison.scenario
-    lines = [scenario.title or "Untitled", _when(comparison), ""]
+    title = scenario.title or "Untitled"
+    lines = [f"{title}: {variant}" if variant else title, _when(comparison), ""]
     lines += _table(comparison, found.rows)
     for sentence in (*found.sentences, *advice.sentences):
         lines += ["", *wrap(sentence, LINE_WIDTH)]
