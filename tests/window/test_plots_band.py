@@ -1,0 +1,188 @@
+"""The band of doubt on the day: what it shows, what it says, and when it comes and goes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from functools import lru_cache
+
+import numpy as np
+import pytest
+from numpy.random import default_rng
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage
+from pytestqt.qtbot import QtBot
+from user import User
+
+from app.doubt import FOLLOWS
+from app.plots.band import BAND_LEGEND
+from app.plots.day import DayView
+from app.settings import Settings
+from app.sizing.sureness import SEED
+from app.theme import night_palette
+from model.compare import Comparison, simulate
+from model.spread import Spread, spread
+from tests.window.day_scenes import scene, station
+
+
+@lru_cache
+def shown() -> Comparison:
+    return simulate(scene())
+
+
+@lru_cache
+def drawn() -> Spread:
+    return spread(shown().scenario, default_rng(3), members=60)
+
+
+@pytest.fixture
+def view(qtbot: QtBot) -> DayView:
+    view = DayView()
+    qtbot.addWidget(view)
+    view.resize(900, 620)
+    view.show()
+    view.show_comparison(shown())
+    return view
+
+
+def ends_at(index: int, minute: int) -> tuple[float, float]:
+    """Where eight in ten lie, read off the draws at a step boundary."""
+    found = drawn().stations[index]
+    assert found is not None
+    step = minute // 10
+    return found.low_fraction[step] * 100, found.high_fraction[step] * 100
+
+
+def changed_rows(before: QImage, after: QImage, column: int) -> list[int]:
+    rows = range(before.height())
+    return [row for row in rows if before.pixel(column, row) != after.pixel(column, row)]
+
+
+@pytest.mark.parametrize("is_dark", [False, True])
+def test_the_band_is_painted_from_its_lower_to_its_upper_end(
+    view: DayView, is_dark: bool
+) -> None:
+    if is_dark:
+        view.setPalette(night_palette())
+    chart, minute = view.chart, 1200
+    view.move_cursor(0)
+    before = chart.picture().convertToFormat(QImage.Format.Format_Grayscale8)
+    view.show_band(drawn())
+    after = chart.picture().convertToFormat(QImage.Format.Format_Grayscale8)
+    x = chart.span.px(minute, chart.span.left_px, chart.span.left_px + chart.span.width_px)
+    rows = changed_rows(before, after, round(2 * x))
+    ends = [end for index in (0, 1) for end in ends_at(index, minute)]
+    # Two pixels of the picture to one of the plot; a line and its edge are some pixels wide.
+    assert min(rows) / 2 == pytest.approx(chart.charge.height_at(max(ends)), abs=4)
+    assert max(rows) / 2 == pytest.approx(chart.charge.height_at(min(ends)), abs=4)
+
+
+def test_the_read_out_and_those_who_listen_are_told_the_band(view: DayView) -> None:
+    view.move_cursor(1200)
+    plain = view.read_out.texts()
+    assert "between" not in plain[0][-1]
+    view.show_band(drawn())
+    for index, row in enumerate(view.read_out.texts()):
+        low, high = ends_at(index, 1200)
+        words = f"between {low:.0f} % and {high:.0f} %"
+        assert row[-1].startswith(f"charge {words}; draws in A: ")
+        assert f"{row[0]} {words} at this minute" in view.chart.accessibleDescription()
+        # The number itself stands as before.
+        assert row[:-1] == plain[index][:-1]
+    low, high = ends_at(0, 2880)
+    assert f"between {low:.0f} % and {high:.0f} % at the end" in view.chart.accessibleDescription()
+    view.show_band(None)
+    assert view.read_out.texts() == plain
+    assert "between" not in view.chart.accessibleDescription()
+
+
+def test_a_band_follows_the_zoom(view: DayView) -> None:
+    view.show_band(drawn())
+    view.chart.show_stretch(1140, 1260)
+    view.chart.picture()
+    edges = view.chart.band._edges[0]
+    box = view.chart.charge.view.rect()
+    across = [point.x() for point in edges.low]  # type: ignore[attr-defined]
+    # One point beyond each side of what is in sight, ten minutes away at most.
+    beyond = box.width() / 12
+    assert box.left() - beyond - 1 <= min(across) <= box.left()
+    assert box.right() <= max(across) <= box.right() + beyond + 1
+
+
+def test_a_newer_comparison_takes_the_band_away(view: DayView) -> None:
+    view.show_band(drawn())
+    view.show_comparison(shown())
+    assert view.chart.band.isVisible()
+    view.show_comparison(simulate(scene(station("another"), station("one more"))), ghost=True)
+    assert not view.chart.band.isVisible()
+    assert "charge between" not in view.read_out.texts()[0][-1]
+
+
+def test_a_station_that_is_not_run_has_no_band(view: DayView) -> None:
+    found = drawn()
+    half = Spread(found.scenario, found.time_h, (None, found.stations[1]))
+    view.show_comparison(Comparison(shown().scenario, (None, shown().runs[1]), ()))
+    view.show_band(half)
+    view.chart.picture()
+    assert list(view.chart.band._edges) == [1]
+    assert "charge" not in view.read_out.texts()[0][-1]
+    assert "charge between" in view.read_out.texts()[1][-1]
+
+
+@pytest.fixture
+def user(open_window: Callable[..., User]) -> User:
+    """A person before one kit that lasts the day: its advice is soon there."""
+    return open_window(scene(station("the only one"), day={"days": 1}))
+
+
+def band_of(user: User) -> Spread | None:
+    return user.window.day.chart.band.spread
+
+
+def toggle(user: User) -> None:
+    user.press(Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
+
+
+def test_the_band_comes_by_choice_and_goes_with_an_edit(user: User) -> None:
+    user.settle_all()
+    assert band_of(user) is None
+    assert BAND_LEGEND not in " ".join(user.visible_texts())
+    toggle(user)
+    assert user.action("View", "Band of doubt").isChecked()
+    assert FOLLOWS in user.window.foot.message
+    assert user.sees(BAND_LEGEND)
+    user.wait_for(lambda: band_of(user) is not None)
+    expected = spread(user.window.document.scenario, default_rng(SEED)).stations[0]
+    found = band_of(user).stations[0]  # type: ignore[union-attr]
+    assert expected is not None
+    assert found is not None
+    assert np.array_equal(found.low_fraction, expected.low_fraction)
+    user.fill("station 1, charge at the start", "60")
+    assert band_of(user) is None
+    user.wait_for(lambda: band_of(user) is not None)
+    low, high = band_of(user).within(0, 0.0)  # type: ignore[union-attr, misc]
+    assert low < 0.6 < high < 0.7
+    toggle(user)
+    assert band_of(user) is None
+    assert BAND_LEGEND not in " ".join(user.visible_texts())
+
+
+def test_an_edit_ends_the_draws_and_a_late_band_is_dropped(user: User) -> None:
+    user.settle_all()
+    toggle(user)
+    assert not user.window.doubt.is_settled
+    user.window.document.edit("day.date", date(2027, 6, 1))
+    assert user.window.doubt.is_settled
+    user.wait_for(lambda: band_of(user) is not None)
+    assert band_of(user).scenario is user.window.document.scenario  # type: ignore[union-attr]
+
+
+def test_the_choice_is_remembered(user: User, open_window: Callable[..., User]) -> None:
+    toggle(user)
+    user.window.close()
+    second = open_window(scene(station("the only one"), day={"days": 1}))
+    assert second.action("View", "Band of doubt").isChecked()
+    assert second.sees(BAND_LEGEND)
+    second.wait_for(lambda: band_of(second) is not None)
+    toggle(second)
+    assert not Settings().shows_band
