@@ -34,16 +34,20 @@ from model.paths import with_inserted, with_removed, with_value
 from model.run import StationRun
 
 WITHHELD = "This station cannot be run as it stands: see what is wrong with it first."
+ON_THE_DAY = (
+    "On the day, crosses are readings with what the meter may be off, rings those that do not"
+    " count; the dashed line is what they leave of the charge."
+)
 OUTSIDE = "This minute is not in the run: days count from 1, the date of the start."
 
 
 class FieldCheckView(QWidget):
     """Readings are typed here and kept with the scenario; what they change is shown at once.
 
-    ``outlook_changed`` carries the run as predicted and as corrected, or None for both.
+    ``outlook_changed`` carries the station and what its log says; None where it is withheld.
     """
 
-    outlook_changed = Signal(object, object)
+    outlook_changed = Signal(int, object)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -104,10 +108,9 @@ class FieldCheckView(QWidget):
         self._empty(self._body)
         if self._check is None:
             self._add_note("error", [WITHHELD])
-            self.outlook_changed.emit(None, None)
         else:
             self._fill(self._check)
-            self.outlook_changed.emit(self._check.predicted, self._check.outlook)
+        self.outlook_changed.emit(self._index(), self._check)
         self._on_typed()
 
     def _fill(self, check: FieldCheck) -> None:
@@ -116,7 +119,7 @@ class FieldCheckView(QWidget):
             self._add_note("hint", ["No readings yet: type what a meter says at some moment."])
             return
         self._add_heading("What is left of the trip")
-        self._add_note("hint", list(outlook_sentences(check)))
+        self._add_note("hint", [*outlook_sentences(check), ON_THE_DAY])
         self._add_heading("Read against predicted")
         for place, reading in enumerate(log):
             self._add_reading(check, place, reading)

@@ -12,6 +12,7 @@ from app.plots.band import BAND_LEGEND, band_words, between_words
 from app.plots.base import ZOOM_STEP
 from app.plots.day_chart import DayChart
 from app.plots.ink import Ink
+from app.plots.outlook import Outlook, outlook_at, outlook_words
 from app.plots.readout import ReadOut
 from app.plots.time_marks import offset_text
 from app.plots.words import day_words, moment_words
@@ -115,6 +116,15 @@ class DayView(QWidget):
         if self.chart.comparison is not None:
             self._read_out(self.chart.comparison)
 
+    def show_outlook(self, outlook: Outlook | None) -> None:
+        """Show the field check of a station of the comparison shown, or none.
+
+        The next comparison takes it away.
+        """
+        self.chart.show_outlook(outlook)
+        if self.chart.comparison is not None:
+            self._read_out(self.chart.comparison)
+
     def _show_legend(self, comparison: Comparison) -> None:
         # The same words while a newer band is worked out: the plot keeps its height.
         band = BAND_LEGEND if self._tells_band else ""
@@ -142,18 +152,24 @@ class DayView(QWidget):
 
     def _beside(self, comparison: Comparison) -> list[str]:
         """Return what is said of each station's charge beside the number itself."""
-        spread = self.chart.band.spread
-        if spread is None:
-            return []
-        return [
-            between_words(spread, index, self._minute) for index in range(len(comparison.runs))
-        ]
+        spread, outlook = self.chart.band.spread, self.chart.outlook.outlook
+        said = []
+        for index in range(len(comparison.runs)):
+            band = between_words(spread, index, self._minute) if spread is not None else ""
+            read = (
+                outlook_at(outlook, self._minute)
+                if outlook is not None and outlook.index == index
+                else ""
+            )
+            said.append(", ".join(filter(None, (band, read))))
+        return said
 
     def _told(self, comparison: Comparison) -> list[str]:
         """Return the sentences of the plot as read aloud."""
-        spread = self.chart.band.spread
+        spread, outlook = self.chart.band.spread, self.chart.outlook.outlook
         band = band_words(comparison, spread, self._minute) if spread is not None else ""
-        return [moment_words(comparison, self._moments), band, day_words(comparison), KEYS]
+        read = outlook_words(comparison, outlook, self._minute) if outlook is not None else ""
+        return [moment_words(comparison, self._moments), band, read, day_words(comparison), KEYS]
 
     def save_png(self, path: Path | str) -> bool:
         """Save the plot as an image; return whether that worked."""

@@ -15,6 +15,7 @@ from app.plots.base import Chart, Line, Pane
 from app.plots.ink import Ink
 from app.plots.lanes import Lane, Lanes
 from app.plots.margins import EndLabel, EndLabels, Ruler
+from app.plots.outlook import Outlook, OutlookLayer
 from app.plots.placing import Flag
 from app.plots.thinning import Floats
 from app.plots.time_marks import day_spans, elapsed_min, hour_marks, spacing_min
@@ -61,6 +62,9 @@ class DayChart(Chart):
         self.charge = self.add_pane(1, "Charge, %", 60)
         self.sun = self.add_pane(2, "Sun in, W", 20)
         self.load = self.add_pane(3, "Load, A", 20)
+        self.outlook = OutlookLayer(
+            self.span, self.charge, self.sun, (CHARGE_LOW, CHARGE_HIGH)
+        )
         self.ruler = Ruler(self.span)
         self.end_labels = EndLabels(self.charge.height_at)
         self.add_margin(self.lanes, 0, 1, columns=2)
@@ -98,22 +102,34 @@ class DayChart(Chart):
         return self._courses[index].ghost
 
     def show_comparison(self, comparison: Comparison) -> None:
-        """Show another run of the stations; a band of an earlier one goes."""
+        """Show another run of the stations; the band and the outlook of an earlier one go."""
         self._comparison = comparison
         if self.band.spread is not None and self.band.spread.scenario is not comparison.scenario:
             self.band.show_spread(None)
+        if self.outlook.outlook is not None and not self._is_shown(self.outlook.outlook):
+            self.outlook.show_outlook(None)
         self.span.set_total(float(comparison.scenario.day.days * 1440))
         for index, course in enumerate(self._courses):
             run = comparison.runs[index] if index < len(comparison.runs) else None
             self._show_course(course, run)
         self._show_floors()
-        self._scale(self.sun, [course.sun for course in self._courses])
+        self._scale_sun()
         self._scale(self.load, [course.load for course in self._courses])
         self._show_sky()
         self._show_failures()
         # Their width decides where the panes end.
         self.end_labels.set_labels(self._end_labels())
         self.lay_out()
+
+    def show_outlook(self, outlook: Outlook | None) -> None:
+        """Show the field check of a station, or none; one of an earlier comparison is none."""
+        shown = outlook if outlook is not None and self._is_shown(outlook) else None
+        self.outlook.show_outlook(shown)
+        self._scale_sun()
+
+    def _is_shown(self, outlook: Outlook) -> bool:
+        runs = self._comparison.runs if self._comparison is not None else ()
+        return outlook.index < len(runs) and runs[outlook.index] is outlook.check.predicted
 
     def show_load_in_w(self, in_w: bool) -> None:
         """Show the load as power or as current."""
@@ -146,6 +162,7 @@ class DayChart(Chart):
         """Take over other colours, and the size of the program's text."""
         self._ink = ink
         self.band.dress(ink)
+        self.outlook.dress(ink)
         for index, course in enumerate(self._courses):
             colour, style = ink.station(index), station_style(index).line
             for line in (course.charge, course.sun, course.load):
@@ -204,9 +221,16 @@ class DayChart(Chart):
             first = next(course for course in self._courses if course.floor.points[0].size)
             first.floor.fill(self._ink.faint_text, FLOOR_PATTERNS[0])
 
-    def _scale(self, pane: Pane, lines: list[Line]) -> None:
+    def _scale_sun(self) -> None:
+        lines = [course.sun for course in self._courses]
+        self.outlook.scale_sun(self._scale(self.sun, lines, self.outlook.highest_w))
+
+    def _scale(self, pane: Pane, lines: list[Line], least: float = 0.0) -> float:
+        """Let a pane reach over its lines, and over some least value; return its top."""
         highest = max((line.points[1].max() for line in lines if line.points[1].size), default=0.0)
-        pane.set_levels(0.0, max(float(highest) * 1.08, 1.0))
+        top = max(float(highest) * 1.08, least * 1.08, 1.0)
+        pane.set_levels(0.0, top)
+        return top
 
     def _show_sky(self) -> None:
         assert self._comparison is not None
@@ -276,6 +300,7 @@ class DayChart(Chart):
         if self._comparison is None:
             return
         self.band.follow()
+        self.outlook.follow()
         clock, span = self._comparison.clock, self.span
         spacing = spacing_min(span.high - span.low, span.width_px, self.ruler.label_px())
         marks = hour_marks(clock, span.low, span.high, spacing)

@@ -1,12 +1,17 @@
-"""The log of a trip: what the meters said against the run, and what it changes."""
+"""The log of a trip: what the meters said against the run, and what it changes.
+
+While it is open, readings and outlook stand on the day too.
+"""
 
 from __future__ import annotations
 
 from PySide6.QtWidgets import QVBoxLayout
 
 from app.field_check.view import FieldCheckView
+from app.plots.outlook import Outlook
 from app.views.view import Around, View
 from model.compare import Comparison
+from model.field_check import FieldCheck
 
 
 class FieldCheckPage(View):
@@ -23,6 +28,13 @@ class FieldCheckPage(View):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.check)
         self.setFocusProxy(self.check)
+        self.check.outlook_changed.connect(self._on_outlook_changed)
 
     def show_comparison(self, comparison: Comparison) -> None:
         self.check.show_comparison(comparison)
+
+    def stop(self) -> None:
+        self.around.day.show_outlook(None)
+
+    def _on_outlook_changed(self, index: int, check: FieldCheck | None) -> None:
+        self.around.day.show_outlook(Outlook(index, check) if check is not None else None)

@@ -112,8 +112,9 @@ def test_a_reading_is_kept_with_the_scenario_and_undone(view: FieldCheckView) ->
 def test_what_was_read_changes_what_is_left(view: FieldCheckView, qtbot: QtBot) -> None:
     with qtbot.waitSignal(view.outlook_changed) as told:
         add(view, at="12:00", used_ah="6.5")
-    predicted, outlook = told.args
-    assert outlook.end_fraction < predicted.end_fraction - 0.1
+    index, check = told.args
+    assert index == 0
+    assert check.outlook.end_fraction < check.predicted.end_fraction - 0.1
     said = words_on(view)
     assert "of the charge instead of" in said
     assert "More has gone than predicted" in said

@@ -1,0 +1,222 @@
+"""The field check on the day: readings as crosses, and the charge they lead to, dashed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphicsItem, QWidget
+
+from app.number_text import percent
+from app.plots.base import Pane
+from app.plots.ink import Ink
+from app.plots.span import Span
+from app.plots.time_marks import elapsed_min
+from app.plots.words import station_name
+from app.theme import station_style
+from model.compare import Comparison
+from model.field_check import FieldCheck
+from model.field_spots import Spot, spots
+from model.field_words import outlook_sentences
+
+OUTLOOK_PX = 1.5
+ARM_PX = 5.0
+CAP_PX = 3.0
+
+
+@dataclass(frozen=True, eq=False)
+class Outlook:
+    """The field check of one station, counted from 0, of the comparison shown."""
+
+    index: int
+    check: FieldCheck
+
+    @property
+    def begin_step(self) -> int | None:
+        """Where the corrected course begins; None where no reading counts."""
+        check = self.check
+        if check.outlook is check.predicted:
+            return None
+        if check.last_step is not None:
+            return check.last_step
+        clock = check.predicted.clock
+        believed = [each.at for each in check.checks if each.credit.believable]
+        return min(round(elapsed_min(clock, at) / clock.step_min) for at in believed)
+
+
+class ReadingMarks(QGraphicsItem):
+    """Crosses where something was read, each with the meter's own doubt as an upright line."""
+
+    def __init__(self, span: Span, view: QGraphicsWidget) -> None:
+        super().__init__(view)
+        self.setZValue(70)
+        self._span, self._view = span, view
+        self._places: tuple[tuple[float, Spot], ...] = ()
+        self._scale = (0.0, 1.0)
+        self._colour, self._ground = QColor(), QColor()
+
+    @property
+    def places(self) -> tuple[tuple[float, Spot], ...]:
+        """The elapsed minute of each reading shown, with the reading."""
+        return self._places
+
+    def show_places(
+        self, places: tuple[tuple[float, Spot], ...], low: float, high: float
+    ) -> None:
+        """Show readings over a scale that runs from low to high, in the unit of the readings."""
+        self._places, self._scale = places, (low, high)
+        self.update()
+
+    def dress(self, colour: QColor, ground: QColor) -> None:
+        """Take over other colours."""
+        self._colour, self._ground = colour, ground
+        self.update()
+
+    def follow(self) -> None:
+        """Draw anew after a change of the stretch shown or of the size."""
+        self.prepareGeometryChange()
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        """Return the place it covers."""
+        return self._view.rect()
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionGraphicsItem,
+        widget: QWidget | None = None,
+    ) -> None:
+        """Draw it."""
+        box = self.boundingRect()
+        painter.setClipRect(box)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for minute, spot in self._places:
+            x = self._span.px(minute, box.left(), box.right())
+            middle, low, high = (self._y(value) for value in (spot.amount, spot.low, spot.high))
+            for pen in (QPen(self._ground, 4.5), QPen(self._colour, 2)):
+                painter.setPen(pen)
+                painter.drawLines(_strokes(x, middle, low, high, is_cross=spot.is_believed))
+                if not spot.is_believed:
+                    painter.drawEllipse(QPointF(x, middle), ARM_PX, ARM_PX)
+
+    def _y(self, value: float) -> float:
+        box, (low, high) = self._view.rect(), self._scale
+        return box.bottom() - (value - low) / (high - low) * box.height()
+
+
+def _strokes(x: float, middle: float, low: float, high: float, *, is_cross: bool) -> list[QLineF]:
+    arm, cap = ARM_PX, CAP_PX
+    strokes = [
+        QLineF(x, low, x, high),
+        QLineF(x - cap, low, x + cap, low),
+        QLineF(x - cap, high, x + cap, high),
+    ]
+    if is_cross:
+        strokes += [
+            QLineF(x - arm, middle - arm, x + arm, middle + arm),
+            QLineF(x - arm, middle + arm, x + arm, middle - arm),
+        ]
+    return strokes
+
+
+class OutlookLayer:
+    """What the field check adds to the panes of charge and sun, and takes away again."""
+
+    def __init__(
+        self, span: Span, charge: Pane, sun: Pane, charge_scale: tuple[float, float]
+    ) -> None:
+        self._outlook: Outlook | None = None
+        self._ink: Ink | None = None
+        low, high = charge_scale
+        # Readings of charge are fractions.
+        self._charge_scale = low / 100.0, high / 100.0
+        self.line = charge.add_line(level=40)
+        self.charge_marks = ReadingMarks(span, charge.view)
+        self.sun_marks = ReadingMarks(span, sun.view)
+
+    @property
+    def outlook(self) -> Outlook | None:
+        """What is shown."""
+        return self._outlook
+
+    @property
+    def highest_w(self) -> float:
+        """The highest power among the readings; 0 where there is none."""
+        return max((spot.amount for _, spot in self._placed("panel")), default=0.0)
+
+    def show_outlook(self, outlook: Outlook | None) -> None:
+        """Hold the field check of a station, or none; the marks of the sun wait for its scale."""
+        self._outlook = outlook
+        begin = outlook.begin_step if outlook is not None else None
+        if outlook is None or begin is None:
+            self.line.clear()
+        else:
+            run = outlook.check.outlook
+            steps = np.arange(begin, run.clock.steps + 1, dtype=np.float64)
+            self.line.set(steps * run.clock.step_min, run.fraction[begin:] * 100.0)
+        self.line.thin()
+        self.charge_marks.show_places(self._placed("charge"), *self._charge_scale)
+        self._dress_in_station()
+
+    def scale_sun(self, highest_w: float) -> None:
+        """Show the readings of the panel over a scale from nothing to so many watts."""
+        self.sun_marks.show_places(self._placed("panel"), 0.0, highest_w)
+
+    def dress(self, ink: Ink) -> None:
+        """Take over other colours."""
+        self._ink = ink
+        self._dress_in_station()
+
+    def follow(self) -> None:
+        """Draw anew after a change of the stretch shown or of the size."""
+        self.charge_marks.follow()
+        self.sun_marks.follow()
+
+    def _placed(self, on: str) -> tuple[tuple[float, Spot], ...]:
+        if self._outlook is None:
+            return ()
+        check = self._outlook.check
+        clock = check.predicted.clock
+        return tuple((elapsed_min(clock, spot.at), spot) for spot in spots(check) if spot.on == on)
+
+    def _dress_in_station(self) -> None:
+        if self._outlook is None or self._ink is None:
+            return
+        index = self._outlook.index
+        colour = self._ink.station(index)
+        # Dashed, unless the station's own curve is.
+        is_dashed = station_style(index).line == Qt.PenStyle.DashLine
+        style = Qt.PenStyle.DashDotDotLine if is_dashed else Qt.PenStyle.DashLine
+        self.line.dress(colour, style, OUTLOOK_PX)
+        for marks in (self.charge_marks, self.sun_marks):
+            marks.dress(colour, self._ink.ground)
+
+
+def outlook_at(outlook: Outlook, minute: float) -> str:
+    """Return the charge the readings lead to at a minute; empty before the last of them."""
+    run, begin = outlook.check.outlook, outlook.begin_step
+    step = int(minute / run.clock.step_min)
+    if begin is None or step < begin:
+        return ""
+    return f"by its readings {percent(float(run.fraction[step]))}"
+
+
+def outlook_words(comparison: Comparison, outlook: Outlook, minute: float) -> str:
+    """Return what the field check shows, as read aloud."""
+    check, name = outlook.check, station_name(comparison, outlook.index)
+    if not check.checks:
+        return ""
+    counted = len({each.at for each in check.checks if each.credit.believable})
+    total = len({each.at for each in check.checks})
+    readings = "1 reading" if total == 1 else f"{total} readings"
+    now = outlook_at(outlook, minute)
+    sentences = [
+        f"Field check of {name}: {readings}, of which {counted or 'none'}"
+        f" {'count' if counted > 1 else 'counts'}.",
+        f"At this minute {now}." if now else "",
+        *outlook_sentences(check),
+    ]
+    return " ".join(filter(None, sentences))
