@@ -55,16 +55,29 @@ class FlowLayout(QLayout):
         return size
 
     def _lay(self, rect: QRect, *, move: bool) -> int:
-        x, y, line_height = rect.x(), rect.y(), 0
+        """Lay the items out, each at the middle of its line; return the height they need."""
+        y = rect.y()
+        for line in self._lines(rect.width()):
+            height, x = max(item.sizeHint().height() for item in line), rect.x()
+            for item in line if move else ():
+                hint = item.sizeHint()
+                below = (height - hint.height()) // 2
+                item.setGeometry(QRect(QPoint(x, y + below), hint))
+                x += hint.width() + self._gap
+            y += height + self._line_gap
+        return max(y - self._line_gap, rect.y()) - rect.y()
+
+    def _lines(self, width: int) -> list[list[QLayoutItem]]:
+        lines: list[list[QLayoutItem]] = []
+        used = 0
         for item in self._items:
             widget = item.widget()
             if widget is not None and widget.isHidden():
                 continue
-            hint = item.sizeHint()
-            if x > rect.x() and x + hint.width() > rect.right() + 1:
-                x, y, line_height = rect.x(), y + line_height + self._line_gap, 0
-            if move:
-                item.setGeometry(QRect(QPoint(x, y), hint))
-            x += hint.width() + self._gap
-            line_height = max(line_height, hint.height())
-        return y + line_height - rect.y()
+            needs = item.sizeHint().width()
+            if not lines or used + needs > width:
+                lines.append([])
+                used = 0
+            lines[-1].append(item)
+            used += needs + self._gap
+        return lines

@@ -303,6 +303,8 @@ class MainWindow(QMainWindow):
         elif path.startswith("site.horizon"):
             self.place.open_more()
             self.horizon.setFocus()
+        elif path.startswith("variants"):
+            self.views.open_variants()
         else:
             (self.place.editor(path) or self.place).setFocus()
 

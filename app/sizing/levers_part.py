@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import cast
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
@@ -27,6 +27,7 @@ from app.sizing.moved import can_move, label_of, moved, value_words
 from app.sizing.size_words import name_at, sentence
 from app.sizing.work import driven
 from app.sizing.worked_part import WorkedPart
+from app.theme import station_style
 from model.counsel import rerun
 from model.faults import ScenarioError
 from model.holding import why_withheld
@@ -36,6 +37,8 @@ from model.verdict import end_words
 
 MEANS = "Each input alone moved to both ends of its spread; the eight that move it most."
 TICKS = 50
+# A variant's name may be longer by the number that tells it from another of its name.
+NAME_LIMIT = 70
 
 
 class _LeversWork:
@@ -57,6 +60,7 @@ class _LeversWork:
 class LeversPart(WorkedPart):
     """Bars of one station; the input chosen has a slider that reruns the station at once."""
 
+    variant_wanted = Signal(str, object)
     LOOKING = "Moving every input …"
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
@@ -76,6 +80,8 @@ class LeversPart(WorkedPart):
         self.slider.setPageStep(5)
         self.title, self.before, self.after = heading(""), sentence_label(), sentence_label()
         self.keep = QPushButton("Keep this value")
+        self.keep_variant = QPushButton("Keep as a variant")
+        self.keep_variant.setToolTip("The scenario stays as it is; see Variants")
         self._hand = QWidget()
         self._lay_out()
         self.station.currentIndexChanged.connect(self.work_again)
@@ -83,6 +89,7 @@ class LeversPart(WorkedPart):
         self.bars.chosen.connect(self._on_chosen)
         self.slider.valueChanged.connect(self._on_moved)
         self.keep.clicked.connect(self._on_keep)
+        self.keep_variant.clicked.connect(self._on_keep_variant)
         self.export.table_wanted.connect(self._on_table)
         display.units_changed.connect(self._show)
 
@@ -97,6 +104,7 @@ class LeversPart(WorkedPart):
         line = QHBoxLayout()
         line.addWidget(self.slider, 1)
         line.addWidget(self.keep)
+        line.addWidget(self.keep_variant)
         hand.addWidget(self.title)
         hand.addLayout(line)
         hand.addWidget(self.before)
@@ -183,7 +191,8 @@ class LeversPart(WorkedPart):
         bar, scenario = self.bars.chosen_bar, self.scenario
         if bar is None or scenario is None:
             return
-        self.keep.setEnabled(ticks != 0)
+        for button in (self.keep, self.keep_variant):
+            button.setEnabled(ticks != 0)
         self.after.setVisible(ticks != 0)
         if ticks == 0:
             return
@@ -191,7 +200,8 @@ class LeversPart(WorkedPart):
             changed = moved(scenario, bar.path, ticks / TICKS)
         except ScenarioError as error:
             self.after.setText(sentence(str(error.faults[0])))
-            self.keep.setEnabled(False)
+            for button in (self.keep, self.keep_variant):
+                button.setEnabled(False)
             return
         then = self._fate(changed)
         self.after.setText(f"Then {value_words(changed, bar.path, self._display)}: {then}")
@@ -208,6 +218,24 @@ class LeversPart(WorkedPart):
             return
         changed = moved(scenario, bar.path, self.slider.value() / TICKS)
         self.edit_requested.emit(f"change of {label_of(scenario, bar.path)}", changed)
+
+    def _on_keep_variant(self) -> None:
+        bar, scenario = self.bars.chosen_bar, self.scenario
+        if bar is None or scenario is None or self.slider.value() == 0:
+            return
+        changed = moved(scenario, bar.path, self.slider.value() / TICKS)
+        words = f"{label_of(scenario, bar.path)} {value_words(changed, bar.path, self._display)}"
+        several = len(scenario.stations) > 1 and bar.path.startswith("stations.")
+        owner = f"{station_style(self.index).letter}: " if several else ""
+        self.variant_wanted.emit(f"{owner}{words}"[:NAME_LIMIT], changed)
+
+    def say_kept(self, name: str) -> None:
+        """Say that the moved value is kept as a variant."""
+        self.bar.show_idle(f"Kept as the variant {name}; see Variants.")
+
+    def say_refused(self, words: str) -> None:
+        """Say why the moved value cannot be kept as a variant."""
+        self.bar.show_idle(sentence(words))
 
     def _on_table(self, path: Path) -> None:
         if self._found is not None:

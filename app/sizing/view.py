@@ -11,10 +11,14 @@ from app.sizing.kit_map_part import KitMapPart
 from app.sizing.levers_part import LeversPart
 from app.sizing.sizes_part import SizesPart
 from app.sizing.terms_part import TermsPart
+from app.sizing.variants_part import VariantsPart
 from app.sizing.year_part import YearPart
 from model.compare import Comparison
+from model.faults import ScenarioError
+from model.scenario import Scenario
+from model.variants import as_variant, without_variants
 
-Part = SizesPart | KitMapPart | EvenPart | LeversPart | TermsPart | YearPart
+Part = SizesPart | KitMapPart | EvenPart | LeversPart | VariantsPart | TermsPart | YearPart
 
 
 class SizingView(QWidget):
@@ -27,10 +31,12 @@ class SizingView(QWidget):
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._scenario: Scenario | None = None
         self.sizes = SizesPart(display)
         self.kit_map = KitMapPart(display)
         self.even = EvenPart(display)
         self.levers = LeversPart(display)
+        self.variants = VariantsPart(display)
         self.terms = TermsPart()
         self.year = YearPart()
         self.sheets = QTabWidget()
@@ -41,12 +47,15 @@ class SizingView(QWidget):
             (self.kit_map, "Battery and panel", "Which pairs hold, and what they weigh"),
             (self.even, "Break-even", "Which station needs less, over two inputs"),
             (self.levers, "What moves it most", "Inputs by their effect, and one moved by hand"),
+            (self.variants, "Variants", "Named variants of the scenario side by side"),
             (self.terms, "Equal terms", "Same power, same mass or same time"),
             (self.year, "The year", "From when to when each kit works"),
         ):
             at = self.sheets.addTab(_scrolled(part), title)
             self.sheets.setTabToolTip(at, tip)
-            part.edit_requested.connect(self.edit_requested)
+            is_whole = part is self.variants
+            part.edit_requested.connect(self.edit_requested if is_whole else self._on_edit)
+        self.levers.variant_wanted.connect(self._on_variant_wanted)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.sheets)
@@ -54,7 +63,9 @@ class SizingView(QWidget):
     @property
     def parts(self) -> tuple[Part, ...]:
         """All sheets, in their order."""
-        return (self.sizes, self.kit_map, self.even, self.levers, self.terms, self.year)
+        return (
+            self.sizes, self.kit_map, self.even, self.levers, self.variants, self.terms, self.year,
+        )  # fmt: skip
 
     @property
     def is_settled(self) -> bool:
@@ -62,9 +73,42 @@ class SizingView(QWidget):
         return self.parts[self.sheets.currentIndex()].is_settled
 
     def show_comparison(self, comparison: Comparison) -> None:
-        """Take over another scenario."""
+        """Take over another scenario; only the sheet of variants has anything to do with them."""
+        self._scenario = comparison.scenario
+        bare = without_variants(comparison.scenario)
         for part in self.parts:
-            part.show_scenario(comparison.scenario)
+            part.show_scenario(comparison.scenario if part is self.variants else bare)
+
+    def look_at_variants(self) -> None:
+        """Bring the sheet of variants to the front."""
+        self.sheets.setCurrentIndex(self.parts.index(self.variants))
+
+    def show_kept(self, kept: Scenario) -> None:
+        """Take over what the file holds."""
+        self.variants.show_kept(kept)
+
+    def _on_edit(self, text: str, changed: Scenario) -> None:
+        """Pass on what a sheet without variants asks for, with the variants as they are."""
+        if self._scenario is not None:
+            kept = {"variants": self._scenario.variants}
+            self.edit_requested.emit(text, changed.model_copy(update=kept))
+
+    def _on_variant_wanted(self, name: str, changed: Scenario) -> None:
+        """Keep a changed scenario as a variant, under a name that is still free."""
+        if self._scenario is None:
+            return
+        taken = {variant.name for variant in self._scenario.variants}
+        free = next(
+            each for number in range(1, len(taken) + 2)
+            if (each := name if number == 1 else f"{name} ({number})") not in taken
+        )  # fmt: skip
+        try:
+            held = as_variant(self._scenario, changed, free)
+        except ScenarioError as error:
+            self.levers.say_refused(error.faults[0].message)
+            return
+        self.levers.say_kept(free)
+        self.edit_requested.emit(f"keeping of {free}", held)
 
     def stop(self) -> None:
         """Cancel all work and wait for it: to be called before the window goes."""

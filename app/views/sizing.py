@@ -15,7 +15,7 @@ class SizingPage(View):
     """The sheets about sizes; what is taken over from them is one undo step each."""
 
     title = "What could stay at home"
-    usual_size = (720, 690)
+    usual_size = (780, 690)
     # Its work beside the window ends soon after a change, and begins only when the hand rests.
     wait_ms, longest_wait_ms = 30, 200
 
@@ -30,14 +30,19 @@ class SizingPage(View):
         whole.addWidget(self.sizing, 1)
         self.setFocusProxy(self.sizing.sheets)
         self.sizing.edit_requested.connect(self._on_edit)
+        around.document.file_changed.connect(self._on_file_changed)
 
     def show_comparison(self, comparison: Comparison) -> None:
         self._seen = comparison.scenario
         self._said.show_lines("hint", [])
+        self.sizing.show_kept(self.around.document.kept)
         self.sizing.show_comparison(comparison)
 
     def stop(self) -> None:
         self.sizing.stop()
+
+    def _on_file_changed(self) -> None:
+        self.sizing.show_kept(self.around.document.kept)
 
     def _on_edit(self, text: str, scenario: Scenario) -> None:
         document = self.around.document

@@ -85,6 +85,13 @@ class Views(QObject):
         """Show what could stay at home."""
         self.open("sizing")
 
+    def open_variants(self) -> None:
+        """Show the variants of the scenario side by side."""
+        self.open("sizing")
+        page = self.windows["sizing"].view
+        if isinstance(page, SizingPage):
+            page.sizing.look_at_variants()
+
     def open_sureness(self) -> None:
         """Show how sure the ends are."""
         self.open("sureness")

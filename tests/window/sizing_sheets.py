@@ -14,7 +14,7 @@ from model.compare import simulate
 from model.scenario import Scenario
 
 WORKED_MS = 120_000
-SIZES, KIT_MAP, EVEN, LEVERS, TERMS, YEAR = range(6)
+SIZES, KIT_MAP, EVEN, LEVERS, VARIANTS, TERMS, YEAR = range(7)
 
 
 def look_at(view: SizingView, qtbot: QtBot, sheet: int, scenario: Scenario) -> Any:

@@ -194,7 +194,7 @@ def test_equal_power_is_taken_over_as_one_step(user: User) -> None:
     before = scenario_of(user)
     window = opened(user, "sizing")
     sheets = window.view.sizing.sheets  # type: ignore[attr-defined]
-    sheets.setCurrentIndex(4)
+    sheets.setCurrentIndex(5)
     press(window, "Same time")
     part = window.view.sizing.terms  # type: ignore[attr-defined]
     user.wait_for(lambda: part.is_settled and scenario_of(user) != before)

@@ -1,0 +1,85 @@
+"""A table of results: words to the left, numbers to the right, as high as its rows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QSizePolicy,
+    QTableWidget,
+    QTableWidgetItem,
+    QWidget,
+)
+
+MOST_ROWS_PX = 360
+# A column of names takes no more than this share of the table, or this much where it is narrow.
+MOST_NAME_SHARE, LEAST_NAME_PX = 0.16, 90
+
+
+class PlainTable(QTableWidget):
+    """Shows rows of text; one column takes what room there is, and wraps."""
+
+    def __init__(
+        self, name: str, words: Sequence[int], wide: int, parent: QWidget | None = None
+    ) -> None:
+        """Make an empty table; ``words`` are columns of text, ``wide`` the one that wraps."""
+        super().__init__(parent)
+        self._words, self._wide = frozenset(words), wide
+        self.setAccessibleName(name)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setTabKeyNavigation(False)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.verticalHeader().setVisible(False)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.hide()
+
+    def show_rows(self, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+        """Show other rows; the same one stays chosen."""
+        chosen = self.currentRow()
+        self.setColumnCount(len(heads))
+        self.setRowCount(len(rows))
+        self.setHorizontalHeaderLabels(list(heads))
+        for at, row in enumerate(rows):
+            for column, text in enumerate(row):
+                item = QTableWidgetItem(text)
+                side = (
+                    Qt.AlignmentFlag.AlignLeft if column in self._words
+                    else Qt.AlignmentFlag.AlignRight
+                )  # fmt: skip
+                item.setTextAlignment(side | Qt.AlignmentFlag.AlignVCenter)
+                self.setItem(at, column, item)
+        header = self.horizontalHeader()
+        for column in range(len(heads)):
+            fits = column not in self._words
+            mode = QHeaderView.ResizeMode
+            header.setSectionResizeMode(column, mode.ResizeToContents if fits else mode.Fixed)
+        header.setSectionResizeMode(self._wide, QHeaderView.ResizeMode.Stretch)
+        if rows:
+            self.setCurrentCell(min(max(chosen, 0), len(rows) - 1), 0)
+        self.show()
+        self._fit()
+
+    def _fit(self) -> None:
+        """Give the table the height of its rows, and of its scroll bar where it needs one."""
+        header = self.horizontalHeader()
+        most_px = max(MOST_NAME_SHARE * self.viewport().width(), LEAST_NAME_PX)
+        for column in self._words - {self._wide}:
+            header.resizeSection(column, round(min(self.sizeHintForColumn(column) + 4, most_px)))
+        self.resizeRowsToContents()
+        height = header.sizeHint().height() + 2 * self.frameWidth()
+        rows_px = sum(self.rowHeight(row) for row in range(self.rowCount()))
+        height += min(rows_px, max(MOST_ROWS_PX, self.rowHeight(0)))
+        if header.length() > self.viewport().width():
+            height += self.horizontalScrollBar().sizeHint().height()
+        self.setFixedHeight(height)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._fit()
