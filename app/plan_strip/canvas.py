@@ -6,7 +6,16 @@ from dataclasses import dataclass
 from typing import Literal
 
 from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import (
+    QFontMetricsF,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPixmap,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.plan_strip.clock_map import day_sky, local_text, utc_text
@@ -58,6 +67,8 @@ class StripCanvas(QWidget):
         self._drag: _Drag | None = None
         self._drags = 0
         self._ends: tuple[tuple[int, float], ...] = ()
+        # All but the marks of the ends, which alone move while a part is changed.
+        self._ground: QPixmap | None = None
         self._template = Block(start="00:00", end="24:00", activity="watch")
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -77,12 +88,17 @@ class StripCanvas(QWidget):
 
     def show_scenario(self, scenario: Scenario, comparison: Comparison | None = None) -> None:
         """Show the plan of a scenario, its first day behind it, and when stations first fail."""
-        self._scenario = scenario
-        self._ends = _first_ends(comparison) if comparison is not None else ()
+        before, self._scenario = self._scenario, scenario
+        ends = _first_ends(comparison) if comparison is not None else ()
+        if ends != self._ends:
+            self._ends = ends
+            self.update()
+        if before is not None and _setting(before) == _setting(scenario):
+            return
         if self._chosen is not None and self._chosen >= len(scenario.plan):
             self.choose(len(scenario.plan) - 1 if scenario.plan else None)
         self._tell()
-        self.update()
+        self._draw_anew()
 
     def set_template(self, block: Block) -> None:
         """Set what a new block is made after."""
@@ -94,7 +110,7 @@ class StripCanvas(QWidget):
             self._chosen = index
             self.chosen_changed.emit(-1 if index is None else index)
             self._tell()
-            self.update()
+            self._draw_anew()
 
     def x_of(self, minute: float) -> float:
         """Return where a minute of the day stands. [px]"""
@@ -124,20 +140,27 @@ class StripCanvas(QWidget):
         return QSize(hint.width() // 3, hint.height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the day, then the blocks, then the hours."""
+        """Draw the day and its blocks, then where stations end."""
         ink = Ink.of(self.palette())
+        if self._ground is None:
+            self._ground = self._drawn_ground(ink)
         with QPainter(self) as painter:
-            painter.fillRect(self.rect(), ink.ground)
-            self._draw_sky(painter, ink)
-            for index, block in enumerate(self.plan):
-                for piece in self.pieces(index):
-                    draw_block(painter, piece, block, ink, is_chosen=index == self._chosen)
-            self._draw_hours(painter, ink)
+            painter.drawPixmap(0, 0, self._ground)
             self._draw_ends(painter, ink)
             if self.hasFocus():
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.setPen(QPen(ink.accent, 1, Qt.PenStyle.DotLine))
                 painter.drawRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Draw all anew."""
+        super().resizeEvent(event)
+        self._draw_anew()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Draw all anew in other colours or with another size of text."""
+        super().changeEvent(event)
+        self._draw_anew()
 
     def event(self, event: QEvent) -> bool:
         """Let Tab go from block to block before it leaves the strip."""
@@ -290,6 +313,24 @@ class StripCanvas(QWidget):
         below = metrics.height() * 2 + 8
         return QRectF(self.rect()).adjusted(side, 3, -metrics.horizontalAdvance("24:00"), -below)
 
+    def _draw_anew(self) -> None:
+        self._ground = None
+        self.update()
+
+    def _drawn_ground(self, ink: Ink) -> QPixmap:
+        """Return the day, then the blocks, then the hours."""
+        ground = QPixmap(self.size() * self.devicePixelRatioF())
+        ground.setDevicePixelRatio(self.devicePixelRatioF())
+        ground.fill(ink.ground)
+        with QPainter(ground) as painter:
+            painter.setFont(self.font())
+            self._draw_sky(painter, ink)
+            for index, block in enumerate(self.plan):
+                for piece in self.pieces(index):
+                    draw_block(painter, piece, block, ink, is_chosen=index == self._chosen)
+            self._draw_hours(painter, ink)
+        return ground
+
     def _draw_sky(self, painter: QPainter, ink: Ink) -> None:
         if self._scenario is None:
             return
@@ -352,6 +393,10 @@ _CURSORS: dict[Grip, Qt.CursorShape] = {
     "end": Qt.CursorShape.SizeHorCursor,
     "paint": Qt.CursorShape.CrossCursor,
 }
+
+
+def _setting(scenario: Scenario) -> tuple[object, ...]:
+    return scenario.plan, scenario.site, scenario.day
 
 
 def _first_ends(comparison: Comparison) -> tuple[tuple[int, float], ...]:

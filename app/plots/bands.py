@@ -50,18 +50,21 @@ class Bands(QGraphicsItem):
 
     def set_sky(self, nights: tuple[Minutes, ...], twilights: tuple[Minutes, ...]) -> None:
         """Show other nights and twilights, as stretches of elapsed minutes."""
-        self._nights, self._twilights = nights, twilights
-        self.update()
+        if (nights, twilights) != (self._nights, self._twilights):
+            self._nights, self._twilights = nights, twilights
+            self.update()
 
     def set_hours(self, hours: tuple[float, ...], days: tuple[float, ...]) -> None:
         """Show thin lines at the hours and stronger ones where days begin."""
-        self._hours, self._days = hours, days
-        self.update()
+        if (hours, days) != (self._hours, self._days):
+            self._hours, self._days = hours, days
+            self.update()
 
     def set_levels(self, levels: tuple[Level, ...], drops: tuple[Drop, ...]) -> None:
         """Show other lines across, and others from the top down to a moment."""
-        self._levels, self._drops = levels, drops
-        self.update()
+        if (levels, drops) != (self._levels, self._drops):
+            self._levels, self._drops = levels, drops
+            self.update()
 
     def dress(self, ink: Ink) -> None:
         """Take over other colours."""

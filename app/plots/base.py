@@ -31,6 +31,7 @@ from app.plots.bands import Bands
 from app.plots.ink import Ink
 from app.plots.margins import Margin
 from app.plots.span import Span
+from app.plots.spots import Spot, Spots
 from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 
 LINE_PX = 2
@@ -49,6 +50,8 @@ class Line:
         view.addItem(self._item, ignoreBounds=True)
         self._span = span
         self._x = self._y = np.zeros(0)
+        # What the points drawn were chosen for; none where they are to be chosen anew.
+        self._chosen_for: tuple[float, ...] | None = None
 
     @property
     def points(self) -> tuple[Floats, Floats]:
@@ -63,19 +66,25 @@ class Line:
 
     def set(self, x: Floats, y: Floats) -> None:
         """Take over other points; they are drawn at the next thinning."""
-        self._x, self._y = x, y
+        if not (np.array_equal(x, self._x) and np.array_equal(y, self._y)):
+            self._x, self._y = x, y
+            self._chosen_for = None
 
     def clear(self) -> None:
         """Hold no points."""
         self.set(np.zeros(0), np.zeros(0))
 
     def thin(self) -> None:
-        """Choose the points to draw anew, after a zoom or a change of width."""
+        """Choose the points to draw anew, after a zoom or a change of points or size."""
+        span, (low, high) = self._span, self._view.viewRange()[1]
+        columns = round(span.width_px / COLUMN_PX)
+        tolerance = TOLERANCE_PX * (high - low) / max(self._view.height(), 1.0)
+        wanted = (span.low, span.high, columns, tolerance)
+        if wanted == self._chosen_for:
+            return
+        self._chosen_for = wanted
         if self._x.size:
-            columns = round(self._span.width_px / COLUMN_PX)
-            x, y = thinned(self._x, self._y, self._span.low, self._span.high, columns)
-            low, high = self._view.viewRange()[1]
-            tolerance = TOLERANCE_PX * (high - low) / max(self._view.height(), 1.0)
+            x, y = thinned(self._x, self._y, span.low, span.high, columns)
             self._item.setData(*bent(x, y, tolerance))
         elif self._item.xData is not None and len(self._item.xData):
             self._item.setData(self._x, self._y)
@@ -105,9 +114,8 @@ class Pane:
         self.bands = Bands(chart.span, self.view)
         self._cursor = QGraphicsLineItem(self.view)
         self._cursor.setZValue(100)
-        self._marks = pg.ScatterPlotItem(pxMode=True)
-        self._marks.setZValue(60)
-        self.view.addItem(self._marks, ignoreBounds=True)
+        self._spots = Spots(chart.span, self.view)
+        self._levels = (0.0, 1.0)
         self._lines: list[Line] = []
         chart.ci.addItem(self._axis, row, 0)
         chart.ci.addItem(self.view, row, 1)
@@ -125,7 +133,9 @@ class Pane:
 
     def set_levels(self, low: float, high: float, ticks: Iterable[float] | None = None) -> None:
         """Set what the scale runs from and to, and its marks where the usual ones do not do."""
-        self.view.setYRange(low, high, padding=0)
+        if (low, high) != self._levels:
+            self._levels = (low, high)
+            self.view.setYRange(low, high, padding=0)
         if ticks is not None:
             self._axis.setTicks([[(tick, f"{tick:g}") for tick in ticks]])
 
@@ -136,21 +146,26 @@ class Pane:
 
     def set_marks(self, spots: list[tuple[float, float, str, QColor]]) -> None:
         """Put a marker at each elapsed minute and value."""
-        self._marks.setData(
-            [
-                {"pos": (x, y), "symbol": symbol, "size": 11, "brush": colour, "pen": colour}
-                for x, y, symbol, colour in spots
-            ]
+        low, high = self._levels
+        self._spots.set_spots(
+            tuple(
+                Spot(minute, (value - low) / (high - low), marker, colour)
+                for minute, value, marker, colour in spots
+            )
         )
 
     def height_at(self, value: float) -> float:
         """Return how far below the top of the scene a value stands. [px]"""
         return float(self.view.mapViewToScene(QPointF(self._span.low, value)).y())
 
+    @property
+    def place(self) -> QRectF:
+        """Where the pane stands in the scene. [px]"""
+        return QRectF(self.view.sceneBoundingRect())
+
     def reach(self) -> tuple[float, float]:
         """Return the top and the bottom of the pane in the scene. [px]"""
-        box = self.view.sceneBoundingRect()
-        return float(box.top()), float(box.bottom())
+        return self.place.top(), self.place.bottom()
 
     def show_cursor(self, minute: float, colour: QColor) -> None:
         """Draw the cursor; outside the stretch shown there is none."""
@@ -163,9 +178,14 @@ class Pane:
     def follow_span(self) -> None:
         """Take over the stretch shown."""
         self.view.setXRange(self._span.low, self._span.high, padding=0)
+        self.thin()
+        self.bands.follow()
+        self._spots.follow()
+
+    def thin(self) -> None:
+        """Choose the points to draw of those curves that changed."""
         for line in self._lines:
             line.thin()
-        self.bands.follow()
 
     def dress(self, ink: Ink, axis_px: float, size_pt: float) -> None:
         """Take over colours and size of text."""
@@ -191,6 +211,8 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.span = Span()
         self._panes: list[Pane] = []
         self._margins: list[Margin] = []
+        # The stretch and the places that all is drawn for.
+        self._followed: tuple[object, ...] = ()
         self._pressed_at: float | None = None
         self._sheet = QGraphicsRectItem()
         self._sheet.setZValue(200)
@@ -316,7 +338,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
 
     def _measure(self) -> bool:
         """Take over where the panes stand; return whether that changed."""
-        box = self._panes[0].view.sceneBoundingRect()
+        box = self._panes[0].place
         before = self.span.left_px, self.span.width_px
         self.span.left_px, self.span.width_px = box.left(), box.width()
         return before != (self.span.left_px, self.span.width_px)
@@ -326,10 +348,17 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             self._follow_span()
 
     def _follow_span(self) -> None:
-        for pane in self._panes:
-            pane.follow_span()
-        for margin in self._margins:
-            margin.update()
+        """Draw all anew where stretch or places changed, else only the curves that did."""
+        wanted = (self.span.low, self.span.high, *(pane.place for pane in self._panes))
+        if wanted == self._followed:
+            for pane in self._panes:
+                pane.thin()
+        else:
+            self._followed = wanted
+            for pane in self._panes:
+                pane.follow_span()
+            for margin in self._margins:
+                margin.update()
         self.stretch_changed.emit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -46,6 +46,8 @@ class Lanes(Margin):
 
     def set_lanes(self, lanes: tuple[Lane, ...]) -> None:
         """Show other stations."""
+        if lanes == self._lanes:
+            return
         changed = len(lanes) != len(self._lanes)
         self._lanes = lanes
         if changed:

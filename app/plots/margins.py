@@ -78,8 +78,9 @@ class Ruler(Margin):
 
     def set_marks(self, marks: tuple[Mark, ...], days: tuple[DaySpan, ...]) -> None:
         """Show other hours and days."""
-        self._marks, self._days = marks, days
-        self.update()
+        if (marks, days) != (self._marks, self._days):
+            self._marks, self._days = marks, days
+            self.update()
 
     def fit(self) -> None:
         """Ask for the size that the text needs."""
@@ -167,6 +168,8 @@ class EndLabels(Margin):
 
     def set_labels(self, labels: tuple[EndLabel, ...]) -> None:
         """Show other names."""
+        if labels == self._labels:
+            return
         changed = [label.text for label in labels] != [label.text for label in self._labels]
         self._labels = labels
         if changed:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 
 from app.number_text import fixed, percent
 from app.plots.time_marks import full_text, moment_text
 from model.compare import Comparison
 from model.moment import Moment
-from model.outcome import Cause, Clock, Use
+from model.outcome import Cause, Clock, Clocks, Use
 from model.run import StationRun
 
 CAUSE_WORDS: dict[Cause, str] = {
@@ -47,7 +48,12 @@ def station_name(comparison: Comparison, index: int) -> str:
 
 def failures(run: StationRun) -> tuple[Failure, ...]:
     """Return when abilities first end, in order; those that end in one minute are told together."""
-    clocks = run.clocks
+    return _failures(run.clocks, run.day.days)
+
+
+# Plot, strip and words ask for the same few stations several times after each change.
+@lru_cache(maxsize=16)
+def _failures(clocks: Clocks, days: int) -> tuple[Failure, ...]:
     ends: dict[datetime, list[tuple[str, Clock]]] = {}
     for what, clock in (
         ("full power", clocks.full_power),
@@ -57,7 +63,7 @@ def failures(run: StationRun) -> tuple[Failure, ...]:
         if clock.until is not None:
             ends.setdefault(clock.until, []).append((what, clock))
     return tuple(
-        _failure(at, [what for what, _ in found], found[-1][1], run.day.days)
+        _failure(at, [what for what, _ in found], found[-1][1], days)
         for at, found in sorted(ends.items(), key=lambda item: item[0].timestamp())
     )
 
