@@ -9,6 +9,8 @@ from app.fields.line import Line
 from model.quantity_entry import EntryError, read_entry
 
 ENTRY_CHARACTERS = 12
+# What a bare number means here changes with the units shown.
+FOLLOW_UNITS_SHOWN = ("kg", "°C")
 
 
 class EntryLine(Line):
@@ -18,13 +20,25 @@ class EntryLine(Line):
 
     def __init__(self, name: str, unit: str, bare: str = "", parent: QWidget | None = None) -> None:
         super().__init__(ENTRY_CHARACTERS, parent)
-        self._unit, self._bare = unit, bare
+        self._unit, self._bare = unit, ""
         self.fault = ""
         self.sentence = ""
         self.reading: float | None = None
         self.setAccessibleName(name)
-        self.setPlaceholderText(bare or unit)
+        self.set_bare(bare)
         self.textChanged.connect(self._on_text_changed)
+
+    def set_bare(self, bare: str) -> None:
+        """Read a number without a unit in this one from now on."""
+        self._bare = bare
+        self.setPlaceholderText(bare or self._unit)
+
+    @property
+    def spelled(self) -> str:
+        """What was typed, a bare number with the unit it was read in."""
+        text = self.text().strip()
+        is_bare = self._unit in FOLLOW_UNITS_SHOWN and text[-1:].isdecimal()
+        return f"{text} {self._bare}" if is_bare else text
 
     def _on_text_changed(self, text: str) -> None:
         self.fault, self.sentence, self.reading = "", "", None

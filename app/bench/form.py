@@ -37,6 +37,13 @@ from model.faults import ScenarioError
 from model.parts import Station
 from model.paths import describe, with_value
 
+DATE_KEY, ROOM_KEY = "date", "room_c"
+# What was typed, by the key of its line.
+Typed = dict[str, str]
+KEPT = (
+    "Not in the station yet. What is typed here is kept while the program runs, even where this"
+    " window is closed."
+)
 DATE_FAULT = "A date reads 2027-03-01."
 # What is typed for a number that is worked out from several readings: key, words, unit.
 _WORKED_OUT = {
@@ -69,9 +76,10 @@ class BenchForm(QWidget):
         self._lines: dict[str, EntryLine] = {}
         self._notes: dict[str, NoteLabel] = {}
         self._tables: dict[str, KeyDownRows] = {}
+        self._unasked: Typed = {}
         self._date = Line(10)
         self._room = EntryLine("room temperature", "°C", self._bare("°C"))
-        self._summary = NoteLabel()
+        self._summary, self._kept = NoteLabel(), NoteLabel()
         self.apply_button = QPushButton("Put the readings into the station")
         self.sheet_button = QPushButton("Print the sheet…")
         self._area = QScrollArea(widgetResizable=True)
@@ -81,6 +89,7 @@ class BenchForm(QWidget):
         whole.addLayout(self._head())
         whole.addWidget(self._area, 1)
         whole.addWidget(self._summary)
+        whole.addWidget(self._kept)
         whole.addWidget(self.apply_button)
         self.apply_button.clicked.connect(self._on_apply)
         self.sheet_button.clicked.connect(self._on_sheet)
@@ -101,8 +110,8 @@ class BenchForm(QWidget):
         self._room.changed.connect(self._on_changed)
         return line
 
-    def rebuild(self) -> None:
-        """Ask for what the station holds as guesses now; what was typed is let go."""
+    def rebuild(self, typed: Typed | None = None) -> None:
+        """Ask for what the station holds as guesses now, and fill in what was typed before."""
         self._lines, self._notes, self._tables = {}, {}, {}
         body = QWidget()
         column = QVBoxLayout(body)
@@ -113,19 +122,45 @@ class BenchForm(QWidget):
             column.addWidget(_plain("Every number of this station has been measured."))
         column.addStretch(1)
         self._area.setWidget(body)
+        self._fill_in(dict(typed or {}))
         self._on_changed()
+
+    def _fill_in(self, typed: Typed) -> None:
+        for key, line in self._entries().items():
+            line.setText(typed.pop(key, ""))
+        self._date.setText(typed.pop(DATE_KEY, self._date.text()))
+        self._room.setText(typed.pop(ROOM_KEY, self._room.text()))
+        # A number that is not asked for now may be a guess again after an undo.
+        self._unasked = typed
 
     def refresh(self) -> None:
         """Follow a station that changed elsewhere; what was typed stays where it is asked for."""
-        typed = self.typed()
-        self.rebuild()
-        for line in self._area.findChildren(EntryLine):
-            line.setText(typed.get(line.accessibleName(), ""))
+        self.rebuild(self.typed())
 
-    def typed(self) -> dict[str, str]:
-        """Return what stands in the lines, by the name of each that is filled."""
-        lines = self._area.findChildren(EntryLine)
-        return {line.accessibleName(): line.text() for line in lines if line.text().strip()}
+    def follow_units(self) -> None:
+        """Show other units; a number typed without one keeps the one it was read in."""
+        for line in (self._room, *self._entries().values()):
+            line.setText(line.spelled)
+        self._room.set_bare(self._bare("°C"))
+        self.refresh()
+
+    def typed(self) -> Typed:
+        """Return what was typed and is not in the station yet, with its date and room."""
+        entries = self._entries().items()
+        filled = {key: line.text() for key, line in entries if line.text().strip()}
+        if not filled and not self._unasked:
+            return {}
+        of_all = {DATE_KEY: self._date.text(), ROOM_KEY: self._room.text()}
+        return {**self._unasked, **filled, **of_all}
+
+    def _entries(self) -> dict[str, EntryLine]:
+        """Return every line to type a reading in, by a key that outlives the line."""
+        rows = {
+            f"{slot}.key_down.{place}": line
+            for slot, table in self._tables.items()
+            for place, line in table.lines().items()
+        }
+        return {**self._lines, **rows}
 
     def _station(self) -> Station:
         return self._desk.document.scenario.stations[self._index]
@@ -181,6 +216,7 @@ class BenchForm(QWidget):
             self._notes[key].show_lines("error" if line.fault else "hint", [words] if words else [])
         changed, lines = self._tried()
         self._summary.show_lines("hint" if changed else "error", lines)
+        self._kept.show_lines("hint", [KEPT] if self.typed() else [])
         self.apply_button.setEnabled(changed is not None and changed != self._station())
 
     def _tried(self) -> tuple[Station | None, list[str]]:
@@ -244,7 +280,7 @@ class BenchForm(QWidget):
         document = self._desk.document
         scenario = with_value(document.scenario, f"stations.{self._index}", changed)
         document.replace("bench readings", scenario)
-        self.rebuild()
+        self.rebuild(self._unasked)
         self.applied.emit()
 
     def _on_sheet(self) -> None:

@@ -46,6 +46,14 @@ class KeyDownRows(QWidget):
         whole.addLayout(grid)
         whole.addWidget(self._note)
 
+    def lines(self) -> dict[str, EntryLine]:
+        """Return every line by its row and column, counted from 0."""
+        return {
+            f"{row}.{column}": line
+            for row, lines in enumerate(self._rows)
+            for column, line in enumerate(lines)
+        }
+
     def points(self) -> tuple[KeyDownReading, ...]:
         """Return the rows that hold watts and amperes."""
         return tuple(

@@ -6,7 +6,8 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QStackedWidget, QTabWidget, QVBoxLayout, QWidget
 
-from app.bench.form import BenchForm
+from app.bench.form import BenchForm, Typed
+from app.bench.kept import KeptReadings
 from app.bench.sheet import sheet_pages, sheet_title
 from app.flow import FlowLayout
 from app.views.labelled import labelled
@@ -17,6 +18,8 @@ from app.views.view import Around, View
 from model.compare import Comparison
 from model.parts import Station
 
+AWAY = "Readings typed for {} are kept until that station is here again"
+KEPT_ON_CLOSING = "Readings typed at the bench are kept; they are not in the station yet"
 READINGS, SHEET = "&Readings", "&Sheet to print"
 
 
@@ -31,6 +34,11 @@ class BenchPage(View):
         super().__init__(around)
         self._forms: dict[int, BenchForm] = {}
         self._built_for: dict[int, Station] = {}
+        # Readings of stations whose form is not made yet.
+        self._waiting: dict[int, Typed] = {}
+        document = around.document
+        self._kept = KeptReadings(document.scenario, document.path)
+        document.file_changed.connect(self._on_file_changed)
         display = around.desk.display
         self.station = StationChoice("station at the bench")
         self.station.show_stations(around.document.scenario)
@@ -58,23 +66,29 @@ class BenchPage(View):
         display.units_changed.connect(self._on_units_changed)
 
     def show_comparison(self, comparison: Comparison) -> None:
-        scenario = self.around.document.scenario
+        document = self.around.document
+        scenario = document.scenario
+        typed = self._waiting | {index: form.typed() for index, form in self._forms.items()}
+        self._waiting, put_away = self._kept.moved(typed, scenario, document.path)
         self.station.show_stations(scenario)
         for index in [each for each in self._forms if each >= len(scenario.stations)]:
             self._drop(index)
         for index, form in self._forms.items():
+            readings = self._waiting.pop(index, {})
             if self._built_for[index] is not scenario.stations[index]:
-                self._follow(index, form, scenario.stations[index])
+                self._built_for[index] = scenario.stations[index]
+                form.rebuild(readings)
+        if put_away:
+            self.around.say(AWAY.format(" and ".join(put_away)))
         self._show()
 
-    def _follow(self, index: int, form: BenchForm, station: Station) -> None:
-        """Keep what was typed for the same station; another in its place begins anew."""
-        is_same = self._built_for[index].name == station.name
-        self._built_for[index] = station
-        if is_same:
-            form.refresh()
-        else:
-            form.rebuild()
+    def stop(self) -> None:
+        if any(self._waiting.values()) or any(form.typed() for form in self._forms.values()):
+            self.around.say(KEPT_ON_CLOSING)
+
+    def _on_file_changed(self) -> None:
+        document = self.around.document
+        self._kept.take_path(document.scenario, document.path)
 
     def _show(self) -> None:
         index = self.station.station or 0
@@ -94,6 +108,7 @@ class BenchPage(View):
         if index not in self._forms:
             form = BenchForm(self.around.desk, index)
             form.sheet_wanted.connect(self._on_sheet_wanted)
+            form.rebuild(self._waiting.pop(index, {}))
             self._forms[index], self._built_for[index] = form, station
             self.forms.addWidget(form)
         return self._forms[index]
@@ -113,6 +128,6 @@ class BenchPage(View):
 
     def _on_units_changed(self) -> None:
         for form in self._forms.values():
-            form.refresh()
+            form.follow_units()
         if self.isVisible():
             self._show()
