@@ -310,7 +310,9 @@ def _summed_up(
 
 
 def _place(share: float, members: int) -> int:
-    return min(int(share * members), members - 1)
+    """Return which of the ordered draws a further one lies below with this probability."""
+    # Of n draws and one more, each order is as likely: the k-th has k of n + 1 below it.
+    return min(max(round(share * (members + 1)) - 1, 0), members - 1)
 
 
 def interval(ends_h: Floats) -> Interval:
