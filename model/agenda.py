@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from model.cells import Floats
+from model.kept_values import kept_within
 from model.quantity import MINUTES_A_DAY, minutes_of
 from model.scenario import Block, Day, Site
 from model.timeline import Timeline, timeline
@@ -58,7 +58,7 @@ class Agenda:
         return rows
 
 
-@lru_cache(maxsize=64)
+@kept_within(4_000_000)
 def agenda(site: Site, day: Day, plan: tuple[Block, ...], step_min: float = 1.0) -> Agenda:
     """Lay a plan on the run's steps; it repeats each local day by the wall clock."""
     clock = timeline(site, day, step_min)
@@ -72,7 +72,7 @@ def agenda(site: Site, day: Day, plan: tuple[Block, ...], step_min: float = 1.0)
     return Agenda(_coverage(whole, clock), tuple(sorted(starts)))
 
 
-@lru_cache(maxsize=256)
+@kept_within(8_000_000)
 def hours_share(
     site: Site, day: Day, hours: tuple[tuple[str, str], ...] | str, step_min: float = 1.0
 ) -> Floats:

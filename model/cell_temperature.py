@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from math import atan, cos, exp, hypot, pi
 
 import numpy as np
 
 from model.cells import CHEMISTRIES, Floats, interpolate
+from model.kept_values import kept_within
 from model.parts import Battery
 from model.scenario import Day, Site
 from model.timeline import timeline
@@ -37,7 +37,7 @@ class CellClimate:
     may_charge: np.ndarray
 
 
-@lru_cache(maxsize=64)
+@kept_within(4_000_000)
 def _lagged_air_c(site: Site, day: Day, lag_h: float, step_min: float) -> Floats:
     """Follow the air by a first-order lag, as if the first day had been like the one before."""
     air = air_c(site, day, step_min)
@@ -70,7 +70,7 @@ def cell_climate(site: Site, day: Day, battery: Battery, step_min: float = 1.0) 
     )
 
 
-@lru_cache(maxsize=64)
+@kept_within(4_000_000)
 def _climate(
     site: Site,
     day: Day,

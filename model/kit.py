@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import lru_cache
 
 from model.alone import Alone, battery_alone
 from model.budget import Budget, power_budget
@@ -14,6 +13,7 @@ from model.counsel import CLEAR_OKTA, OVERCAST_OKTA, rerun, under_sky
 from model.findings import Finding
 from model.fingerprint import fingerprint
 from model.harvest import Harvest, harvest
+from model.kept_values import kept_while_it_lives
 from model.ladder import Ladder, ladder
 from model.parts import Battery, Station
 from model.readings import CheckPoint, DoubtBand, Reading, check_points, doubt_band, readings
@@ -78,12 +78,11 @@ class Kit:
         return self.station.name or f"Station {self.index + 1}"
 
 
-# One comparison of four stations: each keeps its runs alive.
-@lru_cache(maxsize=4)
+@kept_while_it_lives
 def kit_of(comparison: Comparison, index: int) -> Kit:
     """Return everything the page says of one station, counted from 0.
 
-    Of the last comparison it is remembered: other papers and units need no reruns.
+    Remembered while the comparison is kept: other papers and units need no reruns.
     """
     scenario = comparison.scenario
     station, shared = scenario.stations[index], shared_extras(scenario, index)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from functools import lru_cache
 from math import sqrt
 
 import numpy as np
@@ -11,6 +10,7 @@ import numpy as np
 from model.agenda import Agenda, agenda, hours_share, opening_share
 from model.cells import Floats
 from model.emission import Emission, emission, mean_square_a2
+from model.kept_values import kept_within
 from model.parts import Battery, Controller, Extra, Laptop, Radio, Station, Tuner
 from model.scenario import Block, Day, Site
 from model.sending import SendingWay, idle_amplifier_a, way_for
@@ -113,8 +113,8 @@ def station_loads(
     return _loads(site, day, plan, bare, step_min)
 
 
-# Four stations, as they are and as they were, with a few trials beside them.
-@lru_cache(maxsize=16)
+# Four stations over two weeks, or thirty trials over two days.
+@kept_within(12_000_000)
 def _loads(
     site: Site, day: Day, plan: tuple[Block, ...], station: Station, step_min: float
 ) -> StationLoads:

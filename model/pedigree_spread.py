@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from math import hypot
 
+from model.kept_values import kept_while_it_lives
 from model.pedigree import bases, number_spread
 from model.run import StationRun
 
 
-# Few, because each keeps its run alive.
-@lru_cache(maxsize=8)
+@kept_while_it_lives
 def load_spread_fraction(run: StationRun) -> float:
     """Return the half-width of the 95 % band of the hours a charge lasts, as a fraction [1].
 

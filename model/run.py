@@ -24,8 +24,9 @@ from model.step_values import State, Trace
 from model.timeline import Timeline, timeline
 
 ALONE_LIMIT_DAYS = 30
-# Forty runs of two days; a step takes about a kilobyte.
-KEPT_STEPS = 40 * 2 * 1440
+# Twenty runs of two days; a step takes about 0.6 kB. Advice tries a hundred runs and asks for few
+# of them again: to keep twice as many spares none.
+KEPT_STEPS = 20 * 2 * 1440
 
 
 @dataclass(frozen=True, eq=False)

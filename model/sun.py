@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from model.aim import cut_long_spans, facing_sun, local_midnights, spans_above, stretches_of
 from model.horizon import HorizonPoints, horizon_height_deg, visible_sky_share
+from model.kept_values import kept_within
 from model.parts import Panel
 from model.quantity import MINUTES_A_DAY
 from model.scenario import Day, Site
@@ -206,7 +207,7 @@ def _read_only(values: Floats) -> Floats:
     return values
 
 
-@lru_cache(maxsize=32)
+@kept_within(4_000_000)
 def _position(spot: Spot, clock: Timeline) -> SunPosition:
     from pvlib import atmosphere, solarposition, spa
 
@@ -226,7 +227,7 @@ def _position(spot: Spot, clock: Timeline) -> SunPosition:
     return SunPosition(*(_read_only(found[name].to_numpy(copy=True)) for name in columns))
 
 
-@lru_cache(maxsize=32)
+@kept_within(8_000_000)
 def _sky(spot: Spot, clock: Timeline, cloud_okta: tuple[float, ...]) -> Sky:
     from pvlib import irradiance
 
@@ -315,7 +316,7 @@ def _erbs_beam(ghi: Floats, zenith_deg: Floats, day_of_year: NDArray[np.int64]) 
     return ghi - diffuse
 
 
-@lru_cache(maxsize=32)
+@kept_within(4_000_000)
 def _panel_light(site: Site, day: Day, mount: Mount, step_min: float) -> PanelLight:
     from pvlib import temperature
 
@@ -327,7 +328,7 @@ def _panel_light(site: Site, day: Day, mount: Mount, step_min: float) -> PanelLi
     return PanelLight(usable, plane, _read_only(cell))
 
 
-@lru_cache(maxsize=32)
+@kept_within(4_000_000)
 def _plane_light(
     spot: Spot,
     clock: Timeline,

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import numpy as np
 
+from model.kept_values import kept_within
 from model.scenario import Day, Site
 from model.timeline import Floats, Timeline, timeline
 
 WARMEST_HOUR = 15.0
 
 
-@lru_cache(maxsize=32)
+@kept_within(4_000_000)
 def air_c(site: Site, day: Day, step_min: float = 1.0) -> Floats:
     """Return the air temperature at the middle of each step, read-only, shape (steps,). [degC]
 
@@ -32,7 +31,7 @@ def okta(site: Site, day: Day, step_min: float = 1.0) -> Floats:
     return per_step(day.cloud_okta, timeline(site, day, step_min))
 
 
-@lru_cache(maxsize=64)
+@kept_within(4_000_000)
 def per_step(given: tuple[float, ...], clock: Timeline) -> Floats:
     """Spread one number, or one per run day, over the steps; read-only, shape (steps,)."""
     values = np.asarray(given, dtype=np.float64)

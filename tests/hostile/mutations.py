@@ -19,6 +19,9 @@ SCENARIOS = tuple(
 )
 # Most files run one day: what a second one brings is the same step rule once more.
 ONE_DAY_SHARE = 0.8
+# A file of more is refused unread; to make it must not take more memory than the program does.
+MOST_BYTES = 1_100_000
+MOST_LINES = 50_000
 VALUES = (
     b"-1", b"0", b"1e308", b"-0.0", b"nan", b"-inf", b"0x7fffffffffffffff", b"9" * 400, b"true",
     b'""', b"[]", b"{}", b"[[]]", b"[[0, 0], [0, 0]]", b"2027-13-01", b"0001-01-01", b'"24:00"',
@@ -35,7 +38,7 @@ def file_number(number: int) -> bytes:
     if chance.random() < 0.5:
         return data
     for _ in range(chance.choice((1, 1, 1, 2, 5, 20))):
-        data = chance.choice(DAMAGES)(chance, data)
+        data = chance.choice(DAMAGES)(chance, data)[:MOST_BYTES]
     return data
 
 
@@ -98,25 +101,25 @@ def _cut(chance: random.Random, data: bytes) -> bytes:
 
 def _repeat(chance: random.Random, data: bytes) -> bytes:
     first, last = sorted(chance.randrange(len(data) + 1) for _ in range(2))
-    times = chance.choice((2, 2, 3, 50))
-    return (data[:first] + data[first:last] * times + data[last:])[:1_100_000]
+    times = min(chance.choice((2, 2, 3, 50)), MOST_BYTES // (last - first + 1) + 1)
+    return data[:first] + data[first:last] * times + data[last:]
 
 
 def _swap_lines(chance: random.Random, data: bytes) -> bytes:
-    lines = data.split(b"\n")
+    lines = data.split(b"\n", MOST_LINES)
     chance.shuffle(lines)
     return b"\n".join(lines)
 
 
 def _move_line(chance: random.Random, data: bytes) -> bytes:
-    lines = data.split(b"\n")
+    lines = data.split(b"\n", MOST_LINES)
     line = lines.pop(chance.randrange(len(lines)))
     lines.insert(chance.randrange(len(lines) + 1), line)
     return b"\n".join(lines)
 
 
 def _other_value(chance: random.Random, data: bytes) -> bytes:
-    lines = data.split(b"\n")
+    lines = data.split(b"\n", MOST_LINES)
     places = [index for index, line in enumerate(lines) if b" = " in line]
     for place in chance.sample(places, min(len(places), chance.choice((1, 1, 2, 8)))):
         lines[place] = lines[place].split(b" = ")[0] + b" = " + chance.choice(VALUES)
@@ -124,7 +127,7 @@ def _other_value(chance: random.Random, data: bytes) -> bytes:
 
 
 def _other_key(chance: random.Random, data: bytes) -> bytes:
-    lines = data.split(b"\n")
+    lines = data.split(b"\n", MOST_LINES)
     places = [index for index, line in enumerate(lines) if b" = " in line]
     if places:
         place = chance.choice(places)
