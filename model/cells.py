@@ -138,6 +138,17 @@ def rest_table_v(chemistry: str, cells: int) -> tuple[float, ...]:
 
 
 @lru_cache(maxsize=64)
+def rest_lines_v(chemistry: str, cells: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Return each piece of the rest table as a line over the place in it, 0 to TABLE_STEPS.
+
+    Volts at place 0 and rise from one place to the next, each of TABLE_STEPS pieces [V].
+    """
+    table = np.array(rest_table_v(chemistry, cells))
+    rise = np.diff(table)
+    return tuple((table[:-1] - np.arange(TABLE_STEPS) * rise).tolist()), tuple(rise.tolist())
+
+
+@lru_cache(maxsize=64)
 def charge_resistance_factor(chemistry: str) -> tuple[float, ...]:
     """Return resistance over that at full, at TABLE_STEPS + 1 even charge fractions [1]."""
     curve = CHEMISTRIES[chemistry].resistance_by_charge

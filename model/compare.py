@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
-from model.findings import Finding, find
+from model.findings import Finding, find, find_without_variants
 from model.parts import Extra
 from model.run import StationRun, run_station
 from model.scenario import Scenario
@@ -21,12 +21,15 @@ class Comparison:
     ----------
     scenario : the question; a comparison is never shown beside another one.
     runs : one for each station; None where an error finding withholds it.
-    findings : remarks at fields.
     """
 
     scenario: Scenario
     runs: tuple[StationRun | None, ...]
-    findings: tuple[Finding, ...]
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """Remarks at fields."""
+        return find(self.scenario)
 
     @cached_property
     def clock(self) -> Timeline:
@@ -46,8 +49,8 @@ def simulate(scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True)
     step_min : length of a step [min].
     as_able : lower the power where the planned one does not hold; otherwise send regardless.
     """
-    findings = find(scenario)
-    withheld = {f.path for f in findings if f.level == "error" and f.withholds}
+    found = find_without_variants(scenario)
+    withheld = {f.path for f in found if f.level == "error" and f.withholds}
     runs = tuple(
         None
         if _is_withheld(withheld, index)
@@ -62,7 +65,7 @@ def simulate(scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True)
         )
         for index, station in enumerate(scenario.stations)
     )
-    return Comparison(scenario, runs, findings)
+    return Comparison(scenario, runs)
 
 
 def shared_extras(scenario: Scenario, index: int) -> tuple[Extra, ...]:

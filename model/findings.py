@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
 from itertools import chain
@@ -12,7 +13,7 @@ from model.parts import Station
 from model.scenario import Block, Day, Scenario, Site
 from model.variants import findings_of_variants
 
-__all__ = ["Finding", "Level", "find"]
+__all__ = ["Finding", "Level", "find", "find_without_variants"]
 
 SETTING_RULES: tuple[SettingRule, ...] = (*plan.RULES, *sky.SETTING_RULES)
 STATION_RULES: tuple[StationRule, ...] = (
@@ -24,10 +25,18 @@ _WEIGHT: dict[Level, int] = {"error": 0, "warning": 1, "hint": 2}
 
 def find(scenario: Scenario) -> tuple[Finding, ...]:
     """Return every finding of a scenario, errors first, in the order of the stations."""
+    return _by_weight((*find_without_variants(scenario), *findings_of_variants(scenario)))
+
+
+def find_without_variants(scenario: Scenario) -> tuple[Finding, ...]:
+    """Return the findings that a run is concerned with, in the same order."""
     found = list(_of_setting(scenario.site, scenario.day, scenario.plan))
     for index, station in enumerate(scenario.stations):
         found += _of_station(scenario.site, scenario.day, scenario.plan, station, index)
-    found += findings_of_variants(scenario)
+    return _by_weight(found)
+
+
+def _by_weight(found: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(found, key=lambda finding: _WEIGHT[finding.level]))
 
 

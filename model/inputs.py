@@ -10,7 +10,14 @@ from typing import Any
 import numpy as np
 
 from model.cell_temperature import CellClimate, cell_climate
-from model.cells import CHEMISTRIES, Floats, absorption_v, charge_resistance_factor, rest_table_v
+from model.cells import (
+    CHEMISTRIES,
+    Floats,
+    absorption_v,
+    charge_resistance_factor,
+    rest_lines_v,
+    rest_table_v,
+)
 from model.loads import BlockSending, StationLoads, station_loads
 from model.panel import PanelCurve, panel_curve
 from model.parts import Extra, Station
@@ -18,6 +25,7 @@ from model.scenario import Block, Day, Site
 from model.sending import alone
 from model.step_values import Bounds, Course, Sending, State
 from model.sun import panel_light
+from model.sure_limits import with_sure_limits
 from model.weather import air_c
 from model.wiring import path_ohm
 
@@ -70,9 +78,9 @@ def station_inputs(
     laptop = station.laptop
     in_state = laptop is not None and laptop.charge_w > 0 and laptop.own_battery_wh > 0
     static_w = np.zeros(loads.laptop_w.size) if in_state else _supply_w(station, loads, step_min)
-    course, kept_course = _course(
-        station, loads, climate, curve, output_w, static_w, bounds, in_state=in_state
-    )
+    arrays = _arrays(station, loads, climate, curve, output_w, static_w, bounds, in_state=in_state)
+    bounds = with_sure_limits(bounds, arrays, step_min / 60)
+    course, kept_course = _courses(station, loads, climate, arrays)
     start = State(
         station.start_fraction * station.battery.full_ah,
         laptop.own_battery_wh if laptop and in_state else 0.0,
@@ -100,8 +108,11 @@ def _bounds(station: Station, wire_c: float) -> Bounds:
     chemistry = CHEMISTRIES[battery.chemistry]
     controller, laptop = station.controller, station.laptop
     tied = station.panel is not None and (controller is None or controller.kind == "pwm")
+    rest_start_v, rest_rise_v = rest_lines_v(battery.chemistry, battery.cells_in_series)
     return Bounds(
         full_ah=battery.full_ah,
+        rest_start_v=rest_start_v,
+        rest_rise_v=rest_rise_v,
         rest_table_v=rest_table_v(battery.chemistry, battery.cells_in_series),
         charge_resistance_factor=charge_resistance_factor(battery.chemistry),
         battery_lead_ohm=path_ohm(station, "battery", wire_c),
@@ -159,7 +170,7 @@ def _supply_w(station: Station, loads: StationLoads, step_min: float) -> Floats:
     return np.maximum(loads.laptop_w - own_w, 0.0) / laptop.converter_efficiency
 
 
-def _course(
+def _arrays(
     station: Station,
     loads: StationLoads,
     climate: CellClimate,
@@ -169,16 +180,15 @@ def _course(
     bounds: Bounds,
     *,
     in_state: bool,
-) -> tuple[Course, Course]:
-    """Return the course to run on, and the same in a quarter of its memory, to keep."""
+) -> dict[str, Floats]:
+    """Return what a course says of each step in numbers, by name."""
     dark = np.zeros(loads.send_share.size)
-    ways = [_sending(station, how) for how in loads.sendings] + [None]
     other_a = loads.other_a
     radio_and_amplifier_a = (
         loads.radio_rest_a + loads.radio_send_a + loads.amplifier_rest_a + loads.amplifier_send_a
     )
     battery = station.battery
-    floats = {
+    return {
         "load_a": other_a + radio_and_amplifier_a,
         "load_w": loads.extras_w + static_laptop_w,
         "other_a": other_a,
@@ -197,10 +207,17 @@ def _course(
         "resistance_ohm": climate.resistance_factor * (battery.resistance_ohm / battery.count),
         "floor_ah": climate.cold_floor_fraction * bounds.full_ah,
     }
+
+
+def _courses(
+    station: Station, loads: StationLoads, climate: CellClimate, arrays: dict[str, Floats]
+) -> tuple[Course, Course]:
+    """Return the course to run on, and the same in a quarter of its memory, to keep."""
+    ways = [_sending(station, how) for how in loads.sendings] + [None]
     sending = [ways[row] for row in loads.send_row.tolist()]
     may_charge = climate.may_charge.tolist()
-    lists: dict[str, Any] = {name: values.tolist() for name, values in floats.items()}
-    views: dict[str, Any] = {name: values.data for name, values in floats.items()}
+    lists: dict[str, Any] = {name: values.tolist() for name, values in arrays.items()}
+    views: dict[str, Any] = {name: values.data for name, values in arrays.items()}
     return (
         Course(**lists, sending=sending, may_charge=may_charge),
         Course(**views, sending=sending, may_charge=may_charge),

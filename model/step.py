@@ -58,21 +58,24 @@ def advance(  # noqa: C901
         trace.bus_v.append,
         trace.battery_a.append,
     )
-    full_ah, rest_table, ohm_table = (
-        bounds.full_ah,
-        bounds.rest_table_v,
-        bounds.charge_resistance_factor,
-    )
+    full_ah, rest_start_v, rest_rise_v = bounds.full_ah, bounds.rest_start_v, bounds.rest_rise_v
+    ohm_table = bounds.charge_resistance_factor
     even_ohm = ohm_table[0] == ohm_table[-1]
     scale, last_cell, tiny_ah = TABLE_STEPS / full_ah, TABLE_STEPS - 1, ROUNDING * full_ah
     lead_ohm, efficiency = bounds.battery_lead_ohm, bounds.charge_efficiency
     laptop_asks_w = course.laptop_w
     own_laptop = len(laptop_asks_w) > 0
+    keep_supply = trace.laptop_supply_w.append
     # Names of this function are read in a third of the time of an attribute.
     rated_a, cutoff_v, board_a = bounds.rated_a, bounds.cutoff_v, bounds.discharge_limit_a
     margin_v, output_a, always_tied = bounds.start_margin_v, bounds.output_limit_a, bounds.tied
+    laptop_efficiency, laptop_charge_w = bounds.laptop_efficiency, bounds.laptop_charge_w
     best_v = course.best_v
-    safe_v = surely_receiving_v(course, bounds)
+    safe_v, easy_ah, easy_a = (
+        bounds.receiving_above_v,
+        bounds.easy_charge_ah,
+        bounds.easy_charge_a,
+    )
     stored, laptop_wh = state.stored_ah, state.laptop_wh
     dropped, since_drop_ah = state.dropped, state.since_drop_ah
 
@@ -104,38 +107,37 @@ def advance(  # noqa: C901
         cell = int(position)
         if cell > last_cell:
             cell = last_cell
-        part = position - cell
-        low_v = rest_table[cell]
-        rest_v = low_v + part * (rest_table[cell + 1] - low_v)
+        rest_v = rest_start_v[cell] + position * rest_rise_v[cell]
         if not even_ohm:
-            ohm *= ohm_table[cell] + part * (ohm_table[cell + 1] - ohm_table[cell])
+            below = ohm_table[cell]
+            ohm *= below + (position - cell) * (ohm_table[cell + 1] - below)
         total_ohm = ohm + lead_ohm
+
+        supply_w = 0.0
+        if own_laptop:
+            asked_w = laptop_asks_w[step]
+            if asked_w:
+                own_w = laptop_wh / step_h
+                if asked_w < own_w:
+                    own_w = asked_w
+                laptop_wh -= own_w * step_h
+                supply_w = (asked_w - own_w) / laptop_efficiency
+                load_w += supply_w
 
         source_w = source_a = 0.0
         tied = False
         if open_v - margin_v > rest_v:
             if always_tied or best_v[step] < rest_v:
                 tied = True
+                source_a = settled_tied_a(
+                    course, bounds, step, rest_v, total_ohm, load_a - charger_a, load_w
+                )
             elif panel_w > output_a * rest_v:
                 source_a = output_a
             else:
                 source_w = panel_w
 
-        if tied:
-            source_a = settled_tied_a(
-                course, bounds, step, rest_v, total_ohm, load_a - charger_a, load_w
-            )
-
-        if own_laptop:
-            asked_w = laptop_asks_w[step]
-            own_w = laptop_wh / step_h
-            if asked_w < own_w:
-                own_w = asked_w
-            laptop_wh -= own_w * step_h
-            supply_w = (asked_w - own_w) / bounds.laptop_efficiency
-            load_w += supply_w
-
-        carried = False
+        on = True
         if dropped:
             if (
                 since_drop_ah >= RETURN_CHARGE * full_ah
@@ -144,54 +146,58 @@ def advance(  # noqa: C901
             ):
                 dropped = False
             else:
-                carried = bounds.starts_from_dead and (
+                on = bounds.starts_from_dead and (
                     source_a * rest_v + source_w >= load_a * rest_v + load_w
                 )
-        on = not dropped or carried
 
-        limit_a, ceiling_v = -1.0 if may_charge else 0.0, inf
-        if (source_w or source_a or charger_a) and (how is not None or rest_v < safe_v):
-            if may_charge:
-                limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
-            # However much is offered, the volts rise no further than what is taken lets them.
-            ceiling_v = rest_v + total_ohm * limit_a
-
-        if on and rest_v < safe_v:
-            failing = radio_fails(
-                course,
-                bounds,
-                step,
-                rest_v,
-                total_ohm,
-                source_a + charger_a,
-                load_w - source_w,
-                ceiling_v,
-            )
-            if failing:
-                trace.radio_off.append((step, failing))
-                load_a = course.other_a[step] + bounds.off_a + course.amplifier_out_a[step]
-                how = None
-        if on and how is not None and as_able:
-            lowered = lower_power(
-                how,
-                bounds,
-                rest_v,
-                total_ohm,
-                course.other_a[step] - source_a - charger_a,
-                load_w - source_w,
-                course.amplifier_out_a[step],
-                ceiling_v,
-            )
-            if lowered is not None:
-                sqrt_w, amplified = lowered
-                trace.reduced.append(Reduced(step, sqrt_w, amplified))
-                load_a = course.other_a[step] + reduced_load_a(
-                    course, bounds, step, how, sqrt_w, amplified=amplified
+        # A tied panel was settled with all loads on.
+        settled = on
+        limit_a = -1.0
+        if on and (how is not None or rest_v < safe_v):
+            ceiling_v = inf
+            if source_w or source_a or charger_a:
+                limit_a = 0.0
+                if may_charge:
+                    limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
+                # However much is offered, the volts rise no further than what is taken lets them.
+                ceiling_v = rest_v + total_ohm * limit_a
+            if rest_v < safe_v:
+                failing = radio_fails(
+                    course,
+                    bounds,
+                    step,
+                    rest_v,
+                    total_ohm,
+                    source_a + charger_a,
+                    load_w - source_w,
+                    ceiling_v,
                 )
+                if failing:
+                    trace.radio_off.append((step, failing))
+                    load_a = course.other_a[step] + bounds.off_a + course.amplifier_out_a[step]
+                    how = None
+                    settled = False
+            if how is not None and as_able:
+                lowered = lower_power(
+                    how,
+                    bounds,
+                    rest_v,
+                    total_ohm,
+                    course.other_a[step] - source_a - charger_a,
+                    load_w - source_w,
+                    course.amplifier_out_a[step],
+                    ceiling_v,
+                )
+                if lowered is not None:
+                    sqrt_w, amplified = lowered
+                    trace.reduced.append(Reduced(step, sqrt_w, amplified))
+                    load_a = course.other_a[step] + reduced_load_a(
+                        course, bounds, step, how, sqrt_w, amplified=amplified
+                    )
+                    settled = False
 
         while True:
-            if tied:
-                # Loads may have been lowered or dropped since the panel was first settled.
+            if tied and not settled:
                 source_a = settled_tied_a(
                     course,
                     bounds,
@@ -205,27 +211,32 @@ def advance(  # noqa: C901
                 constant_a, power_w = load_a - source_a - charger_a, load_w - source_w
             else:
                 constant_a, power_w = -source_a - charger_a, -source_w
-            open_bus_v = rest_v - total_ohm * constant_a
-            square = open_bus_v * open_bus_v - 4.0 * total_ohm * power_w
-            if square < 0.0 or (open_bus_v <= 0.0 and power_w >= 0.0):
+            bus_v = rest_v - total_ohm * constant_a
+            current_a = constant_a
+            if power_w:
+                square = bus_v * bus_v - 4.0 * total_ohm * power_w
+                if square >= 0.0:
+                    bus_v = 0.5 * (bus_v + sqrt(square))
+                    if bus_v > 0.0:
+                        current_a += power_w / bus_v
+                else:
+                    bus_v = 0.0
+            cause = CAUSE_NONE
+            if bus_v <= 0.0:
                 # No volts carry these loads.
                 cause = CAUSE_SAG
-            else:
-                bus_v = 0.5 * (open_bus_v + sqrt(square))
-                current_a = constant_a + power_w / bus_v
-                cause = CAUSE_NONE
-                if current_a > 0.0 and on:
-                    drawn_a = current_a
-                    if current_a > rated_a:
-                        drawn_a *= (current_a / rated_a) ** bounds.rate_excess
-                    if stored - drawn_a * step_h < floor_ah - tiny_ah:
-                        cause = CAUSE_EMPTY
-                    elif bus_v + lead_ohm * current_a < cutoff_v:
-                        cause = CAUSE_CUTOFF
-                    elif current_a > board_a:
-                        cause = CAUSE_BOARD
+            elif current_a > 0.0:
+                drawn_ah = current_a * step_h
+                if current_a > rated_a:
+                    drawn_ah *= (current_a / rated_a) ** bounds.rate_excess
+                if stored - drawn_ah < floor_ah - tiny_ah:
+                    cause = CAUSE_EMPTY
+                elif bus_v + lead_ohm * current_a < cutoff_v:
+                    cause = CAUSE_CUTOFF
+                elif current_a > board_a:
+                    cause = CAUSE_BOARD
             if cause and on:
-                on = False
+                on = settled = False
                 if not dropped:
                     trace.drops.append((step, cause))
                     # A protection that tripped on current closes once the load is gone.
@@ -233,34 +244,37 @@ def advance(  # noqa: C901
                         dropped, since_drop_ah = True, 0.0
                 continue
             break
-        if not on:
-            trace.loads_off.append(step)
 
         keep_stored(stored)
         if current_a > 0.0:
-            stored -= drawn_a * step_h
+            stored -= drawn_ah
             if stored < 0.0:
                 stored = 0.0
         else:
-            if limit_a < 0.0:
-                limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
+            if not may_charge:
+                limit_a = 0.0
+            elif limit_a < 0.0:
+                if stored <= easy_ah and -current_a <= easy_a:
+                    limit_a = inf
+                else:
+                    limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
             if -current_a > limit_a:
                 current_a = -limit_a
                 bus_v = rest_v + total_ohm * limit_a
-                if own_laptop and on and bounds.laptop_charge_w:
+                if own_laptop and on and laptop_charge_w:
                     spare_w = (
                         (source_a + charger_a) * bus_v
                         + source_w
                         - (load_w + (load_a + limit_a) * bus_v)
                     )
                     taken_w = min(
-                        bounds.laptop_charge_w,
-                        min(spare_w, source_a * bus_v + source_w) * bounds.laptop_efficiency,
+                        laptop_charge_w,
+                        min(spare_w, source_a * bus_v + source_w) * laptop_efficiency,
                         (bounds.laptop_full_wh - laptop_wh) / step_h,
                     )
                     if taken_w > 0.0:
                         laptop_wh += taken_w * step_h
-                        supply_w += taken_w / bounds.laptop_efficiency
+                        supply_w += taken_w / laptop_efficiency
             gained_ah = -current_a * efficiency * step_h
             stored += gained_ah
             since_drop_ah += gained_ah
@@ -268,8 +282,10 @@ def advance(  # noqa: C901
                 stored = full_ah
         keep_bus(bus_v)
         keep_current(current_a)
+        if not on:
+            trace.loads_off.append(step)
         if own_laptop:
-            trace.laptop_supply_w.append(supply_w if on else 0.0)
+            keep_supply(supply_w if on else 0.0)
     return trace, State(stored, laptop_wh, dropped, since_drop_ah)
 
 
@@ -310,30 +326,6 @@ def settled_tied_a(
         if abs(change_v) < TIED_SETTLED_V:
             break
     return source_a
-
-
-def surely_receiving_v(course: Course, bounds: Bounds) -> float:
-    """Return rest volts above which no step can find the radio unable to receive [V].
-
-    With the greatest resistance and the greatest loads of any step; inf where over-voltage is
-    possible, so that every step is tested in full.
-    """
-    at_radio_v = bounds.radio_lead_ohm * bounds.listening_a
-    if max(bounds.absorption_v, bounds.rest_table_v[-1]) > bounds.radio_max_v + at_radio_v:
-        return inf
-    if bounds.receive_min_v <= 0.0:
-        return 0.0
-    least_v = bounds.receive_min_v + at_radio_v
-    coldest_ohm = max(course.resistance_ohm, default=0.0)
-    most_ohm = coldest_ohm * max(bounds.charge_resistance_factor) + bounds.battery_lead_ohm
-    laptop_w = max(course.laptop_w, default=0.0) / bounds.laptop_efficiency
-    most_a = (
-        max(course.other_a, default=0.0)
-        + max(course.amplifier_out_a, default=0.0)
-        + bounds.listening_a
-        + (max(course.load_w, default=0.0) + laptop_w) / least_v
-    )
-    return least_v + most_ohm * most_a
 
 
 def radio_fails(

@@ -8,6 +8,7 @@ from __future__ import annotations
 from array import array
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from math import inf
 
 # Bias and root terms of the radio's and of the amplifier's key-down law [A], [A/sqrt(W)].
 Laws = tuple[float, float, float, float]
@@ -23,6 +24,8 @@ class Bounds:
     ----------
     full_ah : tested capacity [Ah].
     rest_table_v, charge_resistance_factor : over TABLE_STEPS + 1 even charge fractions.
+    rest_start_v, rest_rise_v : the pieces of rest_table_v, each as a line over the place in the
+        table: volts at place 0, and rise from one place to the next [V].
     battery_lead_ohm, radio_lead_ohm, amplifier_lead_ohm : leads out and back [ohm].
     charge_efficiency : Ah stored for each Ah put in [1].
     charge_limit_a, discharge_limit_a : of all batteries together, inf where none [A].
@@ -41,10 +44,14 @@ class Bounds:
     laptop_efficiency, laptop_charge_w, laptop_full_wh : of the laptop's converter and battery.
     off_a : radio when off [A].
     listening_a : radio in receive [A].
+    receiving_above_v : rest volts above which the radio surely receives in every step [V].
+    easy_charge_ah, easy_charge_a : below that charge nothing limits that current [Ah], [A].
     """
 
     full_ah: float
     rest_table_v: tuple[float, ...]
+    rest_start_v: tuple[float, ...]
+    rest_rise_v: tuple[float, ...]
     charge_resistance_factor: tuple[float, ...]
     battery_lead_ohm: float
     radio_lead_ohm: float
@@ -73,6 +80,9 @@ class Bounds:
     laptop_full_wh: float
     off_a: float
     listening_a: float
+    receiving_above_v: float = inf
+    easy_charge_ah: float = 0.0
+    easy_charge_a: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QBuffer, QIODevice, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QBrush,
     QColor,
@@ -24,12 +24,12 @@ from PySide6.QtGui import (
     QResizeEvent,
     QWheelEvent,
 )
-from PySide6.QtSvg import QSvgGenerator
 from PySide6.QtWidgets import QFrame, QGraphicsLineItem, QGraphicsRectItem, QWidget
 
 from app.plots.bands import Bands
 from app.plots.ink import Ink
 from app.plots.margins import Margin
+from app.plots.picture_file import save_lines, save_pixels
 from app.plots.span import Span
 from app.plots.spots import Spot, Spots
 from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
@@ -50,8 +50,8 @@ class Line:
         view.addItem(self._item, ignoreBounds=True)
         self._span = span
         self._x = self._y = np.zeros(0)
-        # What the points drawn were chosen for; none where they are to be chosen anew.
-        self._chosen_for: tuple[float, ...] | None = None
+        # What the points drawn were chosen for; nothing where they are to be chosen anew.
+        self._chosen_for: tuple[float, ...] = ()
 
     @property
     def points(self) -> tuple[Floats, Floats]:
@@ -68,7 +68,7 @@ class Line:
         """Take over other points; they are drawn at the next thinning."""
         if not (np.array_equal(x, self._x) and np.array_equal(y, self._y)):
             self._x, self._y = x, y
-            self._chosen_for = None
+            self._chosen_for = ()
 
     def clear(self) -> None:
         """Hold no points."""
@@ -311,26 +311,16 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             self._paint(painter, QRectF(image.rect()))
         return image
 
-    def save_png(self, path: Path) -> bool:
-        """Save the chart as pixels; return whether that worked."""
-        return self.picture().save(str(path))
+    def save_png(self, path: Path) -> None:
+        """Save the chart as pixels; raise SaveError, which says why, where that fails."""
+        save_pixels(self.picture(), path)
 
-    def save_svg(self, path: Path, title: str) -> bool:
-        """Save the chart as lines and text; return whether that worked."""
-        drawn = QBuffer()
-        drawn.open(QIODevice.OpenModeFlag.WriteOnly)
-        sheet = QSvgGenerator()
-        sheet.setOutputDevice(drawn)
-        sheet.setSize(self.size())
-        sheet.setViewBox(self.rect())
-        sheet.setTitle(title)
-        with QPainter(sheet) as painter:
-            self._paint(painter, QRectF(self.rect()))
-        try:
-            path.write_bytes(drawn.data().data())
-        except OSError:
-            return False
-        return True
+    def save_svg(self, path: Path, title: str) -> None:
+        """Save the chart as lines and text; raise SaveError, which says why, where that fails."""
+        save_lines(self._paint_sheet, self.size(), path, title)
+
+    def _paint_sheet(self, painter: QPainter) -> None:
+        self._paint(painter, QRectF(self.rect()))
 
     def _paint(self, painter: QPainter, target: QRectF) -> None:
         painter.fillRect(target, self.backgroundBrush())

@@ -92,6 +92,6 @@ def test_every_row_of_the_table_has_a_sum(comparison: Comparison) -> None:
 
 def test_a_station_that_is_not_run_says_so() -> None:
     scenario = read_scenario(SCENARIOS[0])
-    comparison = Comparison(scenario, (None,) * len(scenario.stations), ())
+    comparison = Comparison(scenario, (None,) * len(scenario.stations))
     assert "not run" in figure_sum(comparison, 0, "load_ah").title
     assert figure_sum(comparison, 0, "mass_kg").lines

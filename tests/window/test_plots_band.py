@@ -14,7 +14,7 @@ from PySide6.QtGui import QImage
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.doubt import FOLLOWS
+from app.doubt import BAND_STEP_MIN, FOLLOWS
 from app.plots.band import BAND_LEGEND
 from app.plots.day import DayView
 from app.settings import Settings
@@ -121,7 +121,7 @@ def test_a_newer_comparison_takes_the_band_away(view: DayView) -> None:
 def test_a_station_that_is_not_run_has_no_band(view: DayView) -> None:
     found = drawn()
     half = Spread(found.scenario, found.time_h, (None, found.stations[1]))
-    view.show_comparison(Comparison(shown().scenario, (None, shown().runs[1]), ()))
+    view.show_comparison(Comparison(shown().scenario, (None, shown().runs[1])))
     view.show_band(half)
     view.chart.picture()
     assert list(view.chart.band._edges) == [1]
@@ -152,7 +152,8 @@ def test_the_band_comes_by_choice_and_goes_with_an_edit(user: User) -> None:
     assert FOLLOWS in user.window.foot.message
     assert user.sees(BAND_LEGEND)
     user.wait_for(lambda: band_of(user) is not None)
-    expected = spread(user.window.document.scenario, default_rng(SEED)).stations[0]
+    scenario = user.window.document.scenario
+    expected = spread(scenario, default_rng(SEED), step_min=BAND_STEP_MIN).stations[0]
     found = band_of(user).stations[0]  # type: ignore[union-attr]
     assert expected is not None
     assert found is not None

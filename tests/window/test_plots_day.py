@@ -316,11 +316,11 @@ def test_another_day_leaves_no_ghost(view: DayView) -> None:
 
 def test_a_station_that_was_not_run_is_said_to_be_so(view: DayView) -> None:
     shown = comparison("two")
-    view.show_comparison(Comparison(shown.scenario, (None, shown.runs[1]), ()))
+    view.show_comparison(Comparison(shown.scenario, (None, shown.runs[1])))
     assert view.read_out.texts()[0][1] == "not run"
     assert "not run, because of an error" in view.chart.accessibleDescription()
     assert view.chart.curve(0).points[0].size == 0
-    view.show_comparison(Comparison(shown.scenario, (None, None), ()))
+    view.show_comparison(Comparison(shown.scenario, (None, None)))
     assert view.read_out.time_text == ""
 
 
