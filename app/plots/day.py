@@ -171,15 +171,15 @@ class DayView(QWidget):
         read = outlook_words(comparison, outlook, self._minute) if outlook is not None else ""
         return [moment_words(comparison, self._moments), band, read, day_words(comparison), KEYS]
 
-    def save_png(self, path: Path | str) -> bool:
-        """Save the plot as an image; return whether that worked."""
-        return self.chart.save_png(Path(path))
+    def save_png(self, path: Path) -> None:
+        """Save the plot as an image; raise SaveError, which says why, where that fails."""
+        self.chart.save_png(path)
 
-    def save_svg(self, path: Path | str) -> bool:
-        """Save the plot as scalable lines and text; return whether that worked."""
+    def save_svg(self, path: Path) -> None:
+        """Save the plot as lines and text; raise SaveError, which says why, where that fails."""
         comparison = self.chart.comparison
         title = comparison.scenario.title if comparison is not None else ""
-        return self.chart.save_svg(Path(path), title)
+        self.chart.save_svg(path, title)
 
     def copy_image(self) -> None:
         """Put the plot on the clipboard as an image."""

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QBuffer, QEvent, QIODevice, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt
 from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPixmap, QResizeEvent
-from PySide6.QtSvg import QSvgGenerator
 from PySide6.QtWidgets import QWidget
 
 from app.plots.ink import Ink
+from app.plots.picture_file import save_lines, save_pixels
 
 PICTURE_SCALE = 2.0
 
@@ -42,27 +42,17 @@ class Canvas(QWidget):
             self.paint_still(painter, QRectF(self.rect()), Ink.of(self.palette()))
         return image
 
-    def save_png(self, path: Path) -> bool:
-        """Save the drawing as pixels; return whether that worked."""
-        return bool(self.picture().save(str(path)))
+    def save_png(self, path: Path) -> None:
+        """Save the drawing as pixels; raise SaveError, which says why, where that fails."""
+        save_pixels(self.picture(), path)
 
-    def save_svg(self, path: Path) -> bool:
-        """Save the drawing as lines and text; return whether that worked."""
-        drawn = QBuffer()
-        drawn.open(QIODevice.OpenModeFlag.WriteOnly)
-        sheet = QSvgGenerator()
-        sheet.setOutputDevice(drawn)
-        sheet.setSize(self.size())
-        sheet.setViewBox(self.rect())
-        sheet.setTitle(self.accessibleName())
-        sheet.setDescription(self.accessibleDescription())
-        with QPainter(sheet) as painter:
-            self.paint_still(painter, QRectF(self.rect()), Ink.of(self.palette()))
-        try:
-            path.write_bytes(drawn.data().data())
-        except OSError:
-            return False
-        return True
+    def save_svg(self, path: Path) -> None:
+        """Save the drawing as lines and text; raise SaveError, which says why, where that fails."""
+        name, description = self.accessibleName(), self.accessibleDescription()
+        save_lines(self._paint_sheet, self.size(), path, name, description)
+
+    def _paint_sheet(self, painter: QPainter) -> None:
+        self.paint_still(painter, QRectF(self.rect()), Ink.of(self.palette()))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         ink = Ink.of(self.palette())

