@@ -51,7 +51,7 @@ class Line:
         self._span = span
         self._x = self._y = np.zeros(0)
         # What the points drawn were chosen for; nothing where they are to be chosen anew.
-        self._chosen_for: tuple[float, ...] = ()
+        self._chosen_for: tuple[object, ...] = ()
 
     @property
     def points(self) -> tuple[Floats, Floats]:
@@ -79,7 +79,7 @@ class Line:
         span, (low, high) = self._span, self._view.viewRange()[1]
         columns = round(span.width_px / COLUMN_PX)
         tolerance = TOLERANCE_PX * (high - low) / max(self._view.height(), 1.0)
-        wanted = (span.low, span.high, columns, tolerance)
+        wanted: tuple[object, ...] = (span.low, span.high, columns, tolerance)
         if wanted == self._chosen_for:
             return
         self._chosen_for = wanted
