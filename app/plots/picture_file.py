@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QBuffer, QIODevice, QRect, QSize
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QRect, QSize
+from PySide6.QtGui import QImage, QImageWriter, QPainter
 from PySide6.QtSvg import QSvgGenerator
 
 from model.saving import SaveError, shown_name, write_data
@@ -17,7 +17,7 @@ def save_pixels(image: QImage, path: Path) -> None:
     made = QBuffer()
     made.open(QIODevice.OpenModeFlag.WriteOnly)
     # Whatever the name ends in: the format must not hang on it.
-    if not image.save(made, b"PNG"):
+    if not QImageWriter(made, QByteArray(b"png")).write(image):
         raise SaveError(f"{shown_name(path)}: there is no room to draw the picture")
     write_data(bytes(made.data().data()), path)
 
