@@ -140,6 +140,7 @@ class MainWindow(QMainWindow):
         display.units_changed.connect(self._on_units_changed)
         display.text_size_changed.connect(self._on_text_size_changed)
         self.views.library_changed.connect(self.stations.offer_library)
+        self.stations.keep_wanted.connect(self.views.keep_part)
         self.plan.plan_changed.connect(self._on_plan_changed)
         self.plan.editor.left.connect(document.end_burst)
         self.horizon.horizon_changed.connect(self._on_horizon_changed)

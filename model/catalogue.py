@@ -101,9 +101,7 @@ class Library:
         LibraryError
             When the library is full.
         """
-        kind = kind_of(part)
-        if len(self.of(kind)) >= PARTS_LIMIT:
-            raise LibraryError(f"a library holds at most {PARTS_LIMIT} parts of one kind")
+        kind = self._kind_with_room(part)
         return replace(self, parts=(*self.parts, named(part, self.free_name(kind, part.name))))
 
     def with_all(self, parts: tuple[Part, ...]) -> Library:
@@ -133,15 +131,27 @@ class Library:
         return replace(self, parts=(*self.parts[:place], new, *self.parts[place + 1 :]))
 
     def with_duplicate(self, part: Part) -> Library:
-        """Return a library with a copy of a part right after it."""
-        place = self._place(part)
-        copy = named(part, self.free_name(kind_of(part), part.name))
+        """Return a library with a copy of a part right after it.
+
+        Raises
+        ------
+        LibraryError
+            When the library is full.
+        """
+        kind, place = self._kind_with_room(part), self._place(part)
+        copy = named(part, self.free_name(kind, part.name))
         return replace(self, parts=(*self.parts[: place + 1], copy, *self.parts[place + 1 :]))
 
     def without(self, part: Part) -> Library:
         """Return a library without a part."""
         place = self._place(part)
         return replace(self, parts=self.parts[:place] + self.parts[place + 1 :])
+
+    def _kind_with_room(self, part: Part) -> Kind:
+        kind = kind_of(part)
+        if len(self.of(kind)) >= PARTS_LIMIT:
+            raise LibraryError(f"a library holds at most {PARTS_LIMIT} parts of one kind")
+        return kind
 
     def _place(self, part: Part) -> int:
         for place, held in enumerate(self.parts):

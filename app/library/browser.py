@@ -138,8 +138,9 @@ class LibraryBrowser(QWidget):
         self._kinds.activated.connect(self._show)
         self._search.textChanged.connect(self._show)
         self._table.selectionModel().selectionChanged.connect(self._on_selected)
-        self._shelf.library_changed.connect(self._show)
-        self._shelf.save_failed.connect(self._on_save_failed)
+        self._shelf.library_changed.connect(self._on_library_changed)
+        self._shelf.save_failed.connect(self._show_refusal)
+        self._shelf.refused.connect(self._show_refusal)
         self._display.units_changed.connect(self._show)
         self.editor.part_changed.connect(self._on_part_changed)
         self.offer.closed.connect(self._show)
@@ -165,6 +166,7 @@ class LibraryBrowser(QWidget):
     def keep(self, part: Part) -> None:
         """Offer to take a part out of a station into the library."""
         self.offer.show_parts((part,))
+        self.offer.setFocus()
 
     def selected(self) -> Part | None:
         """Return the part whose row is chosen."""
@@ -238,8 +240,13 @@ class LibraryBrowser(QWidget):
         lines = [str(fault) for fault in self._shelf.faults[:6]]
         self._state.show_lines("warning", lines)
 
-    def _on_save_failed(self, words: str) -> None:
+    def _show_refusal(self, words: str) -> None:
+        """Say why something was not done, until the next change is made."""
         self._state.show_lines("error", [words])
+
+    def _on_library_changed(self) -> None:
+        self._show_faults()
+        self._show()
 
     def _on_part_changed(self, part: Part) -> None:
         old = self.selected()
@@ -255,12 +262,16 @@ class LibraryBrowser(QWidget):
         chosen = self.selected()
         kind = self._kind() or (kind_of(chosen) if chosen is not None else KINDS[0])
         self._search.clear()
-        self.select(self._shelf.add(new_part(kind)))
+        self._choose(self._shelf.add(new_part(kind)))
 
     def _on_copy(self) -> None:
         part = self.selected()
         if part is not None:
-            self.select(self._shelf.duplicate(part))
+            self._choose(self._shelf.duplicate(part))
+
+    def _choose(self, added: Part | None) -> None:
+        if added is not None:
+            self.select(added)
 
     def _on_delete(self) -> None:
         part = self.selected()

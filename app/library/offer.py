@@ -45,6 +45,7 @@ class Offer(QWidget):
         self.beside_button.clicked.connect(self._on_beside)
         self.replace_button.clicked.connect(self._on_replace)
         self.leave_button.clicked.connect(self._close)
+        self.setFocusProxy(self.leave_button)
         self.hide()
 
     def show_parts(self, parts: tuple[Part, ...], refusals: tuple[str, ...] = ()) -> None:
@@ -73,12 +74,12 @@ class Offer(QWidget):
         return [head, *(f"    {label}: {before} → {after}" for label, before, after in rows)]
 
     def _on_beside(self) -> None:
-        self._shelf.add_all(self._parts, replacing=False)
-        self._close()
+        if self._shelf.add_all(self._parts, replacing=False):
+            self._close()
 
     def _on_replace(self) -> None:
-        self._shelf.add_all(self._parts, replacing=True)
-        self._close()
+        if self._shelf.add_all(self._parts, replacing=True):
+            self._close()
 
     def _close(self) -> None:
         self._parts = ()

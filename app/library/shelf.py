@@ -18,10 +18,14 @@ UNDO_LIMIT = 200
 
 
 class Shelf(QObject):
-    """Owns the library; every change passes here, can be undone, and is saved a moment later."""
+    """Owns the library; every change passes here, can be undone, and is saved a moment later.
+
+    ``refused`` tells why a change was not made.
+    """
 
     library_changed = Signal()
     save_failed = Signal(str)
+    refused = Signal(str)
 
     def __init__(self, folder: Path, starter: Path, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -53,22 +57,34 @@ class Shelf(QObject):
         """What undo would take back; empty where there is nothing."""
         return self._before[-1][0] if self._before else ""
 
-    def add(self, part: Part) -> Part:
-        """Put in a new part; return it under the name it got."""
-        grown = self._library.with_added(part)
+    def add(self, part: Part) -> Part | None:
+        """Put in a new part; return it under the name it got, None where it was refused."""
+        try:
+            grown = self._library.with_added(part)
+        except LibraryError as error:
+            self.refused.emit(_sentence(error))
+            return None
         self._set(f"adding {part.name}", grown)
         return grown.parts[-1]
 
-    def add_all(self, parts: Iterable[Part], *, replacing: bool) -> None:
-        """Put in parts as one step; those of a name held already replace it, or stand beside it."""
+    def add_all(self, parts: Iterable[Part], *, replacing: bool) -> bool:
+        """Put in parts as one step; those of a name held already replace it, or stand beside it.
+
+        Return whether that was done: all of them, or none.
+        """
         grown = self._library
-        for part in parts:
-            held = self.held(part)
-            if held is not None and replacing:
-                grown = grown.with_replaced(held, part)
-            else:
-                grown = grown.with_all((part,))
+        try:
+            for part in parts:
+                held = self.held(part)
+                if held is not None and replacing:
+                    grown = grown.with_replaced(held, part)
+                else:
+                    grown = grown.with_all((part,))
+        except LibraryError as error:
+            self.refused.emit(f"{_sentence(error)} None of these was taken in.")
+            return False
         self._set("adding parts", grown)
+        return True
 
     def held(self, part: Part) -> Part | None:
         """Return the part of the same kind and name that the library holds."""
@@ -77,9 +93,13 @@ class Shelf(QObject):
         except KeyError:
             return None
 
-    def duplicate(self, part: Part) -> Part:
-        """Put a copy right after a part; return the copy."""
-        grown = self._library.with_duplicate(part)
+    def duplicate(self, part: Part) -> Part | None:
+        """Put a copy right after a part; return the copy, None where it was refused."""
+        try:
+            grown = self._library.with_duplicate(part)
+        except LibraryError as error:
+            self.refused.emit(_sentence(error))
+            return None
         self._set(f"copying {part.name}", grown)
         return grown.parts[grown.parts.index(part) + 1]
 
@@ -88,7 +108,7 @@ class Shelf(QObject):
         try:
             changed = self._library.with_replaced(old, new)
         except LibraryError as error:
-            return f"{str(error)[:1].upper()}{str(error)[1:]}."
+            return _sentence(error)
         key = f"{kind_of(old)} {self._library.parts.index(old)}"
         self._set(f"changing {old.name}", changed, key)
         return ""
@@ -133,3 +153,7 @@ class Shelf(QObject):
     def _told(self) -> None:
         self._quiet.start()
         self.library_changed.emit()
+
+
+def _sentence(error: LibraryError) -> str:
+    return f"{str(error)[:1].upper()}{str(error)[1:]}."

@@ -9,6 +9,9 @@ from model.parts import Part
 from model.paths import value_at, with_inserted, with_moved, with_removed, with_value
 from model.scenario import STATIONS_LIMIT, Scenario
 
+# The one command that changes the library and not the scenario.
+KEEP = "keep"
+
 
 def station_name(scenario: Scenario, index: int) -> str:
     """Return what a station is called, or its number where it has no name."""
@@ -36,6 +39,7 @@ def part_commands(scenario: Scenario, path: str) -> list[tuple[str, str]]:
         commands.append(("copy:all", "Copy to all stations"))
     if is_listed(path):
         commands.append(("duplicate", "Duplicate"))
+    commands.append((KEEP, "Take into my library…"))
     if is_listed(path) or path.split(".")[2] not in ("radio", "battery"):
         commands.append(("remove", "Remove"))
     return commands

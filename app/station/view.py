@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QWidget
 
 from app.desk import Desk
@@ -14,12 +14,18 @@ from app.station.part_fold import slot_of
 from model.catalogue import Library
 from model.compare import Comparison
 from model.parts import Part
+from model.paths import value_at
 from model.scenario import STATIONS_LIMIT
 from model.verdict import Verdict
 
 
 class StationsView(QScrollArea):
-    """A column for each station; asks the document for every change."""
+    """A column for each station; asks the document for every change.
+
+    ``keep_wanted`` carries a station, from 0, and the part of it that the library is to take in.
+    """
+
+    keep_wanted = Signal(int, object)
 
     def __init__(self, desk: Desk, library: Library, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -158,6 +164,10 @@ class StationsView(QScrollArea):
         if key == "choose":
             parts = self._offered.library.of(slot_of(path).kind)
             self._menu.offer(path, parts, self._desk.display, button)
+            return
+        if key == changes.KEEP:
+            part = value_at(self._desk.document.scenario, path)
+            self.keep_wanted.emit(changes.station_of(path), part)
             return
         text, after = changes.after_command(self._desk.document.scenario, path, key)
         self._desk.document.replace(text, after)

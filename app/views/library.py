@@ -79,6 +79,13 @@ class LibraryPage(View):
     def show_comparison(self, comparison: Comparison) -> None:
         self._show_station()
 
+    def keep(self, index: int, part: Part) -> None:
+        """Offer to take a part of a station, from 0, into the library."""
+        self.station.choose(index)
+        if part in self._parts:
+            self.own.setCurrentIndex(self._parts.index(part))
+        self.browser.keep(part)
+
     def stop(self) -> None:
         self.shelf.close()
 

@@ -22,6 +22,7 @@ from app.views.sureness import SurenessPage
 from app.views.view import Around, View
 from app.views.view_window import ViewWindow
 from model.compare import Comparison
+from model.parts import Part
 
 MAKERS: dict[str, Callable[[Around], View]] = {
     "kit_page": KitPage,
@@ -103,6 +104,12 @@ class Views(QObject):
     def open_library(self) -> None:
         """Show the person's parts."""
         self.open("library")
+
+    def keep_part(self, index: int, part: Part) -> None:
+        """Show the person's parts, and what taking in a part of a station would change there."""
+        view = self.open("library").view
+        assert isinstance(view, LibraryPage)
+        view.keep(index, part)
 
     def open_bench(self) -> None:
         """Show what to measure at the bench, and take what was read."""

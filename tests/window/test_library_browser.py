@@ -26,7 +26,8 @@ from app.library.place import own_folder, own_shelf
 from app.library.shelf import Shelf
 from app.resources import resource
 from app.settings import Settings
-from model.catalogue import Library
+from model import catalogue
+from model.catalogue import Library, named
 from model.files import SaveError
 from model.library import load
 from model.parts import Part
@@ -306,3 +307,33 @@ def test_masses_follow_the_units_shown(shelf: Shelf, qtbot: QtBot, us: bool) -> 
     display.set_us(us)
     index = browser._model.index(0, 3)
     assert str(browser._model.data(index)).endswith("lb" if us else "kg")
+
+
+def test_a_full_library_says_so_in_one_line_and_takes_nothing(
+    browser: LibraryBrowser, shelf: Shelf, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    limit = len(shelf.library.of("radio")) + 3
+    monkeypatch.setattr(catalogue, "PARTS_LIMIT", limit)
+    radio, room = shelf.library.of("radio")[0], 3
+    more = tuple(named(radio, f"set {number}") for number in range(room))
+    assert shelf.add_all(more, replacing=False)
+    full = shelf.library
+    said = f"A library holds at most {limit} parts of one kind."
+    pick(browser, "kind of part", "Radio")
+    browser.select(radio)
+    for name in ("New", "Copy"):
+        press(browser, name)
+        assert f"✕ {said}" in words_on(browser), name
+        assert shelf.library is full
+    # One that is there already and one too many: neither is taken in, and both stay offered.
+    browser.offer.show_parts((radio.model_copy(update={"receive_a": 0.9}), named(radio, "last")))
+    press(browser, "Add beside those held")
+    assert f"✕ {said} None of these was taken in." in words_on(browser)
+    assert browser.offer.isVisible()
+    assert shelf.library is full
+    press(browser, "Leave")
+    browser.select(part(full, "radio", "set 0"))
+    press(browser, "Delete")
+    assert said not in words_on(browser)
+    press(browser, "New")
+    assert len(shelf.library.of("radio")) == limit

@@ -10,7 +10,7 @@ from beside import fill, find, follow, opened, pick, press, scenario_of, words_o
 from PySide6.QtCore import Qt
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit, QTableView
+from PySide6.QtWidgets import QComboBox, QLineEdit, QTableView
 from user import User
 
 from app import dialogs
@@ -111,6 +111,34 @@ def test_a_part_of_a_station_comes_into_the_library_and_is_offered(user: User) -
     window.close()
     assert own_library().find("radio", own.name) == own
     assert own_folder().is_dir()
+
+
+@pytest.mark.qt_log_ignore("does not support grabbing the keyboard", extend=True)
+def test_a_part_s_own_menu_offers_it_to_the_library(user: User) -> None:
+    own = scenario_of(user).stations[1].battery
+    user.open(2, "Battery")
+    fold = next(
+        fold for fold in user.window.stations.columns[1].folds if fold.path.endswith("battery")
+    )
+    fold.body._menu.aboutToShow.emit()  # type: ignore[union-attr]
+    user.choose_from(fold.body._menu, "Take into my library…")  # type: ignore[union-attr]
+    window = user.window.views.windows["library"]
+    follow(user, window)
+    assert f"Battery: {own.name} (new)" in words_on(window)
+    assert "1 part to take in" in words_on(window)
+    station = find(window, "station that parts go into and come from", QComboBox)
+    assert scenario_of(user).stations[1].name in station.currentText()  # type: ignore[attr-defined]
+    before = scenario_of(user)
+    press(window, "Add")
+    assert scenario_of(user) is before
+    assert window.view.shelf.library.find("battery", own.name) == own  # type: ignore[attr-defined]
+    # What is held by now differs: the difference is shown first.
+    user.window.document.edit("stations.1.battery.capacity_ah", 17.5)
+    changed = scenario_of(user).stations[1].battery
+    user.window.stations.keep_wanted.emit(1, changed)
+    assert f"Rated capacity: {own.capacity_ah:g} Ah → 17.5 Ah" in words_on(window)
+    press(window, "Replace those of the same name")
+    assert window.view.shelf.library.find("battery", own.name) == changed  # type: ignore[attr-defined]
 
 
 def test_parts_are_taken_out_and_brought_in(
