@@ -13,6 +13,7 @@ from app.sizing.size_words import name_at, sentence
 from app.sizing.sureness_words import effect_words, measure_next, odds_words, station_words
 from app.sizing.worked_part import WorkedPart
 from model.compare import Comparison
+from model.holding import COARSE_STEP_MIN
 from model.scenario import Scenario
 from model.spread import USUAL_MEMBERS, Spread, spread
 
@@ -28,11 +29,12 @@ MEANS = (
 class SpreadWork:
     """The work for a worker: every station with its numbers drawn."""
 
-    def __init__(self, scenario: Scenario) -> None:
-        self._scenario = scenario
+    def __init__(self, scenario: Scenario, step_min: float = COARSE_STEP_MIN) -> None:
+        self._scenario, self._step_min = scenario, step_min
 
     def __call__(self, progress: Progress) -> Spread:
-        return spread(self._scenario, np.random.default_rng(SEED), between=progress)
+        chance = np.random.default_rng(SEED)
+        return spread(self._scenario, chance, step_min=self._step_min, between=progress)
 
 
 class SurenessView(WorkedPart):
