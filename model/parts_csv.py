@@ -1,7 +1,8 @@
 """Parts as a table for a spreadsheet, and back: one line a part, one column a field.
 
 Lists and sources stand in a cell as JSON. Text that a spreadsheet would take for a formula gets an
-apostrophe in front, which reading takes off again; numbers stay numbers.
+apostrophe in front, which reading takes off again; numbers stay numbers. A semicolon parts cells
+where decimals have a comma, whatever the file says: what follows one is held to the same.
 """
 
 from __future__ import annotations
@@ -30,6 +31,8 @@ COLUMNS_LIMIT = 500
 LINES_LIMIT = PARTS_LIMIT * len(KINDS)
 # Besides the plain signs, their wide forms start a formula in some spreadsheets.
 _FORMULA = re.compile("'*\\s*[=+\\-@\t\r\n＝＋－＠]")
+_AFTER_SEMICOLON = re.compile(f";(?={_FORMULA.pattern})")
+_GUARDED_AFTER_SEMICOLON = re.compile(f";'(?={_FORMULA.pattern})")
 _FIXED = ("part", "name")
 
 
@@ -84,10 +87,16 @@ def _cell(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, int | float):
-        return f"{value:.15g}"
+        return repr(value).removesuffix(".0")
     if isinstance(value, list | dict):
-        return json.dumps(value, ensure_ascii=False)
-    return f"'{value}" if _FORMULA.match(value) else str(value)
+        return json.dumps(value, ensure_ascii=False).replace(";", "\\u003b")
+    text = _AFTER_SEMICOLON.sub(";'", str(value))
+    return f"'{text}" if _FORMULA.match(text) else text
+
+
+def _without_guards(cell: str) -> str:
+    plain = cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
+    return _GUARDED_AFTER_SEMICOLON.sub(";", plain)
 
 
 def read_csv(data: bytes) -> CsvRead:
@@ -169,7 +178,7 @@ def _part_or_reason(
     }
     kind = next((kind for kind in KINDS if kind == filled.get("part")), None)
     if kind is None:
-        return None, f"part: must be one of {', '.join(KINDS)}, got {_quoted(filled.get('kind'))}"
+        return None, f"part: must be one of {', '.join(KINDS)}, got {_quoted(filled.get('part'))}"
     try:
         table = {key: _value(kind, key, cell) for key, cell in filled.items() if key != "part"}
         part = read_part(kind, table, kind)
@@ -189,9 +198,8 @@ def _value(kind: Kind, key: str, cell: str) -> Any:
         facts = field_at(f"{place_in_station(kind)}.{key}")
     except KeyError:
         raise EntryError(f"{key}: a {kind} has no such field, leave the cell empty") from None
-    plain = cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
     try:
-        return _read_as(facts, plain)
+        return _read_as(facts, _without_guards(cell))
     except (EntryError, ValueError, RecursionError) as error:
         words = str(error) if isinstance(error, EntryError) else f"{_quoted(cell)} cannot be read"
         raise EntryError(f"{key}: {words}") from None

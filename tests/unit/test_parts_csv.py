@@ -61,6 +61,24 @@ def test_no_text_cell_can_start_a_formula(name: str) -> None:
         assert read_csv(dump_csv((part,)).encode()).parts == (Extra(name=name, group=name),)
 
 
+# Where decimals have a comma, spreadsheets part cells at semicolons, whatever the file holds.
+@pytest.mark.parametrize(
+    "text", ["a;=1+1", "a; -1", "a;'@b", "a;;+1", ";=1", "=1;=1", "a;b", "a;'b", "a;''=1"]
+)
+def test_no_part_of_a_cell_can_start_a_formula_after_a_semicolon(text: str) -> None:
+    source = Source.model_validate({"from": "guess", "note": text})
+    part = Extra(name=text, power_w=1.0, sources=(("power_w", source),))
+    written = dump_csv((part,))
+    cells = [cell.strip().strip('"') for cell in written.replace("\r\n", ";").split(";")]
+    assert [cell for cell in cells if cell.startswith(tuple("=+-@"))] == []
+    assert read_csv(written.encode()).parts == (part,)
+
+
+def test_every_digit_of_a_number_survives() -> None:
+    parts = tuple(Radio(name=str(value), receive_a=value) for value in (9 / 12.9, 0.1 + 0.2, 1e-5))
+    assert read_csv(dump_csv(parts).encode()).parts == parts
+
+
 def test_numbers_stay_numbers_even_when_negative() -> None:
     [columns, row] = rows(dump_csv((Panel(name="P", rated_w=60.0, power_per_c=-0.0045),)))
     cells = dict(zip(columns, row, strict=True))
@@ -119,6 +137,7 @@ def test_broken_lines_are_named_and_the_rest_is_offered() -> None:
     assert len(refusals) == len(expected)
     for refusal, start in zip(refusals, expected, strict=True):
         assert refusal.startswith(start)
+    assert refusals[5].endswith('got "toaster"')
 
 
 @pytest.mark.parametrize(
