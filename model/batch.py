@@ -25,6 +25,7 @@ from model.batch_power import (
 from model.batch_tied import settled_tied_a
 from model.cells import TABLE_STEPS, Floats
 from model.fleet import Each, Fleet, KeyDown
+from model.search import Search, finish
 from model.step import RETURN_CHARGE, ROUNDING
 
 
@@ -47,23 +48,33 @@ class Moment:
 
 
 Observer = Callable[[Moment], None]
+# So many steps are carried between two reports.
+STEPS_AT_ONCE = 24
 
 
 def run_batch(fleet: Fleet, observer: Observer | None = None) -> Outcomes:
+    """Carry every member through all steps; see ``search_batch``."""
+    return finish(search_batch(fleet, observer))
+
+
+def search_batch(fleet: Fleet, observer: Observer | None = None) -> Search[Outcomes]:
     """Carry every member through all steps.
 
     Parameters
     ----------
     observer : shown every step as it is done.
     """
-    walk = _Walk(fleet)
-    notes = Notes(fleet)
+    walk, notes = _Walk(fleet), Notes(fleet)
+    for first in range(0, fleet.steps, STEPS_AT_ONCE):
+        yield first / fleet.steps
+        # Numbers that are not looked at in the end may overflow; whoever asks on is not to know.
+        with np.errstate(all="ignore"):
+            for step in range(first, min(first + STEPS_AT_ONCE, fleet.steps)):
+                began = walk.stored if observer is None else walk.stored.copy()
+                walk.step(step, notes)
+                if observer is not None:
+                    observer(Moment(step, began, walk.bus_v, walk.current_a, walk.on_or_all()))
     with np.errstate(all="ignore"):
-        for step in range(fleet.steps):
-            began = walk.stored if observer is None else walk.stored.copy()
-            walk.step(step, notes)
-            if observer is not None:
-                observer(Moment(step, began, walk.bus_v, walk.current_a, walk.on_or_all()))
         return notes.outcomes(walk.stored)
 
 

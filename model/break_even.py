@@ -18,11 +18,14 @@ from model.faults import ScenarioError
 from model.fleet import fleet_of, kind_of
 from model.holding import COARSE_STEP_MIN, trial, why_withheld
 from model.inputs import Inputs, station_inputs
-from model.needed import needed_battery_by
+from model.needed import search_needed_battery_by
 from model.scenario import Scenario
-from model.sizing import Search
+from model.search import Search, within
 
 Point = tuple[float, float]
+# So many kits are assembled between two reports; that takes this share of the whole time.
+KITS_AT_ONCE = 5
+GATHERING_SHARE = 0.4
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,20 +85,17 @@ def _even_at(begin: float, end: float, at_begin: float, at_end: float) -> float:
 
 def search_break_even(scenario: Scenario, across: Axis, up: Axis) -> Search[BreakEven]:
     """Find what every station needs over two inputs."""
-    grid = [
-        _changed(scenario, across, up, column, row)
-        for row in range(len(up.values))
-        for column in range(len(across.values))
-    ]
-    shape = (len(up.values), len(across.values))
-    needed = np.full((len(scenario.stations), len(grid)), np.nan)
-    for index in range(len(scenario.stations)):
-        groups = _groups(grid, index)
-        for done, group in enumerate(groups):
-            places, kg = _needed_kg(grid, index, group)
-            needed[index, places] = kg
-            yield (index + (done + 1) / len(groups)) / len(scenario.stations)
-    return BreakEven(across, up, needed.reshape(len(scenario.stations), *shape))
+    grid = []
+    for row in range(len(up.values)):
+        yield 0.0
+        columns = range(len(across.values))
+        grid += [_changed(scenario, across, up, column, row) for column in columns]
+    shape, count = (len(up.values), len(across.values)), len(scenario.stations)
+    needed = np.full((count, len(grid)), np.nan)
+    for index in range(count):
+        search = _search_station(grid, index)
+        needed[index] = yield from within(search, index / count, (index + 1) / count)
+    return BreakEven(across, up, needed.reshape(count, *shape))
 
 
 def _changed(
@@ -107,10 +107,28 @@ def _changed(
         return None
 
 
-def _groups(grid: list[Scenario | None], index: int) -> list[list[tuple[int, Inputs]]]:
-    """Return the grid's kits that can be run, with their places, gathered by kind."""
+def _search_station(grid: list[Scenario | None], index: int) -> Search[Floats]:
+    """Find what one station needs at each place of the grid, nan where it cannot be run. [kg]"""
+    needed = np.full(len(grid), np.nan)
+    groups = yield from within(_search_groups(grid, index), 0.0, GATHERING_SHARE)
+    done = 0.0
+    for group in groups:
+        share = len(group) / len(grid) * (1 - GATHERING_SHARE)
+        begin, end = GATHERING_SHARE + done, GATHERING_SHARE + done + share
+        places, kg = yield from within(_search_needed_kg(grid, index, group), begin, end)
+        needed[places] = kg
+        done += share
+    return needed
+
+
+def _search_groups(
+    grid: list[Scenario | None], index: int
+) -> Search[list[list[tuple[int, Inputs]]]]:
+    """Find the grid's kits that can be run, with their places, gathered by kind."""
     groups: dict[tuple[object, ...], list[tuple[int, Inputs]]] = {}
     for place, scenario in enumerate(grid):
+        if place % KITS_AT_ONCE == 0:
+            yield place / len(grid)
         if scenario is None or why_withheld(scenario, index) is not None:
             continue
         station = scenario.stations[index].model_copy(update={"start_fraction": 1.0})
@@ -122,13 +140,13 @@ def _groups(grid: list[Scenario | None], index: int) -> list[list[tuple[int, Inp
     return list(groups.values())
 
 
-def _needed_kg(
+def _search_needed_kg(
     grid: list[Scenario | None], index: int, group: list[tuple[int, Inputs]]
-) -> tuple[list[int], Floats]:
+) -> Search[tuple[list[int], Floats]]:
     places = [place for place, _ in group]
     first = grid[places[0]]
     assert first is not None
-    by = needed_battery_by(
+    by = yield from search_needed_battery_by(
         trial(first, index, balanced=False), fleet_of([inputs for _, inputs in group])
     )
     battery_kg, rest_kg = [], []

@@ -21,7 +21,11 @@ from model.step_values import Bounds, Course, Sending
 Each = float | Floats
 
 SAME_FOR_ALL = ("rest_table_v", "charge_resistance_factor", "tied", "starts_from_dead")
-VARIED_LIMITS = tuple(f.name for f in fields(Bounds) if f.name not in SAME_FOR_ALL)
+# What spares the rule for one kit a closer look; the batch has its own of the kind.
+FOR_ONE_KIT = ("receiving_above_v", "easy_charge_ah", "easy_charge_a")
+VARIED_LIMITS = tuple(
+    f.name for f in fields(Bounds) if f.type == "float" and f.name not in FOR_ONE_KIT
+)
 VARIED_COURSE = tuple(f.name for f in fields(Course) if f.name != "sending")
 
 
@@ -178,20 +182,26 @@ def kind_of(inputs: Inputs) -> tuple[object, ...]:
 
 
 def _send_row(inputs: Inputs) -> np.ndarray:
-    return np.array(
-        [-1 if how is None else row for how, row in _steps_sent(inputs)], dtype=np.int64
-    )
+    silent = [
+        row for row, step in _a_step_of_each(inputs).items() if inputs.course.sending[step] is None
+    ]
+    rows = inputs.loads.send_row.astype(np.int64)
+    return np.where(np.isin(rows, silent), -1, rows) if silent else rows
 
 
-def _steps_sent(inputs: Inputs) -> list[tuple[Sending | None, int]]:
-    return list(zip(inputs.course.sending, inputs.loads.send_row.tolist(), strict=True))
+def _a_step_of_each(inputs: Inputs) -> dict[int, int]:
+    """Return a step in which each block is sent, for the blocks that are."""
+    rows = inputs.loads.send_row
+    sent = np.flatnonzero(rows >= 0)
+    steps = np.full(len(inputs.loads.sendings), -1)
+    steps[rows[sent]] = sent
+    return {row: step for row, step in enumerate(steps.tolist()) if step >= 0}
 
 
 def _sendings(members: Sequence[Inputs]) -> tuple[FleetSending | None, ...]:
     """Return how each block is sent, one entry for each block of the plan."""
     ways: list[FleetSending | None] = [None] * len(members[0].loads.sendings)
-    steps = {row: step for step, row in enumerate(members[0].loads.send_row.tolist()) if row >= 0}
-    for row, step in steps.items():
+    for row, step in _a_step_of_each(members[0]).items():
         hows = [how for m in members if (how := m.course.sending[step]) is not None]
         if hows:
             ways[row] = sending_of(hows)
@@ -235,6 +245,38 @@ def _key_down(members: Sequence[Inputs]) -> tuple[KeyDown | None, KeyDown | None
     radio_a, amplifier_a = zip(*full, strict=True)
     return KeyDown(_each(radio_a), _each(amplifier_a), amplified), KeyDown(
         _each(reduced), 0.0, amplified=False
+    )
+
+
+def side_by_side(fleets: Sequence[Fleet]) -> Fleet:
+    """Return the members of several fleets of one kit as one; their courses are of every member.
+
+    Where a block is sent in some of them only, those say how.
+    """
+    first = fleets[0]
+    members = sum(fleet.members for fleet in fleets)
+
+    def joined(name: str) -> Each:
+        values = [fleet.limits[name] for fleet in fleets]
+        if all(np.ndim(value) == 0 and value == values[0] for value in values):
+            return values[0]
+        return np.concatenate(
+            [np.broadcast_to(one, fleet.members) for one, fleet in zip(values, fleets, strict=True)]
+        )
+
+    return replace(
+        first,
+        members=members,
+        limits={name: joined(name) for name in first.limits},
+        course={
+            name: np.concatenate([fleet.course[name] for fleet in fleets], axis=-1)
+            for name in first.course
+        },
+        send_row=np.concatenate([fleet.send_row for fleet in fleets], axis=-1),
+        sendings=tuple(
+            next((how for how in hows if how is not None), None)
+            for hows in zip(*(fleet.sendings for fleet in fleets), strict=True)
+        ),
     )
 
 

@@ -11,7 +11,7 @@ from typing import cast
 import numpy as np
 from numpy.typing import NDArray
 
-from model.batch import run_batch
+from model.batch import search_batch
 from model.batch_notes import Flags
 from model.carry import load
 from model.cells import Floats
@@ -20,7 +20,7 @@ from model.inputs import Inputs
 from model.parts import Panel
 from model.scaling import scaled_fleet
 from model.scenario import Scenario
-from model.sizing import Search
+from model.search import Search, within
 
 BATTERIES, PANELS, PASSES = 24, 24, 3
 MEMBERS_AT_ONCE = 2000
@@ -75,13 +75,14 @@ class _Pairs:
     capacity_ah: float
     rated_w: float
 
-    def holds(self, capacity_ah: Floats, rated_w: Floats) -> Flags:
+    def search_holds(self, capacity_ah: Floats, rated_w: Floats) -> Search[Flags]:
         fleet = scaled_fleet(
             self.inputs,
             battery_by=capacity_ah / self.capacity_ah,
             panel_by=rated_w / self.rated_w,
         )
-        return holding(self.asked, run_batch(fleet))
+        outcomes = yield from search_batch(fleet)
+        return holding(self.asked, outcomes)
 
     def mass_kg(self, capacity_ah: Floats, rated_w: Floats) -> Floats:
         """Return the station's mass; battery and panel weigh in proportion to their size."""
@@ -134,8 +135,8 @@ def search_map(
     flags = np.zeros(ah.size, dtype=bool)
     for begin in range(0, ah.size, MEMBERS_AT_ONCE):
         part = slice(begin, begin + MEMBERS_AT_ONCE)
-        flags[part] = pairs.holds(ah[part], watts[part])
-        yield min(part.stop, ah.size) / ah.size
+        tried = pairs.search_holds(ah[part], watts[part])
+        flags[part] = yield from within(tried, begin / ah.size, min(part.stop / ah.size, 1.0))
     shape = (up.size, across.size)
     return HoldsMap(
         across, up, flags.reshape(shape), pairs.mass_kg(ah, watts).reshape(shape)
@@ -163,8 +164,9 @@ def search_frontier(
     reach = pairs.rated_w * np.geomspace(LEAST_BY / 5, MOST_BY * 5, PANELS - 1)
     tried = np.tile(np.append(0.0, reach)[:, None], capacity_ah.size)
     for turn in range(PASSES):
-        flags = pairs.holds(np.tile(capacity_ah, PANELS), tried.ravel()).reshape(tried.shape)
-        yield (turn + 1) / PASSES
+        trying = pairs.search_holds(np.tile(capacity_ah, PANELS), tried.ravel())
+        found = yield from within(trying, turn / PASSES, (turn + 1) / PASSES)
+        flags = found.reshape(tried.shape)
         low, high = _bracket(tried, flags)
         if turn < PASSES - 1:
             tried = np.linspace(low, high, PANELS)

@@ -41,11 +41,14 @@ def visible_sky_share(points: HorizonPoints, tilt_deg: Floats, azimuth_deg: Floa
     points : as in `horizon_height_deg`.
     tilt_deg, azimuth_deg : how the plane stands, shape (n,) both [deg].
     """
-    if not points:
+    if not points or not tilt_deg.size:
         return np.ones_like(tilt_deg)
-    ways, which = np.unique(np.stack([tilt_deg, azimuth_deg]), axis=1, return_inverse=True)
-    shares = np.array([_share(points, float(tilt), float(azimuth)) for tilt, azimuth in ways.T])
-    return np.asarray(shares[which.reshape(-1)])
+    # A plane stands still for many steps: one share for each stretch.
+    turned = (np.diff(tilt_deg) != 0.0) | (np.diff(azimuth_deg) != 0.0)
+    begins = np.append(0, np.flatnonzero(turned) + 1)
+    ways = zip(tilt_deg[begins].tolist(), azimuth_deg[begins].tolist(), strict=True)
+    shares = [_share(points, tilt, azimuth) for tilt, azimuth in ways]
+    return np.repeat(shares, np.diff(np.append(begins, tilt_deg.size)))
 
 
 @lru_cache(maxsize=4096)

@@ -7,28 +7,30 @@ from __future__ import annotations
 
 import numpy as np
 
-from model.batch import run_batch
+from model.batch import search_batch
 from model.batch_notes import Flags
 from model.cells import Floats
 from model.fleet import Fleet, repeated
 from model.holding import Trial, holding
 from model.scaling import with_batteries_scaled
+from model.search import Search, within
 
 SMALLEST_BY, LARGEST_BY = 1 / 64, 64.0
 SIZES, PASSES = 16, 3
 
 
-def needed_battery_by(asked: Trial, fleet: Fleet) -> Floats:
-    """Return for each member the smallest battery that holds, over its own, nan for none. [1]
+def search_needed_battery_by(asked: Trial, fleet: Fleet) -> Search[Floats]:
+    """Find for each member the smallest battery that holds, over its own, nan for none. [1]
 
     Shape (members,); right to half a percent.
     """
     low = np.full(fleet.members, SMALLEST_BY)
     high = np.full(fleet.members, LARGEST_BY)
     held: Flags = np.zeros(fleet.members, dtype=bool)
-    for _ in range(PASSES):
+    for turn in range(PASSES):
         sizes = np.geomspace(low, high, SIZES, axis=1)
-        flags = _holds(asked, fleet, sizes)
+        tried = _search_holds(asked, fleet, sizes)
+        flags = yield from within(tried, turn / PASSES, (turn + 1) / PASSES)
         held = np.asarray(flags.any(axis=1))
         first, rows = np.argmax(flags, axis=1), np.arange(fleet.members)
         low = np.where(held, sizes[rows, np.maximum(first - 1, 0)], low)
@@ -36,7 +38,8 @@ def needed_battery_by(asked: Trial, fleet: Fleet) -> Floats:
     return np.where(held, high, np.nan)
 
 
-def _holds(asked: Trial, fleet: Fleet, sizes: Floats) -> Flags:
-    """Return which sizes hold, shape (members, sizes)."""
+def _search_holds(asked: Trial, fleet: Fleet, sizes: Floats) -> Search[Flags]:
+    """Find which sizes hold, shape (members, sizes)."""
     wide = with_batteries_scaled(repeated(fleet, sizes.shape[1]), sizes.ravel())
-    return holding(asked, run_batch(wide)).reshape(sizes.shape)
+    outcomes = yield from search_batch(wide)
+    return holding(asked, outcomes).reshape(sizes.shape)

@@ -7,9 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from model.batch import run_batch
+from model.batch import search_batch
 from model.holding import Shortfall, Trial, holding
 from model.scaling import scaled_fleet
+from model.search import Search, within
 
 # No cells are met that are colder.
 NO_FROST_C = -60.0
@@ -19,8 +20,10 @@ LARGE_BATTERY_BY = 16.0
 DARK_W_M2 = 1.0
 
 
-def why_no_panel(asked: Trial, failure: Shortfall, low: float, high: float) -> str:
-    """Return why no panel lets a station hold.
+def search_why_no_panel(
+    asked: Trial, failure: Shortfall, low: float, high: float
+) -> Search[str]:
+    """Find why no panel lets a station hold.
 
     Parameters
     ----------
@@ -28,9 +31,12 @@ def why_no_panel(asked: Trial, failure: Shortfall, low: float, high: float) -> s
     low, high : sizes looked at, over the station's own.
     """
     by = np.geomspace(low, high, GRID)
-    for hindrance, freed in _without_one(asked):
+    hindrances = list(_without_one(asked))
+    for place, (hindrance, freed) in enumerate(hindrances):
         fleet = scaled_fleet(freed.inputs(freed.station), panel_by=by)
-        if holding(freed, run_batch(fleet)).any():
+        begin, end = (place / len(hindrances), (place + 1) / len(hindrances))
+        outcomes = yield from within(search_batch(fleet), begin, end)
+        if holding(freed, outcomes).any():
             return f"no panel holds because of {hindrance}: with the best, {failure.words}"
     dark = _dark_day(asked)
     if dark is not None:

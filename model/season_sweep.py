@@ -13,20 +13,23 @@ from datetime import date as Date
 import numpy as np
 from numpy.typing import NDArray
 
-from model.batch import run_batch
-from model.batch_notes import NEVER, Flags
+from model.batch import search_batch
+from model.batch_notes import NEVER, Flags, Outcomes
 from model.cells import Floats
 from model.compare import shared_extras
-from model.fleet import Each, Fleet, fleet_of_one
+from model.fleet import Each, Fleet, fleet_of_one, side_by_side
 from model.holding import COARSE_STEP_MIN, why_withheld
 from model.inputs import Inputs, station_inputs
 from model.scenario import Day, Scenario, Season
-from model.sizing import Search, finish
+from model.search import Search, finish, within
 from model.timeline import timeline
 from model.weather import air_c
 from model.wiring import path_ohm
 
 Span = tuple[Date, Date]
+# Sky, cells and loads are worked out for so many dates at once; all dates run together.
+DATES_AT_ONCE = 61
+GATHERING_SHARE = 0.6
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,15 +91,14 @@ def search_year(scenario: Scenario) -> Search[Year | None]:
     dates = tuple(
         first + timedelta(days=n) for n in range((first.replace(year=first.year + 1) - first).days)
     )
-    whole = _days_from(scenario.day, season, first, len(dates) + scenario.day.days + 1)
-    first_step = _first_steps(scenario, dates)
-    stations = []
-    for index in range(len(scenario.stations)):
-        withheld = why_withheld(replace_day(scenario, season_day(scenario, first)), index)
-        stations.append(
-            _station_year(scenario, index, whole, first_step) if withheld is None else None
-        )
-        yield (index + 1) / len(scenario.stations)
+    stations: list[StationYear | None] = []
+    count = len(scenario.stations)
+    for index in range(count):
+        if why_withheld(replace_day(scenario, season_day(scenario, first)), index) is not None:
+            stations.append(None)
+            continue
+        search = _search_station(scenario, index, dates)
+        stations.append((yield from within(search, index / count, (index + 1) / count)))
     return Year(dates, tuple(stations))
 
 
@@ -136,21 +138,18 @@ def _between_months(monthly: tuple[float, ...], ordinals: list[int]) -> Floats:
     return np.asarray(np.interp(np.array(ordinals, dtype=float), _MIDDLES, monthly, period=365.0))
 
 
-def _station_year(
-    scenario: Scenario, index: int, whole: Day, first_step: NDArray[np.int64]
-) -> StationYear:
-    days = scenario.day.days
-    inputs = station_inputs(
-        scenario.site,
-        whole,
-        scenario.plan,
-        scenario.stations[index],
-        shared_extras(scenario, index),
-        COARSE_STEP_MIN,
+def _search_station(
+    scenario: Scenario, index: int, dates: tuple[Date, ...]
+) -> Search[StationYear]:
+    fleets = []
+    for begin in range(0, len(dates), DATES_AT_ONCE):
+        yield GATHERING_SHARE * begin / len(dates)
+        fleets.append(_windows(scenario, index, dates[begin : begin + DATES_AT_ONCE]))
+    outcomes: Outcomes = yield from within(
+        search_batch(side_by_side(fleets)), GATHERING_SHARE, 1.0
     )
-    outcomes = run_batch(_windows(scenario, inputs, whole, first_step, days))
     return StationYear(
-        held_h=np.minimum(outcomes.first_end_h, 24.0 * days),
+        held_h=np.minimum(outcomes.first_end_h, 24.0 * scenario.day.days),
         lowest_fraction=outcomes.lowest_fraction,
         works=np.isinf(outcomes.first_end_h),
         keeps_reserve=np.isinf(outcomes.first_end_h) & (outcomes.reserve == NEVER),
@@ -166,10 +165,16 @@ def _first_steps(scenario: Scenario, dates: tuple[Date, ...]) -> NDArray[np.int6
     return np.round(np.array(elapsed) / COARSE_STEP_MIN).astype(np.int64)
 
 
-def _windows(
-    scenario: Scenario, inputs: Inputs, whole: Day, first: NDArray[np.int64], days: int
-) -> Fleet:
-    """Cut the year into one run for each date."""
+def _windows(scenario: Scenario, index: int, dates: tuple[Date, ...]) -> Fleet:
+    """Cut a stretch of the year into one run for each of its dates."""
+    season, days = scenario.season, scenario.day.days
+    assert season is not None
+    whole = _days_from(scenario.day, season, dates[0], len(dates) + days + 1)
+    inputs = station_inputs(
+        scenario.site, whole, scenario.plan, scenario.stations[index],
+        shared_extras(scenario, index), COARSE_STEP_MIN,
+    )  # fmt: skip
+    first = _first_steps(scenario, dates)
     steps = round(days * 24 * 60 / COARSE_STEP_MIN)
     at = first[None, :] + np.arange(steps)[:, None]
     fleet = fleet_of_one(inputs, first.size)

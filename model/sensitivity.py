@@ -13,7 +13,7 @@ from typing import Literal
 
 import numpy as np
 
-from model.batch import run_batch
+from model.batch import search_batch
 from model.carry import items, load
 from model.cells import Floats
 from model.compare import shared_extras
@@ -22,11 +22,11 @@ from model.fields import field_at
 from model.fleet import Fleet, fleet_of, kind_of
 from model.holding import COARSE_STEP_MIN, Trial, trial, why_withheld
 from model.inputs import Inputs, station_inputs
-from model.needed import needed_battery_by
+from model.needed import search_needed_battery_by
 from model.paths import with_value
 from model.pedigree import part_spread
 from model.scenario import Scenario
-from model.sizing import Search, finish
+from model.search import Search, finish, within
 from model.spread_draw import uncertain
 from model.spread_fleet import drawn_fleet
 
@@ -115,14 +115,13 @@ def search_sensitivity(scenario: Scenario, index: int) -> Search[Sensitivity]:
         raise ValueError(withheld)
     paths, fleet = _moved_parts(scenario, index)
     asked = trial(scenario, index, balanced=False)
-    found = _results(asked, fleet)
-    yield 0.6
+    found = yield from within(_search_results(asked, fleet), 0.0, 0.6)
     as_it_is, ends = found[-1], iter(found[:-1])
     levers = [Lever(f"stations.{index}.{path}", next(ends), next(ends)) for path in paths]
     moved = list(_moved_setting(scenario))
-    ends = iter(_results_of([end for _, pair in moved for end in pair], index, as_it_is))
+    asked_of = _search_results_of([end for _, pair in moved for end in pair], index, as_it_is)
+    ends = iter((yield from within(asked_of, 0.6, 1.0)))
     levers += [Lever(path, next(ends), next(ends)) for path, _ in moved]
-    yield 0.9
     levers += _moved_masses(scenario, index, as_it_is)
     return Sensitivity(as_it_is, tuple(levers), 24.0 * scenario.day.days)
 
@@ -145,9 +144,10 @@ def _moved_parts(scenario: Scenario, index: int) -> tuple[list[str], Fleet]:
     return [number.path for number in numbers], fleet
 
 
-def _results(asked: Trial, fleet: Fleet) -> list[Result]:
-    outcomes = run_batch(fleet)
-    by = needed_battery_by(asked, replace(fleet, start_ah=fleet.limits["full_ah"]))
+def _search_results(asked: Trial, fleet: Fleet) -> Search[list[Result]]:
+    outcomes = yield from within(search_batch(fleet), 0.0, 0.1)
+    full = replace(fleet, start_ah=fleet.limits["full_ah"])
+    by = yield from within(search_needed_battery_by(asked, full), 0.1, 1.0)
     battery = asked.station.battery
     battery_kg = battery.mass_kg * battery.count
     rest_kg = load(asked.station, asked.shared).mass_kg - battery_kg
@@ -156,13 +156,14 @@ def _results(asked: Trial, fleet: Fleet) -> list[Result]:
     return [Result(*row) for row in zip(*(values.tolist() for values in rows), strict=True)]
 
 
-def _results_of(
+def _search_results_of(
     scenarios: Sequence[Scenario | None], index: int, otherwise: Result
-) -> list[Result]:
-    """Return what becomes of a station in changed scenarios; kits of one kind run together."""
+) -> Search[list[Result]]:
+    """Find what becomes of a station in changed scenarios; kits of one kind run together."""
     found = [otherwise] * len(scenarios)
     groups: dict[tuple[object, ...], list[tuple[int, Inputs]]] = {}
     for place, scenario in enumerate(scenarios):
+        yield 0.2 * place / len(scenarios)
         if scenario is None or why_withheld(scenario, index) is not None:
             continue
         inputs = station_inputs(
@@ -170,11 +171,13 @@ def _results_of(
             shared_extras(scenario, index), COARSE_STEP_MIN,
         )  # fmt: skip
         groups.setdefault(kind_of(inputs), []).append((place, inputs))
-    for group in groups.values():
+    for done, group in enumerate(groups.values()):
         first = scenarios[group[0][0]]
         assert first is not None
         fleet = fleet_of([inputs for _, inputs in group])
-        results = _results(trial(first, index, balanced=False), fleet)
+        search = _search_results(trial(first, index, balanced=False), fleet)
+        begin, end = (0.2 + 0.8 * (done + part) / len(groups) for part in (0, 1))
+        results = yield from within(search, begin, end)
         for (place, _), result in zip(group, results, strict=True):
             found[place] = result
     return found

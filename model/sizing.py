@@ -5,14 +5,14 @@ Found with fleets at ten-minute steps, refined and proved by runs of one-minute 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import ceil, floor, log, log1p
-from typing import TypeVar, cast
+from typing import cast
 
 import numpy as np
 
-from model.batch import run_batch
+from model.batch import search_batch
 from model.batch_notes import Flags
 from model.carry import load
 from model.cells import Floats, label_wh
@@ -27,28 +27,16 @@ from model.holding import (
     trial,
     why_withheld,
 )
-from model.panel_limits import why_no_panel
+from model.panel_limits import search_why_no_panel
 from model.parts import Battery, Panel, Station
 from model.scaling import scaled_fleet, scaled_station
 from model.scenario import Scenario
+from model.search import Search, finish, within
 
 # One step of the proof: the answer holds, and a share this much smaller does not.
 STEP_SHARE = 5e-4
 SMALLEST_AH, SMALLEST_W = 0.05, 0.5
 FIRST_GRID, SECOND_GRID = 96, 48
-
-Result = TypeVar("Result")
-# Yields how far it has come, from 0 to 1; may be closed at any yield.
-Search = Generator[float, None, Result]
-
-
-def finish(search: Search[Result]) -> Result:
-    """Run a search to its end and return what it found."""
-    while True:
-        try:
-            next(search)
-        except StopIteration as end:
-            return cast(Result, end.value)
 
 
 @dataclass(frozen=True)
@@ -146,8 +134,8 @@ def search_panel(scenario: Scenario, index: int) -> Search[Size]:
     by, failure = found
     if by is None:
         assert failure is not None
-        yield 0.9
-        return Size(reason=why_no_panel(asked, failure, SMALLEST_W / present_w, most_by))
+        why = search_why_no_panel(asked, failure, SMALLEST_W / present_w, most_by)
+        return Size(reason=(yield from within(why, 0.6, 1.0)))
     chosen = station(by)
     return Size(
         size_w=present_w * by,
@@ -176,9 +164,8 @@ def _smallest(
     near, far = low, high
     for grid_size, share in ((FIRST_GRID, 0.2), (SECOND_GRID, 0.4)):
         grid = np.geomspace(near, far, grid_size)
-        outcomes = run_batch(fleet(grid))
+        outcomes = yield from within(search_batch(fleet(grid)), share - 0.2, share)
         flags: Flags = holding(asked, outcomes)
-        yield share
         if not flags.any():
             near, far = low, high
             start = float(grid[nearest(outcomes)])
@@ -294,16 +281,8 @@ def search_sizes(scenario: Scenario) -> Search[tuple[StationSizes, ...]]:
     found = []
     count = len(scenario.stations)
     for index, station in enumerate(scenario.stations):
-        battery = yield from _part_of(search_battery(scenario, index), 2 * index, 2 * count)
-        panel = yield from _part_of(search_panel(scenario, index), 2 * index + 1, 2 * count)
+        begin, middle, end = (index + part / 2 for part in range(3))
+        battery = yield from within(search_battery(scenario, index), begin / count, middle / count)
+        panel = yield from within(search_panel(scenario, index), middle / count, end / count)
         found.append(StationSizes(station.name, battery, panel))
     return tuple(found)
-
-
-def _part_of(search: Search[Result], part: int, parts: int) -> Search[Result]:
-    """Run one of several searches and yield how far all of them have come."""
-    while True:
-        try:
-            yield (part + next(search)) / parts
-        except StopIteration as end:
-            return cast(Result, end.value)

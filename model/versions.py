@@ -13,7 +13,7 @@ from model.faults import ScenarioError
 from model.holding import why_withheld
 from model.run import StationRun
 from model.scenario import Scenario, Variant
-from model.sizing import Search
+from model.search import Search
 from model.threshold import first_end_h
 from model.variants import variant_of, without_variants
 from model.verdict import first_clock, is_guessed

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TypeVar, cast
 
 from app.jobs import Progress
-from model.sizing import Search
+from model.search import Search
 
 Result = TypeVar("Result")
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from model.frontier import search_frontier
-from model.sizing import finish, size, smallest_battery, smallest_panel
+from model.search import finish
+from model.sizing import size, smallest_battery, smallest_panel
 from tests.laws.sample_kits import question, small_kit
 
 

@@ -16,7 +16,8 @@ from model.axes import (
 )
 from model.break_even import BreakEven, search_break_even
 from model.paths import with_value
-from model.sizing import finish, smallest_battery
+from model.search import finish
+from model.sizing import smallest_battery
 from tests.laws.sample_kits import one_box, question, small_kit
 
 RECEIVE = "stations.0.radio.receive_a"

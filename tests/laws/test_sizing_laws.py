@@ -12,7 +12,8 @@ from model.frontier import search_frontier, search_map
 from model.holding import shortfall, trial
 from model.paths import with_value
 from model.scaling import scaled_station
-from model.sizing import STEP_SHARE, finish, smallest_battery
+from model.search import finish
+from model.sizing import STEP_SHARE, smallest_battery
 from tests.laws.sample_kits import one_box, question, small_kit
 
 

@@ -12,7 +12,7 @@ from app.__main__ import main
 from model.compare import simulate
 from model.files import read_scenario
 from model.paths import with_value
-from model.sizing import finish
+from model.search import finish
 from model.variants import variant_of
 from model.versions import differences, search_versions
 
