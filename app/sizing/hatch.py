@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from enum import Enum
+from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, QRectF
 
 Outline = tuple[QPointF, ...]
+Numbers = NDArray[Any]
 
 
 class Hatch(Enum):
@@ -23,13 +27,10 @@ class Hatch(Enum):
 def hatch_lines(outlines: Iterable[Outline], hatch: Hatch, distance_px: float) -> list[QLineF]:
     """Return the lines that fill some outlines; neighbouring outlines continue each other's."""
     # Distances are measured across the lines.
-    apart = distance_px * math.sqrt(2.0)
-    return [
-        line
-        for outline in outlines
-        for slope in hatch.value
-        for line in _filled(outline, slope, apart)
-    ]
+    apart, drawn = distance_px * math.sqrt(2.0), [outline for outline in outlines if outline]
+    if not drawn:
+        return []
+    return [line for slope in hatch.value for line in _filled(drawn, slope, apart)]
 
 
 def box(rect: QRectF) -> Outline:
@@ -37,27 +38,36 @@ def box(rect: QRectF) -> Outline:
     return (rect.topLeft(), rect.topRight(), rect.bottomRight(), rect.bottomLeft())
 
 
-def _filled(outline: Outline, slope: float, apart: float) -> list[QLineF]:
-    heights = [point.y() - slope * point.x() for point in outline]
-    lines = []
-    first, last = math.ceil(min(heights) / apart), math.floor(max(heights) / apart)
-    for number in range(first, last + 1):
-        crossed = _crossings(outline, heights, number * apart, slope)
-        lines += [
-            QLineF(begin, end) for begin, end in zip(crossed[::2], crossed[1::2], strict=False)
-        ]
-    return lines
+def _filled(outlines: Sequence[Outline], slope: float, apart: float) -> list[QLineF]:
+    """Return the lines of one slope inside all outlines.
+
+    A line of the hatch is told by its height where x is 0. Each edge of an outline is crossed by
+    every line between the heights of its ends; inside lie every first to second, third to fourth
+    crossing of one line with one outline.
+    """
+    owner, begin, end = _edges(outlines)
+    begin_height, end_height = (point[:, 1] - slope * point[:, 0] for point in (begin, end))
+    first, last = (
+        np.ceil(pick(begin_height, end_height) / apart) for pick in (np.minimum, np.maximum)
+    )
+    counts = (last - first).astype(np.int64)
+    edge = np.repeat(np.arange(counts.size), counts)
+    within = np.arange(edge.size) - np.repeat(np.cumsum(counts) - counts, counts)
+    height = (first[edge] + within) * apart
+    here, there = begin_height[edge] - height, end_height[edge] - height
+    x = begin[edge, 0] + (end[edge, 0] - begin[edge, 0]) * here / (here - there)
+    order = np.lexsort((x, height, owner[edge]))
+    crossed = np.stack([x, height + slope * x], axis=1)[order]
+    pairs = crossed[: crossed.shape[0] // 2 * 2].reshape(-1, 4)
+    return [QLineF(*line) for line in pairs.tolist()]
 
 
-def _crossings(
-    outline: Outline, heights: list[float], height: float, slope: float
-) -> list[QPointF]:
-    found = []
-    for index, point in enumerate(outline):
-        after = (index + 1) % len(outline)
-        here, there = heights[index] - height, heights[after] - height
-        if (here <= 0) == (there <= 0):
-            continue
-        x = point.x() + (outline[after].x() - point.x()) * here / (here - there)
-        found.append(QPointF(x, height + slope * x))
-    return sorted(found, key=QPointF.x)
+def _edges(outlines: Sequence[Outline]) -> tuple[Numbers, Numbers, Numbers]:
+    """Return of every edge the outline it belongs to, and both its ends, shape (edges, 2)."""
+    sizes = [len(outline) for outline in outlines]
+    points = [(point.x(), point.y()) for outline in outlines for point in outline]
+    begin = np.array(points).reshape(-1, 2)
+    after = np.arange(1, len(points) + 1)
+    lasts = np.cumsum(sizes) - 1
+    after[lasts] = lasts + 1 - sizes
+    return np.repeat(np.arange(len(sizes)), sizes), begin, begin[after]
