@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QApplication
 
-from app.number_text import number_text, read_number, shown_as, with_unit
+from app.number_text import number_text, read_number, shown_as, understood, with_unit
 from app.settings import TEXT_SIZES_PERCENT, Settings
 from model.fields import FieldFacts
 
@@ -65,9 +65,15 @@ class Display(QObject):
         """Return a field's number as it stands in its editor."""
         return number_text(value, facts, us=self.is_us)
 
-    def read(self, text: str, facts: FieldFacts) -> float | None:
+    def read(
+        self, text: str, facts: FieldFacts, supply_v: float | None = None
+    ) -> float | None:
         """Return the value that text means; raises NumberTextError."""
-        return read_number(text, facts, us=self.is_us)
+        return read_number(text, facts, us=self.is_us, supply_v=supply_v)
+
+    def understood(self, text: str, facts: FieldFacts, supply_v: float | None = None) -> str:
+        """Return what was understood of text in another unit than the one shown."""
+        return understood(text, facts, us=self.is_us, supply_v=supply_v)
 
     def unit(self, facts: FieldFacts) -> str:
         """Return the unit that stands beside a field."""

@@ -11,12 +11,14 @@ import re
 from dataclasses import dataclass
 
 from model.fields import FieldFacts
+from model.quantity_entry import Entry, EntryError, read_entry
 
 KG_PER_LB = 0.45359237
 M_PER_FT = 0.3048
 M_S_PER_MPH = 0.44704
 _AS_PERCENT = ("fraction", "share", "efficiency", "losses", "spread")
 _NUMBER = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*)", re.DOTALL)
+_GAUGE = re.compile(r"(?:awg|ga|gauge)\.?\s*\d|\d+\s*(?:awg|ga|gauge)", re.IGNORECASE)
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+")
 MINUS = "−"
 
@@ -109,10 +111,13 @@ def plain(value: float, decimals: int, *, exact: bool = False) -> str:
     return "0" if text in ("-0", "") else text.replace("-", MINUS)
 
 
-def read_number(text: str, facts: FieldFacts, *, us: bool) -> float | None:
+def read_number(
+    text: str, facts: FieldFacts, *, us: bool, supply_v: float | None = None
+) -> float | None:
     """Return the value that text means for a field, None where it is empty and may be.
 
-    A decimal comma is as good as a point; the unit may follow the number.
+    A decimal comma is as good as a point; a unit may follow the number: the one shown, or any
+    that people have in hand. ``supply_v`` turns watts into amperes where no volts are named.
 
     Raises
     ------
@@ -125,7 +130,8 @@ def read_number(text: str, facts: FieldFacts, *, us: bool) -> float | None:
         if facts.optional:
             return None
         raise NumberTextError(f"A number is needed here{_in(shown.unit)}.")
-    value = shown.back(_number_of(given, shown.unit))
+    entry = _entry_of(given, facts, shown, supply_v)
+    value = entry.value if entry else shown.back(_number_of(given, shown.unit))
     _refuse_out_of_bounds(value, given, facts, shown)
     if facts.kind == "whole":
         if value != int(value):
@@ -134,9 +140,42 @@ def read_number(text: str, facts: FieldFacts, *, us: bool) -> float | None:
     return value
 
 
-def _number_of(given: str, unit: str) -> float:
+def understood(
+    text: str, facts: FieldFacts, *, us: bool, supply_v: float | None = None
+) -> str:
+    """Return what was understood of text in another unit than the one shown; else nothing."""
+    try:
+        entry = _entry_of(text.strip(), facts, shown_as(facts, us=us), supply_v)
+    except NumberTextError:
+        return ""
+    return entry.sentence if entry else ""
+
+
+def _entry_of(
+    given: str, facts: FieldFacts, shown: Shown, supply_v: float | None
+) -> Entry | None:
+    """Return what a number in another unit than the one shown means; None where it is in that."""
+    found = _NUMBER.match(_joined(given).replace(",", ".", 1))
+    unit = found[2].strip() if found else ""
+    is_gauge = facts.unit == "mm²" and _GAUGE.match(given)
+    if facts.kind != "number" or not (is_gauge or (unit and unit[0] not in ".,0123456789")):
+        return None
+    if unit.casefold() == shown.unit.casefold():
+        return None
+    try:
+        return read_entry(given, facts.unit, supply_v=supply_v)
+    except EntryError as error:
+        raise NumberTextError(str(error)) from None
+
+
+def _joined(given: str) -> str:
+    """Return a number without blanks between its thousands, and with a plain minus."""
     text = given.replace(MINUS, "-").replace("\N{NO-BREAK SPACE}", "").replace(" ", " ")
-    text = re.sub(r"(?<=\d) (?=\d{3}(\D|$))", "", text)
+    return re.sub(r"(?<=\d) (?=\d{3}(\D|$))", "", text)
+
+
+def _number_of(given: str, unit: str) -> float:
+    text = _joined(given)
     if _THOUSANDS.fullmatch(text.split(" ")[0]) and "." not in text:
         plain_text = text.replace(",", "")
         raise NumberTextError(f"{given} can be read two ways: write {plain_text} or use a point.")

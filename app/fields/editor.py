@@ -30,7 +30,7 @@ class FieldEditor(QWidget):
         self.path = path
         self.facts = field_at(path)
         self.setObjectName(path)
-        self._fault = ""
+        self._fault = self._understood = ""
         self._settled: Any = self
         self._shown: Any = self
         self._is_refusing = False
@@ -109,6 +109,12 @@ class FieldEditor(QWidget):
         self._fault = sentence
         self._show_note()
 
+    def show_understood(self, sentence: str) -> None:
+        """Say what was understood of a text; it stands where nothing worse is to be said."""
+        if sentence != self._understood:
+            self._understood = sentence
+            self._show_note()
+
     def show_findings(self, findings: Iterable[Finding]) -> None:
         """Show the findings that are at this field or inside it."""
         mine = tuple(f for f in findings if f.path == self.path or _inside(f.path, self.path))
@@ -119,6 +125,8 @@ class FieldEditor(QWidget):
     def _show_note(self) -> None:
         if self._fault:
             self.note.show_lines("error", [self._fault])
+        elif self._understood:
+            self.note.show_lines("hint", [self._understood])
         elif self._findings:
             lines = [f"{f.sentence} {f.remedy}".strip() for f in self._findings]
             self.note.show_lines(self._findings[0].level, lines)

@@ -13,6 +13,7 @@ from app.fields.line import Line
 from app.fields.source import SourceButton, SourceDetails, SourceGap
 from app.number_text import NumberTextError, plain, shown_as, step_of
 from model.fields import field_at
+from model.quantity_entry import nominal_v
 
 NUMBER_CHARACTERS = 6
 UNIT_CHARACTERS = 4
@@ -103,13 +104,22 @@ class NumberEditor(FieldEditor):
             return False
 
     def _read(self) -> float | None:
-        return self.desk.display.read(self.edit.text(), self.facts)
+        return self.desk.display.read(self.edit.text(), self.facts, self._supply_v())
+
+    def _supply_v(self) -> float | None:
+        """Return the volts that turn watts into amperes here, and watt-hours into Ah."""
+        if self.facts.unit not in ("A", "Ah") or not self.path.startswith("stations."):
+            return None
+        station = self.desk.document.scenario.stations[int(self.path.split(".")[1])]
+        return nominal_v(station.battery)
 
     def _accept(self) -> None:
         self.edit.mark(False)
+        self.show_understood("")
         self.show_fault("")
 
-    def _on_typed(self, _text: str) -> None:
+    def _on_typed(self, text: str) -> None:
+        self.show_understood(self.desk.display.understood(text, self.facts, self._supply_v()))
         try:
             value = self._read()
         except NumberTextError as error:
@@ -144,6 +154,7 @@ class NumberEditor(FieldEditor):
         self.desk.document.end_burst()
         if not self.edit.is_marked:
             self.settle()
+            self.show_understood("")
             self.edit.show_text(self.desk.display.text(self.value(), self.facts))
 
 

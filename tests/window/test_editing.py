@@ -71,8 +71,32 @@ def test_a_decimal_comma_and_a_unit_are_understood(user: User, typed: str) -> No
 
 
 @pytest.mark.parametrize(
+    ("typed", "value", "sentence"),
+    [
+        ("190 mA", 0.19, "190 mA is 0.19 A."),
+        ("3 W at 12 V", 0.25, "3 W at 12 V is 0.25 A."),
+        # Four cells of lithium iron phosphate are 12.8 V.
+        ("3.2 W", 0.25, "3.2 W at 12.8 V is 0.25 A."),
+    ],
+)
+def test_what_was_understood_of_another_unit_is_said_while_it_is_typed(
+    user: User, typed: str, value: float, sentence: str
+) -> None:
+    user.open(2, "Radio")
+    user.fill(RECEIVE, typed, leave=False)
+    assert user.note_under(RECEIVE) == f"• {sentence}"
+    assert value_at(user.window.document.scenario, "stations.1.radio.receive_a") == value
+    user.press(Qt.Key.Key_Tab)
+    assert user.note_under(RECEIVE) == ""
+    assert user.reads(RECEIVE) == f"{value}"
+    user.choose("Edit", "Undo change of station 2, radio, receive current")
+    assert user.window.document.is_clean
+
+
+@pytest.mark.parametrize(
     ("typed", "sentence"),
     [
+        ("3 V", '"3 V" is not understood: write "850 mA", "2.5 A" or "11 W at 12.8 V".'),
         ("many", '"many" is not a number in A.'),
         ("-1", "Must be at least 0 A, got -1."),
         ("101", "Must be at most 100 A, got 101."),

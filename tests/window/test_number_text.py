@@ -17,6 +17,7 @@ from app.number_text import (
     shown_as,
     shown_unit,
     step_of,
+    understood,
     with_unit,
 )
 from model.fields import field_at
@@ -65,6 +66,47 @@ def test_wire_gauge_follows_the_standard(awg: int, mm2: float) -> None:
 )  # fmt: skip
 def test_what_a_person_writes_is_understood(text: str, value: float) -> None:
     assert read_number(text, CURRENT, us=False) == value
+
+
+@pytest.mark.parametrize("us", [False, True])
+@pytest.mark.parametrize(
+    ("text", "path", "value"),
+    [
+        ("850 mA", "radio.receive_a", 0.85),
+        ("11 W at 12.5 V", "radio.receive_a", 0.88),
+        ("6.4 W", "radio.receive_a", 0.5),
+        ("256 Wh", "battery.capacity_ah", 20.0),
+        ("12000 mAh", "battery.capacity_ah", 12.0),
+        ("620 g", "radio.mass_kg", 0.62),
+        ("2 lb", "radio.mass_kg", 2 * 0.45359237),
+        ("1 lb 4 oz", "radio.mass_kg", 1.25 * 0.45359237),
+        ("0.025 ohm", "battery.resistance_ohm", 0.025),
+        ("23 °F", "battery.charge_min_c", -5.0),
+        ("-5 °C", "battery.charge_min_c", -5.0),
+    ],
+)
+def test_what_people_have_in_hand_is_understood_and_said(
+    text: str, path: str, value: float, us: bool
+) -> None:
+    facts = field_at(f"stations.0.{path}")
+    assert read_number(text, facts, us=us, supply_v=12.8) == pytest.approx(value)
+    # What stands there in the unit shown needs no words.
+    is_shown = text.endswith(f" {shown_as(facts, us=us).unit}")
+    said = understood(text, facts, us=us, supply_v=12.8)
+    assert said.endswith(".") != is_shown
+    plain_text = number_text(value, facts, us=us)
+    assert understood(plain_text, facts, us=us) == ""
+    assert understood(f"{plain_text} {shown_as(facts, us=us).unit}", facts, us=us) == ""
+
+
+def test_watts_without_volts_are_asked_for_them() -> None:
+    with pytest.raises(NumberTextError, match="11 W needs its volts"):
+        read_number("11 W", CURRENT, us=False)
+
+
+def test_bounds_hold_for_other_units_too() -> None:
+    with pytest.raises(NumberTextError, match="Must be at most"):
+        read_number("5000000 mA", field_at("stations.0.radio.receive_a"), us=False)
 
 
 @pytest.mark.parametrize("minus", ["-3", "−3"])
