@@ -131,6 +131,8 @@ def too_close(first: StationRun, second: StationRun) -> bool:
     if ends[0] == inf:
         return False
     gap_h = ends[1] - ends[0] if ends[1] < inf else _left_h(second, ends[0])
+    if gap_h == inf:
+        return False
     return gap_h < hypot(
         _unsure_h(first, ends[0]), _unsure_h(second, min(ends[1], ends[0] + gap_h))
     )
@@ -138,7 +140,8 @@ def too_close(first: StationRun, second: StationRun) -> bool:
 
 def _left_h(run: StationRun, at_h: float) -> float:
     """Return how long the usable charge at a moment carries the loads of the hours before [h]."""
-    step = round(at_h / run.clock.step_h) - 1
+    # What ends at once leaves no hours before: then the first minute tells the loads.
+    step = max(round(at_h / run.clock.step_h) - 1, 0)
     since = _last_full(run, step)
     mean_a = float(run.flow.load_a[since : step + 1].mean())
     return float(run.usable_ah[step]) / mean_a if mean_a > 0 else inf
