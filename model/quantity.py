@@ -40,8 +40,29 @@ Provenance = Literal["measured", "datasheet", "guess"]
 MINUTES_A_DAY = 1440
 SOURCES_LIMIT = 100
 _CLOCK_PATTERN = re.compile(r"(?:[01]\d|2[0-3]):[0-5]\d|24:00")
-# Tab, line feed and carriage return are the only control characters a note may hold.
-_CONTROL_CHARACTERS = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff]")
+# Tab, line feed and carriage return are the only control characters a note may hold. The marks
+# that turn the direction of writing (Unicode Standard Annex 9) are among those refused: in a
+# sentence they would let the number after a name be read backwards. Letters written from right to
+# left need none of them.
+_CONTROL_CHARACTERS = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff]"
+)
+
+
+def _without_control_characters(value: str) -> str:
+    if _CONTROL_CHARACTERS.search(value):
+        raise ValueError("must not hold control characters")
+    return value
+
+
+def _single_line(value: str) -> str:
+    if any(mark in value for mark in "\n\r\t"):
+        raise ValueError("must be a single line")
+    return _without_control_characters(value)
+
+
+Line = Annotated[str, Field(strict=True), AfterValidator(_single_line)]
+Prose = Annotated[str, Field(strict=True), AfterValidator(_without_control_characters)]
 
 
 class Value(BaseModel):
@@ -63,7 +84,7 @@ class Source(Value):
     spread: Annotated[float, Field(strict=True, ge=0, le=2)] | None = Field(
         default=None, title="Spread", description="Half-width of the 95 % band over the value."
     )
-    note: Annotated[str, Field(strict=True, max_length=400)] = Field(default="", title="Note")
+    note: Annotated[Prose, Field(max_length=400)] = Field(default="", title="Note")
 
 
 def quantity(
@@ -113,22 +134,6 @@ def text(label: str, *, max_length: int = 120, help: str = "", default: Any = ""
 def choice(label: str, *, help: str = "", default: Any = ..., alias: str | None = None) -> Any:
     """Declare a field that takes one of a few words or a yes/no."""
     return Field(default, title=label, description=help or None, alias=alias)
-
-
-def _without_control_characters(value: str) -> str:
-    if _CONTROL_CHARACTERS.search(value):
-        raise ValueError("must not hold control characters")
-    return value
-
-
-def _single_line(value: str) -> str:
-    if any(mark in value for mark in "\n\r\t"):
-        raise ValueError("must be a single line")
-    return _without_control_characters(value)
-
-
-Line = Annotated[str, Field(strict=True), AfterValidator(_single_line)]
-Prose = Annotated[str, Field(strict=True), AfterValidator(_without_control_characters)]
 
 
 def _clock(value: Any) -> str:

@@ -43,7 +43,8 @@ BELIEVABLE = {
 }
 NAMES = (
     "", "Hut", "<b>bold</b> & <img src=x>", "قاعدة الجبل", "山小屋 ⛰️📻", "e\u0301le\u0301vation",
-    'quote " back \\ slash', "''' \"\"\"", "a" * 120, "# = [x]", "{{ }} %s $HOME", "\u202ertl",
+    'quote " back \\ slash', "''' \"\"\"", "a" * 120, "# = [x]", "{{ }} %s $HOME",
+    "\u05e9\u05dc\u05d5\u05dd\u200f",
 )
 ZONES = (
     "UTC", "Europe/Rome", "America/New_York", "Australia/Lord_Howe", "Asia/Kathmandu",
@@ -58,7 +59,7 @@ DATES = (
 
 def names() -> Strategy:
     """Return single lines with all that a person may type."""
-    marks = "\u2028\u2029\ufeff"
+    marks = "\u2028\u2029\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff"
     letters = st.characters(exclude_categories=("Cs", "Cc"), exclude_characters=marks)
     return st.sampled_from(NAMES) | st.text(letters, max_size=12)
 

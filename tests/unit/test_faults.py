@@ -138,6 +138,9 @@ SENTENCES = [
     ('title = "Ridge"', r'title = "a\u0007b"',
      "title: must not hold control characters"),
     ('title = "Ridge"', r'notes = "a\u2028b"', "notes: must not hold control characters"),
+    ("receive_a = 0.16",
+     'receive_a = 0.16\nsources = {receive_a = {from = "guess", note = "\\u0007"}}',
+     "stations.0.radio.sources.receive_a.note: must not hold control characters"),
     ('timezone = "Europe/Rome"', 'timezone = "Europe/Atlantis"',
      'site.timezone: must be a time zone of the IANA list, such as "Europe/Rome", got text'
      ' "Europe/Atlantis"'),
@@ -198,6 +201,28 @@ SENTENCES = [
 @pytest.mark.parametrize(("old", "new", "sentence"), SENTENCES)
 def test_a_fault_says_where_and_what_would_be_right(old, new, sentence):
     assert faults_in(with_line(old, new)) == [sentence]
+
+
+# Unicode Standard Annex 9, table 1: embeddings, overrides and isolates, with what ends them.
+TURNING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+
+
+@pytest.mark.parametrize("mark", TURNING, ids=lambda mark: f"U+{ord(mark):04X}")
+@pytest.mark.parametrize(("old", "key", "path"), [
+    ('title = "Ridge"', "title", "title"),
+    ('title = "Ridge"', "notes", "notes"),
+    ('name = "Small"', "name", "stations.0.name"),
+    ('activity = "watch"', 'activity = "watch"\nnote', "plan.0.note"),
+])
+def test_marks_that_turn_the_direction_of_writing_are_control_characters(mark, old, key, path):
+    new = f'{key} = "12 {mark}34"'
+    assert faults_in(with_line(old, new)) == [f"{path}: must not hold control characters"]
+
+
+@pytest.mark.parametrize("name", ["שלום 12", "قاعدة الجبل", "שלום\u200f!", "山小屋 📻"])
+def test_letters_written_from_right_to_left_need_no_such_marks_and_are_names(name):
+    scenario = parse_scenario(with_line('name = "Small"', f'name = "{name}"').encode())
+    assert scenario.stations[0].name == name
 
 
 def test_a_long_value_is_quoted_short_and_without_control_characters():
