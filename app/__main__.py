@@ -6,6 +6,7 @@ import argparse
 import gc
 import os
 import sys
+from importlib import import_module
 
 from app.command_line.outputs import OutputError
 from app.command_line.parser import parser
@@ -62,8 +63,10 @@ def _command(options: argparse.Namespace) -> int:
 def _window(files: list[str]) -> int:
     from model.sun import load_library
 
-    # Qt's binding reads the source of every module loaded after it: the large libraries go first.
+    # Qt's binding reads the source of every module loaded after it: what needs no Qt goes first.
     load_library()
+    for name in ("model.counsel", "model.library", "model.verdict"):
+        import_module(name)
     from app.window import open_window
 
     # What the libraries hold lives as long as the program; a full collection that walks it has

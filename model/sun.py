@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from model.aim import cut_long_spans, facing_sun, local_midnights, spans_above, stretches_of
 from model.horizon import HorizonPoints, horizon_height_deg, visible_sky_share
 from model.kept_values import kept_within
+from model.lean_library import loaded_later
 from model.parts import Panel
 from model.quantity import MINUTES_A_DAY
 from model.scenario import Day, Site
@@ -32,6 +33,11 @@ RISE_DEG = -0.833
 CIVIL_TWILIGHT_DEG = -6.0
 AIMING_STEP_MIN = 10.0
 AIMING_MARGIN_DAYS = 2
+# Parts of pvlib that the sun, the sky and the warmth of cells need nothing of.
+UNUSED_PARTS = (
+    "bifacial", "iotools", "ivtools", "location", "modelchain", "pvsystem", "singlediode",
+    "spectrum",
+)  # fmt: skip
 
 SunEvent = tuple[datetime, Literal["dawn", "rise", "set", "dusk"]]
 Span = tuple[datetime, datetime]
@@ -106,9 +112,11 @@ class PanelLight:
     cell_c: Floats
 
 
+@lru_cache(maxsize=1)
 def load_library() -> None:
-    """Load pvlib now rather than at first use; it takes the better part of a second."""
-    from pvlib import atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature
+    """Load pvlib now rather than at first use; it takes a good part of a second."""
+    with loaded_later(*(f"pvlib.{name}" for name in UNUSED_PARTS)):
+        from pvlib import atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature
 
     # Naming them is the work: each has been loaded by the line above.
     assert all((atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature))
@@ -209,6 +217,7 @@ def _read_only(values: Floats) -> Floats:
 
 @kept_within(4_000_000)
 def _position(spot: Spot, clock: Timeline) -> SunPosition:
+    load_library()
     from pvlib import atmosphere, solarposition, spa
 
     times = clock.middles_utc()

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from app.desk import Desk
 from app.document import Document
-from app.page.say import Units
 from app.plots.day import DayView
 from model.compare import Comparison
 from model.scenario import Scenario
+
+if TYPE_CHECKING:
+    # The pages take their time to load, and the main window shows none.
+    from app.page.say import Units
 
 TOO_LATE = "Not done: the scenario has changed meanwhile. Look again, then choose."
 
@@ -42,7 +46,10 @@ class View(QWidget):
     It waits until no newer one came for ``wait_ms``, at most ``longest_wait_ms``: the usual ones
     wait until the hand rests, so that a drag in the main window stays smooth.
     ``keeps_typing`` tells that a person's typing lives here, so closing only hides it.
+    ``library_changed`` carries the person's library where a view changes it.
     """
+
+    library_changed = Signal(object)
 
     title = ""
     usual_size = (640, 640)

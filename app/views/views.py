@@ -3,36 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from importlib import import_module
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
-from app.classroom import ClassroomWindow, open_classroom
 from app.session import Session
 from app.settings import Settings
-from app.views.bench import BenchPage
-from app.views.field_check import FieldCheckPage
-from app.views.kit_page import KitPage
-from app.views.leads import LeadsPage
-from app.views.library import LibraryPage
-from app.views.signals import SignalsPage
-from app.views.sizing import SizingPage
-from app.views.sureness import SurenessPage
 from app.views.view import Around, View
 from app.views.view_window import ViewWindow
 from model.compare import Comparison
 from model.parts import Part
 
-MAKERS: dict[str, Callable[[Around], View]] = {
-    "kit_page": KitPage,
-    "leads": LeadsPage,
-    "sizing": SizingPage,
-    "sureness": SurenessPage,
-    "signals": SignalsPage,
-    "library": LibraryPage,
-    "bench": BenchPage,
-    "field_check": FieldCheckPage,
+if TYPE_CHECKING:
+    from app.classroom import ClassroomWindow
+
+# Modules of this package and the view in each: loaded when first opened, so that the main window
+# need not wait for them.
+PAGES = {
+    "kit_page": "KitPage",
+    "leads": "LeadsPage",
+    "sizing": "SizingPage",
+    "sureness": "SurenessPage",
+    "signals": "SignalsPage",
+    "library": "LibraryPage",
+    "bench": "BenchPage",
+    "field_check": "FieldCheckPage",
 }
 
 
@@ -88,10 +86,11 @@ class Views(QObject):
 
     def open_variants(self) -> None:
         """Show the variants of the scenario side by side."""
-        self.open("sizing")
-        page = self.windows["sizing"].view
-        if isinstance(page, SizingPage):
-            page.sizing.look_at_variants()
+        from app.views.sizing import SizingPage
+
+        page = self.open("sizing").view
+        assert isinstance(page, SizingPage)
+        page.sizing.look_at_variants()
 
     def open_sureness(self) -> None:
         """Show how sure the ends are."""
@@ -107,6 +106,8 @@ class Views(QObject):
 
     def keep_part(self, index: int, part: Part) -> None:
         """Show the person's parts, and what taking in a part of a station would change there."""
+        from app.views.library import LibraryPage
+
         view = self.open("library").view
         assert isinstance(view, LibraryPage)
         view.keep(index, part)
@@ -122,6 +123,8 @@ class Views(QObject):
     def open_class(self) -> None:
         """Show the lessons, in a window that never tells what they hold."""
         if self.classroom is None or not self.classroom.isVisible():
+            from app.classroom import open_classroom
+
             self._drop_class()
             self.classroom = open_classroom(self._window)
         self.classroom.raise_()
@@ -150,9 +153,9 @@ class Views(QObject):
             self.classroom = None
 
     def _made(self, key: str) -> ViewWindow:
-        view = MAKERS[key](self._around)
-        if isinstance(view, LibraryPage):
-            view.library_changed.connect(self.library_changed)
+        maker = getattr(import_module(f"app.views.{key}"), PAGES[key])
+        view: View = maker(self._around)
+        view.library_changed.connect(self.library_changed)
         window = ViewWindow(key, view, self._window)
         window.addActions(self._shared)
         window.closed.connect(self._on_closed)
