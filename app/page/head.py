@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from app.number_text import percent
 from app.page.marks import BODY, MM, STRONG, TITLE, Piece, box, stacked
 from app.page.say import Say, dates, degrees
 from app.page.type import line_of, paragraph, shortened, width_of
 from model.kit import Kit
+from model.pedigree import guess_share
 from model.scenario import Scenario
 from model.timeline import timeline
 
@@ -19,6 +21,8 @@ def head(kit: Kit, say: Say, width: float) -> Piece:
     """Return the head of a station's page."""
     count = len(kit.scenario.stations)
     place = f"station {kit.index + 1} of {count}" if count > 1 else "one station"
+    if kit.results is not None:
+        place = f"rests on guesses: {percent(guess_share(kit.results.run))} · {place}"
     return scenario_head(kit.scenario, kit.name, place, kit.fingerprint, say, width)
 
 

@@ -16,7 +16,7 @@ from model.compare import Comparison, shared_extras, simulate
 from model.counsel import rerun, under_sky
 from model.files import dump_scenario
 from model.ladder import ladder
-from model.pedigree import guess_share
+from model.pedigree import bases, guess_share
 from model.run import StationRun
 from model.verdict import verdict
 
@@ -94,6 +94,14 @@ def test_power_budget(index):
     assert whole in budget
     night, day = re.search(r"By night (\S+) By day (\S+)", budget).groups()
     assert float(night) + float(day) == pytest.approx(sums.load_ah / days, abs=0.011)
+
+
+@pytest.mark.parametrize("index", STATIONS)
+def test_the_head_says_how_much_rests_on_guesses(index):
+    run = run_of(index)
+    guessed = sum(row.ah for row in bases(run) if row.origin == "guess")
+    share = guessed / run.sums.load_ah
+    assert f"rests on guesses: {percent(share)} ·" in read()[index].flat
 
 
 @pytest.mark.parametrize("index", STATIONS)
