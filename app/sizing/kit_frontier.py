@@ -13,6 +13,7 @@ from app.sizing.resized import Pair
 from app.sizing.work import driven
 from model.frontier import Frontier, search_frontier
 from model.scenario import Scenario
+from model.search import within
 
 BATTERIES = 36
 REACH_BY = 6.0
@@ -78,7 +79,8 @@ class FrontierWork:
         for index in range(len(now)):
             try:
                 search = search_frontier(scenario, index, np.array(across.places(BATTERIES)))
-                lines.append(driven(search, progress, index, len(now)))
+                begin, end = (each / len(now) for each in (index, index + 1))
+                lines.append(driven(within(search, begin, end), progress))
                 reasons.append("")
             except ValueError as error:
                 lines.append(None)

@@ -5,40 +5,24 @@ from __future__ import annotations
 from pathlib import Path
 from typing import cast
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import (
-    QComboBox,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QSlider,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox, QLabel, QWidget
 
 from app.display import Display
 from app.flow import FlowLayout
 from app.jobs import Progress
 from app.sizing.bars import Bars
 from app.sizing.export import ExportRow
-from app.sizing.labels import heading, sentence_label
+from app.sizing.hand import Hand
+from app.sizing.labels import sentence_label
 from app.sizing.lever_words import MEASURES, bars_of, levers_table
-from app.sizing.moved import can_move, label_of, moved, value_words
 from app.sizing.size_words import name_at, sentence
 from app.sizing.work import driven
 from app.sizing.worked_part import WorkedPart
-from app.theme import station_style
-from model.counsel import rerun
-from model.faults import ScenarioError
-from model.holding import why_withheld
 from model.scenario import Scenario
 from model.sensitivity import Sensitivity, search_sensitivity
-from model.verdict import end_words
 
 MEANS = "Each input alone moved to both ends of its spread; the eight that move it most."
-TICKS = 50
-# A variant's name may be longer by the number that tells it from another of its name.
-NAME_LIMIT = 70
 
 
 class _LeversWork:
@@ -75,21 +59,13 @@ class LeversPart(WorkedPart):
             self.measure.addItem(words)
         self.bars = Bars("inputs by their effect")
         self.export = ExportRow("what moves it most", self.bars)
-        self.slider = QSlider(Qt.Orientation.Horizontal)
-        self.slider.setRange(-TICKS, TICKS)
-        self.slider.setPageStep(5)
-        self.title, self.before, self.after = heading(""), sentence_label(), sentence_label()
-        self.keep = QPushButton("Keep this value")
-        self.keep_variant = QPushButton("Keep as a variant")
-        self.keep_variant.setToolTip("The scenario stays as it is; see Variants")
-        self._hand = QWidget()
+        self.hand = Hand(display)
         self._lay_out()
         self.station.currentIndexChanged.connect(self.work_again)
         self.measure.currentIndexChanged.connect(self._show)
         self.bars.chosen.connect(self._on_chosen)
-        self.slider.valueChanged.connect(self._on_moved)
-        self.keep.clicked.connect(self._on_keep)
-        self.keep_variant.clicked.connect(self._on_keep_variant)
+        self.hand.edit_requested.connect(self.edit_requested)
+        self.hand.variant_wanted.connect(self.variant_wanted)
         self.export.table_wanted.connect(self._on_table)
         display.units_changed.connect(self._show)
 
@@ -99,23 +75,21 @@ class LeversPart(WorkedPart):
             QLabel("Station"), self.station, QLabel("Moves"), self.measure, self.export,
         ):  # fmt: skip
             top.addWidget(widget)
-        hand = QVBoxLayout(self._hand)
-        hand.setContentsMargins(0, 0, 0, 0)
-        line = QHBoxLayout()
-        line.addWidget(self.slider, 1)
-        line.addWidget(self.keep)
-        line.addWidget(self.keep_variant)
-        hand.addWidget(self.title)
-        hand.addLayout(line)
-        hand.addWidget(self.before)
-        hand.addWidget(self.after)
         self.column.addWidget(sentence_label(MEANS))
         self.column.addLayout(top)
         self.column.addWidget(self.bar)
         self.column.addWidget(self.bars)
-        self.column.addWidget(self._hand)
+        self.column.addWidget(self.hand)
         self.column.addStretch(1)
-        self._hand.hide()
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether bars and hand are of the scenario as it is."""
+        return super().is_settled and self.hand.is_settled
+
+    def stop(self) -> None:
+        super().stop()
+        self.hand.stop()
 
     @property
     def index(self) -> int:
@@ -166,68 +140,8 @@ class LeversPart(WorkedPart):
         self._show_hand()
 
     def _show_hand(self) -> None:
-        """Show the input chosen as it is, with the slider in its middle."""
-        bar, scenario = self.bars.chosen_bar, self.scenario
-        is_possible = bar is not None and scenario is not None and self._movable(bar.path)
-        self._hand.setVisible(is_possible)
-        self.slider.blockSignals(True)
-        self.slider.setValue(0)
-        self.slider.blockSignals(False)
-        if is_possible and bar is not None and scenario is not None:
-            self.title.setText(f"Move by hand: {label_of(scenario, bar.path)}")
-            self.slider.setAccessibleName(self.title.text())
-            now = value_words(scenario, bar.path, self._display)
-            self.before.setText(f"Now {now}: {self._fate(scenario)}")
-            self._on_moved(0)
-
-    def _movable(self, path: str) -> bool:
-        assert self.scenario is not None
-        try:
-            return can_move(self.scenario, path)
-        except KeyError:
-            return False
-
-    def _on_moved(self, ticks: int) -> None:
-        bar, scenario = self.bars.chosen_bar, self.scenario
-        if bar is None or scenario is None:
-            return
-        for button in (self.keep, self.keep_variant):
-            button.setEnabled(ticks != 0)
-        self.after.setVisible(ticks != 0)
-        if ticks == 0:
-            return
-        try:
-            changed = moved(scenario, bar.path, ticks / TICKS)
-        except ScenarioError as error:
-            self.after.setText(sentence(str(error.faults[0])))
-            for button in (self.keep, self.keep_variant):
-                button.setEnabled(False)
-            return
-        then = self._fate(changed)
-        self.after.setText(f"Then {value_words(changed, bar.path, self._display)}: {then}")
-
-    def _fate(self, scenario: Scenario) -> str:
-        withheld = why_withheld(scenario, self.index)
-        if withheld is not None:
-            return sentence(withheld)
-        return f"{end_words(rerun(scenario, self.index))}."
-
-    def _on_keep(self) -> None:
-        bar, scenario = self.bars.chosen_bar, self.scenario
-        if bar is None or scenario is None or self.slider.value() == 0:
-            return
-        changed = moved(scenario, bar.path, self.slider.value() / TICKS)
-        self.edit_requested.emit(f"change of {label_of(scenario, bar.path)}", changed)
-
-    def _on_keep_variant(self) -> None:
-        bar, scenario = self.bars.chosen_bar, self.scenario
-        if bar is None or scenario is None or self.slider.value() == 0:
-            return
-        changed = moved(scenario, bar.path, self.slider.value() / TICKS)
-        words = f"{label_of(scenario, bar.path)} {value_words(changed, bar.path, self._display)}"
-        several = len(scenario.stations) > 1 and bar.path.startswith("stations.")
-        owner = f"{station_style(self.index).letter}: " if several else ""
-        self.variant_wanted.emit(f"{owner}{words}"[:NAME_LIMIT], changed)
+        bar = self.bars.chosen_bar
+        self.hand.show_input(self.scenario, self.index, bar.path if bar is not None else "")
 
     def say_kept(self, name: str) -> None:
         """Say that the moved value is kept as a variant."""

@@ -105,7 +105,7 @@ def test_sheets_without_variants_leave_them_as_they_are(view: SizingView, qtbot:
 def test_a_moved_input_becomes_a_variant_by_one_click(view: SizingView, qtbot: QtBot) -> None:
     pair = question(small_kit(), one_box())
     part = look_at(view, qtbot, LEVERS, pair)
-    part.slider.setValue(20)
+    part.hand.slider.setValue(20)
     with qtbot.waitSignal(view.edit_requested) as edit:
         click(part, "Keep as a variant")
     held = edit.args[1]
@@ -114,7 +114,7 @@ def test_a_moved_input_becomes_a_variant_by_one_click(view: SizingView, qtbot: Q
     assert variant.changes
     assert variant.name in part.bar.says.text()
     view.show_comparison(simulate(held))
-    part.slider.setValue(20)
+    part.hand.slider.setValue(20)
     with qtbot.waitSignal(view.edit_requested) as edit:
         click(part, "Keep as a variant")
     assert [each.name for each in edit.args[1].variants][1] == f"{variant.name} (2)"

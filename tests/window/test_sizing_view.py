@@ -226,10 +226,11 @@ def test_inputs_stand_largest_first_and_one_is_moved_by_hand(
     assert reaches == sorted(reaches, reverse=True)
     at = next(n for n, bar in enumerate(bars) if bar.path.endswith("receive_a"))
     part.bars.choose(at)
-    assert "receive current" in part.title.text()
-    part.slider.setValue(part.slider.maximum())
-    assert "Then 0.6 A" in part.after.text()
-    assert part.after.text().split(": ")[1] != part.before.text().split(": ")[1]
+    hand = part.hand
+    assert "receive current" in hand.title.text()
+    hand.slider.setValue(hand.slider.maximum())
+    qtbot.waitUntil(lambda: "Then 0.6 A: " in hand.after.text())
+    assert hand.after.text().split(": ")[1] != hand.before.text().split(": ")[1]
     with qtbot.waitSignal(view.edit_requested) as edit:
         click(part, "Keep this value")
     assert edit.args[1].stations[0].radio.receive_a == pytest.approx(0.6)
