@@ -72,7 +72,7 @@ def agenda(site: Site, day: Day, plan: tuple[Block, ...], step_min: float = 1.0)
     return Agenda(_coverage(whole, clock), tuple(sorted(starts)))
 
 
-@kept_within(8_000_000)
+@kept_within(4_000_000)
 def hours_share(
     site: Site, day: Day, hours: tuple[tuple[str, str], ...] | str, step_min: float = 1.0
 ) -> Floats:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from model.alone import Alone, battery_alone
 from model.budget import Budget, power_budget
 from model.carry import Item, Load, items, load
+from model.cells import Floats
 from model.compare import Comparison, shared_extras
 from model.counsel import CLEAR_OKTA, OVERCAST_OKTA, rerun, under_sky
 from model.findings import Finding
@@ -15,10 +16,12 @@ from model.fingerprint import fingerprint
 from model.harvest import Harvest, harvest
 from model.kept_values import kept_while_it_lives
 from model.ladder import Ladder, ladder
+from model.outcome import Clocks
 from model.parts import Battery, Station
 from model.readings import CheckPoint, DoubtBand, Reading, check_points, doubt_band, readings
 from model.run import StationRun
 from model.scenario import Scenario
+from model.verdict import is_guessed
 from model.weak_points import WeakPoint, weak_points
 
 # Batteries are tested once a year: reported practice of public works.
@@ -26,12 +29,32 @@ TEST_EVERY_DAYS = 365
 
 
 @dataclass(frozen=True, eq=False)
+class UnderSky:
+    """What the page says of a run under one sky; the run itself would take twenty times the memory.
+
+    Attributes
+    ----------
+    fraction : charge at the step boundaries, shape (steps + 1,). [1]
+    lowest_fraction : the least of it [1].
+    reserve_crossed_at : when it first falls below the reserve.
+    is_guessed : whether most of its Ah rests on guesses.
+    """
+
+    clocks: Clocks
+    fraction: Floats
+    lowest_fraction: float
+    reserve_crossed_at: datetime | None
+    is_guessed: bool
+
+
+@dataclass(frozen=True, eq=False)
 class KitResults:
     """What runs say of a station: as planned, under a clear sky and overcast."""
 
     run: StationRun
-    clear: StationRun
-    overcast: StationRun
+    planned: UnderSky
+    clear: UnderSky
+    overcast: UnderSky
     ladder: Ladder
     budget: Budget
     alone: Alone
@@ -112,8 +135,9 @@ def _results(scenario: Scenario, index: int, run: StationRun) -> KitResults:
     overcast = rerun(under_sky(scenario, OVERCAST_OKTA), index)
     return KitResults(
         run=run,
-        clear=clear,
-        overcast=overcast,
+        planned=_under_sky(run),
+        clear=_under_sky(clear),
+        overcast=_under_sky(overcast),
         ladder=ladder(scenario, index),
         budget=power_budget(run),
         alone=battery_alone(scenario, index, run),
@@ -121,6 +145,12 @@ def _results(scenario: Scenario, index: int, run: StationRun) -> KitResults:
         readings=readings(run, clear),
         check_points=check_points(run, clear, overcast),
         weak_points=weak_points(run),
+    )
+
+
+def _under_sky(run: StationRun) -> UnderSky:
+    return UnderSky(
+        run.clocks, run.fraction, run.lowest.value, run.reserve_crossed_at, is_guessed(run)
     )
 
 

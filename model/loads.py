@@ -113,8 +113,8 @@ def station_loads(
     return _loads(site, day, plan, bare, step_min)
 
 
-# Four stations over two weeks, or thirty trials over two days.
-@kept_within(12_000_000)
+# Three stations over two weeks, or twenty trials over two days.
+@kept_within(8_000_000)
 def _loads(
     site: Site, day: Day, plan: tuple[Block, ...], station: Station, step_min: float
 ) -> StationLoads:

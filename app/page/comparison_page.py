@@ -19,7 +19,7 @@ from app.page.verdict_part import gain
 from model.compare import Comparison
 from model.kit import Kit
 from model.sending import highest_planned_w
-from model.verdict import Row, is_guessed, verdict
+from model.verdict import Row, verdict
 from model.words import CLOCK_WORDS
 
 PATTERNS: tuple[tuple[float, ...], ...] = ((), (7.0, 3.0), (1.5, 1.8), (9.0, 3.0, 1.5, 3.0))
@@ -123,34 +123,34 @@ def _difference(row: Row, factor: float) -> str:
 def _clock_rows(row: Row, kits: Sequence[Kit], say: Say, *, two: bool) -> list[list[Cell]]:
     """Return a clock under the planned, the clear and the overcast sky."""
     rows, name = [], row.key
-    for sky, label in (("run", row.label), ("clear", "– clear"), ("overcast", "– overcast")):
+    for sky, label in (("planned", row.label), ("clear", "– clear"), ("overcast", "– overcast")):
         cells: list[Cell] = [label]
         for kit in kits:
-            run = getattr(kit.results, sky) if kit.results else None
-            if run is None:
+            under = getattr(kit.results, sky) if kit.results else None
+            if under is None:
                 cells.append("–")
                 continue
             sends = highest_planned_w(kit.station, kit.scenario.plan) > 0
             text = say.until(
-                getattr(run.clocks, name),
+                getattr(under.clocks, name),
                 applies=sends or name == "receive",
-                about=is_guessed(run),
+                about=under.is_guessed,
             )
             cells.append(say.guessed(text))
-        apart = [_difference(row, 1.0) if sky == "run" else ""] if two else []
+        apart = [_difference(row, 1.0) if sky == "planned" else ""] if two else []
         rows.append([*cells, *apart])
     return rows
 
 
 def _plot(kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
-    lines = tuple(
-        (shortened(_numbered(kit), 38.0 * MM), kit.results.run, PATTERNS[kit.index])
-        for kit in kits
-        if kit.results is not None
-    )
-    if not lines:
+    ran = [(kit, kit.results) for kit in kits if kit.results is not None]
+    if not ran:
         return [paragraph("No station could be run.", width)]
-    return [charge_plot(lines, say, width, PLOT_HEIGHT)]
+    lines = tuple(
+        (shortened(_numbered(kit), 38.0 * MM), results.planned.fraction, PATTERNS[kit.index])
+        for kit, results in ran
+    )
+    return [charge_plot(ran[0][1].run, lines, say, width, PLOT_HEIGHT)]
 
 
 def _measures(kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:

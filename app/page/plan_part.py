@@ -7,6 +7,7 @@ from app.page.marks import BODY, MM, STRONG, Fill, Line, Mark, Piece, box, rule,
 from app.page.say import Say
 from app.page.type import line_height, line_of, paragraph, shortened, width_of
 from model.budget import night_steps
+from model.cells import Floats
 from model.kit import KitResults
 from model.parts import Station
 from model.quantity import MINUTES_A_DAY
@@ -116,22 +117,26 @@ def strip(plan: list[Block], width: float) -> Piece:
 def plot_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     """Return charge over the run, under three skies, with nights and the reserve."""
     lines = (
-        ("as planned", results.run, ()),
-        ("clear", results.clear, (7.0, 3.0)),
-        ("overcast", results.overcast, (1.5, 1.8)),
+        ("as planned", results.planned.fraction, ()),
+        ("clear", results.clear.fraction, (7.0, 3.0)),
+        ("overcast", results.overcast.fraction, (1.5, 1.8)),
     )
-    return [charge_plot(lines, say, width)]
+    return [charge_plot(results.run, lines, say, width)]
 
 
 def charge_plot(
-    lines: tuple[tuple[str, StationRun, tuple[float, ...]], ...],
+    first: StationRun,
+    lines: tuple[tuple[str, Floats, tuple[float, ...]], ...],
     say: Say,
     width: float,
     height: float = PLOT_HEIGHT,
 ) -> Piece:
-    """Return a plot of charge, one pattern of line for each run, with a key above."""
+    """Return a plot of charge, one pattern of line for each run, with a key above.
+
+    Nights, reserve and times are those of the first.
+    """
     left = width_of("100 %") + 1.2 * MM
-    across, first = width - left - 1.0 * MM, lines[0][1]
+    across = width - left - 1.0 * MM
     key = _key([(name, pattern) for name, _, pattern in lines], width)
     marks: list[Mark] = []
     for begin, end in night_steps(first):
@@ -144,7 +149,7 @@ def charge_plot(
         marks += label.moved(0.0, _beside(y, height))
     marks += _reserve_line(first, left, across, height)
     if say.variant != "class":
-        marks += [_curve(run, pattern, left, across, height) for _, run, pattern in lines]
+        marks += [_curve(charge, pattern, left, across, height) for _, charge, pattern in lines]
     marks.append(box(left, 0.0, across, height, "none", 4.0))
     ticks = _ticks(first, left, across)
     return stacked(key, Piece(height, tuple(marks)), ticks, gap=0.8 * MM)
@@ -181,14 +186,14 @@ def _reserve_line(run: StationRun, left: float, across: float, height: float) ->
 
 
 def _curve(
-    run: StationRun, pattern: tuple[float, ...], left: float, across: float, height: float
+    fraction: Floats, pattern: tuple[float, ...], left: float, across: float, height: float
 ) -> Line:
-    steps = run.clock.steps
+    steps = fraction.size - 1
     every = max(steps // PLOT_POINTS, 1)
     points = [*range(0, steps, every), steps]
     return Line(
         tuple(
-            (left + across * step / steps, height * (1 - min(float(run.fraction[step]), 1.0)))
+            (left + across * step / steps, height * (1 - min(float(fraction[step]), 1.0)))
             for step in points
         ),
         11.0,

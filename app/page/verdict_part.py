@@ -7,10 +7,9 @@ from app.page.marks import MM, STRONG, Piece
 from app.page.say import Cell, Say, hours
 from app.page.table import GAP, Column, spread, table
 from app.page.type import paragraph, width_of
-from model.kit import Kit, KitResults
-from model.run import StationRun
+from model.kit import Kit, KitResults, UnderSky
 from model.sending import highest_planned_w
-from model.verdict import end_words, is_guessed
+from model.verdict import end_words
 from model.words import CLOCK_WORDS
 
 RUNGS_SHOWN = 6
@@ -21,7 +20,7 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     results = kit.results
     if results is None:
         return [_withheld(kit, width)]
-    runs = (results.run, results.clear, results.overcast)
+    skies = (results.planned, results.clear, results.overcast)
     sends = highest_planned_w(kit.station, kit.scenario.plan) > 0
     rows: list[list[Cell]] = [
         [
@@ -29,22 +28,22 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
             *(
                 say.guessed(
                     say.until(
-                        getattr(run.clocks, name),
+                        getattr(sky.clocks, name),
                         applies=sends or name == "receive",
-                        about=is_guessed(run),
+                        about=sky.is_guessed,
                     )
                 )
-                for run in runs
+                for sky in skies
             ),
         ]
         for name, words in CLOCK_WORDS.items()
     ]
     rows.append(
-        ["Lowest charge", *(say.guessed(percent(run.lowest.value)) for run in runs)]
+        ["Lowest charge", *(say.guessed(percent(sky.lowest_fraction)) for sky in skies)]
     )
     rows.append(
         [f"Above {percent(kit.station.reserve_fraction)} until",
-         *(say.guessed(_reserve(run, say)) for run in runs)]
+         *(say.guessed(_reserve(sky, say)) for sky in skies)]
     )
     first, *rest = spread(width, 1.65, 1, 1, 1)
     columns = [Column(first), *(Column(each, lines=2) for each in rest)]
@@ -80,8 +79,8 @@ def _withheld(kit: Kit, width: float) -> Piece:
     return paragraph(text, width, STRONG, most=6)
 
 
-def _reserve(run: StationRun, say: Say) -> str:
-    return say.at(run.reserve_crossed_at) if run.reserve_crossed_at else "lasts"
+def _reserve(sky: UnderSky, say: Say) -> str:
+    return say.at(sky.reserve_crossed_at) if sky.reserve_crossed_at else "lasts"
 
 
 def ladder_body(results: KitResults, say: Say, width: float) -> list[Piece]:

@@ -138,10 +138,10 @@ def inputs_of(question: Scenario) -> tuple[Site, Day, tuple[Block, ...], Station
 # hundreds of runs of two weeks must not fill the memory.
 KEPT = {
     agenda.agenda: 4e6,
-    agenda.hours_share: 8e6,
+    agenda.hours_share: 4e6,
     cell_temperature._climate: 4e6,
     cell_temperature._lagged_air_c: 4e6,
-    loads._loads: 12e6,
+    loads._loads: 8e6,
     sun._panel_light: 4e6,
     sun._plane_light: 4e6,
     sun._position: 4e6,

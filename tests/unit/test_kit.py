@@ -16,6 +16,7 @@ from model.counsel import rerun, under_sky
 from model.fingerprint import fingerprint
 from model.grade import grade
 from model.harvest import harvest
+from model.kept_values import bytes_of
 from model.kit import kit_of
 from model.paths import with_value
 from model.readings import check_points, doubt_band, readings, spread_of
@@ -251,6 +252,17 @@ def test_kit_gathers_and_tells_when_the_test_is_due():
         kit.results.run.fraction, simulate(question).runs[0].fraction
     )
     assert kit_of(simulate(scenario()), 0).test_due is None
+
+
+def test_runs_under_other_skies_are_not_kept_whole():
+    results = kit_of(simulate(scenario()), 0).results
+    whole = bytes_of(results.run)
+    for sky, run in zip((results.planned, results.clear, results.overcast), three(scenario()), strict=True):
+        assert bytes_of(sky) < whole / 10
+        assert np.array_equal(sky.fraction, run.fraction)
+        assert sky.clocks == run.clocks
+        assert sky.lowest_fraction == run.lowest.value
+        assert sky.reserve_crossed_at == run.reserve_crossed_at
 
 
 def test_a_kit_that_cannot_run_keeps_what_needs_no_run():
