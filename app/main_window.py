@@ -240,7 +240,7 @@ class MainWindow(QMainWindow):
         # The curve before a change stays as a ghost; another file has no before.
         self.day.show_comparison(comparison, ghost=self.document.undo_stack.count() > 0)
         self.side.show_stations(len(comparison.runs))
-        self.plan.show_scenario(comparison.scenario, comparison)
+        self.plan.show_scenario(self.document.scenario, comparison)
         self.place.show_findings(comparison.findings)
         self.stations.show_comparison(comparison)
 

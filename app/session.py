@@ -1,4 +1,8 @@
-"""Runs the model soon after a change: many changes make one run, and words follow the curves."""
+"""Runs the model soon after a change: many changes make one run, and words follow the curves.
+
+A run and its words take turns with the window, a station at a time. What is edited meanwhile is
+the next run's; a comparison is shown even if the numbers moved on, so that a drag stays alive.
+"""
 
 from __future__ import annotations
 
@@ -9,9 +13,10 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document import Document
 from app.jobs import Jobs, Progress
-from model.compare import Comparison, simulate
+from app.turns import Turns
+from model.compare import Comparison, search_comparison
 from model.counsel import Counsel, counsel
-from model.verdict import Verdict, verdict
+from model.verdict import search_verdict
 
 RUN_WAIT_MS = 15
 RUN_LONGEST_WAIT_MS = 150
@@ -72,11 +77,16 @@ class Session(QObject):
         self._jobs = jobs
         self._job = 0
         self._comparison: Comparison | None = None
+        self._running, self._judging = Turns(self), Turns(self)
         self._run = Deferred(RUN_WAIT_MS, RUN_LONGEST_WAIT_MS, self)
         self._words = Deferred(WORDS_WAIT_MS, WORDS_LONGEST_WAIT_MS, self)
         self._advice = Deferred(ADVICE_WAIT_MS, 60_000, self)
-        self._run.due.connect(self.run_now)
-        self._words.due.connect(self.judge_now)
+        self._run.due.connect(self._on_run_due)
+        self._words.due.connect(self._on_words_due)
+        self._running.found.connect(self._on_run)
+        self._judging.found.connect(self._on_verdict)
+        for turns in (self._running, self._judging):
+            turns.failed.connect(self._fail)
         self._advice.due.connect(self.advise_now)
         document.scenario_changed.connect(self._on_scenario_changed)
         jobs.finished.connect(self._on_finished)
@@ -90,7 +100,12 @@ class Session(QObject):
     @property
     def is_waiting_for_words(self) -> bool:
         """Whether a run or its words are due."""
-        return self._run.is_waiting or self._words.is_waiting
+        return (
+            self._run.is_waiting
+            or self._words.is_waiting
+            or self._running.is_at_work
+            or self._judging.is_at_work
+        )
 
     @property
     def is_settled(self) -> bool:
@@ -101,24 +116,34 @@ class Session(QObject):
     def run_now(self) -> None:
         """Run the scenario as it is, without waiting for more changes."""
         self._run.forget()
-        try:
-            self._comparison = simulate(self._document.scenario)
-        except Exception as error:  # noqa: BLE001
-            self._fail(error)
-            return
-        self.comparison_changed.emit(self._comparison)
-        self._words.ask()
+        self._running.finish(search_comparison(self._document.scenario))
 
     def judge_now(self) -> None:
-        """Put the latest comparison into words."""
+        """Put the latest comparison into words, now."""
         self._words.forget()
-        if self._comparison is None:
+        if self._comparison is not None:
+            self._judging.finish(search_verdict(self._comparison))
+
+    def _on_run_due(self) -> None:
+        if self._running.is_at_work:
+            self._run.ask()
+        else:
+            self._running.begin(search_comparison(self._document.scenario))
+
+    def _on_run(self, comparison: Comparison) -> None:
+        if len(comparison.runs) != len(self._document.scenario.stations):
+            # Stations came or went meanwhile: a run of these is due.
             return
-        try:
-            said: Verdict = verdict(self._comparison)
-        except Exception as error:  # noqa: BLE001
-            self._fail(error)
-            return
+        self._comparison = comparison
+        self._judging.drop()
+        self.comparison_changed.emit(comparison)
+        self._words.ask()
+
+    def _on_words_due(self) -> None:
+        if self._comparison is not None:
+            self._judging.begin(search_verdict(self._comparison))
+
+    def _on_verdict(self, said: object) -> None:
         self.verdict_changed.emit(self._comparison, said)
         self._advice.ask()
 
@@ -141,6 +166,8 @@ class Session(QObject):
         """Forget what is due, and wait for the worker."""
         for deferred in (self._run, self._words, self._advice):
             deferred.forget()
+        for turns in (self._running, self._judging):
+            turns.drop()
         self._jobs.close()
 
     def _on_scenario_changed(self) -> None:

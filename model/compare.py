@@ -10,6 +10,7 @@ from model.findings import Finding, find, find_without_variants
 from model.parts import Extra
 from model.run import StationRun, run_station
 from model.scenario import Scenario
+from model.search import Search, finish
 from model.timeline import Timeline, timeline
 
 
@@ -42,7 +43,14 @@ class Comparison:
 
 
 def simulate(scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True) -> Comparison:
-    """Run every station; a pure function of the scenario.
+    """Run every station; see ``search_comparison``."""
+    return finish(search_comparison(scenario, step_min=step_min, as_able=as_able))
+
+
+def search_comparison(
+    scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True
+) -> Search[Comparison]:
+    """Run one station after the other; a pure function of the scenario.
 
     Parameters
     ----------
@@ -51,21 +59,22 @@ def simulate(scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True)
     """
     found = find_without_variants(scenario)
     withheld = {f.path for f in found if f.level == "error" and f.withholds}
-    runs = tuple(
-        None
-        if _is_withheld(withheld, index)
-        else run_station(
-            scenario.site,
-            scenario.day,
-            scenario.plan,
-            station,
-            shared_extras(scenario, index),
-            step_min=step_min,
-            as_able=as_able,
-        )
-        for index, station in enumerate(scenario.stations)
-    )
-    return Comparison(scenario, runs)
+    runs: list[StationRun | None] = []
+    for index, station in enumerate(scenario.stations):
+        yield index / len(scenario.stations)
+        run = None
+        if not _is_withheld(withheld, index):
+            run = run_station(
+                scenario.site,
+                scenario.day,
+                scenario.plan,
+                station,
+                shared_extras(scenario, index),
+                step_min=step_min,
+                as_able=as_able,
+            )
+        runs.append(run)
+    return Comparison(scenario, tuple(runs))
 
 
 def shared_extras(scenario: Scenario, index: int) -> tuple[Extra, ...]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import replace
 
 from model.flows import flows
 from model.run import StationRun
 from model.step import advance
-from model.step_values import Course, Trace
+from model.step_values import Trace
 
 # Loads that were off are taken to be back once this much is in the battery.
 BACK_AT_FRACTION = 0.05
@@ -23,17 +23,13 @@ def restarted(run: StationRun, step: int, stored_ah: float) -> StationRun:
     stored_ah : charge measured there, held to what the battery can store [Ah].
     """
     inputs, bounds, step_h = run.inputs, run.inputs.bounds, run.clock.step_h
-    before, state = advance(_part(inputs.course, 0, step), bounds, inputs.start, step_h)
+    before, state = advance(inputs.course.part(0, step), bounds, inputs.start, step_h)
     stored_ah = min(max(stored_ah, 0.0), bounds.full_ah)
     back = state.dropped and stored_ah > BACK_AT_FRACTION * bounds.full_ah
     state = replace(state, stored_ah=stored_ah, dropped=state.dropped and not back)
-    after, end = advance(_part(inputs.course, step, run.clock.steps), bounds, state, step_h)
+    after, end = advance(inputs.course.part(step, run.clock.steps), bounds, state, step_h)
     trace = _joined(before, after, step)
     return replace(run, trace=trace, flow=flows(inputs, trace), end=end)
-
-
-def _part(course: Course, first: int, last: int) -> Course:
-    return Course(**{each.name: getattr(course, each.name)[first:last] for each in fields(course)})
 
 
 def _joined(before: Trace, after: Trace, step: int) -> Trace:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from array import array
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from math import inf
 
 # Bias and root terms of the radio's and of the amplifier's key-down law [A], [A/sqrt(W)].
@@ -150,6 +150,10 @@ class Course:
     resistance_ohm: Sequence[float]
     floor_ah: Sequence[float]
     may_charge: Sequence[bool]
+
+    def part(self, first: int, last: int) -> Course:
+        """Return the steps from one up to another."""
+        return Course(**{each.name: getattr(self, each.name)[first:last] for each in fields(self)})
 
 
 @dataclass(frozen=True)

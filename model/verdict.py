@@ -15,6 +15,7 @@ from model.outcome import Clock, Use
 from model.pedigree import guess_share
 from model.pedigree_spread import load_spread_fraction
 from model.run import StationRun
+from model.search import Search, finish
 from model.sending import highest_planned_w
 from model.threshold import first_end_h
 from model.words import (
@@ -86,7 +87,17 @@ class Verdict:
 
 
 def verdict(comparison: Comparison) -> Verdict:
-    """Return the verdict on a comparison."""
+    """Return the verdict on a comparison; see ``search_verdict``."""
+    return finish(search_verdict(comparison))
+
+
+def search_verdict(comparison: Comparison) -> Search[Verdict]:
+    """Look at one station after the other, then say the verdict on all."""
+    for index, run in enumerate(comparison.runs):
+        yield index / len(comparison.runs)
+        if run is not None:
+            # What takes longest: the battery alone, over days; the run remembers it.
+            _ = run.hours_on_battery
     lines = tuple(_line(comparison, index) for index in range(len(comparison.runs)))
     return Verdict(lines, tuple(_sentences(comparison)), tuple(_rows(comparison)))
 

@@ -64,6 +64,14 @@ class FieldEditor(QWidget):
         """Return what the document holds here."""
         return value_at(self.desk.document.scenario, self.path)
 
+    def is_there(self) -> bool:
+        """Return whether the document still has a place for this field."""
+        try:
+            self.value()
+        except KeyError:
+            return False
+        return True
+
     def refresh(self) -> None:
         """Show what the document holds; a text that was refused stays until the value changes."""
         value = self.value()

@@ -117,13 +117,14 @@ def test_an_error_in_a_thread_is_told_too(user: User, answers: Answers) -> None:
     assert "planted fault" in (log_folder() / "counterpoise.log").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("broken", ["simulate", "verdict"])
+@pytest.mark.parametrize("broken", ["search_comparison", "search_verdict"])
 def test_a_run_that_fails_says_so_beside_the_input_and_editing_goes_on(
     user: User, answers: Answers, monkeypatch: pytest.MonkeyPatch, broken: str
 ) -> None:
     before = user.window.session.comparison
 
-    def broken_run(_given: object) -> None:
+    def broken_run(_given: object) -> Iterator[float]:
+        yield 0.0
         raise FloatingPointError("planted fault")
 
     with monkeypatch.context() as patch:
@@ -133,7 +134,7 @@ def test_a_run_that_fails_says_so_beside_the_input_and_editing_goes_on(
         assert user.window.isVisible()
         assert user.reads("station 1, reserve") == "44"
         assert answers.said == []
-        if broken == "simulate":
+        if broken == "search_comparison":
             assert user.window.session.comparison is before
     user.fill("station 1, reserve", "45")
     assert not user.sees("planted fault")

@@ -187,3 +187,11 @@ def test_every_line_can_be_opened_with_the_keyboard(user: User) -> None:
             user.press(Qt.Key.Key_Space)
             assert not button.isChecked()
     assert column.findChildren(QPushButton), "bodies stay built once opened"
+
+
+def test_a_station_goes_while_the_keyboard_is_in_its_name(user: User) -> None:
+    user.find("station 2, name").setFocus()
+    user.choose("Station", "Remove")
+    assert names(user) == ["Low power and amplifier"]
+    user.choose("Edit", "Undo removal of One box, 100 W")
+    assert names(user)[1:] == ["One box, 100 W"]
