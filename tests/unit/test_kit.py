@@ -257,7 +257,8 @@ def test_kit_gathers_and_tells_when_the_test_is_due():
 def test_runs_under_other_skies_are_not_kept_whole():
     results = kit_of(simulate(scenario()), 0).results
     whole = bytes_of(results.run)
-    for sky, run in zip((results.planned, results.clear, results.overcast), three(scenario()), strict=True):
+    skies = (results.planned, results.clear, results.overcast)
+    for sky, run in zip(skies, three(scenario()), strict=True):
         assert bytes_of(sky) < whole / 10
         assert np.array_equal(sky.fraction, run.fraction)
         assert sky.clocks == run.clocks
