@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from decimal import ROUND_CEILING, Decimal
 
 from model.fields import FieldFacts
 from model.quantity_entry import Entry, EntryError, read_entry
@@ -99,6 +100,13 @@ def fixed(value: float, decimals: int) -> str:
     """Return a number with all its decimals, for columns."""
     text = f"{value:.{decimals}f}"
     return text.lstrip("-") if float(text) == 0 else text.replace("-", MINUS)
+
+
+def rounded_up(value: float, decimals: int) -> str:
+    """Return a number with all its decimals, never less than it is: for distances to keep."""
+    # The digits that name the number, not its binary fraction: 3.2 stays 3.2.
+    exact = Decimal(repr(float(value)))
+    return f"{exact.quantize(Decimal(1).scaleb(-decimals), ROUND_CEILING):f}"
 
 
 def plain(value: float, decimals: int, *, exact: bool = False) -> str:

@@ -103,17 +103,6 @@ class Exposure:
     distance_m: float
     is_near_field: bool
 
-    @property
-    def sentence(self) -> str:
-        """The distance in words, with what it rests on."""
-        who = GROUP_WORDS[self.group]
-        if self.is_near_field:
-            return (
-                f"{who[0].upper()}{who[1:]}: nearer than {self.near_field_m:.1f} m this method says"
-                " nothing; keep at least that far, and never within reach of the wire."
-            )
-        return f"{who[0].upper()}{who[1:]}: at least {self.distance_m:.1f} m from the antenna."
-
 
 def exposures(
     station: Station, plan: tuple[Block, ...], limits: ExposureLimits = UNITED_STATES

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.number_text import rounded_up, shown_unit
 from app.page.marks import STRONG, Piece
 from app.page.say import Say
 from app.page.type import paragraph
@@ -23,7 +24,7 @@ def caution_texts(kit: Kit, say: Say) -> list[str]:
         "Antenna, mast, line clear of power lines. Thunder: take down, disconnect, go in.",
         *_battery(station, say),
         *_panel(station),
-        *_radio(kit),
+        *_radio(kit, say),
         _around(station),
     ]
 
@@ -57,18 +58,18 @@ def _panel(station: Station) -> list[str]:
     return ["Stake the panel; cover it to unplug: in series it shocks and arcs."]
 
 
-def _radio(kit: Kit) -> list[str]:
+def _radio(kit: Kit, say: Say) -> list[str]:
     limit_w = kit.scenario.site.licence_max_w
     limit = f"; here at most {limit_w:g} W" if limit_w else ""
     amplifier = " Low-pass filter after the amplifier." if kit.station.amplifier else ""
     return [
-        f"RF: {_distance(kit)}never in reach of wire ends; evaluate exposure by local rules.",
+        f"RF: {_distance(kit, say)}never in reach of wire ends; evaluate exposure by local rules.",
         f"Licence: power, band, identification, holder{limit}.{amplifier} Less power in full-duty"
         " modes.",
     ]
 
 
-def _distance(kit: Kit) -> str:
+def _distance(kit: Kit, say: Say) -> str:
     """Return how far people must stay off, over all blocks, with what it rests on."""
     found = exposures(kit.station, kit.scenario.plan)
     far = {
@@ -79,10 +80,11 @@ def _distance(kit: Kit) -> str:
     if len(far) < 2:
         return "nobody near, "
     near = " (edge of the near field)" if any(each.is_near_field for each in found) else ""
-    return (
-        f"at least {far['public']:.1f} m public, {far['operator']:.1f} m operators{near},"
-        " indicative; "
+    shown = shown_unit("m", 1, us=say.us)
+    public, operator = (
+        f"{rounded_up(shown.of(far[group]), 1)} {shown.unit}" for group in ("public", "operator")
     )
+    return f"at least {public} public, {operator} operators{near}, indicative; "
 
 
 def _around(station: Station) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.display import Display
 from app.fields.words import word_of
-from app.number_text import fixed, plain, shown_unit
+from app.number_text import fixed, plain, rounded_up, shown_unit
 from app.theme import station_style
 from model.emission import emission
 from model.exposure import (
@@ -159,7 +159,7 @@ def assumed_words(scenario: Scenario, index: int) -> str:
 
 def _length(length_m: float, display: Display) -> str:
     shown = shown_unit("m", 1, us=display.is_us)
-    return f"{fixed(shown.of(length_m), 1)} {shown.unit}"
+    return f"{rounded_up(shown.of(length_m), 1)} {shown.unit}"
 
 
 def _more(amount: float, unit: str) -> str:
