@@ -53,7 +53,7 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
         asked = paragraph("What fails first, and why?", width, STRONG)
         return [clocks, asked, _alone(kit, results, say, width)]
     words = end_words(results.run)
-    said = paragraph(words[:1].upper() + words[1:] + ".", width, STRONG, most=3)
+    said = paragraph(words[:1].upper() + words[1:] + ".", width, STRONG, most=5)
     return [clocks, said, _alone(kit, results, say, width)]
 
 
