@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 SCENARIO_FILES = "Scenarios (*.toml);;All files (*)"
+LESSON_FILES = "Lessons (*.toml);;All files (*)"
 PDF_FILES = "PDF (*.pdf)"
 PART_FILES = "Parts (*.toml);;Table of parts (*.csv)"
 PARTS_TO_OPEN = "Parts (*.toml *.csv *.tsv *.txt);;All files (*)"
@@ -45,9 +46,15 @@ def ask_for_file_to_save(parent: QWidget, suggestion: str) -> Path | None:
     return _with_ending(parent, name, ".toml")
 
 
+def ask_for_lesson_to_open(parent: QWidget, folder: str) -> Path | None:
+    """Return the file of a lesson chosen, or None."""
+    name, _ = QFileDialog.getOpenFileName(parent, "Open a lesson", folder, LESSON_FILES)
+    return Path(name) if name else None
+
+
 def ask_for_page_to_write(parent: QWidget, suggestion: str) -> Path | None:
-    """Return where to write the kit page, or None."""
-    name, _ = QFileDialog.getSaveFileName(parent, "Write the kit page", suggestion, PDF_FILES)
+    """Return where to write pages, or None."""
+    name, _ = QFileDialog.getSaveFileName(parent, "Write the pages", suggestion, PDF_FILES)
     return _with_ending(parent, name, ".pdf")
 
 

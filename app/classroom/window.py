@@ -89,7 +89,7 @@ class ClassroomWindow(QWidget):
 
     def open_file(self) -> None:
         """Ask for a lesson file, and open it unless it has a fault."""
-        path = dialogs.ask_for_file_to_open(self, str(shipped_folder()))
+        path = dialogs.ask_for_lesson_to_open(self, str(shipped_folder()))
         if path is not None:
             self.open_path(path)
 

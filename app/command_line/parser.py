@@ -61,9 +61,9 @@ def parser() -> argparse.ArgumentParser:
         help="say what is wrong with a lesson",
         epilog="Example: counterpoise lesson check scenarios/lessons/tonight.toml",
     )
-    _file(check)
+    _file(check, "a lesson")
     return top
 
 
-def _file(command: argparse.ArgumentParser) -> None:
-    command.add_argument("file", metavar="FILE", help="a scenario; - is standard input")
+def _file(command: argparse.ArgumentParser, what: str = "a scenario") -> None:
+    command.add_argument("file", metavar="FILE", help=f"{what}; - is standard input")

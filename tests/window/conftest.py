@@ -49,6 +49,7 @@ def answers(monkeypatch: pytest.MonkeyPatch) -> Answers:
 
     monkeypatch.setattr(dialogs, "choose", choose)
     monkeypatch.setattr(dialogs, "ask_for_file_to_open", lambda *_: given.open)
+    monkeypatch.setattr(dialogs, "ask_for_lesson_to_open", lambda *_: given.open)
     monkeypatch.setattr(dialogs, "ask_for_file_to_save", lambda *_: given.save)
     monkeypatch.setattr(dialogs, "ask_for_page_to_write", lambda *_: given.page)
     monkeypatch.setattr(dialogs, "ask_about_unsaved", ask_about_unsaved)
