@@ -29,6 +29,7 @@ from model.lesson_formula import FormulaError, names_in
 from model.lesson_run import StepRun, edited, truth_of, watched
 from model.lesson_text import formulas_in
 from model.quantity import Value
+from model.saving import shown_name
 from model.scenario import Scenario
 
 KINDS = "time, number, choice, order or curve"
@@ -95,13 +96,24 @@ def _scenario(given: Any, folder: Path) -> tuple[Scenario | None, list[Fault]]:
     if not isinstance(given, str) or Path(given).name != given or not given:
         return None, [Fault("scenario", "must be a table [scenario], or the name of a scenario"
                             f" file beside the lesson or one folder above, got {shown(given)}")]
+    name = shown(given).removeprefix("text ")
     for place in (folder / given, folder.parent / given):
-        if place.is_file():
+        if _is_file(place):
             try:
                 return read_scenario(place), []
             except ScenarioError as error:
-                return None, [Fault("scenario", f"{given}: {fault}") for fault in error.faults]
-    return None, [Fault("scenario", f"there is no {shown(given)} beside the lesson or above")]
+                return None, [
+                    Fault("scenario", f"{shown_name(given)}: {fault}") for fault in error.faults
+                ]
+    return None, [Fault("scenario", f"there is no file {name} beside the lesson or above")]
+
+
+def _is_file(place: Path) -> bool:
+    try:
+        return place.is_file()
+    except OSError:
+        # Such as a name that is longer than the system has files for.
+        return False
 
 
 def _faults_of_text(

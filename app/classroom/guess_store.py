@@ -9,7 +9,8 @@ from typing import Any
 
 import platformdirs
 
-from model.files import SaveError, write_text
+from model.faults import ScenarioError
+from model.files import SaveError, read_bytes, text_of, write_text
 
 FILE_NAME = "class.json"
 GUESSES_LIMIT = 500
@@ -58,8 +59,11 @@ class GuessStore:
     def load(self) -> Kept | None:
         """Return the class that was under way, or None."""
         try:
-            return _kept(json.loads(self.path.read_text(encoding="utf-8")))
-        except (OSError, ValueError, TypeError, KeyError, AttributeError):
+            return _kept(json.loads(text_of(read_bytes(self.path)), parse_constant=_refuse))
+        except (
+            ScenarioError, ValueError, TypeError, KeyError, AttributeError, OverflowError,
+            RecursionError,
+        ):  # fmt: skip
             return None
 
     def clear(self) -> None:
@@ -71,6 +75,10 @@ def _state_folder() -> Path:
     return Path(platformdirs.user_state_dir("Counterpoise", appauthor=False))
 
 
+def _refuse(word: str) -> None:
+    raise ValueError(f"{word} is no number")
+
+
 def _kept(table: dict[str, Any]) -> Kept:
     guesses = {
         int(step): [str(text)[:40] for text in texts][:GUESSES_LIMIT]
@@ -80,4 +88,5 @@ def _kept(table: dict[str, Any]) -> Kept:
         int(step): [min(max(float(height), 0.0), 1.0) for height in heights]
         for step, heights in table["curves"].items()
     }
-    return Kept(str(table["lesson"]), str(table["title"]), int(table["step"]), guesses, curves)
+    title = " ".join(str(table["title"]).split())
+    return Kept(str(table["lesson"]), title, int(table["step"]), guesses, curves)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
 from app.resources import resource
 from model.faults import ScenarioError
+from model.files import read_bytes, table_of
 from model.lesson import Lesson
 from model.lesson_file import read_lesson
 
@@ -42,7 +42,7 @@ def lessons_in(folder: Path) -> tuple[tuple[Listed, ...], tuple[str, ...]]:
 def _is_lesson(path: Path) -> bool:
     """Whether a file is meant as a lesson: a scenario that lessons share has no steps."""
     try:
-        table = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+        table, _ = table_of(read_bytes(path))
+    except ScenarioError:
         return True
     return "steps" in table or "stations" not in table

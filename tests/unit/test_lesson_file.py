@@ -110,7 +110,11 @@ SPOILT = (
     ),
     (
         "kit.toml", "kit2.toml",
-        '4: scenario: there is no text "kit2.toml" beside the lesson or above',
+        '4: scenario: there is no file "kit2.toml" beside the lesson or above',
+    ),
+    (
+        "kit.toml", "k" * 300,
+        f'4: scenario: there is no file "{"k" * 40}…" beside the lesson or above',
     ),
     (
         "kit.toml", "../kit.toml",

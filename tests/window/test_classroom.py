@@ -320,8 +320,15 @@ def test_guesses_survive_a_crash(qtbot: QtBot, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "{", "[]", '{"lesson": 1}', '{"lesson": "x", "title": "y", "step": "z"}', "\x00"]
-)
+    "text",
+    [
+        "", "{", "[]", '{"lesson": 1}', '{"lesson": "x", "title": "y", "step": "z"}', "\x00",
+        '{"lesson": "x", "title": "y", "guesses": {}, "curves": {}, "step": 1e999}',
+        '{"lesson": "x", "title": "y", "guesses": {}, "curves": {"0": [NaN]}, "step": 0}',
+        "[" * 100_000, '{"lesson":' * 20_000, "9" * 10_000, " " * 1_000_001,
+    ],
+    ids=lambda text: text[:60],
+)  # fmt: skip
 def test_a_damaged_store_counts_as_none(tmp_path: Path, text: str) -> None:
     file = tmp_path / "class.json"
     file.write_text(text, encoding="utf-8")
