@@ -13,7 +13,7 @@ from app.station.offered import Offered
 from app.station.part_fold import slot_of
 from model.catalogue import Library
 from model.compare import Comparison
-from model.parts import Part
+from model.parts import Part, Station
 from model.paths import value_at
 from model.scenario import STATIONS_LIMIT
 from model.verdict import Verdict
@@ -31,6 +31,9 @@ class StationsView(QScrollArea):
         super().__init__(parent)
         self._desk, self._library, self._offered = desk, library, Offered(library)
         self.columns: list[StationColumn] = []
+        self._shown: tuple[Station, ...] = ()
+        # What was open of stations that went: they come back with an undo.
+        self._left_open: dict[Station, set[str]] = {}
         self._revealed: QWidget | None = None
         self._menu = PartMenu(self)
         self._menu.part_chosen.connect(self._on_part_chosen)
@@ -44,8 +47,11 @@ class StationsView(QScrollArea):
         self.setAccessibleName("stations")
 
     def refresh(self) -> None:
-        """Show what the document holds."""
-        count = len(self._desk.document.scenario.stations)
+        """Show what the document holds; what is open stays with its station, not its place."""
+        stations = self._desk.document.scenario.stations
+        opened = self._opened_elsewhere(stations)
+        self._shown = stations
+        count = len(stations)
         while len(self.columns) > count:
             column = self.columns.pop()
             column.hide()
@@ -59,6 +65,25 @@ class StationsView(QScrollArea):
             self._line.addWidget(column)
         for column in self.columns:
             column.refresh()
+            if column.index in opened:
+                column.set_open_slots(opened[column.index])
+
+    def _opened_elsewhere(self, stations: tuple[Station, ...]) -> dict[int, set[str]]:
+        """Return what is to be open at each place, where stations came, went or moved."""
+        before = {
+            id(station): column.open_slots()
+            for station, column in zip(self._shown, self.columns, strict=True)
+        }
+        places = {id(station): place for place, station in enumerate(self._shown)}
+        is_moved = any(places.get(id(each), at) != at for at, each in enumerate(stations))
+        if len(stations) == len(self._shown) and not is_moved:
+            return {}
+        kept = {id(station) for station in stations}
+        self._left_open |= {each: before[id(each)] for each in self._shown if id(each) not in kept}
+        return {
+            at: before.get(id(each), self._left_open.get(each, set()))
+            for at, each in enumerate(stations)
+        }
 
     def offer_library(self, library: Library) -> None:
         """Offer the parts of a library that changed."""
@@ -143,22 +168,15 @@ class StationsView(QScrollArea):
         """Duplicate, move or remove a station."""
         scenario = self._desk.document.scenario
         name = changes.station_name(scenario, index)
-        opened = [column.open_slots() for column in self.columns]
         if key == "duplicate":
             after = changes.with_station_duplicated(scenario, index)
-            opened.insert(index + 1, set())
         elif key == "remove":
             after = changes.with_station_removed(scenario, index)
-            opened.pop(index)
         else:
             to = index + (1 if key == "right" else -1)
             after = changes.with_station_moved(scenario, index, to)
-            opened.insert(to, opened.pop(index))
         words = {"duplicate": "copy of", "remove": "removal of"}.get(key, "move of")
         self._desk.document.replace(f"{words} {name}", after)
-        # What is open stays with its station, not with its place.
-        for column, slots in zip(self.columns, opened, strict=True):
-            column.set_open_slots(slots)
 
     def _on_part_command(self, key: str, path: str, button: QWidget) -> None:
         if key == "choose":

@@ -195,3 +195,24 @@ def test_a_station_goes_while_the_keyboard_is_in_its_name(user: User) -> None:
     assert names(user) == ["Low power and amplifier"]
     user.choose("Edit", "Undo removal of One box, 100 W")
     assert names(user)[1:] == ["One box, 100 W"]
+
+
+def test_what_is_open_stays_with_its_station_through_undo(user: User) -> None:
+    user.open(2, "Battery")
+    user.open(1, "Radio")
+    columns = user.window.stations.columns
+
+    def opened() -> list[set[str]]:
+        return [column.open_slots() for column in columns]
+
+    assert opened() == [{"radio"}, {"battery"}]
+    station_menu(user, 2, "Move to the left")
+    assert opened() == [{"battery"}, {"radio"}]
+    station_menu(user, 1, "Remove")
+    assert opened() == [{"radio"}]
+    user.window.document.undo_stack.undo()
+    assert opened() == [{"battery"}, {"radio"}]
+    user.window.document.undo_stack.undo()
+    assert opened() == [{"radio"}, {"battery"}]
+    user.window.document.undo_stack.redo()
+    assert opened() == [{"battery"}, {"radio"}]
