@@ -18,6 +18,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from model.saving import shown_name
+
 SCENARIO_FILES = "Scenarios (*.toml);;All files (*)"
 LESSON_FILES = "Lessons (*.toml);;All files (*)"
 PDF_FILES = "PDF (*.pdf)"
@@ -137,9 +139,18 @@ def _with_ending(parent: QWidget, name: str, ending: str) -> Path | None:
     if path.suffix:
         return path
     whole = path.with_name(path.name + ending)
-    if whole.exists() and choose(parent, f"Replace {whole.name}?", "", ("Replace",)) is None:
+    question = f"Replace {shown_name(whole)}?"
+    if _is_there(whole) and choose(parent, question, "", ("Replace",)) is None:
         return None
     return whole
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.exists()
+    except OSError:
+        # Such as a name that is too long: saving says so.
+        return False
 
 
 def _box(parent: QWidget | None, icon: QMessageBox.Icon, title: str, text: str) -> QMessageBox:

@@ -16,6 +16,7 @@ from app.starting import new_scenario
 from model.catalogue import Library
 from model.faults import ScenarioError
 from model.files import SaveError, read_scenario
+from model.saving import shown_name
 
 UNNAMED = "scenario.toml"
 CHANGED_CHOICES = ("Save over it", "Save under another name…")
@@ -63,7 +64,7 @@ class FileCommands(QObject):
         if self._document.is_changed_on_disk():
             answer = dialogs.choose(
                 self._window,
-                f"{path.name} has changed on disk",
+                f"{shown_name(path)} has changed on disk",
                 "Something else has written it since it was opened here. Saving over it keeps"
                 " what stands there now among the earlier versions.",
                 CHANGED_CHOICES,
@@ -90,7 +91,7 @@ class FileCommands(QObject):
     def name(self) -> str:
         """Return what the present work is called."""
         path = self._document.path
-        return path.name if path else self._document.scenario.title or "this scenario"
+        return shown_name(path) if path else self._document.scenario.title or "this scenario"
 
     def _folder(self) -> Path:
         if self._document.path is not None:
@@ -113,7 +114,7 @@ class FileCommands(QObject):
         faults = [
             f"line {fault.line}: {fault}" if fault.line else str(fault) for fault in error.faults
         ]
-        dialogs.tell_faults(self._window, f"{path.name} could not be opened", faults)
+        dialogs.tell_faults(self._window, f"{shown_name(path)} could not be opened", faults)
 
     def _offer_earlier(self, path: Path) -> bool:
         """Offer the latest version kept of a file that cannot be opened."""
@@ -122,7 +123,7 @@ class FileCommands(QObject):
             return False
         answer = dialogs.choose(
             self._window,
-            f"Open the version of {path.name} that was kept?",
+            f"Open the version of {shown_name(path)} that was kept?",
             f"It was replaced {words_of_time(kept[0])}. The file itself is left as it is.",
             ("Open the version",),
         )

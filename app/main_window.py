@@ -45,6 +45,7 @@ from model.compare import Comparison
 from model.faults import ScenarioError
 from model.paths import with_value
 from model.power_match import with_power_matched
+from model.saving import shown_name
 from model.scenario import STATIONS_LIMIT, Block, Scenario
 from model.verdict import Verdict
 
@@ -196,7 +197,7 @@ class MainWindow(QMainWindow):
     def _show_recent(self) -> None:
         self._recent.clear()
         for name in self.settings.recent_files:
-            action = self._recent.addAction(Path(name).name.replace("&", "&&"))
+            action = self._recent.addAction(shown_name(name).replace("&", "&&"))
             action.setData(name)
             action.setStatusTip(name)
         self._recent.setEnabled(bool(self.settings.recent_files))
@@ -252,7 +253,7 @@ class MainWindow(QMainWindow):
 
     def _on_file_changed(self) -> None:
         path = self.document.path
-        name = path.name if path else self.document.scenario.title or "New scenario"
+        name = shown_name(path) if path else self.document.scenario.title or "New scenario"
         # Twice, the place of the star is a name's own text.
         whole = name.replace("[*]", "[*][*]")
         self.setWindowTitle(f"{whole}[*] – Counterpoise")

@@ -10,6 +10,7 @@ from model.faults import ScenarioError
 from model.files import read_bytes, table_of
 from model.lesson import Lesson
 from model.lesson_file import read_lesson
+from model.saving import shown_name
 
 
 @dataclass(frozen=True)
@@ -34,7 +35,7 @@ def lessons_in(folder: Path) -> tuple[tuple[Listed, ...], tuple[str, ...]]:
         try:
             found.append(Listed(path, read_lesson(path)))
         except ScenarioError as error:
-            faults.append(f"{path.name}: {error.faults[0]}")
+            faults.append(f"{shown_name(path)}: {error.faults[0]}")
     found.sort(key=lambda listed: (listed.lesson.number, listed.lesson.title))
     return tuple(found), tuple(faults)
 

@@ -22,6 +22,7 @@ from app.settings import Settings
 from model.faults import ScenarioError
 from model.lesson import Lesson
 from model.lesson_file import check_lesson, read_lesson
+from model.saving import shown_name
 
 # The title never changes: nothing of a lesson may stand in a task bar or a window list.
 TITLE = "Class – Counterpoise"
@@ -117,7 +118,9 @@ class ClassroomWindow(QWidget):
         except PageError as error:
             dialogs.tell(self, "The handouts were not written", str(error))
             return
-        self.list_page.say(f"Handouts written to {path.name}; the answer key is its last part")
+        self.list_page.say(
+            f"Handouts written to {shown_name(path)}; the answer key is its last part"
+        )
 
     def _on_ended(self) -> None:
         """Go back to the list, at the lesson after the one that has ended."""

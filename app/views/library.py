@@ -21,6 +21,7 @@ from model.compare import Comparison
 from model.faults import ScenarioError
 from model.files import SaveError
 from model.parts import Part, Station
+from model.saving import shown_name
 
 UNNAMED = "my-parts.toml"
 
@@ -138,7 +139,7 @@ class LibraryPage(View):
             parts, refusals = read_parts(path)
         except ScenarioError as error:
             faults = [str(fault) for fault in error.faults]
-            dialogs.tell_faults(self, f"{path.name} could not be read", faults)
+            dialogs.tell_faults(self, f"{shown_name(path)} could not be read", faults)
             return
         self.browser.offer.show_parts(parts, refusals)
 

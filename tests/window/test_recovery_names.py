@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
 import pypdfium2
@@ -26,14 +27,14 @@ from app import dialogs
 from app.page import pages_of
 from app.page.document import pdf_bytes
 from app.resources import resource
-from app.views.views import MAKERS
+from app.views.views import PAGES
 from model.fields import field_at, known_keys
 from model.files import dump_scenario, parse_scenario, read_scenario
 from model.library import dump_parts, load
 from model.paths import value_at, with_value
 from model.scenario import Scenario
 
-MARKUP = '<b>x</b><img src="file:///etc/passwd"><a href=\'file:///etc/passwd\'>&amp;&l'
+MARKUP = '<b>x</b><img src="file:///etc/passwd"><a href=\'file:///x\'>&amp;&l'
 PAYLOAD = f"{MARKUP} שלום 📻 [*]"
 RIDGE = resource("scenarios/ridge-weekend.toml")
 
@@ -56,7 +57,9 @@ def text_paths(scenario: Scenario, path: str = "") -> Iterator[str]:
 def hostile() -> Scenario:
     scenario = read_scenario(RIDGE)
     for path in text_paths(scenario):
-        scenario = with_value(scenario, path, PAYLOAD)
+        # Variants are told apart by their names.
+        number = path.split(".")[1] if path.startswith("variants.") else ""
+        scenario = with_value(scenario, path, PAYLOAD + number)
     assert dump_scenario(scenario).count("passwd") > 20
     assert parse_scenario(dump_scenario(scenario).encode()) == scenario
     return scenario
@@ -66,7 +69,7 @@ def open_everything(user: User) -> None:
     for station in (1, 2):
         for title in ("Radio", "Amplifier", "Battery", "Panel", "Leads", "Extras"):
             user.open(station, title)
-    for key in MAKERS:
+    for key in PAGES:
         user.window.views.open(key)
     user.settle_all()
     user.window.document.edit("stations.0.battery.name", f"{PAYLOAD} 2")
@@ -203,3 +206,33 @@ def test_a_library_of_such_names_is_shown_as_text(
     assert shown
     for label in page.findChildren(QLabel):
         assert "<b>" not in label.text() or label.textFormat() == Qt.TextFormat.PlainText
+
+
+TURNING = "evil\u202elmot\u2066\n.toml"
+
+
+def test_a_file_name_is_shown_on_one_line_from_left_to_right(
+    open_window: Callable[..., User], tmp_path: Path, answers: Any
+) -> None:
+    path = tmp_path / TURNING
+    path.write_bytes(RIDGE.read_bytes())
+    user = open_window()
+    assert user.window.files.open_path(path)
+    assert user.window.windowTitle().startswith("evil?lmot??.toml[*]")
+    user.fill("station 1, reserve", "33")
+    path.write_bytes(RIDGE.read_bytes() + b"\n")
+    user.choose("File", "Save")
+    path.write_text("format = 7", encoding="utf-8")
+    user.window.files.open_path(path)
+    recent = [action.text() for action in user.window._recent.actions()]
+    assert "evil?lmot??.toml has changed on disk" in answers.said[0]
+    assert "evil?lmot??.toml could not be opened" in answers.said
+    for line in (*recent, *answers.said):
+        assert "\u202e" not in line
+        assert "\u2066" not in line
+
+
+def test_a_file_name_that_is_too_long_is_no_error_of_the_program(qapp: QApplication) -> None:
+    assert qapp is not None
+    name = "x" * 300
+    assert dialogs._with_ending(QWidget(), name, ".pdf") == Path(f"{name}.pdf")
