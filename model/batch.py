@@ -11,12 +11,12 @@ from typing import Any
 
 import numpy as np
 
+from model.batch_clocks import key_down_fails
 from model.batch_course import DARK, PLAIN, kinds_of_light, rows, sent
 from model.batch_notes import Notes, Outcomes
 from model.batch_power import (
     Flags,
     holds,
-    key_down_holds,
     lower_power,
     reduced_load_a,
     surely_holds_v,
@@ -115,8 +115,8 @@ class _Walk:
         self.now: dict[str, Any] = {name: rows[step] for name, rows in self.rows.items()}
         notes.boundary(step, self.stored)
         self._look_up()
-        self._offer(step)
         self._feed_laptop()
+        self._offer(step)
         self._limit_charging(step)
         self._return_loads()
         self.radio_off: Flags | None = None
@@ -153,21 +153,24 @@ class _Walk:
         if kind == PLAIN:
             self.source_w = self.now["panel_w"]
             return
-        limit_a, panel_w = self.limits["output_limit_a"], self.now["panel_w"]
-        lit = self.now["open_v"] - self.limits["start_margin_v"] > self.rest_v
-        tied = lit if self.fleet.shared.tied else lit & (self.now["best_v"] < self.rest_v)
-        steady = lit & ~tied
-        limited = steady & (panel_w > limit_a * self.rest_v)
-        self.source_w = np.where(steady & ~limited, panel_w, 0.0)
-        self.source_a = np.where(limited, limit_a, 0.0)
+        tied = self.now["open_v"] - self.limits["start_margin_v"] > self.rest_v
+        if not self.fleet.shared.tied:
+            lit, tied = tied, tied & (self.now["best_v"] < self.rest_v)
+            self._offer_steadily(lit & ~tied)
         if tied.any():
             self.tied = tied
             beside_a = self.now["load_a"] - self.now["charger_a"]
-            load_w = self.now["load_w"]
             given_a = settled_tied_a(
-                self.now, self.limits, tied, self.rest_v, self.total_ohm, beside_a, load_w
+                self.now, self.limits, tied, self.rest_v, self.total_ohm, beside_a, self.load_w
             )
             self.source_a = np.where(tied, given_a, self.source_a)
+
+    def _offer_steadily(self, steady: Flags) -> None:
+        """Offer a controller's full power, or its full current where that is less."""
+        limit_a, panel_w = self.limits["output_limit_a"], self.now["panel_w"]
+        limited = steady & (panel_w > limit_a * self.rest_v)
+        self.source_w = np.where(steady & ~limited, panel_w, 0.0)
+        self.source_a = np.where(limited, limit_a, 0.0)
 
     def _limit_charging(self, step: int) -> None:
         """Find what each battery takes at most, and how far its bus can rise while it is fed."""
@@ -270,11 +273,7 @@ class _Walk:
             load_a, load_w = self.load_a, self.load_w
         else:
             load_a, load_w = self.on * self.load_a, self.on * self.load_w
-        as_offered = (
-            self.on is None
-            and self.load_a is self.now["load_a"]
-            and self.load_w is self.now["load_w"]
-        )
+        as_offered = self.on is None and self.load_a is self.now["load_a"]
         if self.tied is not None and not as_offered:
             # Loads were lowered or dropped since the panels were first settled.
             settled_a = settled_tied_a(
@@ -408,14 +407,12 @@ class _Walk:
 
     def _fails(self, key: KeyDown | None, safe_v: Each, asked: Flags) -> Flags | None:
         """Return who of those asked for fails with the key down; None stands for nobody."""
-        if key is None or not (asked & (self.rest_v < safe_v)).any():
+        if key is None:
             return None
-        power_w = self.load_w - self.source_w
-        source_a = self.source_a
-        if self.tied is not None:
-            at_bus_a = settled_tied_a(self.now, self.limits, self.tied, self.bus_v, 0.0, 0.0, 0.0)
-            source_a = np.where(self.tied, at_bus_a, source_a)
-        return ~key_down_holds(
-            key, self.limits, self.now, self.rest_v, self.total_ohm, source_a, power_w,
-            self.ceiling_v,
+        doubtful = asked & (self.rest_v < safe_v)
+        if not doubtful.any():
+            return None
+        return key_down_fails(
+            key, self.limits, self.now, doubtful, self.rest_v, self.total_ohm, self.source_a,
+            self.load_w - self.source_w, self.ceiling_v, self.bus_v, self.tied,
         )  # fmt: skip

@@ -16,6 +16,10 @@ CURVE = ("open_v", "short_a", "saturation_a", "knee_v")
 LIMITS = ("controller_efficiency", "panel_lead_ohm", "output_limit_a")
 
 
+# Where fewer than this share still move, only they are carried on.
+FEW_SHARE = 0.6
+
+
 def settled_tied_a(
     now: Mapping[str, Any],
     limits: Mapping[str, Each],
@@ -34,33 +38,76 @@ def settled_tied_a(
     now : the course of this step, by name.
     tied : whose panel is tied; the others get 0.
     """
-    who = np.flatnonzero(tied)
-    open_v, short_a, saturation_a, knee_v = (_of(now[name], who) for name in CURVE)
-    share, lead_ohm, limit_a = (_of(limits[name], who) for name in LIMITS)
-    ohm, constant_a, power_w = (_of(value, who) for value in (ohm, constant_a, power_w))
-    rest = rest_v[who]
-    panel_v, source_a = rest, np.zeros(who.size)
-    going = np.ones(who.size, dtype=bool)
-    for _ in range(TIED_STEPS_LIMIT):
-        lost = saturation_a * np.expm1(panel_v / knee_v)
-        panel_a = np.maximum(short_a - lost, 0.0)
-        source_a = np.where(going, np.minimum(panel_a * share, limit_a), source_a)
-        open_bus_v = rest - ohm * (constant_a - source_a)
-        square = open_bus_v * open_bus_v - 4.0 * ohm * power_w
-        going &= (square > 0.0) & (open_bus_v > 0.0)
-        bus_v = 0.5 * (open_bus_v + np.sqrt(np.maximum(square, 0.0)))
-        slope_a = (saturation_a + lost) / knee_v
-        slope_ohm = lead_ohm + share * ohm / np.maximum(1.0 - ohm * power_w / (bus_v * bus_v), 0.1)
-        change_v = (panel_v - lead_ohm * panel_a - bus_v) / (1.0 + slope_ohm * slope_a)
-        panel_v = np.where(going, np.minimum(panel_v - change_v, open_v), panel_v)
-        going &= np.abs(change_v) >= TIED_SETTLED_V
-        if not going.any():
-            break
     given = np.zeros(tied.size)
+    who = np.flatnonzero(tied)
+    source_a = np.zeros(who.size)
+    if not np.any(power_w):
+        power_w = 0.0
+    values = (
+        *(now[name] for name in CURVE), *(limits[name] for name in LIMITS),
+        ohm, constant_a, power_w, rest_v,
+    )  # fmt: skip
+    if who.size < tied.size:
+        values = tuple(of_those(value, who) for value in values)
+    panel_v = values[-1]
+    going, moving = np.ones(who.size, dtype=bool), int(who.size)
+    for _ in range(TIED_STEPS_LIMIT):
+        new_a, next_v, goes_on = _newton_step(panel_v, *values)
+        if moving == going.size:
+            source_a, panel_v, going = new_a, next_v, goes_on
+        else:
+            source_a = np.where(going, new_a, source_a)
+            panel_v = np.where(going, next_v, panel_v)
+            going &= goes_on
+        moving = int(np.count_nonzero(going))
+        if not moving:
+            break
+        if moving < FEW_SHARE * going.size:
+            given[who] = source_a
+            still = np.flatnonzero(going)
+            values = tuple(of_those(value, still) for value in values)
+            who, panel_v, source_a = who[still], panel_v[still], source_a[still]
+            going = going[still]
     given[who] = source_a
     return given
 
 
-def _of(value: Any, who: np.ndarray) -> Any:
+def _newton_step(
+    panel_v: Floats,
+    open_v: Each,
+    short_a: Each,
+    saturation_a: Each,
+    knee_v: Each,
+    share: Each,
+    lead_ohm: Each,
+    limit_a: Each,
+    ohm: Each,
+    constant_a: Each,
+    power_w: Each,
+    rest_v: Floats,
+) -> tuple[Floats, Floats, Flags]:
+    """Return the current at a panel's volts, the next volts, and whether they are to be tried."""
+    # Not expm1, which is several times slower on arrays: a saturation current is too small for the
+    # last digit of the difference to count.
+    lost = saturation_a * (np.exp(panel_v / knee_v) - 1.0)
+    panel_a = np.maximum(short_a - lost, 0.0)
+    source_a = np.minimum(panel_a * share, limit_a)
+    open_bus_v = rest_v - ohm * (constant_a - source_a)
+    bus_v, carried = open_bus_v, open_bus_v > 0.0
+    swing: Each = 1.0
+    if isinstance(power_w, np.ndarray) or power_w:
+        square = open_bus_v * open_bus_v - 4.0 * ohm * power_w
+        carried &= square > 0.0
+        bus_v = 0.5 * (open_bus_v + np.sqrt(np.maximum(square, 0.0)))
+        swing = np.maximum(1.0 - ohm * power_w / (bus_v * bus_v), 0.1)
+    slope_a = (saturation_a + lost) / knee_v
+    slope_ohm = lead_ohm + share * ohm / swing
+    change_v = (panel_v - lead_ohm * panel_a - bus_v) / (1.0 + slope_ohm * slope_a)
+    return source_a, np.minimum(panel_v - change_v, open_v), carried & (
+        np.abs(change_v) >= TIED_SETTLED_V
+    )
+
+
+def of_those(value: Any, who: np.ndarray) -> Any:
     """Return the members asked for of what may be one value for all."""
-    return value[who] if np.ndim(value) else value
+    return value[who] if isinstance(value, np.ndarray) else value

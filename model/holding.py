@@ -15,7 +15,7 @@ import numpy as np
 
 from model.batch_notes import NEVER, Flags, Outcomes
 from model.compare import shared_extras
-from model.findings import find
+from model.findings import find_without_variants
 from model.fleet import Each
 from model.inputs import Inputs, station_inputs
 from model.parts import Extra, Station
@@ -78,7 +78,7 @@ def trial(scenario: Scenario, index: int, *, balanced: bool) -> Trial:
 
 def why_withheld(scenario: Scenario, index: int) -> str | None:
     """Return the error finding that keeps a station from being run, None where none does."""
-    for finding in find(scenario):
+    for finding in find_without_variants(scenario):
         path = finding.path
         of_another = path.startswith("stations.") and not path.startswith(f"stations.{index}.")
         if finding.level == "error" and not of_another:
