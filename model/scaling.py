@@ -1,9 +1,12 @@
-"""A station with a larger or smaller battery or panel of the same make."""
+"""A station with a larger or smaller battery or panel of the same make.
+
+A scaled part is for a trial; a resized one is to be kept, and tells what it is.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -11,6 +14,52 @@ from model.cells import Floats
 from model.fleet import Fleet, fleet_of_one
 from model.inputs import Inputs
 from model.parts import Battery, Panel, Station
+from model.quantity import Source
+
+# What a note of a source may hold.
+NOTE_LIMIT = 400
+SCALED = ("capacity_ah", "rated_w", "mass_kg", "resistance_ohm", "charge_limit_a",
+          "discharge_limit_a")  # fmt: skip
+Resizable = TypeVar("Resizable", Battery, Panel)
+
+
+def resized_battery(battery: Battery, by: float) -> Battery:
+    """Return a battery of ``by`` times the Ah, to be kept: its name says its size.
+
+    See ``_retold`` for its sources.
+    """
+    scaled = scaled_battery(battery, by)
+    return _retold(scaled, f"{battery.chemistry}, {round(scaled.capacity_ah, 2):g} Ah")
+
+
+def resized_panel(panel: Panel, by: float) -> Panel:
+    """Return a panel of ``by`` times the watts, to be kept: its name says its size.
+
+    See ``_retold`` for its sources.
+    """
+    scaled = scaled_panel(panel, by)
+    return _retold(scaled, f"panel, {round(scaled.rated_w, 1):g} W")
+
+
+def _retold(part: Resizable, name: str) -> Resizable:
+    """Return a resized part with its name, and with what its numbers rest on now.
+
+    A number that was scaled is a guess, whatever it was scaled from; the note says that. What
+    belongs to the make, such as volts and efficiency, keeps its source.
+    """
+    sources = tuple(
+        (key, _scaled_source(source) if key in SCALED else source) for key, source in part.sources
+    )
+    return part.model_copy(update={"name": name, "sources": sources})
+
+
+def _scaled_source(source: Source) -> Source:
+    if source.origin == "guess":
+        return source
+    on = f" on {source.on}" if source.on else ""
+    told = f"scaled from another size: {source.origin}{on}"
+    note = f"{told}; {source.note}" if source.note else told
+    return Source(origin="guess", note=note[:NOTE_LIMIT])
 
 
 def scaled_battery(battery: Battery, by: float) -> Battery:

@@ -9,11 +9,13 @@ from model.carry import load
 from model.compare import shared_extras, simulate
 from model.faults import ScenarioError
 from model.paths import with_value
+from model.progress import Between, on_and_on
 from model.run import StationRun, run_station
-from model.scaling import scaled_battery, scaled_station
+from model.scaling import resized_battery, scaled_station
 from model.scenario import Scenario
-from model.sending import given_rf_w
-from model.threshold import crossing, first_end_h, ties
+from model.sending import given_rf_w, highest_planned_w
+from model.threshold import RERUNS_LIMIT, crossing, first_end_h, ties
+from model.versions import Fate, fate_of
 
 # A battery this many times as large is the most that is tried.
 MOST_BY = 64.0
@@ -35,8 +37,47 @@ class Terms:
     words: str
 
 
-def same_power(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
+@dataclass(frozen=True)
+class Standing:
+    """One station of a scenario, in what terms can be equal.
+
+    Attributes
+    ----------
+    rf_w : the highest power it gives in the plan [W].
+    capacity_ah : of all its batteries together [Ah].
+    fate : when it first ends, its least charge and its mass.
+    """
+
+    rf_w: float
+    capacity_ah: float
+    fate: Fate
+
+
+def standings(scenario: Scenario, between: Between = on_and_on) -> tuple[Standing, ...]:
+    """Return how every station stands.
+
+    Parameters
+    ----------
+    between : called between the stations with the share done, 0..1; what it raises ends the work.
+    """
+    found = []
+    for index, station in enumerate(scenario.stations):
+        between(index / len(scenario.stations))
+        found.append(
+            Standing(
+                highest_planned_w(station, scenario.plan),
+                station.battery.capacity_ah * station.battery.count,
+                fate_of(scenario, index),
+            )
+        )
+    return tuple(found)
+
+
+def same_power(
+    scenario: Scenario, first: int = 0, second: int = 1, between: Between = on_and_on
+) -> Terms:
     """Let both give the RF power that the weaker can give, block by block."""
+    between(0.0)
     pair = [scenario.stations[index] for index in (first, second)]
     plan, changes = [], []
     for block in scenario.plan:
@@ -59,8 +100,11 @@ def same_power(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
     )
 
 
-def same_mass(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
+def same_mass(
+    scenario: Scenario, first: int = 0, second: int = 1, between: Between = on_and_on
+) -> Terms:
     """Give the lighter station as much more battery of its make as it is lighter."""
+    between(0.0)
     mass_kg = {
         index: load(scenario.stations[index], shared_extras(scenario, index)).mass_kg
         for index in (first, second)
@@ -80,8 +124,16 @@ def same_mass(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
     )
 
 
-def same_time(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
-    """Give the station that ends first as much battery as lets it last as long as the other."""
+def same_time(
+    scenario: Scenario, first: int = 0, second: int = 1, between: Between = on_and_on
+) -> Terms:
+    """Give the station that ends first as much battery as lets it last as long as the other.
+
+    Parameters
+    ----------
+    between : called between reruns with the share done, 0..1; what it raises ends the work.
+    """
+    between(0.0)
     runs = simulate(scenario).runs
     one, other = runs[first], runs[second]
     if one is None or other is None:
@@ -93,7 +145,11 @@ def same_time(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
     if ties(ends_h[early] - ends_h[late], WITHIN_MIN):
         return Terms(scenario, "Both last the same time already.")
 
+    tried: list[float] = []
+
     def lead_h(by: float) -> float | None:
+        tried.append(by)
+        between(min(len(tried) / RERUNS_LIMIT, 1.0))
         end_h = first_end_h(_run_scaled(scenario, early, by))
         return nan if end_h == ends_h[late] == inf else end_h - ends_h[late]
 
@@ -115,7 +171,7 @@ def _run_scaled(scenario: Scenario, index: int, by: float) -> StationRun:
 
 def _with_more_battery(scenario: Scenario, index: int, by: float, why: str) -> Terms:
     station = scenario.stations[index]
-    old, new = station.battery, scaled_battery(station.battery, by)
+    old, new = station.battery, resized_battery(station.battery, by)
     try:
         changed = with_value(scenario, f"stations.{index}.battery", new)
     except ScenarioError as error:

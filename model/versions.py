@@ -67,7 +67,7 @@ def search_versions(scenario: Scenario) -> Search[tuple[Version, ...]]:
         for index in range(len(made.stations)) if made is not None else ():
             yield (place + index / len(scenario.stations)) / len(asked)
             assert made is not None
-            fates.append(_fate(made, index))
+            fates.append(fate_of(made, index))
         found.append(Version(variant, made, misfit, tuple(fates)))
     return tuple(found)
 
@@ -81,7 +81,8 @@ def _made(scenario: Scenario, variant: Variant | None) -> tuple[Scenario | None,
         return None, "; ".join(fault.message for fault in error.faults)
 
 
-def _fate(scenario: Scenario, index: int) -> Fate:
+def fate_of(scenario: Scenario, index: int) -> Fate:
+    """Return what becomes of one station of a scenario, in steps of one minute."""
     mass_kg = load(scenario.stations[index], shared_extras(scenario, index)).mass_kg
     withheld = why_withheld(scenario, index)
     if withheld is not None:

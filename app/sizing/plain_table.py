@@ -21,18 +21,25 @@ MOST_NAME_SHARE, LEAST_NAME_PX = 0.16, 90
 
 
 class PlainTable(QTableWidget):
-    """Shows rows of text; one column takes what room there is, and wraps."""
+    """Shows rows of text; the wide columns share what room there is, and wrap."""
 
     def __init__(
-        self, name: str, words: Sequence[int], wide: int, parent: QWidget | None = None
+        self,
+        name: str,
+        *,
+        words: Sequence[int],
+        wide: Sequence[int],
+        chooses: bool = False,
+        parent: QWidget | None = None,
     ) -> None:
-        """Make an empty table; ``words`` are columns of text, ``wide`` the one that wraps."""
+        """Make an empty table; ``words`` are columns of text, ``chooses`` says that rows can be."""
         super().__init__(parent)
-        self._words, self._wide = frozenset(words), wide
+        self._words, self._wide = frozenset(words), frozenset(wide)
         self.setAccessibleName(name)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        modes = QAbstractItemView.SelectionMode
+        self.setSelectionMode(modes.SingleSelection if chooses else modes.NoSelection)
         self.setTabKeyNavigation(False)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.verticalHeader().setVisible(False)
@@ -56,10 +63,9 @@ class PlainTable(QTableWidget):
                 self.setItem(at, column, item)
         header = self.horizontalHeader()
         for column in range(len(heads)):
-            fits = column not in self._words
-            mode = QHeaderView.ResizeMode
-            header.setSectionResizeMode(column, mode.ResizeToContents if fits else mode.Fixed)
-        header.setSectionResizeMode(self._wide, QHeaderView.ResizeMode.Stretch)
+            modes = QHeaderView.ResizeMode
+            mode = modes.Fixed if column in self._words else modes.ResizeToContents
+            header.setSectionResizeMode(column, modes.Stretch if column in self._wide else mode)
         if rows:
             self.setCurrentCell(min(max(chosen, 0), len(rows) - 1), 0)
         self.show()
@@ -69,7 +75,7 @@ class PlainTable(QTableWidget):
         """Give the table the height of its rows, and of its scroll bar where it needs one."""
         header = self.horizontalHeader()
         most_px = max(MOST_NAME_SHARE * self.viewport().width(), LEAST_NAME_PX)
-        for column in self._words - {self._wide}:
+        for column in self._words - self._wide:
             header.resizeSection(column, round(min(self.sizeHintForColumn(column) + 4, most_px)))
         self.resizeRowsToContents()
         height = header.sizeHint().height() + 2 * self.frameWidth()

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.number_text import plain
 from model.carry import load
 from model.compare import shared_extras
 from model.parts import Station
 from model.paths import with_value
-from model.scaling import scaled_station
+from model.scaling import resized_battery, resized_panel, scaled_station
 from model.scenario import Scenario
 
 
@@ -32,34 +31,29 @@ class Pair:
 def with_pair(scenario: Scenario, index: int, pair: Pair) -> Scenario:
     """Return the scenario with one station's battery and panel of other sizes.
 
-    A part that is made larger or smaller is another part: its name says its size, and none of its
-    numbers counts as measured any more.
+    A part that is made larger or smaller is another part of the same make: its name says its
+    size, and a number that was scaled counts as measured no more.
 
     Raises
     ------
     ScenarioError
         When a size is out of bounds.
     """
-    old = scenario.stations[index]
-    new = _scaled(old, pair)
-    if new.battery.capacity_ah != old.battery.capacity_ah:
-        words = f"{new.battery.chemistry}, {plain(new.battery.capacity_ah, 2)} Ah"
-        battery = new.battery.model_copy(update={"name": words, "sources": ()})
-        scenario = with_value(scenario, f"stations.{index}.battery", battery)
-    if new.panel is None and old.panel is not None:
-        return with_value(scenario, f"stations.{index}.panel", None)
-    if new.panel is not None and old.panel is not None and new.panel != old.panel:
-        words = f"panel, {plain(new.panel.rated_w, 1)} W"
-        panel = new.panel.model_copy(update={"name": words, "sources": ()})
-        scenario = with_value(scenario, f"stations.{index}.panel", panel)
-    return scenario
+    old, now = scenario.stations[index], Pair.of(scenario.stations[index])
+    battery, panel = f"stations.{index}.battery", f"stations.{index}.panel"
+    if pair.capacity_ah != now.capacity_ah:
+        resized = resized_battery(old.battery, pair.capacity_ah / now.capacity_ah)
+        scenario = with_value(scenario, battery, resized)
+    if old.panel is None or pair.rated_w == now.rated_w:
+        return scenario
+    if pair.rated_w <= 0 or now.rated_w <= 0:
+        return with_value(scenario, panel, None)
+    return with_value(scenario, panel, resized_panel(old.panel, pair.rated_w / now.rated_w))
 
 
 def pair_kg(scenario: Scenario, index: int, pair: Pair) -> float:
     """Return what a station weighs with a pair [kg]."""
     return load(_scaled(scenario.stations[index], pair), shared_extras(scenario, index)).mass_kg
-
-
 
 
 def _scaled(station: Station, pair: Pair) -> Station:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import cast
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QComboBox,
     QGridLayout,
@@ -16,14 +17,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.display import Display
 from app.jobs import Jobs, Progress
+from app.sizing.export import ExportRow
 from app.sizing.labels import sentence_label
+from app.sizing.plain_table import PlainTable
 from app.sizing.size_words import name_at
+from app.sizing.terms_table import Standings, terms_rows, terms_table
 from app.sizing.work_bar import WorkBar
+from model.progress import Between, part_of
 from model.scenario import Scenario
-from model.terms import Terms, same_mass, same_power, same_time
+from model.terms import Terms, same_mass, same_power, same_time, standings
 
-Change = Callable[[Scenario, int, int], Terms]
+Change = Callable[[Scenario, int, int, Between], Terms]
+Found = tuple[Terms, Standings, Standings]
 MEANS = (
     "Two stations seldom differ in one thing alone. Each button changes the scenario so that they"
     " are alike in one respect, as one step that can be undone."
@@ -44,15 +51,19 @@ CHANGES: tuple[tuple[str, str, str, Change], ...] = (
 
 
 class _TermsWork:
-    """The work for the worker: one change."""
+    """The work for the worker: one change, and how every station stands before and after it."""
 
     def __init__(self, scenario: Scenario, change: Change, first: int, second: int) -> None:
         self._scenario, self._change = scenario, change
         self._first, self._second = first, second
 
-    def __call__(self, progress: Progress) -> Terms:
-        progress(0.1)
-        return self._change(self._scenario, self._first, self._second)
+    def __call__(self, progress: Progress) -> Found:
+        before = standings(self._scenario, part_of(progress, 0, 3))
+        terms = self._change(self._scenario, self._first, self._second, part_of(progress, 1, 3))
+        after = before
+        if terms.scenario != self._scenario:
+            after = standings(terms.scenario, part_of(progress, 2, 3))
+        return terms, before, after
 
 
 class TermsPart(QWidget):
@@ -61,12 +72,15 @@ class TermsPart(QWidget):
     edit_requested = Signal(str, object)
     settled = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._display = display
+        self._found: Found | None = None
         self._scenario: Scenario | None = None
         self._expected: Scenario | None = None
         self._text = ""
         self._jobs = Jobs(self)
+        self._jobs.progressed.connect(self._on_progressed)
         self._jobs.finished.connect(self._on_finished)
         self._jobs.failed.connect(self._on_failed)
         self.first, self.second = QComboBox(), QComboBox()
@@ -74,9 +88,14 @@ class TermsPart(QWidget):
         self.second.setAccessibleName("second station on equal terms")
         self.buttons = [QPushButton(words) for words, *_ in CHANGES]
         self.says = sentence_label()
+        self.table = PlainTable("equal terms in numbers", words=(0, 1, 2, 3), wide=(2, 3))
+        self.export = ExportRow("equal terms", None)
+        self.export.hide()
         self.bar = WorkBar()
         self.bar.cancel_wanted.connect(self.cancel)
         self._lay_out()
+        self.export.table_wanted.connect(self._on_table)
+        display.units_changed.connect(self._show_found)
         for box in (self.first, self.second):
             box.currentIndexChanged.connect(self._on_pair_changed)
         for button, slot in zip(
@@ -103,6 +122,8 @@ class TermsPart(QWidget):
         whole.addLayout(grid)
         whole.addWidget(self.bar)
         whole.addWidget(self.says)
+        whole.addWidget(self.table)
+        whole.addWidget(self.export, 0, Qt.AlignmentFlag.AlignRight)
         whole.addStretch(1)
 
     @property
@@ -122,7 +143,7 @@ class TermsPart(QWidget):
         if self._jobs.is_running:
             self.cancel()
         if scenario != self._expected:
-            self.says.setText("")
+            self._forget()
         chosen = self.pair if self._scenario is not None else (0, 1)
         self._scenario, self._expected = scenario, None
         names = [name_at(scenario, index) for index in range(len(scenario.stations))]
@@ -161,18 +182,43 @@ class TermsPart(QWidget):
         if self._scenario is None:
             return
         words, self._text, _, change = CHANGES[which]
-        self.says.setText("")
+        self._forget()
         self.bar.show_working(f"{words} …")
         self._jobs.start(_TermsWork(self._scenario, change, *self.pair))
 
     def _on_finished(self, _number: int, value: object) -> None:
-        terms = cast(Terms, value)
+        self._found = cast(Found, value)
+        terms = self._found[0]
         self.bar.show_idle()
         self.says.setText(terms.words)
+        self._show_found()
         if terms.scenario != self._scenario:
             self._expected = terms.scenario
             self.edit_requested.emit(self._text, terms.scenario)
         self.settled.emit()
+
+    def _forget(self) -> None:
+        """Take away what was said of an earlier change."""
+        self._found = None
+        self.says.setText("")
+        self.table.hide()
+        self.export.hide()
+
+    def _show_found(self) -> None:
+        if self._found is not None:
+            terms, before, after = self._found
+            us = self._display.is_us
+            self.table.show_rows(*terms_rows(terms.scenario, before, after, us=us))
+            self.export.show()
+            self.export.set_ready(True)
+
+    def _on_table(self, path: Path) -> None:
+        if self._found is not None:
+            terms, before, after = self._found
+            self.export.write_table(path, terms_table(terms.scenario, before, after))
+
+    def _on_progressed(self, _number: int, share: float) -> None:
+        self.bar.advance(share)
 
     def _on_failed(self, _number: int, fault: str) -> None:
         self.bar.show_idle(f"It could not be worked out: {fault}")

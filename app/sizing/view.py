@@ -37,7 +37,7 @@ class SizingView(QWidget):
         self.even = EvenPart(display)
         self.levers = LeversPart(display)
         self.variants = VariantsPart(display)
-        self.terms = TermsPart()
+        self.terms = TermsPart(display)
         self.year = YearPart()
         self.sheets = QTabWidget()
         self.sheets.setDocumentMode(True)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Iterator
 from datetime import date
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from app import dialogs
 from app.display import Display
 from app.settings import Settings
 from app.sizing.view import SizingView
@@ -56,6 +59,33 @@ def test_equal_power_says_what_changed(view: SizingView, qtbot: QtBot) -> None:
     assert "50 W instead of 100 W" in part.says.text()
     view.show_comparison(simulate(unequal))
     assert part.says.text() == ""
+
+
+def test_equal_terms_stand_in_a_table_and_a_file(
+    view: SizingView, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    part = look_at(view, qtbot, TERMS, question(small_kit(), one_box()))
+    assert not part.table.isVisible()
+    with qtbot.waitSignal(view.edit_requested, timeout=WORKED_MS) as edit:
+        click(part, "Same mass")
+    view.show_comparison(simulate(edit.args[1]))
+    rows = [
+        tuple(part.table.item(row, column).text() for column in range(4))
+        for row in range(part.table.rowCount())
+    ]
+    masses = [load(station).mass_kg for station in edit.args[1].stations]
+    [changed] = [row for row in rows if row[1] == "Mass, kg" and row[3] != "the same"]
+    assert float(changed[3]) == pytest.approx(masses[0], abs=0.01)
+    monkeypatch.setattr(dialogs, "ask_for_export", lambda *_: tmp_path / "terms.csv")
+    click(part, "Table…")
+    with (tmp_path / "terms.csv").open(encoding="utf-8") as file:
+        told = list(csv.DictReader(file))
+    assert [(row["station"], row["when"]) for row in told] == [
+        ("small", "before"), ("small", "after"), ("one box", "before"), ("one box", "after"),
+    ]
+    assert float(told[1]["mass_kg"]) == pytest.approx(float(told[3]["mass_kg"]), rel=1e-4)
+    view.show_comparison(simulate(question(small_kit(), one_box())))
+    assert not part.table.isVisible()
 
 
 @pytest.mark.parametrize("words", ["Same mass", "Same time"])
