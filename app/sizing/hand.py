@@ -30,7 +30,7 @@ Fates = tuple[Scenario, str, int, str, str]
 def fate_words(scenario: Scenario, index: int) -> str:
     """Return how a station ends, or why it cannot be run."""
     withheld = why_withheld(scenario, index)
-    return sentence(withheld if withheld is not None else end_words(rerun(scenario, index)))
+    return f"{end_words(rerun(scenario, index))}." if withheld is None else sentence(withheld)
 
 
 class _HandWork:

@@ -22,7 +22,10 @@ from app.sizing.worked_part import WorkedPart
 from model.scenario import Scenario
 from model.sensitivity import Sensitivity, search_sensitivity
 
-MEANS = "Each input alone moved to both ends of its spread; the eight that move it most."
+MEANS = (
+    "Each input alone moved to both ends of its spread, tried in steps of ten minutes; the eight"
+    " that move it most."
+)
 
 
 class _LeversWork:

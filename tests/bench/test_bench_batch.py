@@ -18,10 +18,12 @@ from tests.laws.test_batch_season import ALPINE
 KITS = 10_000
 
 
-def fleet_of_capacities(days: int, *, sun: bool) -> Fleet:
+def fleet_of_capacities(days: int, panel: str) -> Fleet:
     kit = small_kit()
-    if not sun:
+    if panel == "none":
         del kit["panel"]
+    else:
+        kit["controller"] = kit["controller"] | {"kind": panel}
     scenario = question(kit, days=days)
     inputs = station_inputs(
         scenario.site, scenario.day, scenario.plan, scenario.stations[0], (), 10.0
@@ -43,10 +45,10 @@ def fleet_of_capacities(days: int, *, sun: bool) -> Fleet:
     )
 
 
-@pytest.mark.parametrize("sun", [True, False])
+@pytest.mark.parametrize("panel", ["mppt", "pwm", "none"])
 @pytest.mark.parametrize("days", [1, 3])
-def test_ten_thousand_kits(benchmark, days, sun):
-    fleet = fleet_of_capacities(days, sun=sun)
+def test_ten_thousand_kits(benchmark, days, panel):
+    fleet = fleet_of_capacities(days, panel)
     outcomes = benchmark.pedantic(run_batch, args=(fleet,), rounds=3, warmup_rounds=1)
     assert outcomes.end_fraction.shape == (KITS,)
     holds = np.isinf(outcomes.first_end_h)
