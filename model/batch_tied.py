@@ -89,20 +89,19 @@ def _newton_step(
     """Return the current at a panel's volts, the next volts, and whether they are to be tried."""
     # Not expm1, which is several times slower on arrays: a saturation current is too small for the
     # last digit of the difference to count.
-    lost = saturation_a * (np.exp(panel_v / knee_v) - 1.0)
-    panel_a = np.maximum(short_a - lost, 0.0)
+    grown_a = saturation_a * np.exp(panel_v / knee_v)
+    panel_a = np.maximum(short_a + saturation_a - grown_a, 0.0)
     source_a = np.minimum(panel_a * share, limit_a)
     open_bus_v = rest_v - ohm * (constant_a - source_a)
     bus_v, carried = open_bus_v, open_bus_v > 0.0
-    swing: Each = 1.0
+    bus_ohm = share * ohm
     if isinstance(power_w, np.ndarray) or power_w:
         square = open_bus_v * open_bus_v - 4.0 * ohm * power_w
         carried &= square > 0.0
         bus_v = 0.5 * (open_bus_v + np.sqrt(np.maximum(square, 0.0)))
-        swing = np.maximum(1.0 - ohm * power_w / (bus_v * bus_v), 0.1)
-    slope_a = (saturation_a + lost) / knee_v
-    slope_ohm = lead_ohm + share * ohm / swing
-    change_v = (panel_v - lead_ohm * panel_a - bus_v) / (1.0 + slope_ohm * slope_a)
+        bus_ohm = bus_ohm / np.maximum(1.0 - ohm * power_w / (bus_v * bus_v), 0.1)
+    slope = (lead_ohm + bus_ohm) * (grown_a / knee_v)
+    change_v = (panel_v - lead_ohm * panel_a - bus_v) / (1.0 + slope)
     return source_a, np.minimum(panel_v - change_v, open_v), carried & (
         np.abs(change_v) >= TIED_SETTLED_V
     )
