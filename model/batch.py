@@ -64,6 +64,7 @@ def search_batch(fleet: Fleet, observer: Observer | None = None) -> Search[Outco
     ----------
     observer : shown every step as it is done.
     """
+    yield 0.0
     walk, notes = _Walk(fleet), Notes(fleet)
     for first in range(0, fleet.steps, STEPS_AT_ONCE):
         yield first / fleet.steps
@@ -112,7 +113,8 @@ class _Walk:
 
     def step(self, step: int, notes: Notes) -> None:
         """Carry all members through one step and note what became of them."""
-        self.now: dict[str, Any] = {name: rows[step] for name, rows in self.rows.items()}
+        each = self.fleet.each
+        self.now: dict[str, Any] = {name: each(rows[step]) for name, rows in self.rows.items()}
         notes.boundary(step, self.stored)
         self._look_up()
         self._feed_laptop()
@@ -248,7 +250,7 @@ class _Walk:
         """Let those send less whose volts or battery do not bear the planned power."""
         now = self.now
         beside_a = now["other_a"] - self.source_a - now["charger_a"]
-        for row, sent_by in sent(self.fleet.send_row[step]):
+        for row, sent_by in sent(self.fleet.each(self.fleet.send_row[step])):
             how = self.fleet.sendings[row]
             if how is None:
                 continue

@@ -151,8 +151,7 @@ def surely_stays_v(fleet: Fleet, least_v: Each, current_a: Each) -> Each:
     With its greatest resistance and loads of any step, ``current_a`` added, and without sun; inf
     where the battery's own limit may be passed. One value, or shape (members,).
     """
-    limits = fleet.limits
-    most = {name: values.max(axis=0) for name, values in fleet.course.items() if values.size}
+    limits, most = fleet.limits, fleet.most
     ohm = most["resistance_ohm"] * max(fleet.shared.charge_resistance_factor)
     laptop_w = most.get("laptop_w", 0.0) + limits["laptop_charge_w"]
     power_w = most["load_w"] + laptop_w / limits["laptop_efficiency"]

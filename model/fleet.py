@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -69,6 +71,7 @@ class Fleet:
     reserve_fraction : charge meant to be left [1].
     full_power, reduced_power : what the clocks are tested at; None where nothing is to be sent.
     own_laptop : whether a laptop's battery is part of the state.
+    repeats : each member of the course and of ``send_row`` stands for so many in a row.
     """
 
     members: int
@@ -85,6 +88,22 @@ class Fleet:
     full_power: KeyDown | None
     reduced_power: KeyDown | None
     own_laptop: bool
+    repeats: int = 1
+
+    @cached_property
+    def most(self) -> dict[str, Each]:
+        """The greatest of each number of the course in any step, one value or shape (members,)."""
+        return {
+            name: self.each(values.max(axis=0))
+            for name, values in self.course.items()
+            if values.size
+        }
+
+    def each(self, row: Any) -> Any:
+        """Return one step of the course for every member, or the one value of all."""
+        if isinstance(row, np.ndarray) and row.ndim and row.shape[-1] != self.members:
+            return np.repeat(row, self.repeats, axis=-1)
+        return row
 
 
 def fleet_of_one(
@@ -163,10 +182,10 @@ def _each(values: Sequence[float]) -> Each:
 
 
 def _stacked(rows: Sequence[Sequence[float]]) -> Floats:
-    first = rows[0]
-    if all(row is first or row == first for row in rows):
-        return np.array(first, dtype=float)
-    return np.ascontiguousarray(np.array(rows, dtype=float).T)
+    values = [np.asarray(row, dtype=float) for row in rows]
+    if all(np.array_equal(other, values[0]) for other in values[1:]):
+        return values[0]
+    return np.stack(values, axis=1)
 
 
 def kind_of(inputs: Inputs) -> tuple[object, ...]:
@@ -281,13 +300,13 @@ def side_by_side(fleets: Sequence[Fleet]) -> Fleet:
 
 
 def repeated(fleet: Fleet, times: int) -> Fleet:
-    """Return a fleet in which each member stands ``times`` times in a row."""
+    """Return a fleet in which each member stands ``times`` times in a row.
+
+    The course is shared, as it may be long; the members of ``fleet`` must be single ones.
+    """
 
     def again(value: Each) -> Each:
         return np.repeat(value, times) if isinstance(value, np.ndarray) else value
-
-    def again_rows(values: np.ndarray) -> np.ndarray:
-        return np.repeat(values, times, axis=1) if values.ndim == 2 else values
 
     def again_sent(how: FleetSending | None) -> FleetSending | None:
         if how is None:
@@ -314,8 +333,7 @@ def repeated(fleet: Fleet, times: int) -> Fleet:
         fleet,
         members=fleet.members * times,
         limits={name: again(value) for name, value in fleet.limits.items()},
-        course={name: again_rows(values) for name, values in fleet.course.items()},
-        send_row=again_rows(fleet.send_row),
+        repeats=times,
         sendings=tuple(again_sent(how) for how in fleet.sendings),
         start_ah=again(fleet.start_ah),
         start_laptop_wh=again(fleet.start_laptop_wh),

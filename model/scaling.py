@@ -119,13 +119,13 @@ def with_batteries_scaled(fleet: Fleet, by: Floats) -> Fleet:
     limits, course = dict(fleet.limits), dict(fleet.course)
     for name in ("full_ah", "rated_a", "charge_limit_a", "discharge_limit_a"):
         limits[name] = limits[name] * by
-    course["resistance_ohm"] = _per_member(course["resistance_ohm"]) / by
-    course["floor_ah"] = _per_member(course["floor_ah"]) * by
+    course["resistance_ohm"] = _per_member(fleet, course["resistance_ohm"]) / by
+    course["floor_ah"] = _per_member(fleet, course["floor_ah"]) * by
     return replace(fleet, limits=limits, course=course, start_ah=fleet.start_ah * by)
 
 
-def _per_member(values: Floats) -> Floats:
-    return values[:, None] if values.ndim == 1 else values
+def _per_member(fleet: Fleet, values: Floats) -> Floats:
+    return values[:, None] if values.ndim == 1 else np.asarray(fleet.each(values))
 
 
 def _panel_course(inputs: Inputs, by: Floats) -> dict[str, Floats]:

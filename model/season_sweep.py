@@ -145,9 +145,9 @@ def _search_station(
     for begin in range(0, len(dates), DATES_AT_ONCE):
         yield GATHERING_SHARE * begin / len(dates)
         fleets.append(_windows(scenario, index, dates[begin : begin + DATES_AT_ONCE]))
-    outcomes: Outcomes = yield from within(
-        search_batch(side_by_side(fleets)), GATHERING_SHARE, 1.0
-    )
+    yield GATHERING_SHARE
+    whole = side_by_side(fleets)
+    outcomes: Outcomes = yield from within(search_batch(whole), GATHERING_SHARE, 1.0)
     return StationYear(
         held_h=np.minimum(outcomes.first_end_h, 24.0 * scenario.day.days),
         lowest_fraction=outcomes.lowest_fraction,
