@@ -146,9 +146,10 @@ def _search_needed_kg(
     places = [place for place, _ in group]
     first = grid[places[0]]
     assert first is not None
-    by = yield from search_needed_battery_by(
-        trial(first, index, balanced=False), fleet_of([inputs for _, inputs in group])
-    )
+    yield 0.0
+    fleet = fleet_of([inputs for _, inputs in group])
+    yield 0.0
+    by = yield from search_needed_battery_by(trial(first, index, balanced=False), fleet)
     battery_kg, rest_kg = [], []
     for place, inputs in group:
         scenario, battery = grid[place], inputs.station.battery
