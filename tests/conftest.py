@@ -56,6 +56,13 @@ def fresh_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Mon
     return root / "home"
 
 
+@pytest.fixture(autouse=True, scope="session")
+def one_application() -> QApplication:
+    """Make the application windows need, before a page makes the lesser one it needs itself."""
+    existing = QApplication.instance()
+    return existing if isinstance(existing, QApplication) else QApplication(["counterpoise"])
+
+
 @pytest.fixture(autouse=True)
 def names_of_the_application() -> Iterator[None]:
     """Undo what a test that starts the program does to the names settings are kept under."""
