@@ -94,11 +94,18 @@ def test_the_interpreter_switches_as_usual_when_no_job_runs(jobs: Jobs, qtbot: Q
 
 
 def test_one_job_that_ends_leaves_another_its_short_interval(jobs: Jobs, qtbot: QtBot) -> None:
-    usual, other, may_end = sys.getswitchinterval(), Jobs(), threading.Event()
+    usual, other = sys.getswitchinterval(), Jobs()
+    is_at_work, may_end = threading.Event(), threading.Event()
+
+    def wait_for_the_end(_progress: object) -> None:
+        is_at_work.set()
+        may_end.wait(10)
+
     try:
         with qtbot.waitSignal(other.finished):
             with qtbot.waitSignal(jobs.finished):
-                other.start(lambda _progress: may_end.wait(10))
+                other.start(wait_for_the_end)
+                qtbot.waitUntil(is_at_work.is_set)
                 jobs.start(lambda _progress: None)
             assert sys.getswitchinterval() < usual
             may_end.set()
