@@ -309,21 +309,29 @@ def settled_tied_a(
     open_v, knee_v = course.open_v[step], course.knee_v[step]
     short_a, saturation_a = course.short_a[step], course.saturation_a[step]
     share, lead_ohm = bounds.controller_efficiency, bounds.panel_lead_ohm
+    limit_a = bounds.output_limit_a
     panel_v, source_a = rest_v, 0.0
     for _ in range(TIED_STEPS_LIMIT):
         lost = saturation_a * expm1(panel_v / knee_v)
-        panel_a = max(short_a - lost, 0.0)
-        source_a = min(panel_a * share, bounds.output_limit_a)
+        panel_a = short_a - lost
+        if panel_a < 0.0:
+            panel_a = 0.0
+        source_a = panel_a * share
+        if source_a > limit_a:
+            source_a = limit_a
         open_bus_v = rest_v - ohm * (constant_a - source_a)
         square = open_bus_v * open_bus_v - 4.0 * ohm * power_w
         if square <= 0.0 or open_bus_v <= 0.0:
             break
         bus_v = 0.5 * (open_bus_v + sqrt(square))
         slope_a = (saturation_a + lost) / knee_v
-        slope_ohm = lead_ohm + share * ohm / max(1.0 - ohm * power_w / (bus_v * bus_v), 0.1)
+        give = 1.0 - ohm * power_w / (bus_v * bus_v)
+        slope_ohm = lead_ohm + share * ohm / (give if give > 0.1 else 0.1)
         change_v = (panel_v - lead_ohm * panel_a - bus_v) / (1.0 + slope_ohm * slope_a)
-        panel_v = min(panel_v - change_v, open_v)
-        if abs(change_v) < TIED_SETTLED_V:
+        panel_v -= change_v
+        if panel_v > open_v:
+            panel_v = open_v
+        if -TIED_SETTLED_V < change_v < TIED_SETTLED_V:
             break
     return source_a
 

@@ -85,9 +85,18 @@ class Line:
         self._chosen_for = wanted
         if self._x.size:
             x, y = thinned(self._x, self._y, span.low, span.high, columns)
-            self._item.setData(*bent(x, y, tolerance))
+            x, y = bent(x, y, tolerance)
+            if not self._is_drawn(x, y, tolerance):
+                self._item.setData(x, y)
         elif self._item.xData is not None and len(self._item.xData):
             self._item.setData(self._x, self._y)
+
+    def _is_drawn(self, x: Floats, y: Floats, tolerance: float) -> bool:
+        """Return whether these points stand on the screen already, but for what nobody sees."""
+        drawn_x, drawn_y = self._item.getData()
+        if drawn_x is None or not np.array_equal(x, drawn_x):
+            return False
+        return bool(np.all(np.abs(y - drawn_y) <= tolerance))
 
     def dress(self, colour: QColor, style: Qt.PenStyle, width_px: float = LINE_PX) -> None:
         """Draw it with another pen."""
