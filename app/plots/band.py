@@ -69,8 +69,9 @@ class DoubtBand(QGraphicsItem):
 
     def follow(self) -> None:
         """Draw anew after a change of the stretch shown or of the size."""
-        self.prepareGeometryChange()
-        self.update()
+        if self._spread is not None:
+            self.prepareGeometryChange()
+            self.update()
 
     def boundingRect(self) -> QRectF:
         """Return the place it covers."""

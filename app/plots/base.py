@@ -24,7 +24,13 @@ from PySide6.QtGui import (
     QResizeEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QFrame, QGraphicsLineItem, QGraphicsRectItem, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QGraphicsLineItem,
+    QGraphicsRectItem,
+    QGraphicsView,
+    QWidget,
+)
 
 from app.plots.bands import Bands
 from app.plots.ink import Ink
@@ -52,6 +58,7 @@ class Line:
         self._x = self._y = np.zeros(0)
         # What the points drawn were chosen for; nothing where they are to be chosen anew.
         self._chosen_for: tuple[object, ...] = ()
+        self._filled: QBrush | None = None
 
     @property
     def points(self) -> tuple[Floats, Floats]:
@@ -104,9 +111,12 @@ class Line:
 
     def fill(self, colour: QColor, pattern: Qt.BrushStyle) -> None:
         """Draw it as a hatched area down to zero, without a line."""
-        self._item.setPen(pg.mkPen(None))
-        self._item.setFillLevel(0.0)
-        self._item.setBrush(QBrush(colour, pattern))
+        brush = QBrush(colour, pattern)
+        if brush != self._filled:
+            self._filled = brush
+            self._item.setPen(pg.mkPen(None))
+            self._item.setFillLevel(0.0)
+            self._item.setBrush(brush)
 
 
 class Pane:
@@ -230,6 +240,8 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.ci.layout.setSpacing(0)
         self.ci.layout.setContentsMargins(2, 2, 2, 2)
         self.setFrameShape(QFrame.Shape.NoFrame)
+        # What is drawn stays within its own place: a name beside a pane is no reason to draw it.
+        self.setOptimizationFlag(QGraphicsView.OptimizationFlag.DontAdjustForAntialiasing)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(320, 220)
 

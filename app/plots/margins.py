@@ -176,6 +176,10 @@ class EndLabels(Margin):
             self.fit()
         self.update()
 
+    def boundingRect(self) -> QRectF:
+        """Return the place it draws in: it touches no pane, so that none is drawn with it."""
+        return self.rect().adjusted(2, 0, 0, 0)
+
     def fit(self) -> None:
         """Ask for the size that the text needs."""
         metrics = self.metrics()
@@ -209,7 +213,7 @@ class EndLabels(Margin):
         for label, wished, (box, text) in zip(self._labels, self._wished(), places, strict=True):
             middle = box.center().y()
             painter.setPen(QPen(ink.faint_text, 1))
-            painter.drawLine(QLineF(1, wished, self.LEADER_PX - 2, middle))
+            painter.drawLine(QLineF(2, wished, self.LEADER_PX - 2, middle))
             draw_sample(painter, QPointF(self.LEADER_PX, middle), label)
             painter.setPen(QPen(ink.text))
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip, text)

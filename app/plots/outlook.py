@@ -66,8 +66,10 @@ class ReadingMarks(QGraphicsItem):
         self, places: tuple[tuple[float, Spot], ...], low: float, high: float
     ) -> None:
         """Show readings over a scale that runs from low to high, in the unit of the readings."""
+        was_empty = not self._places
         self._places, self._scale = places, (low, high)
-        self.update()
+        if places or not was_empty:
+            self.update()
 
     def dress(self, colour: QColor, ground: QColor) -> None:
         """Take over other colours."""
@@ -76,8 +78,9 @@ class ReadingMarks(QGraphicsItem):
 
     def follow(self) -> None:
         """Draw anew after a change of the stretch shown or of the size."""
-        self.prepareGeometryChange()
-        self.update()
+        if self._places:
+            self.prepareGeometryChange()
+            self.update()
 
     def boundingRect(self) -> QRectF:
         """Return the place it covers."""

@@ -44,8 +44,9 @@ class Spots(QGraphicsItem):
 
     def follow(self) -> None:
         """Draw anew after a change of the stretch shown or of the size."""
-        self.prepareGeometryChange()
-        self.update()
+        if self._spots:
+            self.prepareGeometryChange()
+            self.update()
 
     def boundingRect(self) -> QRectF:
         """Return the place it covers."""
