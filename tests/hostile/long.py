@@ -53,8 +53,11 @@ class Report:
         )
 
 
-def put_through(data: bytes, *, judges: bool = False, prints: bool = False) -> bool:
-    """Take a file through everything; return whether it was a scenario."""
+def put_through(data: bytes, *, judges: bool = False, page: int | None = None) -> bool:
+    """Take a file through everything; return whether it was a scenario.
+
+    ``page`` counts the files printed: the stations take turns, as a person prints one page.
+    """
     scenario = read_or_refuse(data)
     if scenario is None:
         return False
@@ -67,8 +70,10 @@ def put_through(data: bytes, *, judges: bool = False, prints: bool = False) -> b
     saved = dump_scenario(scenario)
     if len(saved.encode()) <= FILE_LIMIT_BYTES and parse_scenario(saved.encode()) != scenario:
         raise AssertionError("what was saved is read back as something else")
-    if prints and not pdf_bytes(pages_of(scenario), "Hostile").startswith(b"%PDF"):
-        raise AssertionError("its page is no PDF")
+    if page is not None:
+        pages = pages_of(comparison, station=1 + page % len(scenario.stations))
+        if not pdf_bytes(pages, "Hostile").startswith(b"%PDF"):
+            raise AssertionError("its page is no PDF")
     return True
 
 
@@ -109,10 +114,10 @@ def put_through_files(first: int, count: int, *, tell_every: int = 0) -> Report:
         # What other programs take of the processor is no fault of this one.
         start = time.process_time()
         try:
-            judges, prints = number % VERDICT_EVERY == 0, number % PAGE_EVERY == 0
-            if put_through(data, judges=judges, prints=prints):
+            page = number // PAGE_EVERY if number % PAGE_EVERY == 0 else None
+            if put_through(data, judges=number % VERDICT_EVERY == 0, page=page):
                 report.ran += 1
-                report.printed += prints
+                report.printed += page is not None
             else:
                 report.refused += 1
         except Exception:  # noqa: BLE001  whatever is raised is what is looked for
