@@ -7,10 +7,11 @@ from typing import Self
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QGraphicsWidget
 
 from app.number_text import percent
 from app.plots.ink import Ink
+from app.plots.layer import Layer
 from app.plots.span import Span
 from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 from app.plots.words import station_name
@@ -36,14 +37,12 @@ class _Edges:
         return cls(QPolygonF([*low, *reversed(high)]), QPolygonF(low), QPolygonF(high))
 
 
-class DoubtBand(QGraphicsItem):
+class DoubtBand(Layer):
     """Paints the band of each station in its colour, with thin edges in its kind of line."""
 
     def __init__(self, span: Span, view: QGraphicsWidget, low: float, high: float) -> None:
-        super().__init__(view)
         # Over night and hours, under every curve.
-        self.setZValue(-40)
-        self._span, self._view = span, view
+        super().__init__(span, view, -40)
         self._low, self._high = low, high
         self._ink: Ink | None = None
         self._spread: Spread | None = None
@@ -67,26 +66,15 @@ class DoubtBand(QGraphicsItem):
         self._ink = ink
         self.update()
 
-    def follow(self) -> None:
-        """Draw anew after a change of the stretch shown or of the size."""
-        if self._spread is not None:
-            self.prepareGeometryChange()
-            self.update()
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing to draw."""
+        return self._spread is None
 
-    def boundingRect(self) -> QRectF:
-        """Return the place it covers."""
-        return self._view.rect()
-
-    def paint(
-        self,
-        painter: QPainter,
-        option: QStyleOptionGraphicsItem,
-        widget: QWidget | None = None,
-    ) -> None:
+    def draw(self, painter: QPainter, box: QRectF) -> None:
         """Draw it."""
         if self._ink is None or self._spread is None:
             return
-        painter.setClipRect(self.boundingRect())
         for index, edges in self._edges_in(self._spread).items():
             tint = QColor(self._ink.station(index))
             tint.setAlpha(ALPHA_ON_DARK if self._ink.is_dark else ALPHA_ON_LIGHT)
@@ -122,7 +110,7 @@ class DoubtBand(QGraphicsItem):
         minutes, percents = bent(minutes, percents, TOLERANCE_PX * per_px)
         return [
             QPointF(
-                self._span.px(at, box.left(), box.right()),
+                self._px(at),
                 box.bottom() - (value - self._low) / per_px,
             )
             for at, value in zip(minutes.tolist(), percents.tolist(), strict=True)

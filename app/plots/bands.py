@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
-from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QGraphicsWidget
 
 from app.plots.ink import Ink
+from app.plots.layer import Layer
 from app.plots.span import Span
 
 Minutes = tuple[float, float]
@@ -32,14 +33,11 @@ class Drop:
     colour: QColor
 
 
-class Bands(QGraphicsItem):
+class Bands(Layer):
     """Paints the ground of one pane in its own pixels."""
 
     def __init__(self, span: Span, view: QGraphicsWidget) -> None:
-        super().__init__(view)
-        self.setZValue(-50)
-        self._span = span
-        self._view = view
+        super().__init__(span, view, -50)
         self._ink: Ink | None = None
         self._nights: tuple[Minutes, ...] = ()
         self._twilights: tuple[Minutes, ...] = ()
@@ -71,27 +69,11 @@ class Bands(QGraphicsItem):
         self._ink = ink
         self.update()
 
-    def follow(self) -> None:
-        """Draw anew after a change of the stretch shown or of the size."""
-        self.prepareGeometryChange()
-        self.update()
-
-    def boundingRect(self) -> QRectF:
-        """Return the place it covers."""
-        return self._view.rect()
-
-    def paint(
-        self,
-        painter: QPainter,
-        option: QStyleOptionGraphicsItem,
-        widget: QWidget | None = None,
-    ) -> None:
+    def draw(self, painter: QPainter, box: QRectF) -> None:
         """Draw it."""
         ink = self._ink
         if ink is None:
             return
-        box = self.boundingRect()
-        painter.setClipRect(box)
         for stretches, colour in ((self._twilights, ink.twilight), (self._nights, ink.night)):
             for begin, end in stretches:
                 left, right = self._px(begin), self._px(end)
@@ -118,7 +100,3 @@ class Bands(QGraphicsItem):
             painter.drawLine(QLineF(x, box.top(), x, y))
         painter.setPen(QPen(ink.faint_text, 1))
         painter.drawLine(QLineF(box.left(), box.bottom() - 0.5, box.right(), box.bottom() - 0.5))
-
-    def _px(self, minute: float) -> float:
-        box = self._view.rect()
-        return self._span.px(minute, box.left(), box.right())

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
-from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QGraphicsWidget
 
 from app.number_text import percent
 from app.plots.base import Pane
 from app.plots.ink import Ink
+from app.plots.layer import Layer
 from app.plots.span import Span
 from app.plots.time_marks import elapsed_min
 from app.plots.words import station_name
@@ -46,13 +47,11 @@ class Outlook:
         return min(round(elapsed_min(clock, at) / clock.step_min) for at in believed)
 
 
-class ReadingMarks(QGraphicsItem):
+class ReadingMarks(Layer):
     """Crosses where something was read, each with the meter's own doubt as an upright line."""
 
     def __init__(self, span: Span, view: QGraphicsWidget) -> None:
-        super().__init__(view)
-        self.setZValue(70)
-        self._span, self._view = span, view
+        super().__init__(span, view, 70)
         self._places: tuple[tuple[float, Spot], ...] = ()
         self._scale = (0.0, 1.0)
         self._colour, self._ground = QColor(), QColor()
@@ -76,37 +75,26 @@ class ReadingMarks(QGraphicsItem):
         self._colour, self._ground = colour, ground
         self.update()
 
-    def follow(self) -> None:
-        """Draw anew after a change of the stretch shown or of the size."""
-        if self._places:
-            self.prepareGeometryChange()
-            self.update()
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing to draw."""
+        return not self._places
 
-    def boundingRect(self) -> QRectF:
-        """Return the place it covers."""
-        return self._view.rect()
-
-    def paint(
-        self,
-        painter: QPainter,
-        option: QStyleOptionGraphicsItem,
-        widget: QWidget | None = None,
-    ) -> None:
-        """Draw it."""
-        box = self.boundingRect()
-        painter.setClipRect(box)
+    def draw(self, painter: QPainter, box: QRectF) -> None:
+        """Draw them."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         for minute, spot in self._places:
-            x = self._span.px(minute, box.left(), box.right())
-            middle, low, high = (self._y(value) for value in (spot.amount, spot.low, spot.high))
+            x = self._px(minute)
+            values = (spot.amount, spot.low, spot.high)
+            middle, low, high = (self._y(value, box) for value in values)
             for pen in (QPen(self._ground, 4.5), QPen(self._colour, 2)):
                 painter.setPen(pen)
                 painter.drawLines(_strokes(x, middle, low, high, is_cross=spot.is_believed))
                 if not spot.is_believed:
                     painter.drawEllipse(QPointF(x, middle), ARM_PX, ARM_PX)
 
-    def _y(self, value: float) -> float:
-        box, (low, high) = self._view.rect(), self._scale
+    def _y(self, value: float, box: QRectF) -> float:
+        low, high = self._scale
         return box.bottom() - (value - low) / (high - low) * box.height()
 
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter
-from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QGraphicsWidget
 
+from app.plots.layer import Layer
 from app.plots.margins import draw_marker
 from app.plots.span import Span
 
@@ -22,13 +23,11 @@ class Spot:
     colour: QColor
 
 
-class Spots(QGraphicsItem):
+class Spots(Layer):
     """Paints the markers of one pane in its own pixels."""
 
     def __init__(self, span: Span, view: QGraphicsWidget) -> None:
-        super().__init__(view)
-        self.setZValue(60)
-        self._span, self._view = span, view
+        super().__init__(span, view, 60)
         self._spots: tuple[Spot, ...] = ()
 
     @property
@@ -42,27 +41,14 @@ class Spots(QGraphicsItem):
             self._spots = spots
             self.update()
 
-    def follow(self) -> None:
-        """Draw anew after a change of the stretch shown or of the size."""
-        if self._spots:
-            self.prepareGeometryChange()
-            self.update()
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing to draw."""
+        return not self._spots
 
-    def boundingRect(self) -> QRectF:
-        """Return the place it covers."""
-        return self._view.rect()
-
-    def paint(
-        self,
-        painter: QPainter,
-        option: QStyleOptionGraphicsItem,
-        widget: QWidget | None = None,
-    ) -> None:
+    def draw(self, painter: QPainter, box: QRectF) -> None:
         """Draw them."""
-        box = self.boundingRect()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setClipRect(box)
         for spot in self._spots:
-            x = self._span.px(spot.minute, box.left(), box.right())
-            y = box.bottom() - spot.share * box.height()
-            draw_marker(painter, QPointF(x, y), spot.marker, spot.colour)
+            place = QPointF(self._px(spot.minute), box.bottom() - spot.share * box.height())
+            draw_marker(painter, place, spot.marker, spot.colour)
