@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from math import inf
 from time import perf_counter
 from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from model.search import Search, finish
+from model.search import Search
 
 # A turn goes on until it took so long; a search that is quicker is done in one.
 TURN_MS = 10
@@ -42,16 +43,13 @@ class Turns(QObject):
 
     def finish(self, search: Search[Any]) -> None:
         """Run a search to its end now, in place of one at work."""
-        self.drop()
-        try:
-            value = finish(search)
-        except Exception as error:  # noqa: BLE001
-            self.failed.emit(error)
-            return
-        self.found.emit(value)
+        self._search = search
+        self._go_on(ends_at=inf)
 
     def _take_turn(self) -> None:
-        ends_at = perf_counter() + TURN_MS / 1000
+        self._go_on(perf_counter() + TURN_MS / 1000)
+
+    def _go_on(self, ends_at: float) -> None:
         try:
             while self._search is not None:
                 next(self._search)
