@@ -5,13 +5,10 @@ The longest pause between two beats of the event loop stands in each benchmark's
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from time import perf_counter
 
 import pytest
-from PySide6.QtCore import QTimer
 from pytestqt.qtbot import QtBot
 
 from app.display import Display
@@ -20,40 +17,16 @@ from app.sizing.sureness import SurenessView
 from app.sizing.view import SizingView
 from model.compare import simulate
 from model.files import read_scenario
+from tests.bench.heart import Heart, frozen
 
 RIDGE = Path(__file__).resolve().parents[2] / "scenarios" / "ridge-weekend.toml"
-BEAT_MS = 2
 LONGEST_MS = 180_000
 
 
-class Heart:
-    """Beats as often as the event loop lets it, and keeps the pauses."""
-
-    def __init__(self) -> None:
-        self.pauses_ms: list[float] = []
-        self._last = perf_counter()
-        self._timer = QTimer(interval=BEAT_MS)
-        self._timer.timeout.connect(self._on_beat)
-
-    def start(self) -> None:
-        self._last = perf_counter()
-        self._timer.start()
-
-    def stop(self) -> None:
-        self._timer.stop()
-
-    def _on_beat(self) -> None:
-        now = perf_counter()
-        self.pauses_ms.append((now - self._last) * 1000 - BEAT_MS)
-        self._last = now
-
-
 @pytest.fixture(autouse=True)
-def frozen() -> Iterator[None]:
-    """Keep what the libraries hold out of full collections, as the program does when it starts."""
-    gc.freeze()
-    yield
-    gc.unfreeze()
+def as_the_program_starts() -> Iterator[None]:
+    with frozen():
+        yield
 
 
 @pytest.fixture
@@ -79,9 +52,9 @@ def measured(
         heart.stop()
 
     benchmark.pedantic(worked, rounds=1)  # type: ignore[attr-defined]
-    ordered = sorted(heart.pauses_ms)
-    benchmark.extra_info["longest_pause_ms"] = round(ordered[-1], 1)  # type: ignore[attr-defined]
-    usual = ordered[len(ordered) * 99 // 100]
+    longest = max(heart.pauses_ms)
+    benchmark.extra_info["longest_pause_ms"] = round(longest, 1)  # type: ignore[attr-defined]
+    usual = heart.share(99)
     benchmark.extra_info["pause_of_99_in_100_ms"] = round(usual, 1)  # type: ignore[attr-defined]
 
 
