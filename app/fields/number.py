@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 from app.desk import Desk
 from app.fields.editor import FieldEditor
 from app.fields.line import Line
-from app.fields.source import SourceButton, SourceDetails, SourceGap
+from app.fields.source import SourceButton, SourceGap
 from app.number_text import NumberTextError, plain, shown_as, step_of
 from model.fields import field_at
 from model.quantity_entry import nominal_v
@@ -57,7 +57,8 @@ class NumberEditor(FieldEditor):
         self.line.addWidget(self.unit)
         self._source: SourceButton | None = None
         if with_source and can_have_source(path):
-            self._add_source()
+            self._source = SourceButton(desk, path, self.whole)
+            self.line.addWidget(self._source)
         elif with_source and path.startswith("stations."):
             self.line.addWidget(SourceGap())
         self.use_as_editor(self.edit)
@@ -68,19 +69,10 @@ class NumberEditor(FieldEditor):
         self.edit.left.connect(self._on_left)
         self.edit.returnPressed.connect(self._on_left)
 
-    def _add_source(self) -> None:
-        self._source = SourceButton(self.desk, self.path)
-        details = SourceDetails(self.desk, self.path)
-        self.line.addWidget(self._source)
-        self.whole.addWidget(details)
-        self._source.details_wanted.connect(details.setVisible)
-        self._details = details
-
     def refresh(self) -> None:
         super().refresh()
         if self._source is not None:
             self._source.refresh()
-            self._details.refresh()
 
     def show_value(self, value: Any) -> None:
         unit = self.desk.display.unit(self.facts)

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QToolButton, 
 from app.desk import Desk
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
-from app.fields.source import SourceButton, SourceDetails
+from app.fields.source import SourceButton
 from app.fields.texts import ClockEditor
 from model.paths import describe
 
@@ -113,16 +113,12 @@ class PointsEditor(RowsEditor):
 
     def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
         super().__init__(desk, path, parent)
-        self._source = SourceButton(desk, path)
-        self._details = SourceDetails(desk, path)
+        self._source = SourceButton(desk, path, self.whole)
         self.line.addWidget(self._source)
-        self.whole.addWidget(self._details)
-        self._source.details_wanted.connect(self._details.setVisible)
 
     def refresh(self) -> None:
         super().refresh()
         self._source.refresh()
-        self._details.refresh()
 
     def _on_add(self) -> None:
         rows = self.rows_of(self.value())

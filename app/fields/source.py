@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import cached_property
 from typing import Any
 
-from PySide6.QtCore import QSize, Signal
+from PySide6.QtCore import QSize
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -71,15 +72,26 @@ class SourceGap(QWidget):
 
 
 class SourceButton(QToolButton):
-    """One letter: M measured, D datasheet, G guess; opens a menu to say which."""
+    """One letter: M measured, D datasheet, G guess; opens a menu to say which.
 
-    details_wanted = Signal(bool)
+    The menu is made when it is first asked for, and so are the details, at the end of ``below``:
+    most numbers of a part never need them, and all together they cost as much as the part.
+    """
 
-    def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, desk: Desk, path: str, below: QVBoxLayout, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
-        self._desk, self._path = desk, path
+        self._desk, self._path, self._below = desk, path, below
+        self._details: SourceDetails | None = None
         self.setAutoRaise(True)
-        self._menu = menu = QMenu(self)
+        self.clicked.connect(self._open)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    @cached_property
+    def menu_of_origins(self) -> QMenu:
+        """What the number may come from, and a way to its details."""
+        menu = QMenu(self)
         for origin, words in (
             ("measured", "Measured"),
             ("datasheet", "From a datasheet"),
@@ -87,12 +99,11 @@ class SourceButton(QToolButton):
         ):
             menu.addAction(words).setData(origin)
         menu.addSeparator()
-        self._more = menu.addAction("Date and spread")
-        self._more.setCheckable(True)
-        self._more.toggled.connect(self.details_wanted)
+        more = menu.addAction("Date and spread")
+        more.setCheckable(True)
+        more.toggled.connect(self._show_details)
         menu.triggered.connect(self._on_chosen)
-        self.clicked.connect(self._open)
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        return menu
 
     def sizeHint(self) -> QSize:
         metrics = self.fontMetrics()
@@ -108,9 +119,18 @@ class SourceButton(QToolButton):
         words = source_words(source, field_at(self._path).spread)
         self.setAccessibleName(f"source of {describe(self._path)}: {words}")
         self.setToolTip(plain_tip(f"Source: {words}"))
+        if self._details is not None:
+            self._details.refresh()
+
+    def _show_details(self, is_shown: bool) -> None:
+        if self._details is None:
+            self._details = SourceDetails(self._desk, self._path)
+            self._details.refresh()
+            self._below.addWidget(self._details)
+        self._details.setVisible(is_shown)
 
     def _open(self) -> None:
-        self._menu.popup(self.mapToGlobal(self.rect().bottomLeft()))
+        self.menu_of_origins.popup(self.mapToGlobal(self.rect().bottomLeft()))
 
     def _on_chosen(self, action: QAction) -> None:
         origin = action.data()
@@ -124,7 +144,7 @@ class SourceButton(QToolButton):
 
 
 class SourceDetails(QWidget):
-    """When a number was measured and how far it may be off; hidden until asked for."""
+    """When a number was measured and how far it may be off."""
 
     def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -158,7 +178,6 @@ class SourceDetails(QWidget):
             edit.entered.connect(self._on_entered)
             edit.given_up.connect(self._on_given_up)
             edit.left.connect(desk.document.end_burst)
-        self.hide()
 
     def refresh(self) -> None:
         """Show the source the document holds."""

@@ -183,10 +183,10 @@ def test_where_a_number_comes_from_changes_what_rests_on_guesses(user: User) -> 
         for text in user.visible_texts()
         if text.startswith(f"source of {RECEIVE}:")
     )
-    button._menu.actions()[2].trigger()
+    button.menu_of_origins.actions()[2].trigger()
     user.settle()
     assert value_at(user.window.document.scenario, path).origin == "guess"
-    button._menu.actions()[0].trigger()
+    button.menu_of_origins.actions()[0].trigger()
     user.settle()
     assert value_at(user.window.document.scenario, path).origin == "measured"
 
@@ -225,8 +225,8 @@ def test_date_spread_and_note_of_a_measurement_are_kept(user: User) -> None:
     user.open(2, "Radio")
     words = next(t for t in user.visible_texts() if t.startswith(f"source of {RECEIVE}:"))
     button = user.find(words)
-    button._menu.actions()[0].trigger()
-    button._more.trigger()
+    button.menu_of_origins.actions()[0].trigger()
+    button.menu_of_origins.actions()[-1].trigger()
     user.fill(f"date of measuring {RECEIVE}", "2027-02-30")
     assert user.sees("A date reads 2027-03-01.")
     user.fill(f"date of measuring {RECEIVE}", "2027-02-28")
