@@ -124,6 +124,7 @@ def known_keys(path: str) -> dict[str, FieldInfo]:
     return _keys(part) if part else {}
 
 
+@lru_cache(maxsize=4096)
 def describe(path: str) -> str:
     """Return where a path leads, counted from one: ``station 2, battery, rated capacity``."""
     words: list[str] = []

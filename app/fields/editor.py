@@ -96,6 +96,12 @@ class FieldEditor(QWidget):
         self._is_refusing = False
         self.show_fault(sentence)
 
+    def forget_refused(self) -> None:
+        """Let the next refresh put what the document holds in place of a text that was refused."""
+        if self._fault:
+            self._shown = self
+            self.show_fault("")
+
     def give_up(self) -> None:
         """Take back what was typed since the field was entered."""
         if self.value() != self._settled:
@@ -155,8 +161,11 @@ class NoteLabel(QLabel):
     def show_lines(self, level: str, lines: list[str]) -> None:
         """Show sentences; none hides the label."""
         marks = {"error": "✕", "warning": "▲", "hint": "•"}
+        text = "\n".join(f"{marks[level]} {line}" for line in lines)
+        if (level, text) == (self._level, self.text()):
+            return
         self._level = level
-        self.setText("\n".join(f"{marks[level]} {line}" for line in lines))
+        self.setText(text)
         self._colour()
         self.setVisible(bool(lines))
 

@@ -144,7 +144,8 @@ class NumberEditor(FieldEditor):
 
     def _on_left(self) -> None:
         self.desk.document.end_burst()
-        if not self.edit.is_marked:
+        # The keyboard also leaves a field whose part or station was just removed.
+        if not self.edit.is_marked and self.is_there():
             self.settle()
             self.show_understood("")
             self.edit.show_text(self.desk.display.text(self.value(), self.facts))

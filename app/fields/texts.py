@@ -83,7 +83,7 @@ class TypedEditor(FieldEditor):
 
     def _on_left(self) -> None:
         self.desk.document.end_burst()
-        # The keyboard also leaves a field whose station was just removed.
+        # The keyboard also leaves a field whose part or station was just removed.
         if not self.edit.is_marked and self.is_there():
             self.settle()
             self.edit.show_text(self.text_of(self.value()))

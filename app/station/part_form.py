@@ -35,6 +35,7 @@ class PartForm(QWidget):
         self.path = path
         self.part_type = type(value_at(desk.document.scenario, path))
         self.editors: dict[str, FieldEditor] = {}
+        self._hidden: set[str] = set()
         self._whole = QVBoxLayout(self)
         self._whole.setContentsMargins(18, 2, 6, 8)
         self._whole.setSpacing(3)
@@ -73,7 +74,9 @@ class PartForm(QWidget):
             hidden |= self._gauges(part)
         for editor in self.editors.values():
             editor.refresh()
-            editor.setVisible(editor.path.rpartition(".")[2] not in hidden)
+        for name in hidden ^ self._hidden:
+            self.editors[f"{self.path}.{name}"].setVisible(name not in hidden)
+        self._hidden = hidden
 
     def _gauges(self, lead: Lead) -> set[str]:
         """Put the usual way to say how thick first; return the other one where it says nothing."""

@@ -30,7 +30,8 @@ class StationsView(QScrollArea):
     def __init__(self, desk: Desk, library: Library, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk, self._library, self._offered = desk, library, Offered(library)
-        self.columns: list[StationColumn] = []
+        # Columns of stations that went stay, unseen: an undo has no time to make one anew.
+        self._made: list[StationColumn] = []
         self._shown: tuple[Station, ...] = ()
         # What was open of stations that went: they come back with an undo.
         self._left_open: dict[Station, set[str]] = {}
@@ -50,23 +51,31 @@ class StationsView(QScrollArea):
         """Show what the document holds; what is open stays with its station, not its place."""
         stations = self._desk.document.scenario.stations
         opened = self._opened_elsewhere(stations)
-        self._shown = stations
-        count = len(stations)
-        while len(self.columns) > count:
-            column = self.columns.pop()
+        before, self._shown = dict(enumerate(self._shown)), stations
+        while len(self._made) < len(stations):
+            self._add_column()
+        for column in self._made[len(stations) :]:
             column.hide()
-            column.deleteLater()
-        while len(self.columns) < count:
-            column = StationColumn(self._desk, self._offered, len(self.columns))
-            column.part_command.connect(self._on_part_command)
-            column.part_chosen.connect(self._on_part_chosen)
-            column.station_command.connect(self.do_with_station)
-            self.columns.append(column)
-            self._line.addWidget(column)
-        for column in self.columns:
+        for column, station in zip(self.columns, stations, strict=True):
+            if column.index in opened and before.get(column.index) is not station:
+                column.forget_refused()
             column.refresh()
             if column.index in opened:
                 column.set_open_slots(opened[column.index])
+            column.show()
+
+    @property
+    def columns(self) -> list[StationColumn]:
+        """The columns of the stations there are."""
+        return self._made[: len(self._shown)]
+
+    def _add_column(self) -> None:
+        column = StationColumn(self._desk, self._offered, len(self._made))
+        column.part_command.connect(self._on_part_command)
+        column.part_chosen.connect(self._on_part_chosen)
+        column.station_command.connect(self.do_with_station)
+        self._made.append(column)
+        self._line.addWidget(column)
 
     def _opened_elsewhere(self, stations: tuple[Station, ...]) -> dict[int, set[str]]:
         """Return what is to be open at each place, where stations came, went or moved."""
@@ -88,7 +97,7 @@ class StationsView(QScrollArea):
     def offer_library(self, library: Library) -> None:
         """Offer the parts of a library that changed."""
         self._offered.library = library
-        for column in self.columns:
+        for column in self._made:
             column.offer_anew()
 
     def show_comparison(self, comparison: Comparison) -> None:

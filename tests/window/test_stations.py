@@ -197,13 +197,46 @@ def test_a_station_goes_while_the_keyboard_is_in_its_name(user: User) -> None:
     assert names(user)[1:] == ["One box, 100 W"]
 
 
+@pytest.mark.parametrize("field", ["reserve", "battery, rated capacity"])
+def test_a_station_goes_while_the_keyboard_is_in_a_number(user: User, field: str) -> None:
+    user.open(2, "Battery")
+    user.find(f"station 2, {field}").setFocus()
+    user.choose("Station", "Remove")
+    assert names(user) == ["Low power and amplifier"]
+
+
+def test_a_part_goes_while_the_keyboard_is_in_it(user: User) -> None:
+    user.open(1, "Amplifier")
+    user.find("station 1, amplifier, standby current").setFocus()
+    part_menu(user, 1, "amplifier", "Remove")
+    assert user.window.document.scenario.stations[0].amplifier is None
+
+
+@pytest.mark.parametrize("kept", [1, 2])
+def test_a_refused_text_goes_with_its_station(user: User, kept: int) -> None:
+    capacity = "station 1, battery, rated capacity"
+    user.open(1, "Battery")
+    user.open(2, "Battery")
+    gone = 3 - kept
+    same = user.reads(capacity)
+    user.fill("station 2, battery, rated capacity", same)
+    user.fill(f"station {gone}, battery, rated capacity", "much")
+    station_menu(user, gone, "Remove")
+    assert user.reads(capacity) == same
+    assert user.note_under(capacity) == ""
+    station_menu(user, 1, "Duplicate")
+    assert user.window.stations.columns[1].open_slots() == set()
+    user.open(2, "Battery")
+    assert user.reads("station 2, battery, rated capacity") == same
+    assert user.note_under("station 2, battery, rated capacity") == ""
+
+
 def test_what_is_open_stays_with_its_station_through_undo(user: User) -> None:
     user.open(2, "Battery")
     user.open(1, "Radio")
-    columns = user.window.stations.columns
 
     def opened() -> list[set[str]]:
-        return [column.open_slots() for column in columns]
+        return [column.open_slots() for column in user.window.stations.columns]
 
     assert opened() == [{"radio"}, {"battery"}]
     station_menu(user, 2, "Move to the left")
