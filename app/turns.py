@@ -23,26 +23,30 @@ class Turns(QObject):
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
         self._search: Search[Any] | None = None
+        self._found: list[Any] = []
         self._next = QTimer(self, singleShot=True, interval=0)
         self._next.timeout.connect(self._take_turn)
 
     @property
     def is_at_work(self) -> bool:
-        """Whether a search is not at its end."""
-        return self._search is not None
+        """Whether a search is not at its end, or what it found is not told yet."""
+        return self._search is not None or bool(self._found)
 
     def begin(self, search: Search[Any]) -> None:
         """Begin a search, in place of one at work, with its first turn now."""
+        self.drop()
         self._search = search
         self._take_turn()
 
     def drop(self) -> None:
-        """Forget the search at work."""
+        """Forget the search at work, and what is not told yet."""
         self._next.stop()
         self._search = None
+        self._found.clear()
 
     def finish(self, search: Search[Any]) -> None:
         """Run a search to its end now, in place of one at work."""
+        self.drop()
         self._search = search
         self._go_on(ends_at=inf)
 
@@ -57,8 +61,13 @@ class Turns(QObject):
                     self._next.start()
                     return
         except StopIteration as end:
-            self.drop()
-            self.found.emit(end.value)
+            self._search = None
+            self._found.append(end.value)
         except Exception as error:  # noqa: BLE001
             self.drop()
             self.failed.emit(error)
+        if self._found and perf_counter() >= ends_at:
+            # Those who are told have work to do as well: they have the next turn.
+            self._next.start()
+        elif self._found:
+            self.found.emit(self._found.pop())

@@ -182,6 +182,12 @@ class NoteLabel(QLabel):
             self._colour()
 
 
+def forget_refused(whole: QWidget) -> None:
+    """Let go of texts refused in any field inside, which are about to stand for something else."""
+    for editor in whole.findChildren(FieldEditor):
+        editor.forget_refused()
+
+
 def plain_tip(text: str) -> str:
     """Return a tooltip that wraps, and in which nothing is markup."""
     return f"<qt>{html.escape(text)}</qt>"

@@ -28,6 +28,7 @@ from model.sun import SunPosition
 LEAST_TOP_DEG = 30.0
 FIRST_BEARING_DEG = 180.0
 STEP_DEG = int(REACH_DEG)
+UPRIGHT_DEG = 0.01
 WINDS = (
     "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE",
     "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
@@ -72,6 +73,8 @@ class HorizonSketch(QWidget):
         self, points: HorizonPoints, sun_paths: Sequence[SunPosition] | None = None
     ) -> None:
         """Show a horizon, and the sun's path of a day or of several; none leaves the paths."""
+        if sun_paths is None and tuple(points) == self._points:
+            return
         self._points = tuple(points)
         if sun_paths is not None:
             self._paths = tuple(
@@ -232,19 +235,12 @@ class HorizonSketch(QWidget):
 
     def _draw_ridge(self, painter: QPainter, ink: Ink) -> None:
         box = self._box()
-        across = np.unique(
-            np.concatenate(
-                [
-                    np.arange(0.0, 360.1, 1.0),
-                    [self._across_deg(bearing) for bearing, _ in self._points],
-                ]
-            )
-        )
+        # Between its points the horizon is straight; before one it may have an upright edge.
+        bends = [self._across_deg(bearing) for bearing, _ in self._points]
+        befores = [(bend - UPRIGHT_DEG) % 360.0 for bend in bends]
+        across = np.unique([0.0, *befores, *bends, 360.0])
         heights = horizon_height_deg(self._points, across + self._middle - 180.0)
-        line = [
-            QPointF(box.left() + at / 360.0 * box.width(), self.y_of(height))
-            for at, height in zip(across.tolist(), heights.tolist(), strict=True)
-        ]
+        line = self._placed(across, heights)
         ground = mixed(ink.ground, ink.text, 0.35)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QBrush(ground, Qt.BrushStyle.Dense4Pattern))
@@ -264,19 +260,19 @@ class HorizonSketch(QWidget):
         jumps = np.abs(np.diff(across, prepend=across[:1])) > 90.0
         kind = np.where(up, np.where(seen, 2, 1), 0)
         cuts = np.flatnonzero((np.diff(kind, prepend=kind[:1]) != 0) | jumps)
-        box = self._box()
+        places = self._placed(across, height)
         for begin, end in zip([0, *cuts.tolist()], [*cuts.tolist(), kind.size], strict=True):
             if end > begin and kind[begin]:
                 style = Qt.PenStyle.SolidLine if kind[begin] == 2 else Qt.PenStyle.DotLine
                 painter.setPen(QPen(ink.station(1), 2, style))
-                painter.drawPolyline(
-                    QPolygonF(
-                        [
-                            QPointF(box.left() + x / 360.0 * box.width(), self.y_of(y))
-                            for x, y in zip(across[begin:end], height[begin:end], strict=True)
-                        ]
-                    )
-                )
+                painter.drawPolyline(QPolygonF(places[begin:end]))
+
+    def _placed(self, across_deg: np.ndarray, height_deg: np.ndarray) -> list[QPointF]:
+        """Return where points stand in the widget."""
+        box = self._box()
+        x_px = box.left() + across_deg / 360.0 * box.width()
+        y_px = box.bottom() - height_deg / self._top_deg() * box.height()
+        return [QPointF(x, y) for x, y in zip(x_px.tolist(), y_px.tolist(), strict=True)]
 
     def _draw_bearing(self, painter: QPainter, ink: Ink) -> None:
         if self.hasFocus():

@@ -89,6 +89,7 @@ class ReadOut(QWidget):
         self._heads = [self._label(title, tip) for title, tip in COLUMNS]
         self._rows = [self._new_row(index) for index in range(STATIONS_LIMIT)]
         self._in_a_line = 0
+        self._shown_rows = STATIONS_LIMIT
         self._fit()
 
     def show_moments(
@@ -103,14 +104,25 @@ class ReadOut(QWidget):
         """
         at = next((moment.at for moment in moments if moment is not None), None)
         self._time.setText(full_text(at) if at is not None else "")
+        self._show_rows(len(moments))
         for index, row in enumerate(self._rows):
-            there = index < len(moments)
-            for widget in (row.sample, row.name, row.uses, *row.cells):
-                widget.setVisible(there)
-            if there:
+            if index < len(moments):
                 known = beside[index] if index < len(beside) else ""
                 _fill(row, station_name(comparison, index), moments[index], known)
                 self._show_uses(row)
+
+    def _show_rows(self, count: int) -> None:
+        """Show so many rows."""
+        if count == self._shown_rows:
+            return
+        self._shown_rows = count
+        # Each label that comes to be seen has the whole window laid out; unseen, they wait.
+        is_seen = not self.isHidden()
+        self.hide()
+        for index, row in enumerate(self._rows):
+            for widget in (row.sample, row.name, row.uses, *row.cells):
+                widget.setVisible(index < count)
+        self.setVisible(is_seen)
 
     def texts(self) -> list[list[str]]:
         """Return what stands in the rows: name, numbers, and what draws what."""

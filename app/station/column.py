@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
 )
 
 from app.desk import Desk
-from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
 from app.fields.texts import TextEditor
 from app.station.offered import Offered
@@ -128,11 +127,6 @@ class StationColumn(QFrame):
         boxes = "1 box" if carried.boxes == 1 else f"{carried.boxes} boxes"
         cables = "1 cable" if carried.cables == 1 else f"{carried.cables} cables"
         self._carried.setText(f"{mass}, {boxes}, {cables}")
-
-    def forget_refused(self) -> None:
-        """Let go of texts that were refused: the column is about to show another station."""
-        for editor in self.findChildren(FieldEditor):
-            editor.forget_refused()
 
     def show_run(self, run: StationRun | None) -> None:
         """Show the three clocks of a run."""

@@ -133,22 +133,21 @@ class Fold(QWidget):
         """Return a new body; called each time the fold opens without one."""
         raise NotImplementedError
 
-    def rebuild(self) -> None:
-        """Make the body anew, if it is open; forget it, if not."""
-        if self.body is not None:
-            self.body.hide()
-            self.body.deleteLater()
-            self.body = None
-        if self.is_open:
-            self._build()
+    def exchange(self, body: QWidget | None) -> QWidget | None:
+        """Put another body in place of the present one, or none yet; return that one, unseen."""
+        before, self.body = self.body, body
+        if before is not None:
+            before.hide()
+        self._show_body()
+        return before
 
-    def _build(self) -> None:
-        self.body = self.make_body()
-        self._whole.addWidget(self.body)
-
-    def _on_toggled(self, is_open: bool) -> None:
-        if is_open and self.body is None:
-            self._build()
+    def _show_body(self) -> None:
+        if self.is_open and self.body is None:
+            self.body = self.make_body()
+            self._whole.addWidget(self.body)
         if self.body is not None:
-            self.body.setVisible(is_open)
+            self.body.setVisible(self.is_open)
+
+    def _on_toggled(self) -> None:
+        self._show_body()
         self.show_note(*self._said)

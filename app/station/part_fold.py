@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from app.caution_label import CautionLabel
 from app.cautions import cautions_for
 from app.desk import Desk
+from app.fields.editor import forget_refused
 from app.station.choose import PartList
 from app.station.fold import Fold
 from app.station.offered import Offered
@@ -55,17 +56,21 @@ class PartFold(Fold):
         self._findings: tuple[Finding, ...] = ()
         self._held: Any = self
         self._us = desk.display.is_us
+        # The form while there is no part, or what is offered while there is one.
+        self._put_aside: QWidget | None = None
 
     def refresh(self) -> None:
-        """Show what the document holds; a part that comes or goes makes the body anew."""
+        """Show what the document holds."""
         part = value_at(self._desk.document.scenario, self.path)
         us = self._desk.display.is_us
         if part is self._held and us == self._us and part is not None:
             return
         self._us = us
         if (part is None) != (self._held is None):
-            self._held = part
-            self.rebuild()
+            self._put_aside = self.exchange(self._put_aside)
+            if isinstance(self.body, PartForm):
+                forget_refused(self.body)
+                self.body.show_findings(self._findings)
         self._held = part
         if isinstance(self.body, PartForm):
             self.body.refresh()
@@ -101,8 +106,13 @@ class PartFold(Fold):
 
     def offer_anew(self) -> None:
         """Offer the parts of a library that changed, where parts are offered now."""
+        if isinstance(self._put_aside, PartList):
+            self._put_aside.deleteLater()
+            self._put_aside = None
         if isinstance(self.body, PartList):
-            self.rebuild()
+            body = self.exchange(None)
+            assert body is not None
+            body.deleteLater()
 
     def _show_line(self) -> None:
         part = self._held

@@ -6,6 +6,7 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QWidget
 
 from app.desk import Desk
+from app.fields.editor import forget_refused
 from app.station import changes
 from app.station.choose import PartMenu
 from app.station.column import StationColumn
@@ -58,7 +59,7 @@ class StationsView(QScrollArea):
             column.hide()
         for column, station in zip(self.columns, stations, strict=True):
             if column.index in opened and before.get(column.index) is not station:
-                column.forget_refused()
+                forget_refused(column)
             column.refresh()
             if column.index in opened:
                 column.set_open_slots(opened[column.index])
