@@ -61,7 +61,7 @@ def _command(options: argparse.Namespace) -> int:
 
 
 def _window(files: list[str]) -> int:
-    from model.sun import load_library
+    from model.sun_position import load_library
 
     # Qt's binding reads the source of every module loaded after it: what needs no Qt goes first.
     load_library()

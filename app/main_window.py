@@ -83,7 +83,7 @@ class MainWindow(QMainWindow):
         around = Around(desk, self.day, self.stations.focused_station, self.foot.say)
         self.views = Views(self, around, self.session, settings)
         self.picture = DayPicture(self, around)
-        self.sun_path = SunPath(self.document, self.place, self.horizon, self)
+        self.sun_path = SunPath(self.session, self.place, self.horizon, self)
         self._lay_out()
         self.commands = Actions(self, self._slots())
         self.views.share(self.commands.by_key.values())

@@ -10,7 +10,8 @@ from model.findings import Finding, find, find_without_variants
 from model.parts import Extra
 from model.run import StationRun, run_station
 from model.scenario import Scenario
-from model.search import Search, finish
+from model.search import Search, finish, within
+from model.sun import search_sun
 from model.timeline import Timeline, timeline
 
 
@@ -57,6 +58,8 @@ def search_comparison(
     step_min : length of a step [min].
     as_able : lower the power where the planned one does not hold; otherwise send regardless.
     """
+    # The longest of what all stations share, in pieces; what is found needs it as well.
+    yield from within(search_sun(scenario.site, scenario.day, step_min), 0.0, 0.0)
     found = find_without_variants(scenario)
     withheld = {f.path for f in found if f.level == "error" and f.withholds}
     runs: list[StationRun | None] = []

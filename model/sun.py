@@ -1,7 +1,6 @@
 """Where the sun stands, what light it gives, and what of it reaches the panel.
 
-The only module that knows the solar library. That is loaded at first use and not at start-up:
-it takes as long to load as everything else in the model together.
+With the position of the sun beside it, all that knows the solar library.
 """
 
 from __future__ import annotations
@@ -18,14 +17,14 @@ from numpy.typing import NDArray
 from model.aim import cut_long_spans, facing_sun, local_midnights, spans_above, stretches_of
 from model.horizon import HorizonPoints, horizon_height_deg, visible_sky_share
 from model.kept_values import kept_within
-from model.lean_library import loaded_later
 from model.parts import Panel
 from model.quantity import MINUTES_A_DAY
 from model.scenario import Day, Site
+from model.search import Search
+from model.sun_position import Spot, SunPosition, position_at, read_only, search_position
 from model.timeline import Floats, Timeline, timeline
 from model.weather import air_c, per_step
 
-STANDARD_AIR_C = 12.0
 # Higher up, from about 4200 m, the altitude terms of the clear-sky model would give more light
 # than falls on the atmosphere.
 CLEAR_SKY_CEILING_M = 3000.0
@@ -33,22 +32,8 @@ RISE_DEG = -0.833
 CIVIL_TWILIGHT_DEG = -6.0
 AIMING_STEP_MIN = 10.0
 AIMING_MARGIN_DAYS = 2
-# Parts of pvlib that the sun, the sky and the warmth of cells need nothing of.
-UNUSED_PARTS = (
-    "bifacial", "iotools", "ivtools", "location", "modelchain", "pvsystem", "singlediode",
-    "spectrum",
-)  # fmt: skip
-
 SunEvent = tuple[datetime, Literal["dawn", "rise", "set", "dusk"]]
 Span = tuple[datetime, datetime]
-
-
-class Spot(NamedTuple):
-    """A point on the ground: all that the sun and the clear sky depend on."""
-
-    latitude_deg: float
-    longitude_deg: float
-    elevation_m: float
 
 
 class Mount(NamedTuple):
@@ -58,22 +43,6 @@ class Mount(NamedTuple):
     tilt_deg: float
     azimuth_deg: float
     re_aim_hours: float
-
-
-@dataclass(frozen=True)
-class SunPosition:
-    """The sun at the middle of each step; all arrays read-only, shape (steps,).
-
-    Attributes
-    ----------
-    apparent_elevation_deg : height over the level horizon with refraction [deg].
-    elevation_deg : the same without refraction [deg].
-    azimuth_deg : true bearing, clockwise from north [deg].
-    """
-
-    apparent_elevation_deg: Floats
-    elevation_deg: Floats
-    azimuth_deg: Floats
 
 
 @dataclass(frozen=True)
@@ -112,23 +81,14 @@ class PanelLight:
     cell_c: Floats
 
 
-@lru_cache(maxsize=1)
-def load_library() -> None:
-    """Load pvlib now rather than at first use; it takes a good part of a second."""
-    with loaded_later(*(f"pvlib.{name}" for name in UNUSED_PARTS)):
-        from pvlib import atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature
-
-    # Naming them is the work: each has been loaded by the line above.
-    assert all((atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature))
-
-
 def sun_position(site: Site, day: Day, step_min: float = 1.0) -> SunPosition:
-    """Return where the sun stands at the middle of each step.
+    """Return where the sun stands at the middle of each step."""
+    return position_at(_spot(site), timeline(site, day, step_min))
 
-    Reda and Andreas, Solar Position Algorithm, NREL/TP-560-34302, with the pressure of the
-    standard atmosphere at the site and 12 degC for refraction.
-    """
-    return _position(_spot(site), timeline(site, day, step_min))
+
+def search_sun(site: Site, day: Day, step_min: float = 1.0) -> Search[None]:
+    """Work out what `sun_position` will then give at once."""
+    return search_position(_spot(site), timeline(site, day, step_min))
 
 
 def sky(site: Site, day: Day, step_min: float = 1.0) -> Sky:
@@ -180,17 +140,17 @@ def sun_events(site: Site, day: Day) -> tuple[SunEvent, ...]:
     return tuple((clock.at(minute), name) for minute, name in inside)
 
 
-def night_spans(site: Site, day: Day) -> tuple[Span, ...]:
+def night_spans(site: Site, day: Day, step_min: float = 1.0) -> tuple[Span, ...]:
     """Return the dark stretches of the run, sun below -6 deg, as local times."""
-    clock = timeline(site, day)
+    clock = timeline(site, day, step_min)
     minutes, height = _height_track(_spot(site), clock)
     below = spans_above(minutes, -height, -CIVIL_TWILIGHT_DEG)
     return tuple((clock.at(begin), clock.at(end)) for begin, end in below)
 
 
-def twilight_spans(site: Site, day: Day) -> tuple[Span, ...]:
+def twilight_spans(site: Site, day: Day, step_min: float = 1.0) -> tuple[Span, ...]:
     """Return the stretches of civil twilight, sun from -6 to -0.833 deg, as local times."""
-    clock = timeline(site, day)
+    clock = timeline(site, day, step_min)
     minutes, height = _height_track(_spot(site), clock)
     middle = (RISE_DEG + CIVIL_TWILIGHT_DEG) / 2.0
     half = (RISE_DEG - CIVIL_TWILIGHT_DEG) / 2.0
@@ -210,37 +170,11 @@ def _mount(panel: Panel) -> Mount:
     return Mount("flat", 0.0, 0.0, 0.0)
 
 
-def _read_only(values: Floats) -> Floats:
-    values.flags.writeable = False
-    return values
-
-
-@kept_within(4_000_000)
-def _position(spot: Spot, clock: Timeline) -> SunPosition:
-    load_library()
-    from pvlib import atmosphere, solarposition, spa
-
-    times = clock.middles_utc()
-    middle = times[times.size // 2]
-    found = solarposition.spa_python(
-        times,
-        spot.latitude_deg,
-        spot.longitude_deg,
-        altitude=spot.elevation_m,
-        pressure=atmosphere.alt2pres(spot.elevation_m),
-        temperature=STANDARD_AIR_C,
-        # One value for the run: within two weeks it changes by some milliseconds.
-        delta_t=float(spa.calculate_deltat(middle.year, middle.month)),
-    )
-    columns = ("apparent_elevation", "elevation", "azimuth")
-    return SunPosition(*(_read_only(found[name].to_numpy(copy=True)) for name in columns))
-
-
 @kept_within(8_000_000)
 def _sky(spot: Spot, clock: Timeline, cloud_okta: tuple[float, ...]) -> Sky:
     from pvlib import irradiance
 
-    position = _position(spot, clock)
+    position = position_at(spot, clock)
     day_of_year = clock.middles_utc().day_of_year.to_numpy()
     extraterrestrial = np.asarray(irradiance.get_extra_radiation(day_of_year), dtype=np.float64)
     up = position.apparent_elevation_deg > 0.0
@@ -254,14 +188,14 @@ def _sky(spot: Spot, clock: Timeline, cloud_okta: tuple[float, ...]) -> Sky:
         clear_ghi_w_m2=_over_all_steps(clear.ghi_w_m2, up),
         clear_dni_w_m2=_over_all_steps(clear.dni_w_m2, up),
         clear_dhi_w_m2=_over_all_steps(clear.dhi_w_m2, up),
-        extraterrestrial_w_m2=_read_only(extraterrestrial),
+        extraterrestrial_w_m2=read_only(extraterrestrial),
     )
 
 
 def _over_all_steps(lit: Floats, up: NDArray[np.bool_]) -> Floats:
     whole = np.zeros(up.size)
     whole[up] = lit
-    return _read_only(whole)
+    return read_only(whole)
 
 
 class _Light(NamedTuple):
@@ -300,7 +234,7 @@ def _monthly_turbidity(latitude_deg: float, longitude_deg: float) -> Floats:
     found = clearsky.lookup_linke_turbidity(
         months, latitude_deg, longitude_deg, interp_turbidity=False
     ).to_numpy()
-    return _read_only(np.concatenate([found[-1:], found, found[:1]]))
+    return read_only(np.concatenate([found[-1:], found, found[:1]]))
 
 
 def _clouded(
@@ -334,7 +268,7 @@ def _panel_light(site: Site, day: Day, mount: Mount, step_min: float) -> PanelLi
         _spot(site), clock, site.timezone, site.albedo, site.horizon, day.cloud_okta, mount
     )
     cell = temperature.faiman(plane, air_c(site, day, step_min), day.wind_m_s)
-    return PanelLight(usable, plane, _read_only(cell))
+    return PanelLight(usable, plane, read_only(cell))
 
 
 @kept_within(4_000_000)
@@ -350,7 +284,7 @@ def _plane_light(
     """Return the light that enters the cells and the light on the plane. [W/m2]"""
     from pvlib import irradiance
 
-    position, light = _position(spot, clock), _sky(spot, clock, cloud_okta)
+    position, light = position_at(spot, clock), _sky(spot, clock, cloud_okta)
     height, bearing = position.apparent_elevation_deg, position.azimuth_deg
     tilt, azimuth = _facing(spot, clock, timezone, mount)
     zenith = 90.0 - height
@@ -367,7 +301,7 @@ def _plane_light(
     on_ground = np.where(sun_seen, light.ghi_w_m2, shaded)
     ground = irradiance.get_ground_diffuse(tilt, on_ground, albedo)
     through_glass = _through_glass(tilt, incidence, direct, uniform, ground)
-    return _read_only(through_glass), _read_only(direct + uniform + ground)
+    return read_only(through_glass), read_only(direct + uniform + ground)
 
 
 def _through_glass(
@@ -388,7 +322,7 @@ def _facing(spot: Spot, clock: Timeline, timezone: str, mount: Mount) -> tuple[F
         return np.full(clock.steps, mount.tilt_deg), np.full(clock.steps, mount.azimuth_deg)
     first = clock.start.astimezone(UTC) - timedelta(days=AIMING_MARGIN_DAYS)
     wide = Timeline(first, clock.days + 2 * AIMING_MARGIN_DAYS, AIMING_STEP_MIN)
-    track = _position(spot, wide)
+    track = position_at(spot, wide)
     minutes = _middles(wide) - AIMING_MARGIN_DAYS * MINUTES_A_DAY
     daylight = spans_above(minutes, track.elevation_deg, RISE_DEG)
     # Where the sun stays up for a day and more, a local day takes the place of rise and set.
@@ -405,7 +339,7 @@ def _middles(clock: Timeline) -> Floats:
 
 def _height_track(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:
     """Return minutes from the start and heights of the sun, both ends of the run included."""
-    height = _position(spot, clock).elevation_deg
+    height = position_at(spot, clock).elevation_deg
     ends = 1.5 * height[[0, -1]] - 0.5 * height[[1, -2]]
     minutes = np.concatenate([[0.0], _middles(clock), [clock.steps * clock.step_min]])
     return minutes, np.concatenate([ends[:1], height, ends[1:]])

@@ -12,6 +12,8 @@ from model.scenario import Day, Site
 from model.sun import Span, night_spans, twilight_spans
 
 Minutes = tuple[float, float]
+# Fine enough for what is only painted: the crossings lie on straight lines between the steps.
+SKY_STEP_MIN = 5.0
 
 
 @dataclass(frozen=True)
@@ -28,8 +30,8 @@ def day_sky(site: Site, day: Day) -> DaySky:
     # Two elapsed days from midnight hold all of a calendar day, also one of 25 hours.
     whole = Day(date=day.date, start_hour=0.0, days=2)
     return DaySky(
-        _of_first_day(night_spans(site, whole), day),
-        _of_first_day(twilight_spans(site, whole), day),
+        _of_first_day(night_spans(site, whole, SKY_STEP_MIN), day),
+        _of_first_day(twilight_spans(site, whole, SKY_STEP_MIN), day),
     )
 
 

@@ -23,7 +23,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.plots.ink import Ink, mixed
 from model.horizon import HorizonPoints, horizon_height_deg
 from model.horizon_edit import REACH_DEG, with_height
-from model.sun import SunPosition
+from model.sun_position import SunPosition
 
 LEAST_TOP_DEG = 30.0
 FIRST_BEARING_DEG = 180.0
@@ -69,18 +69,17 @@ class HorizonSketch(QWidget):
         """The bearing that the arrow keys change."""
         return self._bearing
 
-    def show_horizon(
-        self, points: HorizonPoints, sun_paths: Sequence[SunPosition] | None = None
-    ) -> None:
-        """Show a horizon, and the sun's path of a day or of several; none leaves the paths."""
-        if sun_paths is None and tuple(points) == self._points:
-            return
-        self._points = tuple(points)
-        if sun_paths is not None:
-            self._paths = tuple(
-                (path.azimuth_deg, path.apparent_elevation_deg) for path in sun_paths
-            )
-            self._middle = self._sunny_side()
+    def show_horizon(self, points: HorizonPoints) -> None:
+        """Show a horizon."""
+        if tuple(points) != self._points:
+            self._points = tuple(points)
+            self._tell()
+            self.update()
+
+    def show_paths(self, paths: Sequence[SunPosition]) -> None:
+        """Show the sun's path of a day or of several."""
+        self._paths = tuple((path.azimuth_deg, path.apparent_elevation_deg) for path in paths)
+        self._middle = self._sunny_side()
         self._tell()
         self.update()
 

@@ -4,36 +4,36 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject
 
-from app.document import Document
 from app.place.panel import PlacePanel
 from app.plots.horizon import HorizonSketch
-from model.scenario import Day, Scenario, Site
+from app.session import Session
+from model.quantity import MINUTES_A_DAY
 from model.sun import sun_position
+from model.sun_position import SunPosition
 
 
 class SunPath(QObject):
-    """Follows the place and the date of a scenario."""
+    """Follows the place and the date of what was run; its sun is known from the run."""
 
     def __init__(
-        self, document: Document, place: PlacePanel, horizon: HorizonSketch, parent: QObject
+        self, session: Session, place: PlacePanel, horizon: HorizonSketch, parent: QObject
     ) -> None:
         super().__init__(parent)
-        self._document, self._horizon = document, horizon
-        self._shown: tuple[Site, Day] | None = None
-        document.scenario_changed.connect(self._show)
-        place.more_toggled.connect(self._on_toggled)
-
-    def _on_toggled(self, _is_open: bool) -> None:
-        self._show()
+        self._session, self._horizon = session, horizon
+        self._shown: SunPosition | None = None
+        session.comparison_changed.connect(self._show)
+        place.more_toggled.connect(self._show)
 
     def _show(self) -> None:
-        if not self._horizon.isVisible():
+        comparison = self._session.comparison
+        if comparison is None or not self._horizon.isVisible():
             return
-        scenario: Scenario = self._document.scenario
-        first = scenario.day.model_copy(update={"days": 1})
-        bare = scenario.site.model_copy(update={"horizon": ()})
-        if (bare, first) != self._shown:
-            self._shown = (bare, first)
-            self._horizon.show_horizon(
-                scenario.site.horizon, (sun_position(scenario.site, first),)
+        site, clock = comparison.scenario.site, comparison.clock
+        sun = sun_position(site, comparison.scenario.day, clock.step_min)
+        if sun is not self._shown:
+            self._shown = sun
+            first = slice(round(MINUTES_A_DAY / clock.step_min))
+            of_first_day = SunPosition(
+                sun.apparent_elevation_deg[first], sun.elevation_deg[first], sun.azimuth_deg[first]
             )
+            self._horizon.show_paths((of_first_day,))

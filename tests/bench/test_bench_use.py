@@ -115,6 +115,9 @@ def a_round(window: MainWindow, count: int) -> Iterator[Deed]:
     yield from folding(window)
     yield from typing(window, "stations.1.panel.rated_w", ["60", "100"])
     yield from typing(window, "day.wind_m_s", ["4", "1"])
+    yield from typing(window, "site.latitude_deg", [f"{47 + count}.2"])
+    yield from typing(window, "day.date", [f"2027-{count % 9 + 1:02}-2{count % 9}"])
+    yield from typing(window, "day.days", ["2", "3"])
     yield from commands(window, *("edit.undo",) * 4, *("edit.redo",) * 4)
     yield from commands(window, "station.remove", "edit.undo", "view.us", "view.us", "go.table")
 

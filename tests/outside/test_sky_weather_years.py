@@ -15,6 +15,7 @@ import pvlib
 import pytest
 
 from model import sun
+from model.sun_position import Spot, position_at
 from model.timeline import Timeline
 
 # Typical meteorological years (TMY3) of the US National Renewable Energy Laboratory: Sand Point,
@@ -30,12 +31,12 @@ def weather_year(name):
 def light_of_year(name, cover_okta):
     """Global light by the model for each hour of the file, clear and under the given clouds."""
     latitude, longitude, elevation, utc_offset = YEARS[name]
-    spot = sun.Spot(latitude, longitude, elevation)
+    spot = Spot(latitude, longitude, elevation)
     # Each line of a file is the hour that ends at its stamp, in standard time.
     clock = Timeline(datetime(2001, 1, 1, -utc_offset, tzinfo=UTC), 365, 60.0)
     clear = sun._sky(spot, clock, (0.0,))
-    up = sun._position(spot, clock).apparent_elevation_deg > 0.0
-    zenith = 90.0 - sun._position(spot, clock).apparent_elevation_deg[up]
+    up = position_at(spot, clock).apparent_elevation_deg > 0.0
+    zenith = 90.0 - position_at(spot, clock).apparent_elevation_deg[up]
     day_of_year = clock.middles_utc().day_of_year.to_numpy()[up]
     light = sun._Light(clear.ghi_w_m2[up], clear.dni_w_m2[up], clear.dhi_w_m2[up])
     clouded = np.zeros(clock.steps)

@@ -9,7 +9,7 @@ from weakref import ref
 import numpy as np
 import pytest
 
-from model import agenda, cell_temperature, loads, sun, weather
+from model import agenda, cell_temperature, loads, sun, sun_position, weather
 from model.compare import simulate
 from model.inputs import station_inputs
 from model.kept_values import ENTRY_BYTES, ITEM_BYTES, bytes_of, kept_while_it_lives, kept_within
@@ -144,7 +144,8 @@ KEPT = {
     loads._loads: 8e6,
     sun._panel_light: 4e6,
     sun._plane_light: 4e6,
-    sun._position: 4e6,
+    sun_position._position: 4e6,
+    sun_position._position_in: 4e6,
     sun._sky: 8e6,
     weather.air_c: 4e6,
     weather.per_step: 4e6,

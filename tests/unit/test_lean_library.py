@@ -7,7 +7,7 @@ import sys
 
 LOADING = """
 import sys
-from model.sun import load_library
+from model.sun_position import load_library
 load_library()
 import pvlib
 assert "requests" not in sys.modules, "a weather service was loaded"

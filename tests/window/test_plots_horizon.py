@@ -97,7 +97,7 @@ def test_the_keys_choose_a_bearing_and_change_its_height(
 def test_the_words_say_how_long_the_ridge_hides_the_sun(sketch: HorizonSketch) -> None:
     asked = scene(day={"days": 1})
     path = sun_position(asked.site, asked.day)
-    sketch.show_horizon((), (path,))
+    sketch.show_paths((path,))
     assert "hides the sun for 0 %" in sketch.accessibleDescription()
     sketch.show_horizon(((0.0, 90.0),))
     assert "hides the sun for 100 %" in sketch.accessibleDescription()
@@ -108,7 +108,19 @@ def test_the_noon_sun_stands_in_the_middle(
     sketch: HorizonSketch, latitude_deg: float, middle: float
 ) -> None:
     asked = scene(site={"latitude_deg": latitude_deg}, day={"days": 1})
-    sketch.show_horizon((), (sun_position(asked.site, asked.day),))
+    sketch.show_paths((sun_position(asked.site, asked.day),))
     east, west = sketch.x_of(middle - 90), sketch.x_of(middle + 90)
     assert sketch.x_of(middle) == pytest.approx((east + west) / 2)
     assert not sketch.grab().isNull()
+
+
+def test_an_edge_that_stands_upright_is_drawn_so(sketch: HorizonSketch) -> None:
+    sketch.show_horizon(((0.0, 0.0), (180.0, 0.0), (180.0, 25.0), (220.0, 25.0), (220.0, 0.0)))
+    image = sketch.grab().toImage()
+
+    def colours_at(bearing: float) -> set[int]:
+        x, y = round(sketch.x_of(bearing)), round(sketch.y_of(12.0))
+        return {image.pixel(x + dx, y + dy) for dx in range(-2, 3) for dy in range(-2, 3)}
+
+    assert len(colours_at(170.0)) == len(colours_at(230.0)) == 1
+    assert len(colours_at(190.0)) > 1
