@@ -145,7 +145,7 @@ def night_spans(site: Site, day: Day, step_min: float = 1.0) -> tuple[Span, ...]
     clock = timeline(site, day, step_min)
     minutes, height = _height_track(_spot(site), clock)
     below = spans_above(minutes, -height, -CIVIL_TWILIGHT_DEG)
-    return tuple((clock.at(begin), clock.at(end)) for begin, end in below)
+    return _as_times(below, clock)
 
 
 def twilight_spans(site: Site, day: Day, step_min: float = 1.0) -> tuple[Span, ...]:
@@ -155,7 +155,12 @@ def twilight_spans(site: Site, day: Day, step_min: float = 1.0) -> tuple[Span, .
     middle = (RISE_DEG + CIVIL_TWILIGHT_DEG) / 2.0
     half = (RISE_DEG - CIVIL_TWILIGHT_DEG) / 2.0
     between = spans_above(minutes, half - np.abs(height - middle), 0.0)
-    return tuple((clock.at(begin), clock.at(end)) for begin, end in between)
+    return _as_times(between, clock)
+
+
+def _as_times(minutes: list[tuple[float, float]], clock: Timeline) -> tuple[Span, ...]:
+    steps = ((begin / clock.step_min, end / clock.step_min) for begin, end in minutes)
+    return tuple((clock.at(begin), clock.at(end)) for begin, end in steps)
 
 
 def _spot(site: Site) -> Spot:

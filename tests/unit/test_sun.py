@@ -310,6 +310,15 @@ def test_night_and_twilight_meet_at_the_events():
     assert abs(evening[1] - events["dusk"]) < timedelta(seconds=1)
 
 
+def test_nights_of_coarser_steps_are_the_same_to_some_seconds() -> None:
+    for spans in (night_spans, twilight_spans):
+        fine, coarse = spans(ROME, SPRING), spans(ROME, SPRING, 5.0)
+        assert len(fine) == len(coarse) > 0
+        for one, other in zip(fine, coarse, strict=True):
+            assert abs(one[0] - other[0]) < timedelta(seconds=10)
+            assert abs(one[1] - other[1]) < timedelta(seconds=10)
+
+
 def test_white_nights_have_twilight_without_dusk():
     north = Site(latitude_deg=62.0, longitude_deg=25.0, timezone="Europe/Helsinki")
     assert [name for _, name in sun_events(north, SUMMER)] == ["rise", "set"]
