@@ -26,6 +26,7 @@ from app.doubt import Doubt
 from app.file_commands import FileCommands
 from app.foot import Foot
 from app.jobs import Jobs
+from app.laid_out_once import laid_out_once
 from app.place.panel import PlacePanel
 from app.plan_strip.strip import PlanStrip
 from app.plots.day import DayView
@@ -62,6 +63,9 @@ class MainWindow(QMainWindow):
         self.document = Document(scenario, self)
         self.display = Display(settings, self)
         self.display.apply_text_size()
+        # The curves come first; all else that shows a run has the next turn of the window.
+        self._rest = QTimer(self, singleShot=True, interval=0)
+        self._rest.timeout.connect(self._show_rest)
         self.jobs = Jobs(self)
         self.session = Session(self.document, self.jobs, self)
         self.library = library
@@ -239,8 +243,16 @@ class MainWindow(QMainWindow):
 
     def _on_comparison_changed(self, comparison: Comparison) -> None:
         # The curve before a change stays as a ghost; another file has no before.
-        self.day.show_comparison(comparison, ghost=self.document.undo_stack.count() > 0)
-        self.side.show_stations(len(comparison.runs))
+        has_before = self.document.undo_stack.count() > 0
+        with laid_out_once(self.day.read_out):
+            self.day.show_comparison(comparison, ghost=has_before)
+            self.side.show_stations(len(comparison.runs))
+        self._rest.start()
+
+    def _show_rest(self) -> None:
+        comparison = self.session.comparison
+        if comparison is None or len(comparison.runs) != len(self.stations.columns):
+            return
         self.plan.show_scenario(self.document.scenario, comparison)
         self.place.show_findings(comparison.findings)
         self.stations.show_comparison(comparison)

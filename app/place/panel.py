@@ -15,6 +15,7 @@ from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
 from app.fields.texts import TextEditor
 from app.flow import FlowLayout
+from app.laid_out_once import laid_out_once
 from app.place.horizon_field import HorizonField
 from app.place.season import SeasonTable
 from app.place.sky import PATH as SKY_PATH
@@ -168,5 +169,6 @@ class PlacePanel(QWidget):
         self._more.setChecked(True)
 
     def _on_more(self, is_open: bool) -> None:
-        self._long.setVisible(is_open)
+        with laid_out_once(self):
+            self._long.setVisible(is_open)
         self.more_toggled.emit(is_open)

@@ -41,6 +41,8 @@ from app.plots.spots import Spot, Spots
 from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 
 LINE_PX = 2
+# A pane may grow or shrink so many times before the points of its curves are chosen anew.
+KEPT_TILL = 1.5
 DRAG_PX = 6
 ZOOM_STEP = 1.25
 PICTURE_SCALE = 2.0
@@ -58,6 +60,7 @@ class Line:
         self._x = self._y = np.zeros(0)
         # What the points drawn were chosen for; nothing where they are to be chosen anew.
         self._chosen_for: tuple[object, ...] = ()
+        self._chosen_within = 0.0
         self._filled: QBrush | None = None
 
     @property
@@ -86,10 +89,11 @@ class Line:
         span, (low, high) = self._span, self._view.viewRange()[1]
         columns = round(span.width_px / COLUMN_PX)
         tolerance = TOLERANCE_PX * (high - low) / max(self._view.height(), 1.0)
-        wanted: tuple[object, ...] = (span.low, span.high, columns, tolerance)
-        if wanted == self._chosen_for:
+        wanted: tuple[object, ...] = (span.low, span.high, columns)
+        about_as_high = tolerance / KEPT_TILL <= self._chosen_within <= tolerance * KEPT_TILL
+        if wanted == self._chosen_for and about_as_high:
             return
-        self._chosen_for = wanted
+        self._chosen_for, self._chosen_within = wanted, tolerance
         if self._x.size:
             x, y = thinned(self._x, self._y, span.low, span.high, columns)
             x, y = bent(x, y, tolerance)

@@ -116,13 +116,9 @@ class ReadOut(QWidget):
         if count == self._shown_rows:
             return
         self._shown_rows = count
-        # Each label that comes to be seen has the whole window laid out; unseen, they wait.
-        is_seen = not self.isHidden()
-        self.hide()
         for index, row in enumerate(self._rows):
             for widget in (row.sample, row.name, row.uses, *row.cells):
                 widget.setVisible(index < count)
-        self.setVisible(is_seen)
 
     def texts(self) -> list[list[str]]:
         """Return what stands in the rows: name, numbers, and what draws what."""

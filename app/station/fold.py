@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.fields.editor import NoteLabel, plain_tip
+from app.laid_out_once import laid_out_once
 from app.theme import level_colour
 
 MARKS = {"error": "✕", "warning": "▲", "hint": "•"}
@@ -149,5 +150,6 @@ class Fold(QWidget):
             self.body.setVisible(self.is_open)
 
     def _on_toggled(self) -> None:
-        self._show_body()
-        self.show_note(*self._said)
+        with laid_out_once(self):
+            self._show_body()
+            self.show_note(*self._said)

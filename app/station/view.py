@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QWidget
 
 from app.desk import Desk
 from app.fields.editor import forget_refused
+from app.laid_out_once import laid_out_once
 from app.station import changes
 from app.station.choose import PartMenu
 from app.station.column import StationColumn
@@ -39,11 +40,11 @@ class StationsView(QScrollArea):
         self._revealed: QWidget | None = None
         self._menu = PartMenu(self)
         self._menu.part_chosen.connect(self._on_part_chosen)
-        inside = QWidget()
-        self._line = QHBoxLayout(inside)
+        self._inside = QWidget()
+        self._line = QHBoxLayout(self._inside)
         self._line.setContentsMargins(4, 4, 4, 4)
         self._line.setSpacing(6)
-        self.setWidget(inside)
+        self.setWidget(self._inside)
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAccessibleName("stations")
@@ -53,6 +54,11 @@ class StationsView(QScrollArea):
         stations = self._desk.document.scenario.stations
         opened = self._opened_elsewhere(stations)
         before, self._shown = dict(enumerate(self._shown)), stations
+        with laid_out_once(self._inside):
+            self._refresh_columns(opened, before)
+
+    def _refresh_columns(self, opened: dict[int, set[str]], before: dict[int, Station]) -> None:
+        stations = self._shown
         while len(self._made) < len(stations):
             self._add_column()
         for column in self._made[len(stations) :]:

@@ -29,22 +29,21 @@ class FindingsList(QWidget):
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show these findings."""
-        while len(self._buttons) > len(findings):
-            button = self._buttons.pop()
-            button.hide()
-            button.deleteLater()
         while len(self._buttons) < len(findings):
             button = _FindingButton()
             button.jump_wanted.connect(self.jump_wanted)
             self._buttons.append(button)
             self._whole.addWidget(button)
-        for button, finding in zip(self._buttons, findings, strict=True):
+        for button, finding in zip(self._buttons, findings, strict=False):
             button.show_finding(finding)
+            button.show()
+        for button in self._buttons[len(findings) :]:
+            button.hide()
         self._head.setText(count_words(findings))
 
     def take_focus(self) -> None:
         """Give the keyboard to the first finding."""
-        if self._buttons:
+        if self._buttons and not self._buttons[0].isHidden():
             self._buttons[0].setFocus()
 
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.display import Display
+from app.laid_out_once import laid_out_once
 from app.verdict.findings_list import FindingsList
 from app.verdict.sum_panel import SumPanel
 from app.verdict.table import ComparisonTable
@@ -85,15 +86,16 @@ class VerdictPanel(QWidget):
 
     def show_verdict(self, comparison: Comparison, verdict: Verdict) -> None:
         """Show a verdict; what was advised before goes until there is newer advice."""
-        if comparison is not self._comparison:
-            self.show_looking()
-        self._comparison = comparison
-        self._rest.setText("\n".join(verdict.sentences[1:]))
-        self._rest.setVisible(len(verdict.sentences) > 1)
-        self._match.setVisible(is_power_unequal(comparison.scenario))
-        self.table.show_verdict(verdict)
-        self.sum.show_comparison(comparison)
-        self.findings.show_findings(comparison.findings)
+        with laid_out_once(self.findings):
+            if comparison is not self._comparison:
+                self.show_looking()
+            self._comparison = comparison
+            self._rest.setText("\n".join(verdict.sentences[1:]))
+            self._rest.setVisible(len(verdict.sentences) > 1)
+            self._match.setVisible(is_power_unequal(comparison.scenario))
+            self.table.show_verdict(verdict)
+            self.sum.show_comparison(comparison)
+            self.findings.show_findings(comparison.findings)
 
     def show_looking(self) -> None:
         """Say that advice is being worked out."""
@@ -102,8 +104,9 @@ class VerdictPanel(QWidget):
 
     def show_advice(self, advice: Counsel) -> None:
         """Show cures, flips and both skies."""
-        self._advice.setText("\n".join(advice.sentences))
-        self._advice.setVisible(bool(advice.sentences))
+        with laid_out_once(self):
+            self._advice.setText("\n".join(advice.sentences))
+            self._advice.setVisible(bool(advice.sentences))
 
     def show_no_advice(self, fault: str) -> None:
         """Say that it could not be worked out."""
