@@ -69,7 +69,7 @@ class MainWindow(QMainWindow):
         self.jobs = Jobs(self)
         self.session = Session(self.document, self.jobs, self)
         self.library = library
-        self._setting: tuple[object, ...] = ()
+        self._plan: tuple[Block, ...] | None = None
         self._is_divided = False
         desk = Desk(self.document, self.display)
         self.place = PlacePanel(desk)
@@ -234,11 +234,11 @@ class MainWindow(QMainWindow):
         scenario = self.document.scenario
         self.place.refresh()
         self.stations.refresh()
-        setting = (scenario.site, scenario.day, scenario.plan)
-        if setting != self._setting:
-            self._setting = setting
+        if scenario.plan != self._plan:
+            # A day it waits for: the sun of that one is worked out with the run.
+            self._plan = scenario.plan
             self.plan.show_scenario(scenario, self.session.comparison)
-            self.horizon.show_horizon(scenario.site.horizon)
+        self.horizon.show_horizon(scenario.site.horizon)
         self.commands["station.add"].setEnabled(len(scenario.stations) < STATIONS_LIMIT)
 
     def _on_comparison_changed(self, comparison: Comparison) -> None:

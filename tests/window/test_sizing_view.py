@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import gc
+import time
 import weakref
 from collections.abc import Iterator
 from pathlib import Path
@@ -17,8 +18,10 @@ from pytestqt.qtbot import QtBot
 from app import dialogs
 from app.display import Display
 from app.document import Document
+from app.jobs import Progress
 from app.settings import Settings
 from app.sizing.resized import Pair, with_pair
+from app.sizing.sizes_part import SizesPart
 from app.sizing.view import SizingView
 from model.carry import load
 from model.compare import simulate
@@ -237,17 +240,30 @@ def test_inputs_stand_largest_first_and_one_is_moved_by_hand(
     assert edit.args[1].stations[1] == pair_of_kits.stations[1]
 
 
+def endless(progress: Progress) -> None:
+    """Work that is in the middle whenever one looks, however quick or slow the machine."""
+    while True:
+        progress(0.5)
+        time.sleep(0.002)
+
+
 def test_work_that_takes_a_while_shows_progress_and_can_be_stopped_and_begun_again(
-    view: SizingView, qtbot: QtBot, pair_of_kits: Scenario
+    view: SizingView,
+    qtbot: QtBot,
+    pair_of_kits: Scenario,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     view.sheets.setCurrentIndex(SIZES)
-    view.show_comparison(simulate(pair_of_kits))
     part = view.sizes
-    qtbot.waitUntil(part.bar.cancel.isVisible, timeout=WORKED_MS)
-    assert part.bar.progress.isVisible()
-    click(part, "Stop")
-    assert part.is_settled
-    assert "Stopped." in said(part)
+    with monkeypatch.context() as patch:
+        patch.setattr(part, "work", lambda _: endless)
+        view.show_comparison(simulate(pair_of_kits))
+        qtbot.waitUntil(part.bar.cancel.isVisible, timeout=WORKED_MS)
+        qtbot.waitUntil(lambda: part.bar.progress.value() > 0, timeout=WORKED_MS)
+        assert part.bar.progress.isVisible()
+        click(part, "Stop")
+        assert part.is_settled
+        assert "Stopped." in said(part)
     click(part, "Work it out")
     qtbot.waitUntil(part.table.isVisible, timeout=WORKED_MS)
 
@@ -306,10 +322,11 @@ def test_nothing_is_clipped_and_everything_has_a_name(
 
 
 def test_a_view_that_is_closed_in_the_middle_of_work_waits_and_goes(
-    qtbot: QtBot, fusion: None, pair_of_kits: Scenario
+    qtbot: QtBot, fusion: None, pair_of_kits: Scenario, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     view = SizingView(Display(Settings()))
     view.show()
+    monkeypatch.setattr(SizesPart, "work", lambda *_: endless)
     view.show_comparison(simulate(pair_of_kits))
     qtbot.waitUntil(view.sizes.bar.cancel.isVisible, timeout=WORKED_MS)
     view.stop()
