@@ -18,7 +18,7 @@ from model.compare import Comparison, search_comparison
 from model.counsel import Counsel, counsel
 from model.verdict import search_verdict
 
-RUN_WAIT_MS = 15
+RUN_WAIT_MS = 5
 RUN_LONGEST_WAIT_MS = 150
 # The words take several reruns: they wait until the hand rests, the advice a little longer.
 WORDS_WAIT_MS = 200
