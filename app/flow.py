@@ -12,6 +12,8 @@ class FlowLayout(QLayout):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._items: list[QLayoutItem] = []
+        # What is around asks for the same few widths over and over.
+        self._heights: dict[int, int] = {}
         self.setContentsMargins(0, 0, 0, 0)
         self._gap, self._line_gap = 14, 4
 
@@ -39,7 +41,13 @@ class FlowLayout(QLayout):
         return True
 
     def heightForWidth(self, width: int) -> int:
-        return self._lay(QRect(0, 0, width, 0), move=False)
+        if width not in self._heights:
+            self._heights[width] = self._lay(QRect(0, 0, width, 0), move=False)
+        return self._heights[width]
+
+    def invalidate(self) -> None:
+        self._heights.clear()
+        super().invalidate()
 
     def setGeometry(self, rect: QRect) -> None:  # noqa: N802
         super().setGeometry(rect)

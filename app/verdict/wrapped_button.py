@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, QSize, Qt
+from PySide6.QtCore import QEvent, QRect, QSize, Qt
 from PySide6.QtGui import QPaintEvent, QPalette
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QStylePainter, QWidget
 
@@ -16,6 +16,8 @@ class WrappedButton(QAbstractButton):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._words = ""
+        # What is around asks for the same few widths over and over.
+        self._heights: dict[int, int] = {}
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
@@ -25,6 +27,7 @@ class WrappedButton(QAbstractButton):
     def show_words(self, words: str) -> None:
         """Show other words."""
         self._words = words
+        self._heights.clear()
         self.setAccessibleName(words)
         self.updateGeometry()
         self.update()
@@ -38,8 +41,17 @@ class WrappedButton(QAbstractButton):
         return True
 
     def heightForWidth(self, width: int) -> int:
-        room = QRect(0, 0, max(width - 2 * _PAD, 40), 100_000)
-        return self.fontMetrics().boundingRect(room, int(_FLAGS), self._words).height() + 2 * _PAD
+        if width not in self._heights:
+            room = QRect(0, 0, max(width - 2 * _PAD, 40), 100_000)
+            words = self.fontMetrics().boundingRect(room, int(_FLAGS), self._words)
+            self._heights[width] = words.height() + 2 * _PAD
+        return self._heights[width]
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._heights.clear()
+            self.updateGeometry()
 
     def sizeHint(self) -> QSize:
         width = self.fontMetrics().horizontalAdvance("0") * 40
