@@ -35,6 +35,7 @@ class DaySide(QScrollArea):
         # What the chart would like to have does not count, only what it needs and what is free.
         day.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         day.chart.viewport().installEventFilter(self)
+        day.installEventFilter(self)
         day.read_out.folded.connect(self._on_folded)
         verdict.reveal_wanted.connect(self.reveal)
 
@@ -62,6 +63,8 @@ class DaySide(QScrollArea):
         line = self.fontMetrics().lineSpacing()
         chart = line * (PANES_LINES + 2 * self._stations)
         self._day.chart.setMinimumHeight(chart)
+        # Rows that came or went are else not counted before they are laid out.
+        self._day.read_out.updateGeometry()
         layout = self._day.layout()
         width = self.viewport().width()
         needed = layout.minimumHeightForWidth(width) if layout is not None else chart
@@ -78,6 +81,8 @@ class DaySide(QScrollArea):
             self._fit()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if watched is self._day and event.type() == QEvent.Type.LayoutRequest:
+            self._fit()
         # Over the plot the wheel scrolls the sheet like everywhere else on it; with Ctrl, or
         # where all is in sight, it zooms.
         if isinstance(event, QWheelEvent) and self._is_for_the_sheet(watched, event):

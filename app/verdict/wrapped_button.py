@@ -18,7 +18,7 @@ class WrappedButton(QAbstractButton):
         self._words = ""
         # What is around asks for the same few widths over and over.
         self._heights: dict[int, int] = {}
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
