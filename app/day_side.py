@@ -43,6 +43,8 @@ class DaySide(QScrollArea):
         """Make room for so many stations in the plot."""
         if count != self._stations:
             self._stations = count
+            # Its rows came or went; else they are not counted before they are laid out.
+            self._day.read_out.updateGeometry()
             self._fit()
 
     def reveal(self, widget: QWidget) -> None:
@@ -63,8 +65,6 @@ class DaySide(QScrollArea):
         line = self.fontMetrics().lineSpacing()
         chart = line * (PANES_LINES + 2 * self._stations)
         self._day.chart.setMinimumHeight(chart)
-        # Rows that came or went are else not counted before they are laid out.
-        self._day.read_out.updateGeometry()
         layout = self._day.layout()
         width = self.viewport().width()
         needed = layout.minimumHeightForWidth(width) if layout is not None else chart

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import date
 
 import pytest
-from PySide6.QtCore import QPoint
+from PySide6.QtCore import QEvent, QObject, QPoint
 from PySide6.QtWidgets import QScrollArea, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -91,6 +91,21 @@ class Used:
         self.window.resize(*self.chance.choice(SIZES))
 
 
+class Layouts(QObject):
+    """Counts what is still to be laid out."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self.asked: list[str] = []
+        for widget in (window, *window.findChildren(QWidget)):
+            widget.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.LayoutRequest:
+            self.asked.append(type(watched).__name__)
+        return False
+
+
 def settle(window: MainWindow, qtbot: QtBot) -> None:
     """Wait for words and advice, and until the earlier curve is gone."""
     qtbot.waitUntil(
@@ -165,6 +180,9 @@ def test_a_used_window_stands_like_a_fresh_one(
         person.do_something()
         qtbot.wait(chance.choice([0, 5, 40, 250]))
     settle(window, qtbot)
+    layouts = Layouts(window)
+    qtbot.wait(150)
+    assert layouts.asked == []
     used, strip = facts(window), window.plan.canvas.grab().toImage()
     fresh = open_like(window, window.document.scenario, library, qtbot)
     assert used == facts(fresh)
