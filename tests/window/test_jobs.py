@@ -86,10 +86,11 @@ def test_many_overlapping_jobs_end_well(jobs: Jobs, qtbot: QtBot) -> None:
 
 
 def test_the_interpreter_switches_as_usual_when_no_job_runs(jobs: Jobs, qtbot: QtBot) -> None:
-    usual = sys.getswitchinterval()
+    usual, may_end = sys.getswitchinterval(), threading.Event()
     with qtbot.waitSignal(jobs.finished):
-        jobs.start(lambda _progress: None)
+        jobs.start(lambda _progress: may_end.wait(10))
         assert sys.getswitchinterval() < usual
+        may_end.set()
     assert sys.getswitchinterval() == usual
 
 
