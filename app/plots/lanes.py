@@ -95,7 +95,7 @@ class Lanes(Margin):
         short_name = metrics.elidedText(
             lane.name, Qt.TextElideMode.ElideRight, metrics.averageCharWidth() * SHORT_NAME
         )
-        for name in (lane.name, short_name):
+        for name in (lane.name, short_name, lane.style.letter):
             flags = self._flags_of(lane, name)
             placed = place_flags(flags, 0.0, width, metrics.horizontalAdvance)
             if all(metrics.horizontalAdvance(each.text) <= each.width for each in placed):

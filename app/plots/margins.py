@@ -16,8 +16,8 @@ from app.plots.time_marks import DaySpan, Mark, day_text
 from model.quantity import MINUTES_A_DAY
 
 SAMPLE_PX = 26.0
-# How much is left out of "Sat 13 Jun": nothing, the month, all but the day's name.
-DAY_CUTS = (None, -4, 3)
+# What is written of "Sat 13 Jun": all, all but the month, the day's name, its number.
+DAY_PARTS = (slice(None), slice(-4), slice(3), slice(4, -4))
 
 
 class Margin(QGraphicsWidget):
@@ -107,21 +107,21 @@ class Ruler(Margin):
         metrics, placed = self.metrics(), []
         day_px = self._px(MINUTES_A_DAY) - self._px(0)
         # One way of writing for all of them: the longest that fits a whole day.
-        shortened = next(
-            (cut for cut in DAY_CUTS if self._widest_day(cut) + 6 <= day_px), DAY_CUTS[-1]
+        written = next(
+            (part for part in DAY_PARTS if self._widest_day(part) + 6 <= day_px), DAY_PARTS[-1]
         )
         for span in self._days:
             left = max(self._px(span.begin), 0.0)
             right = min(self._px(span.end), self.rect().width())
-            text = day_text(span.day)[:shortened]
+            text = day_text(span.day)[written]
             width = metrics.horizontalAdvance(text)
             if width + 6 <= right - left:
                 box = QRectF((left + right - width) / 2, self._day_top(), width, metrics.height())
                 placed.append((box, text))
         return placed
 
-    def _widest_day(self, cut: int | None) -> float:
-        texts = (day_text(span.day)[:cut] for span in self._days)
+    def _widest_day(self, part: slice) -> float:
+        texts = (day_text(span.day)[part] for span in self._days)
         return max((self.metrics().horizontalAdvance(text) for text in texts), default=0.0)
 
     def draw(self, painter: QPainter, ink: Ink) -> None:

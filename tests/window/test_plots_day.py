@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from functools import lru_cache
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -153,6 +153,30 @@ def test_two_stations_that_fail_in_one_minute_are_both_named(view: DayView) -> N
     words = " ".join(text for _, text in view.chart.lanes.places())
     assert "one box, no panel: " in words
     assert "its twin, no panel: " in words
+
+
+def test_every_day_of_a_fortnight_is_named_where_names_have_no_room(view: DayView) -> None:
+    view.resize(660, 620)
+    view.show_comparison(comparison("fourteen"))
+    begun = comparison("fourteen").scenario.day.date
+    named = [text for _, text in view.chart.ruler.day_labels()]
+    assert [str((begun + timedelta(days=each)).day) for each in range(1, 14)] == named[-13:]
+
+
+def test_where_a_name_leaves_no_room_for_its_ends_the_letter_stands_for_it(
+    view: DayView,
+) -> None:
+    name = "a station with a name as long as anybody could wish for it"
+    long = scene(*(station(name, reserve_fraction=0.9, panel=None) for _ in range(2)),
+                 day={"days": 14})  # fmt: skip
+    begins = {}
+    for width in (760, 520, 400):
+        view.resize(width, 620)
+        view.show_comparison(simulate(long))
+        words = [text for _, text in view.chart.lanes.places()]
+        assert [text for text in words if text.endswith(", empty")] == words
+        begins[width] = words[0].partition(":")[0]
+    assert begins == {760: name, 520: "a station …", 400: "A"}
 
 
 def test_names_that_look_like_markup_stay_text(view: DayView) -> None:
