@@ -9,6 +9,7 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 from weakref import WeakKeyDictionary
 
 import numpy as np
+from numpy.typing import NDArray
 
 Of = TypeVar("Of")
 Rest = ParamSpec("Rest")
@@ -50,6 +51,12 @@ def kept_within(
         return remembered
 
     return keep
+
+
+def read_only(values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the same array, which cannot be written to any more: what is kept has many readers."""
+    values.flags.writeable = False
+    return values
 
 
 def bytes_of(value: object) -> int:

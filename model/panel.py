@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from model.kept_values import read_only
 from model.parts import Panel
 from model.sun import PanelLight
 from model.timeline import Floats
@@ -76,12 +77,12 @@ def panel_curve(panel: Panel, light: PanelLight) -> PanelCurve:
     knee_v = np.where(lit, open_v, panel.voc_v) / steepness
     volts, amperes = _wired(panel)
     return PanelCurve(
-        maximum_w=_read_only(one_w * panel.count),
-        maximum_power_v=_read_only(open_v * best / steepness * volts),
-        open_circuit_v=_read_only(open_v * volts),
-        short_circuit_a=_read_only(short_a * amperes),
-        saturation_a=_read_only(short_a * amperes / np.expm1(steepness)),
-        knee_v=_read_only(knee_v * volts),
+        maximum_w=read_only(one_w * panel.count),
+        maximum_power_v=read_only(open_v * best / steepness * volts),
+        open_circuit_v=read_only(open_v * volts),
+        short_circuit_a=read_only(short_a * amperes),
+        saturation_a=read_only(short_a * amperes / np.expm1(steepness)),
+        knee_v=read_only(knee_v * volts),
     )
 
 
@@ -158,8 +159,3 @@ def _diode_of_fill(fill: Floats) -> tuple[Floats, Floats, Floats]:
     """Return ``Vmp / a``, ``Voc / a`` and the fill factor of the diode nearest to ``fill``."""
     best = np.interp(np.clip(fill, FILL_FACTOR_MIN, FILL_FACTOR_MAX), _FILL, _BEST)
     return best, _steepness(best), _fill_factor(best)
-
-
-def _read_only(values: Floats) -> Floats:
-    values.flags.writeable = False
-    return values

@@ -16,12 +16,12 @@ from numpy.typing import NDArray
 
 from model.aim import cut_long_spans, facing_sun, local_midnights, spans_above, stretches_of
 from model.horizon import HorizonPoints, horizon_height_deg, visible_sky_share
-from model.kept_values import kept_within
+from model.kept_values import kept_within, read_only
 from model.parts import Panel
 from model.quantity import MINUTES_A_DAY
 from model.scenario import Day, Site
 from model.search import Search
-from model.sun_position import Spot, SunPosition, position_at, read_only, search_position
+from model.sun_position import Spot, SunPosition, position_at, search_position
 from model.timeline import Floats, Timeline, timeline
 from model.weather import air_c, per_step
 

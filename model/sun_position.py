@@ -6,14 +6,14 @@ everything else in the model together.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import UTC, timedelta
 from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 
-from model.kept_values import kept_within
+from model.kept_values import kept_within, read_only
 from model.lean_library import loaded_later
 from model.quantity import MINUTES_A_DAY
 from model.search import Search
@@ -64,13 +64,22 @@ def load_library() -> None:
     assert all((atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature))
 
 
+@kept_within(4_000_000)
 def position_at(spot: Spot, clock: Timeline) -> SunPosition:
     """Return where the sun stands at the middle of each step.
 
     Reda and Andreas, Solar Position Algorithm, NREL/TP-560-34302, with the pressure of the
     standard atmosphere at the site and 12 degC for refraction.
     """
-    return _position(spot, clock)
+    pieces = [_position_in(spot, piece) for piece in _pieces(clock)]
+    if len(pieces) == 1:
+        return pieces[0]
+    return SunPosition(
+        *(
+            read_only(np.concatenate([getattr(piece, field.name) for piece in pieces]))
+            for field in fields(SunPosition)
+        )
+    )
 
 
 def search_position(spot: Spot, clock: Timeline) -> Search[None]:
@@ -81,31 +90,12 @@ def search_position(spot: Spot, clock: Timeline) -> Search[None]:
         _position_in(spot, piece)
 
 
-def read_only(values: Floats) -> Floats:
-    """Return the same array, which cannot be written to any more."""
-    values.flags.writeable = False
-    return values
-
-
 def _pieces(clock: Timeline) -> tuple[Timeline, ...]:
     length = max(1, round(PIECE_STEPS * clock.step_min / MINUTES_A_DAY))
     begin = clock.start.astimezone(UTC)
     return tuple(
         Timeline(begin + timedelta(days=day), min(length, clock.days - day), clock.step_min)
         for day in range(0, clock.days, length)
-    )
-
-
-@kept_within(4_000_000)
-def _position(spot: Spot, clock: Timeline) -> SunPosition:
-    pieces = [_position_in(spot, piece) for piece in _pieces(clock)]
-    if len(pieces) == 1:
-        return pieces[0]
-    return SunPosition(
-        *(
-            read_only(np.concatenate([getattr(piece, name) for piece in pieces]))
-            for name in ("apparent_elevation_deg", "elevation_deg", "azimuth_deg")
-        )
     )
 
 

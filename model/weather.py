@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from model.kept_values import kept_within
+from model.kept_values import kept_within, read_only
 from model.scenario import Day, Site
 from model.timeline import Floats, Timeline, timeline
 
@@ -21,9 +21,7 @@ def air_c(site: Site, day: Day, step_min: float = 1.0) -> Floats:
     clock = timeline(site, day, step_min)
     low, high = per_step(day.low_c, clock), per_step(day.high_c, clock)
     angle = 2.0 * np.pi * (clock.wall_minutes() / 60.0 - WARMEST_HOUR) / 24.0
-    air = (low + high) / 2.0 + (high - low) / 2.0 * np.cos(angle)
-    air.flags.writeable = False
-    return air
+    return read_only((low + high) / 2.0 + (high - low) / 2.0 * np.cos(angle))
 
 
 def okta(site: Site, day: Day, step_min: float = 1.0) -> Floats:
@@ -35,6 +33,4 @@ def okta(site: Site, day: Day, step_min: float = 1.0) -> Floats:
 def per_step(given: tuple[float, ...], clock: Timeline) -> Floats:
     """Spread one number, or one per run day, over the steps; read-only, shape (steps,)."""
     values = np.asarray(given, dtype=np.float64)
-    spread = values[np.minimum(clock.day_of_step(), values.size - 1)]
-    spread.flags.writeable = False
-    return spread
+    return read_only(values[np.minimum(clock.day_of_step(), values.size - 1)])

@@ -144,7 +144,7 @@ KEPT = {
     loads._loads: 8e6,
     sun._panel_light: 4e6,
     sun._plane_light: 4e6,
-    sun_position._position: 4e6,
+    sun_position.position_at: 4e6,
     sun_position._position_in: 4e6,
     sun._sky: 8e6,
     weather.air_c: 4e6,
