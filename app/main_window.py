@@ -235,7 +235,7 @@ class MainWindow(QMainWindow):
         self.place.refresh()
         self.stations.refresh()
         if scenario.plan != self._plan:
-            # A day it waits for: the sun of that one is worked out with the run.
+            # Another place or day waits for the run: the sky behind the strip takes a while.
             self._plan = scenario.plan
             self.plan.show_scenario(scenario, self.session.comparison)
         self.horizon.show_horizon(scenario.site.horizon)

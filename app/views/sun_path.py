@@ -7,13 +7,12 @@ from PySide6.QtCore import QObject
 from app.place.panel import PlacePanel
 from app.plots.horizon import HorizonSketch
 from app.session import Session
-from model.quantity import MINUTES_A_DAY
 from model.sun import sun_position
 from model.sun_position import SunPosition
 
 
 class SunPath(QObject):
-    """Follows the place and the date of what was run; its sun is known from the run."""
+    """Follows the place and the date of what was run; the run has worked out its first day."""
 
     def __init__(
         self, session: Session, place: PlacePanel, horizon: HorizonSketch, parent: QObject
@@ -28,12 +27,8 @@ class SunPath(QObject):
         comparison = self._session.comparison
         if comparison is None or not self._horizon.isVisible():
             return
-        site, clock = comparison.scenario.site, comparison.clock
-        sun = sun_position(site, comparison.scenario.day, clock.step_min)
+        first = comparison.scenario.day.model_copy(update={"days": 1})
+        sun = sun_position(comparison.scenario.site, first)
         if sun is not self._shown:
             self._shown = sun
-            first = slice(round(MINUTES_A_DAY / clock.step_min))
-            of_first_day = SunPosition(
-                sun.apparent_elevation_deg[first], sun.elevation_deg[first], sun.azimuth_deg[first]
-            )
-            self._horizon.show_paths((of_first_day,))
+            self._horizon.show_paths((sun,))
