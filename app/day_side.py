@@ -36,7 +36,6 @@ class DaySide(QScrollArea):
         day.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         day.chart.viewport().installEventFilter(self)
         day.installEventFilter(self)
-        day.read_out.folded.connect(self._on_folded)
         verdict.reveal_wanted.connect(self.reveal)
 
     def show_stations(self, count: int) -> None:
@@ -56,10 +55,6 @@ class DaySide(QScrollArea):
         if self._revealed is not None:
             self.ensureWidgetVisible(self._revealed, 0, 12)
             self._revealed = None
-
-    def _on_folded(self) -> None:
-        # The columns fold while the sheet is being laid out; its height is settled afterwards.
-        QTimer.singleShot(0, self, self._fit)
 
     def _fit(self) -> None:
         line = self.fontMetrics().lineSpacing()

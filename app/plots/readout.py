@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QSize, Qt, Signal
+from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
 
@@ -73,8 +73,6 @@ class Sample(QWidget):
 
 class ReadOut(QWidget):
     """A row of numbers for each station; all text is plain."""
-
-    folded = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -200,7 +198,6 @@ class ReadOut(QWidget):
             self._grid.addWidget(row.name, line, 1)
             self._put(row.cells, line)
             self._grid.addWidget(row.uses, line + lines, 1, 1, count + 2)
-        self.folded.emit()
 
     def _put(self, labels: list[QLabel], line: int) -> None:
         for column, label in enumerate(labels):
