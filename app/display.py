@@ -65,9 +65,7 @@ class Display(QObject):
         """Return a field's number as it stands in its editor."""
         return number_text(value, facts, us=self.is_us)
 
-    def read(
-        self, text: str, facts: FieldFacts, supply_v: float | None = None
-    ) -> float | None:
+    def read(self, text: str, facts: FieldFacts, supply_v: float | None = None) -> float | None:
         """Return the value that text means; raises NumberTextError."""
         return read_number(text, facts, us=self.is_us, supply_v=supply_v)
 

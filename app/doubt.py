@@ -26,7 +26,11 @@ class Doubt(QObject):
     said = Signal(str)
 
     def __init__(
-        self, document: Document, session: Session, day: DayView, settings: Settings,
+        self,
+        document: Document,
+        session: Session,
+        day: DayView,
+        settings: Settings,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)

@@ -125,9 +125,7 @@ class ErrorHook(QObject):
         )
 
 
-def report_of(
-    kind: type[BaseException], error: BaseException, trace: TracebackType | None
-) -> str:
+def report_of(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> str:
     """Return what a person can send on: versions and where it happened."""
     lines = traceback.format_exception(kind, error, trace)
     versions = (

@@ -148,9 +148,7 @@ def read_number(
     return value
 
 
-def understood(
-    text: str, facts: FieldFacts, *, us: bool, supply_v: float | None = None
-) -> str:
+def understood(text: str, facts: FieldFacts, *, us: bool, supply_v: float | None = None) -> str:
     """Return what was understood of text in another unit than the one shown; else nothing."""
     try:
         entry = _entry_of(text.strip(), facts, shown_as(facts, us=us), supply_v)
@@ -159,9 +157,7 @@ def understood(
     return entry.sentence if entry else ""
 
 
-def _entry_of(
-    given: str, facts: FieldFacts, shown: Shown, supply_v: float | None
-) -> Entry | None:
+def _entry_of(given: str, facts: FieldFacts, shown: Shown, supply_v: float | None) -> Entry | None:
     """Return what a number in another unit than the one shown means; None where it is in that."""
     found = _NUMBER.match(_joined(given).replace(",", ".", 1))
     unit = found[2].strip() if found else ""

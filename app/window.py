@@ -48,9 +48,7 @@ def open_window(paths: list[str]) -> int:
         stop_log()
 
 
-def _begin(
-    window: MainWindow, autosave: Autosave, paths: list[str], settings: Settings
-) -> None:
+def _begin(window: MainWindow, autosave: Autosave, paths: list[str], settings: Settings) -> None:
     """Offer the work that was not saved; without any, open the file to begin with."""
     autosave.failed.connect(window.foot.say)
     offer = RecoveryOffer(window, window.document, autosave, window.foot.say)

@@ -48,4 +48,3 @@ def battery_alone(scenario: Scenario, index: int, run: StationRun) -> Alone:
         planned_h=run.hours_on_battery,
         watch_h=hours_alone(unbroken_watch(scenario), index),
     )
-

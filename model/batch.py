@@ -394,7 +394,6 @@ class _Walk:
         self.laptop_wh = self.laptop_wh + taken_w * self.fleet.step_h
         self.load_w = self.load_w + taken_w / limits["laptop_efficiency"]
 
-
     def _note_clocks(self, step: int, notes: Notes) -> None:
         receives = self.on
         if self.radio_off is not None:

@@ -25,9 +25,7 @@ def kinds_of_light(fleet: Fleet) -> list[int]:
     free = (best_v.min(axis=1) >= highest_v) & (not fleet.shared.tied)
     within = panel_w.max(axis=1) <= np.min(limits["output_limit_a"]) * lowest_v
     dark = open_v.max(axis=1) <= 0.0
-    kinds: list[int] = np.where(
-        dark, DARK, np.where(lit & free & within, PLAIN, MIXED)
-    ).tolist()
+    kinds: list[int] = np.where(dark, DARK, np.where(lit & free & within, PLAIN, MIXED)).tolist()
     return kinds
 
 

@@ -13,9 +13,7 @@ from model.fleet import Each, Fleet, FleetSending, KeyDown
 Flags = np.ndarray
 
 
-def holds(
-    rest_v: Floats, ohm: Each, at_least_v: Each, constant_a: Each, power_w: Each
-) -> Flags:
+def holds(rest_v: Floats, ohm: Each, at_least_v: Each, constant_a: Each, power_w: Each) -> Flags:
     """Return whose bus stays at or above a voltage, shape (members,)."""
     held: Flags = at_least_v * (rest_v - at_least_v - ohm * constant_a) >= ohm * power_w
     return held | (np.asarray(at_least_v) <= 0.0)
@@ -50,8 +48,12 @@ def highest_sqrt_w(
         constant = start_v * spare_v - ohm * power_w
         none |= (constant < 0.0) | (start_v > ceiling_v)
         if np.any(rise):
-            risen = np.divide(ceiling_v - start_v, rise, where=np.asarray(rise) > 0.0,
-                              out=np.full(rest_v.size, np.inf))
+            risen = np.divide(
+                ceiling_v - start_v,
+                rise,
+                where=np.asarray(rise) > 0.0,
+                out=np.full(rest_v.size, np.inf),
+            )
             best = np.minimum(best, risen)
         linear = start_v * (rise + ohm * slope) - rise * spare_v
         square = rise * (rise + ohm * slope)

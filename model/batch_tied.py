@@ -102,8 +102,10 @@ def _newton_step(
         bus_ohm = bus_ohm / np.maximum(1.0 - ohm * power_w / (bus_v * bus_v), 0.1)
     slope = (lead_ohm + bus_ohm) * (grown_a / knee_v)
     change_v = (panel_v - lead_ohm * panel_a - bus_v) / (1.0 + slope)
-    return source_a, np.minimum(panel_v - change_v, open_v), carried & (
-        np.abs(change_v) >= TIED_SETTLED_V
+    return (
+        source_a,
+        np.minimum(panel_v - change_v, open_v),
+        carried & (np.abs(change_v) >= TIED_SETTLED_V),
     )
 
 

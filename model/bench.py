@@ -305,9 +305,7 @@ def misses(points: KeyDown) -> tuple[tuple[float, float, float], ...]:
     )
 
 
-def with_measured(
-    station: Station, where: str, values: dict[str, Any], source: Source
-) -> Station:
+def with_measured(station: Station, where: str, values: dict[str, Any], source: Source) -> Station:
     """Return the station with other numbers in one part, each bearing its source.
 
     Parameters

@@ -98,9 +98,7 @@ def search_break_even(scenario: Scenario, across: Axis, up: Axis) -> Search[Brea
     return BreakEven(across, up, needed.reshape(count, *shape))
 
 
-def _changed(
-    scenario: Scenario, across: Axis, up: Axis, column: int, row: int
-) -> Scenario | None:
+def _changed(scenario: Scenario, across: Axis, up: Axis, column: int, row: int) -> Scenario | None:
     try:
         return up.changed(across.changed(scenario, column), row)
     except ScenarioError:

@@ -25,13 +25,30 @@ from model.parts import (
 )
 
 Kind = Literal[
-    "radio", "amplifier", "tuner", "antenna", "laptop", "battery", "controller", "panel",
-    "lead", "charger", "extra",
+    "radio",
+    "amplifier",
+    "tuner",
+    "antenna",
+    "laptop",
+    "battery",
+    "controller",
+    "panel",
+    "lead",
+    "charger",
+    "extra",
 ]
 CLASSES: dict[Kind, type[Part]] = {
-    "radio": Radio, "amplifier": Amplifier, "tuner": Tuner, "antenna": Antenna, "laptop": Laptop,
-    "battery": Battery, "controller": Controller, "panel": Panel, "lead": Lead,
-    "charger": Charger, "extra": Extra,
+    "radio": Radio,
+    "amplifier": Amplifier,
+    "tuner": Tuner,
+    "antenna": Antenna,
+    "laptop": Laptop,
+    "battery": Battery,
+    "controller": Controller,
+    "panel": Panel,
+    "lead": Lead,
+    "charger": Charger,
+    "extra": Extra,
 }
 KINDS: tuple[Kind, ...] = tuple(CLASSES)
 KIND_LABELS: dict[Kind, str] = {kind: kind.capitalize() for kind in KINDS} | {"laptop": "Computer"}

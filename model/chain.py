@@ -137,9 +137,7 @@ def chain_at(run: StationRun, step: int = 0) -> Chain:
         float(
             inputs.loads.other_a[step] - flow.panel_source_a[step] - inputs.loads.charger_a[step]
         ),
-        float(
-            inputs.loads.extras_w[step] + flow.laptop_supply_w[step] - flow.panel_source_w[step]
-        ),
+        float(inputs.loads.extras_w[step] + flow.laptop_supply_w[step] - flow.panel_source_w[step]),
         float(flow.ceiling_v[step]),
     )
     return _chain(run, step, moment, float(run.fraction[step]))
@@ -323,8 +321,15 @@ def _links(
         at[branch] = volts
         links.append(
             Link(
-                kind, branch, lead_index, words, 1000 * ohm, receive_a[branch],
-                key_down_a[branch], volts[0], volts[1],
+                kind,
+                branch,
+                lead_index,
+                words,
+                1000 * ohm,
+                receive_a[branch],
+                key_down_a[branch],
+                volts[0],
+                volts[1],
                 weakest=place == most and lost_v[place] > 0,
             )
         )
@@ -347,8 +352,12 @@ def _resistances(run: StationRun, cells_ohm: float) -> Iterator[_Resistance]:
         for index, lead in enumerate(run.station.leads):
             if lead.feeds == branch and not (branch == "amplifier" and not run.station.amplifier):
                 name = lead.name or f"lead to the {branch}"
-                yield "conductors", branch, index, f"{name}: {size_words(lead)}", _copper_ohm(
-                    lead, at_c
+                yield (
+                    "conductors",
+                    branch,
+                    index,
+                    f"{name}: {size_words(lead)}",
+                    _copper_ohm(lead, at_c),
                 )
                 joints = "joints and fuse" if lead.fuse_a else "joints"
                 yield "joints", branch, index, f"{name}: {joints}", lead.joints_mohm / 1000

@@ -201,9 +201,7 @@ def corrected(run: StationRun, factors: Factors) -> StationRun:
     """Return the run of the station with its numbers multiplied."""
     station = with_factors(run.station, factors)
     shared = tuple(_scaled_extra(extra, factors.use_factor["extras"]) for extra in run.shared)
-    return run_station(
-        run.site, run.day, run.plan, station, shared, step_min=run.clock.step_min
-    )
+    return run_station(run.site, run.day, run.plan, station, shared, step_min=run.clock.step_min)
 
 
 _SCALED: tuple[tuple[str, Use, tuple[str, ...]], ...] = (
@@ -235,9 +233,7 @@ def with_factors(station: Station, factors: Factors) -> Station:
     if station.panel is not None:
         rated_w = station.panel.rated_w * factors.sun_factor
         parts["panel"] = station.panel.model_copy(update={"rated_w": rated_w})
-    extras = tuple(
-        _scaled_extra(extra, factors.use_factor["extras"]) for extra in station.extras
-    )
+    extras = tuple(_scaled_extra(extra, factors.use_factor["extras"]) for extra in station.extras)
     start = min(max(station.start_fraction + factors.start_fraction, 0.0), 1.0)
     return station.model_copy(update={**parts, "extras": extras, "start_fraction": start})
 

@@ -200,15 +200,23 @@ def _proved(
     mended = lead.model_copy(update={field: value})
     leads = (*station.leads[:index], mended, *station.leads[index + 1 :])
     after = run_station(
-        run.site, run.day, run.plan, station.model_copy(update={"leads": leads}), run.shared,
+        run.site,
+        run.day,
+        run.plan,
+        station.model_copy(update={"leads": leads}),
+        run.shared,
         step_min=run.clock.step_min,
     )
     held_h, holds_h = full_power_h(run), full_power_h(after)
     gained_h = 0.0 if held_h == holds_h else holds_h - held_h
     bounds = _with_ohm(run, branch, getattr(after.inputs.bounds, f"{branch}_lead_ohm"))
     return LeadCure(
-        index, (f"leads.{index}.{field}", value), words[0].upper() + words[1:],
-        full_power_end(run, step, bounds).fraction, gained_h, _copper_kg(mended) - _copper_kg(lead),
+        index,
+        (f"leads.{index}.{field}", value),
+        words[0].upper() + words[1:],
+        full_power_end(run, step, bounds).fraction,
+        gained_h,
+        _copper_kg(mended) - _copper_kg(lead),
     )
 
 

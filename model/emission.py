@@ -49,7 +49,5 @@ def mean_square_a2(bias_a: float, peak_a: float, factors: Emission) -> float:
     It is the heat in leads and battery; the mean current alone would miss part of it.
     """
     return (
-        bias_a**2
-        + 2 * bias_a * factors.current_factor * peak_a
-        + peak_a**2 * factors.duty_factor
+        bias_a**2 + 2 * bias_a * factors.current_factor * peak_a + peak_a**2 * factors.duty_factor
     )

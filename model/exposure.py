@@ -128,8 +128,16 @@ def _exposures(
             far_m = far_field_distance_m(eirp_w, limit)
             near_m = near_field_m(block.frequency_mhz)
             yield Exposure(
-                index, group, block.frequency_mhz, rf_w, share, eirp_w, limit, near_m,
-                max(far_m, near_m), far_m < near_m,
+                index,
+                group,
+                block.frequency_mhz,
+                rf_w,
+                share,
+                eirp_w,
+                limit,
+                near_m,
+                max(far_m, near_m),
+                far_m < near_m,
             )
 
 

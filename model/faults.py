@@ -67,8 +67,10 @@ def faults_of(error: ValidationError, data: Any, at: str = "") -> tuple[Fault, .
 def _is_echo_of_others(details: dict[str, Any]) -> bool:
     """Whether a list is called short only because its refused entries were not counted."""
     given = details["input"]
-    return details["type"] == "too_short" and isinstance(given, list | tuple) and (
-        len(given) >= details["ctx"]["min_length"]
+    return (
+        details["type"] == "too_short"
+        and isinstance(given, list | tuple)
+        and (len(given) >= details["ctx"]["min_length"])
     )
 
 

@@ -15,17 +15,44 @@ from model.quantity import ClockTime, Prose, Source, Value
 from model.scenario import Scenario
 
 Kind = Literal[
-    "number", "whole", "text", "prose", "choice", "flag", "clock", "date", "hours", "numbers",
-    "points", "list", "part", "sources",
+    "number",
+    "whole",
+    "text",
+    "prose",
+    "choice",
+    "flag",
+    "clock",
+    "date",
+    "hours",
+    "numbers",
+    "points",
+    "list",
+    "part",
+    "sources",
 ]
 
 _ITEM_WORDS = {
-    "stations": "station", "plan": "block", "leads": "lead", "chargers": "charger",
-    "extras": "extra", "readings": "reading", "variants": "variant",
+    "stations": "station",
+    "plan": "block",
+    "leads": "lead",
+    "chargers": "charger",
+    "extras": "extra",
+    "readings": "reading",
+    "variants": "variant",
 }
 MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
 )
 _ROW_WORDS = {"key_down": "point", "horizon": "point", "hours": "stretch"}
 
@@ -297,7 +324,10 @@ def _bounds(metadata: list[Any]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for item in metadata:
         for name, side, is_open in (
-            ("gt", "low", True), ("ge", "low", False), ("lt", "high", True), ("le", "high", False)
+            ("gt", "low", True),
+            ("ge", "low", False),
+            ("lt", "high", True),
+            ("le", "high", False),
         ):
             bound = getattr(item, name, None)
             if bound is not None:

@@ -20,8 +20,16 @@ from model.scenario import FORMAT, Scenario
 from model.variant_faults import faults_of_variants
 
 __all__ = [
-    "FILE_LIMIT_BYTES", "SaveError", "dump_scenario", "parse_scenario", "read_bytes",
-    "read_scenario", "table_of", "text_of", "write_scenario", "write_text",
+    "FILE_LIMIT_BYTES",
+    "SaveError",
+    "dump_scenario",
+    "parse_scenario",
+    "read_bytes",
+    "read_scenario",
+    "table_of",
+    "text_of",
+    "write_scenario",
+    "write_text",
 ]
 
 FILE_LIMIT_BYTES = 1_000_000
@@ -184,8 +192,8 @@ _SYNTAX_WORDS = (
     ("Unterminated string", "text that begins with a quote does not end with one"),
     ("Illegal character '\\n'", "text that begins with a quote does not end on its line"),
     ("Found invalid character '\\n'", "text that begins with a quote does not end on its line"),
-    ("Expected \"'\"", "text that begins with a quote does not end with one"),
-    ('Expected "\'\'\'"', "text that begins with three quotes does not end with them"),
+    ('Expected "\'"', "text that begins with a quote does not end with one"),
+    ("Expected \"'''\"", "text that begins with three quotes does not end with them"),
     ("Found invalid character", "this character may not stand here"),
     ("Illegal character", "this character may not stand here"),
     ("Cannot overwrite a value", "this key was given before"),

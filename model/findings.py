@@ -17,7 +17,11 @@ __all__ = ["Finding", "Level", "find", "find_without_variants"]
 
 SETTING_RULES: tuple[SettingRule, ...] = (*plan.RULES, *sky.SETTING_RULES)
 STATION_RULES: tuple[StationRule, ...] = (
-    *sending.RULES, *volts.RULES, *leads.RULES, *charging.RULES, *carried.RULES,
+    *sending.RULES,
+    *volts.RULES,
+    *leads.RULES,
+    *charging.RULES,
+    *carried.RULES,
     *sky.STATION_RULES,
 )
 _WEIGHT: dict[Level, int] = {"error": 0, "warning": 1, "hint": 2}

@@ -98,9 +98,7 @@ def with_part(station: Station, part: Part, place: int | None = None) -> Station
     kind = kind_of(part)
     if kind in LISTS:
         held = getattr(station, LISTS[kind])
-        rows = (
-            (*held, part) if place is None else (*held[:place], part, *held[place + 1 :])
-        )
+        rows = (*held, part) if place is None else (*held[:place], part, *held[place + 1 :])
         return station.model_copy(update={LISTS[kind]: rows})
     changes: dict[str, Any] = {kind: part}
     if isinstance(part, Battery) and station.reserve_fraction == reserve_for(station.battery):

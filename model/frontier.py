@@ -138,9 +138,7 @@ def search_map(
         tried = pairs.search_holds(ah[part], watts[part])
         flags[part] = yield from within(tried, begin / ah.size, min(part.stop / ah.size, 1.0))
     shape = (up.size, across.size)
-    return HoldsMap(
-        across, up, flags.reshape(shape), pairs.mass_kg(ah, watts).reshape(shape)
-    )
+    return HoldsMap(across, up, flags.reshape(shape), pairs.mass_kg(ah, watts).reshape(shape))
 
 
 def search_frontier(

@@ -141,7 +141,12 @@ def _advice(lead: Lead, index: int, carries: float, known: float | None) -> Fuse
     bears = inf if known is None else known
     fuse_a, continuous = fitting_fuse_a(carries, bears)
     return FuseAdvice(
-        index, carries, bears, fuse_a, continuous, fuse_fault(lead, bears),
+        index,
+        carries,
+        bears,
+        fuse_a,
+        continuous,
+        fuse_fault(lead, bears),
         _advice_in_words(lead, carries, bears, fuse_a, continuous=continuous),
     )
 

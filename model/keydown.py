@@ -64,8 +64,7 @@ def misses(points: KeyDown) -> tuple[float, ...]:
     """Return how far the law is from each point, as a fraction of the point [1]."""
     law = fit(points)
     return tuple(
-        (law.current_a(power) - current) / current if current else 0.0
-        for power, current in points
+        (law.current_a(power) - current) / current if current else 0.0 for power, current in points
     )
 
 

@@ -36,9 +36,7 @@ def leanest(scenario: Scenario, index: int) -> Scenario:
         for other in scenario.stations
     )
     stations = (*others[:index], bare, *others[index + 1 :])
-    watch = Block(
-        start="00:00", end="24:00", activity="watch", listen_share=SHORT_WATCH_SHARE
-    )
+    watch = Block(start="00:00", end="24:00", activity="watch", listen_share=SHORT_WATCH_SHARE)
     return scenario.model_copy(update={"stations": stations, "plan": (watch,)})
 
 

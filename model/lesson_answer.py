@@ -202,6 +202,8 @@ def _letters(text: str, count: int, wanted: int) -> tuple[int, ...]:
     if len(places) != wanted or len(set(places)) != wanted:
         if wanted == 1:
             raise GuessError(f"write one letter from A to {last}")
-        raise GuessError(f"write each letter from A to {last} once, such as "
-                         f"{''.join(letter(index) for index in range(count))}")
+        raise GuessError(
+            f"write each letter from A to {last} once, such as "
+            f"{''.join(letter(index) for index in range(count))}"
+        )
     return places

@@ -90,12 +90,16 @@ def _scenario(given: Any, folder: Path) -> tuple[Scenario | None, list[Fault]]:
             return Scenario.model_validate(table, by_alias=True, by_name=False), []
         except ValidationError as error:
             return None, [
-                Fault(f"scenario.{fault.path}", fault.message)
-                for fault in faults_of(error, given)
+                Fault(f"scenario.{fault.path}", fault.message) for fault in faults_of(error, given)
             ]
     if not isinstance(given, str) or Path(given).name != given or not given:
-        return None, [Fault("scenario", "must be a table [scenario], or the name of a scenario"
-                            f" file beside the lesson or one folder above, got {shown(given)}")]
+        return None, [
+            Fault(
+                "scenario",
+                "must be a table [scenario], or the name of a scenario"
+                f" file beside the lesson or one folder above, got {shown(given)}",
+            )
+        ]
     name = shown(given).removeprefix("text ")
     for place in (folder / given, folder.parent / given):
         if _is_file(place):

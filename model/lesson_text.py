@@ -33,9 +33,7 @@ _DECIMALS = {
 }  # fmt: skip
 
 
-def filled(
-    text: str, value: Callable[[str], Known], when: Callable[[datetime], str]
-) -> str:
+def filled(text: str, value: Callable[[str], Known], when: Callable[[datetime], str]) -> str:
     """Return a text with each {formula|unit|decimals} worked out.
 
     Parameters
@@ -48,6 +46,7 @@ def filled(
     FormulaError
         When one has no value that can be written so.
     """
+
     def fill(found: re.Match[str]) -> str:
         unit, decimals = found[2], found[3]
         return worded(value(found[1]), found[1], when, unit, _whole(decimals))

@@ -17,15 +17,32 @@ from model.fitting import new_station
 from model.parts import Part
 
 __all__ = [
-    "FILE_NAMES", "Library", "ReadParts", "dump_parts", "load", "load_what_holds", "new_station",
-    "parse_parts", "place_in_station", "read_part", "save", "seed",
+    "FILE_NAMES",
+    "Library",
+    "ReadParts",
+    "dump_parts",
+    "load",
+    "load_what_holds",
+    "new_station",
+    "parse_parts",
+    "place_in_station",
+    "read_part",
+    "save",
+    "seed",
 ]
 
 FILE_NAMES: dict[Kind, str] = {
-    "radio": "radios.toml", "amplifier": "amplifiers.toml", "tuner": "tuners.toml",
-    "antenna": "antennas.toml", "laptop": "computers.toml", "battery": "batteries.toml",
-    "controller": "controllers.toml", "panel": "panels.toml", "lead": "leads.toml",
-    "charger": "chargers.toml", "extra": "extras.toml",
+    "radio": "radios.toml",
+    "amplifier": "amplifiers.toml",
+    "tuner": "tuners.toml",
+    "antenna": "antennas.toml",
+    "laptop": "computers.toml",
+    "battery": "batteries.toml",
+    "controller": "controllers.toml",
+    "panel": "panels.toml",
+    "lead": "leads.toml",
+    "charger": "chargers.toml",
+    "extra": "extras.toml",
 }
 _HEADING = "# Parts of your library. Numbers without a source are guesses.\n\n"
 
@@ -94,9 +111,7 @@ def parse_parts(data: bytes) -> ReadParts:
         elif not isinstance(entries, list):
             faults.append(Fault(key, f"must be a list of tables, each written [[{key}]]"))
         elif len(entries) > PARTS_LIMIT:
-            faults.append(
-                Fault(key, f"must hold at most {PARTS_LIMIT} parts, got {len(entries)}")
-            )
+            faults.append(Fault(key, f"must hold at most {PARTS_LIMIT} parts, got {len(entries)}"))
         else:
             _read_kind(kind, entries, parts, faults)
     return ReadParts(tuple(parts), at_lines(tuple(faults), lines_of(text)))

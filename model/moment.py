@@ -94,10 +94,7 @@ def stretches(run: StationRun) -> tuple[Stretch, ...]:
     """Return the run cut where the station gains or loses an ability."""
     phase = _phase_of_step(run)
     cuts = [0, *(int(step) + 1 for step in np.flatnonzero(np.diff(phase))), phase.size]
-    return tuple(
-        Stretch(PHASES[int(phase[begin])], begin, end)
-        for begin, end in pairwise(cuts)
-    )
+    return tuple(Stretch(PHASES[int(phase[begin])], begin, end) for begin, end in pairwise(cuts))
 
 
 def _phase_of_step(run: StationRun) -> np.ndarray:

@@ -22,26 +22,53 @@ class MyKit(Value):
     """What a student can measure or read off at home."""
 
     receive_a: Annotated[Number, Field(gt=0)] = quantity(
-        "Current on receive", "A", default=0.75, le=100, decimals=3,
+        "Current on receive",
+        "A",
+        default=0.75,
+        le=100,
+        decimals=3,
         help="Read off a meter in the battery lead, volume as in use.",
     )
     listen_h: Number = quantity(
-        "Hours on the air in a day", "h", default=24.0, gt=0, le=24, decimals=1,
+        "Hours on the air in a day",
+        "h",
+        default=24.0,
+        gt=0,
+        le=24,
+        decimals=1,
         help="Switched on, sending or listening; the rest of the day everything is off.",
     )
     send_a: Number = quantity(
-        "Current while sending", "A", default=8.0, ge=0, le=100, decimals=2,
+        "Current while sending",
+        "A",
+        default=8.0,
+        ge=0,
+        le=100,
+        decimals=2,
         help="The mean over a transmission: in voice less than half of the key-down current.",
     )
     send_share: Number = quantity(
-        "Share of that time spent sending", default=0.05, ge=0, le=1, decimals=3,
+        "Share of that time spent sending",
+        default=0.05,
+        ge=0,
+        le=1,
+        decimals=3,
         help="3 minutes in an hour are 5 %.",
     )
     capacity_ah: Number = quantity(
-        "Battery, on its label", "Ah", default=20.0, gt=0, le=5000, decimals=1,
+        "Battery, on its label",
+        "Ah",
+        default=20.0,
+        gt=0,
+        le=5000,
+        decimals=1,
     )
     tested_fraction: Number = quantity(
-        "Tested part of it", default=0.9, gt=0, le=1.2, decimals=2,
+        "Tested part of it",
+        default=0.9,
+        gt=0,
+        le=1.2,
+        decimals=2,
         help="From a discharge test. Untested: lithium 0.9, lead after some years 0.5.",
     )
 

@@ -11,7 +11,14 @@ Use = Literal[
     "receive", "transmit", "amplifier_idle", "tuner", "laptop", "extras", "controller", "off"
 ]
 USES: tuple[Use, ...] = (
-    "receive", "transmit", "amplifier_idle", "tuner", "laptop", "extras", "controller", "off"
+    "receive",
+    "transmit",
+    "amplifier_idle",
+    "tuner",
+    "laptop",
+    "extras",
+    "controller",
+    "off",
 )
 
 

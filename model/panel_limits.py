@@ -20,9 +20,7 @@ LARGE_BATTERY_BY = 16.0
 DARK_W_M2 = 1.0
 
 
-def search_why_no_panel(
-    asked: Trial, failure: Shortfall, low: float, high: float
-) -> Search[str]:
+def search_why_no_panel(asked: Trial, failure: Shortfall, low: float, high: float) -> Search[str]:
     """Find why no panel lets a station hold.
 
     Parameters

@@ -45,12 +45,19 @@ Hours = Annotated[
     BeforeValidator(listed_up_to(STRETCHES_LIMIT)),
 ]
 
+
 class Part(Value):
     """What every part has: a name, a mass, a cost and the sources of its numbers."""
 
     name: Line = text("Name", help="Your own words; no maker is needed.")
     mass_kg: Number = quantity(
-        "Mass", "kg", default=0.0, ge=0, le=500, decimals=3, spread=0.05,
+        "Mass",
+        "kg",
+        default=0.0,
+        ge=0,
+        le=500,
+        decimals=3,
+        spread=0.05,
         help="Weighed with its case and plugs.",
     )
     cost: Number = quantity(

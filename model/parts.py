@@ -73,39 +73,82 @@ class Radio(Part):
     """A transceiver: what it draws in receive, when off and with the key down."""
 
     receive_a: Number = quantity(
-        "Receive current", "A", ge=0, le=100, decimals=3, spread=0.2,
+        "Receive current",
+        "A",
+        ge=0,
+        le=100,
+        decimals=3,
+        spread=0.2,
         help="Drawn while listening at the volume you use. It decides the night.",
     )
     off_a: Number = quantity(
-        "Current when off", "A", default=0.0, ge=0, le=10, decimals=4, spread=0.5,
+        "Current when off",
+        "A",
+        default=0.0,
+        ge=0,
+        le=10,
+        decimals=4,
+        spread=0.5,
         help="Drawn with the power button off but the lead connected.",
     )
     key_down: KeyDown = Field(
-        default=(), max_length=KEY_DOWN_LIMIT, title="Key-down current",
+        default=(),
+        max_length=KEY_DOWN_LIMIT,
+        title="Key-down current",
         description=_KEY_DOWN_HELP,
         json_schema_extra={
-            "unit": "W, A", "spread": 0.15, "columns": ["RF power", "Key-down current"]
+            "unit": "W, A",
+            "spread": 0.15,
+            "columns": ["RF power", "Key-down current"],
         },
     )
     rf_min_w: Number | None = quantity(
-        "Lowest RF power", "W", default=None, ge=0, le=5000, decimals=1,
+        "Lowest RF power",
+        "W",
+        default=None,
+        ge=0,
+        le=5000,
+        decimals=1,
         help="The lowest power the set can be turned down to; left empty, the lowest measured.",
     )
     rf_max_w: Number | None = quantity(
-        "Highest RF power", "W", default=None, gt=0, le=5000, decimals=1,
+        "Highest RF power",
+        "W",
+        default=None,
+        gt=0,
+        le=5000,
+        decimals=1,
         help="Left empty, the highest measured.",
     )
     supply_min_v: Number | None = quantity(
-        "Full power down to", "V", default=None, ge=0, le=60, decimals=2, spread=0.03,
+        "Full power down to",
+        "V",
+        default=None,
+        ge=0,
+        le=60,
+        decimals=2,
+        spread=0.03,
         help="Volts at the radio below which full power ends. Real sets fade earlier than the"
         " maker says: put here where full power truly ends.",
     )
     supply_max_v: Number | None = quantity(
-        "Highest supply volts", "V", default=None, gt=0, le=80, decimals=2, spread=0.02,
+        "Highest supply volts",
+        "V",
+        default=None,
+        gt=0,
+        le=80,
+        decimals=2,
+        spread=0.02,
         help="Above this the set may be damaged.",
     )
     receive_min_v: Number | None = quantity(
-        "Receives down to", "V", default=None, ge=0, le=60, decimals=2, spread=0.03,
+        "Receives down to",
+        "V",
+        default=None,
+        ge=0,
+        le=60,
+        decimals=2,
+        spread=0.03,
         help="Volts at the radio below which it no longer receives.",
     )
 
@@ -133,39 +176,73 @@ class Amplifier(Part):
     """An external amplifier between radio and tuner."""
 
     key_down: KeyDown = Field(
-        min_length=2, max_length=KEY_DOWN_LIMIT, title="Key-down current",
+        min_length=2,
+        max_length=KEY_DOWN_LIMIT,
+        title="Key-down current",
         description=_KEY_DOWN_HELP,
         json_schema_extra={
-            "unit": "W, A", "spread": 0.15, "columns": ["RF power", "Key-down current"]
+            "unit": "W, A",
+            "spread": 0.15,
+            "columns": ["RF power", "Key-down current"],
         },
     )
     gain_db: Number = quantity(
-        "Gain", "dB", default=10.0, gt=0, le=40, decimals=1,
+        "Gain",
+        "dB",
+        default=10.0,
+        gt=0,
+        le=40,
+        decimals=1,
         help="Output over drive. The radio works at the output divided by this.",
     )
     rf_max_w: Number | None = quantity(
-        "Highest RF power", "W", default=None, gt=0, le=5000, decimals=1,
+        "Highest RF power",
+        "W",
+        default=None,
+        gt=0,
+        le=5000,
+        decimals=1,
         help="Left empty, the highest measured.",
     )
     standby_a: Number = quantity(
-        "Standby current", "A", default=0.0, ge=0, le=50, decimals=3, spread=0.3,
+        "Standby current",
+        "A",
+        default=0.0,
+        ge=0,
+        le=50,
+        decimals=3,
+        spread=0.3,
         help="Powered, with RF passing by.",
     )
     operate_a: Number = quantity(
-        "Operate current", "A", default=0.0, ge=0, le=50, decimals=3, spread=0.3,
+        "Operate current",
+        "A",
+        default=0.0,
+        ge=0,
+        le=50,
+        decimals=3,
+        spread=0.3,
         help="Powered and ready: idle current flows even when nobody speaks.",
     )
     in_session: Literal["standby", "operate"] = choice(
-        "Between transmissions", default="standby",
+        "Between transmissions",
+        default="standby",
         help="State in the gaps of a block that needs the amplifier.",
     )
     out_of_session: AmplifierState = choice(
-        "Outside nets", default="off",
+        "Outside nets",
+        default="off",
         help="State in watch and in blocks the radio can do alone. Left in operate all night it"
         " can undo the whole advantage of a small radio.",
     )
     supply_min_v: Number | None = quantity(
-        "Full power down to", "V", default=None, ge=0, le=60, decimals=2, spread=0.03,
+        "Full power down to",
+        "V",
+        default=None,
+        ge=0,
+        le=60,
+        decimals=2,
+        spread=0.03,
         help="Volts at the amplifier below which full power ends.",
     )
 
@@ -186,19 +263,40 @@ class Tuner(Part):
     """An antenna tuner: a latching one draws almost nothing between tunings."""
 
     idle_a: Number = quantity(
-        "Idle current", "A", default=0.0, ge=0, le=10, decimals=4, spread=0.3,
+        "Idle current",
+        "A",
+        default=0.0,
+        ge=0,
+        le=10,
+        decimals=4,
+        spread=0.3,
         help="Drawn all the time, or held while tuned where the relays do not latch.",
     )
     tuning_a: Number = quantity(
-        "Current while tuning", "A", default=0.0, ge=0, le=20, decimals=2,
+        "Current while tuning",
+        "A",
+        default=0.0,
+        ge=0,
+        le=20,
+        decimals=2,
         help="Drawn by the tuner itself while it searches for a match.",
     )
     tuning_s: Number = quantity(
-        "Time to tune", "s", default=0.0, ge=0, le=120, decimals=1,
+        "Time to tune",
+        "s",
+        default=0.0,
+        ge=0,
+        le=120,
+        decimals=1,
         help="Once at the start of each transmit block.",
     )
     loss_db: Number = quantity(
-        "Loss", "dB", default=0.0, ge=0, le=10, decimals=2,
+        "Loss",
+        "dB",
+        default=0.0,
+        ge=0,
+        le=10,
+        decimals=2,
         help="Radio-frequency loss between radio and feed line.",
     )
 
@@ -207,11 +305,21 @@ class Antenna(Part):
     """The antenna and its feed line; they count for signal and exposure, not for the battery."""
 
     gain_dbi: Number = quantity(
-        "Gain", "dBi", default=2.15, ge=-40, le=30, decimals=1,
+        "Gain",
+        "dBi",
+        default=2.15,
+        ge=-40,
+        le=30,
+        decimals=1,
         help="Over an isotropic radiator; a half-wave dipole in free space has 2.15 dBi.",
     )
     feed_loss_db: Number = quantity(
-        "Feed line loss", "dB", default=0.0, ge=0, le=30, decimals=1,
+        "Feed line loss",
+        "dB",
+        default=0.0,
+        ge=0,
+        le=30,
+        decimals=1,
         help="From set to antenna; 3 dB loses half of the power.",
     )
 
@@ -220,31 +328,65 @@ class Laptop(Part):
     """A computer for data modes, fed through a converter, with a battery of its own."""
 
     power_w: Number = quantity(
-        "Power in use", "W", ge=0, le=500, decimals=1, spread=0.3,
+        "Power in use",
+        "W",
+        ge=0,
+        le=500,
+        decimals=1,
+        spread=0.3,
         help="What the computer itself takes, not the label of its adapter.",
     )
     sleep_w: Number = quantity(
-        "Power asleep", "W", default=0.0, ge=0, le=100, decimals=2, spread=0.5,
+        "Power asleep",
+        "W",
+        default=0.0,
+        ge=0,
+        le=100,
+        decimals=2,
+        spread=0.5,
         help="What the computer takes with its lid shut.",
     )
     converter_efficiency: Number = quantity(
-        "Converter efficiency", default=1.0, gt=0, le=1, decimals=2, spread=0.05,
+        "Converter efficiency",
+        default=1.0,
+        gt=0,
+        le=1,
+        decimals=2,
+        spread=0.05,
         help="A DC converter keeps about 0.9; an inverter with the mains adapter about 0.65.",
     )
     converter_idle_a: Number = quantity(
-        "Converter idle current", "A", default=0.0, ge=0, le=10, decimals=3, spread=0.3,
+        "Converter idle current",
+        "A",
+        default=0.0,
+        ge=0,
+        le=10,
+        decimals=3,
+        spread=0.3,
         help="Drawn by the converter even with nothing behind it.",
     )
     own_battery_wh: Number = quantity(
-        "Own battery", "Wh", default=0.0, ge=0, le=1000, decimals=0,
+        "Own battery",
+        "Wh",
+        default=0.0,
+        ge=0,
+        le=1000,
+        decimals=0,
         help="Starts full and is used first.",
     )
     charge_w: Number = quantity(
-        "Recharge from spare sun", "W", default=0.0, ge=0, le=500, decimals=0,
+        "Recharge from spare sun",
+        "W",
+        default=0.0,
+        ge=0,
+        le=500,
+        decimals=0,
         help="Taken only from sun that would go unused.",
     )
     runs: Literal["always", "data", "never"] = choice(
-        "Runs", default="always", help="Always, only in data blocks (asleep otherwise), or never.",
+        "Runs",
+        default="always",
+        help="Always, only in data blocks (asleep otherwise), or never.",
     )
 
 
@@ -252,29 +394,55 @@ class Lead(Part):
     """A pair of conductors, out and back, with its joints and its fuse."""
 
     feeds: Literal["radio", "amplifier", "panel", "battery"] = choice(
-        "Leads to", alias="for",
+        "Leads to",
+        alias="for",
         help="What the lead feeds. Leads to one thing lie one after another; the battery lead"
         " carries everything.",
     )
     size_mm2: Number | None = quantity(
-        "Conductor", "mm²", default=None, gt=0, le=500, decimals=2, spread=0.05,
+        "Conductor",
+        "mm²",
+        default=None,
+        gt=0,
+        le=500,
+        decimals=2,
+        spread=0.05,
         help="Copper cross-section. Give this or the AWG number.",
     )
     awg: Whole | None = Field(
-        default=None, ge=0, le=40, title="Conductor, AWG",
+        default=None,
+        ge=0,
+        le=40,
+        title="Conductor, AWG",
         description="American wire gauge: the lower the number, the thicker. 12 is 3.3 mm².",
     )
     one_way_m: Number = quantity(
-        "Length one way", "m", ge=0, le=500, decimals=2, spread=0.05,
+        "Length one way",
+        "m",
+        ge=0,
+        le=500,
+        decimals=2,
+        spread=0.05,
         help="The current goes out and back: the sum counts twice this length.",
     )
     joints_mohm: Number = quantity(
-        "Joints", "mΩ", default=0.0, ge=0, le=5000, decimals=1, spread=0.5,
+        "Joints",
+        "mΩ",
+        default=0.0,
+        ge=0,
+        le=5000,
+        decimals=1,
+        spread=0.5,
         help="All plugs, clamps and crimps of this lead together. A good two-pole plug has under"
         " 1; a spring clamp was measured at 83.",
     )
     fuse_a: Number | None = quantity(
-        "Fuse", "A", default=None, gt=0, le=1000, decimals=1,
+        "Fuse",
+        "A",
+        default=None,
+        gt=0,
+        le=1000,
+        decimals=1,
         help="Printed on the fuse; left empty, none. It guards the lead, so it is never above"
         " what the conductor bears.",
     )
@@ -287,21 +455,35 @@ class Extra(Part):
     """Anything else carried: a light, a router, a meter, food, water."""
 
     power_w: Number | None = quantity(
-        "Power", "W", default=None, ge=0, le=2000, decimals=1, spread=0.3,
+        "Power",
+        "W",
+        default=None,
+        ge=0,
+        le=2000,
+        decimals=1,
+        spread=0.3,
         help="For things behind a converter: the watts at its input.",
     )
     current_a: Number | None = quantity(
-        "Current", "A", default=None, ge=0, le=200, decimals=3, spread=0.3,
+        "Current",
+        "A",
+        default=None,
+        ge=0,
+        le=200,
+        decimals=3,
+        spread=0.3,
         help="For things fed straight from the battery: amperes while it is on.",
     )
     hours: Hours = Field(
-        default="always", title="Hours",
+        default="always",
+        title="Hours",
         description="When it is on, by the local wall clock, each day.",
         json_schema_extra={"columns": ["From", "To"]},
     )
     group: Line = text("Group", help="Heading on the carry list.")
     shared_by_all: Flag = choice(
-        "All stations carry this", default=False,
+        "All stations carry this",
+        default=False,
         help="Such as a tent or food: listed once here, it counts with every station.",
     )
 
@@ -310,24 +492,43 @@ class FieldReading(Value):
     """What was read off the meters at one moment of the trip; what was not read is left out."""
 
     day: Whole = Field(
-        default=1, ge=1, le=DAYS_OF_LOG, title="Day",
+        default=1,
+        ge=1,
+        le=DAYS_OF_LOG,
+        title="Day",
         description="Counted from 1, the date of the start; the next midnight begins day 2.",
     )
     at: ClockTime = Field(title="Time", description="Local wall clock.")
     used_ah: Number | None = quantity(
-        "Used since full", "Ah", default=None, ge=0, le=100000, decimals=2,
+        "Used since full",
+        "Ah",
+        default=None,
+        ge=0,
+        le=100000,
+        decimals=2,
         help="What the counter says has gone out, less what came back, since the battery was full.",
     )
     battery_v: Number | None = quantity(
-        "Battery volts", "V", default=None, ge=0, le=100, decimals=2,
+        "Battery volts",
+        "V",
+        default=None,
+        ge=0,
+        le=100,
+        decimals=2,
         help="At the battery's own terminals.",
     )
     at_rest: Flag = choice(
-        "At rest for 30 minutes", default=False,
+        "At rest for 30 minutes",
+        default=False,
         help="Nothing drawn and nothing charged: otherwise volts say nothing of the charge.",
     )
     panel_a: Number | None = quantity(
-        "Panel current", "A", default=None, ge=0, le=1000, decimals=2,
+        "Panel current",
+        "A",
+        default=None,
+        ge=0,
+        le=1000,
+        decimals=2,
         help="Into the battery's side of the controller.",
     )
     note: Line = text("Note", max_length=200, help="Your own words on this reading.")
@@ -338,11 +539,21 @@ class Station(Value):
 
     name: Line = text("Name", help="Names the station in plots, tables and sentences.")
     reserve_fraction: Number = quantity(
-        "Reserve", default=0.0, ge=0, lt=1, decimals=2, spread=0.0,
+        "Reserve",
+        default=0.0,
+        ge=0,
+        lt=1,
+        decimals=2,
+        spread=0.0,
         help="Charge you mean to come home with. It is the only margin: nothing else is added.",
     )
     start_fraction: Number = quantity(
-        "Charge at the start", default=1.0, ge=0, le=1, decimals=2, spread=0.03,
+        "Charge at the start",
+        default=1.0,
+        ge=0,
+        le=1,
+        decimals=2,
+        spread=0.03,
         help="State of charge when the run begins, of the tested capacity.",
     )
     radio: Radio
@@ -362,6 +573,6 @@ class Station(Value):
     extras: Annotated[tuple[Extra, ...], BeforeValidator(listed_up_to(EXTRAS_LIMIT))] = Field(
         default=(), max_length=EXTRAS_LIMIT
     )
-    readings: Annotated[
-        tuple[FieldReading, ...], BeforeValidator(listed_up_to(READINGS_LIMIT))
-    ] = Field(default=(), max_length=READINGS_LIMIT, title="Field readings")
+    readings: Annotated[tuple[FieldReading, ...], BeforeValidator(listed_up_to(READINGS_LIMIT))] = (
+        Field(default=(), max_length=READINGS_LIMIT, title="Field readings")
+    )

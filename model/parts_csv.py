@@ -119,7 +119,7 @@ def read_csv(data: bytes) -> CsvRead:
     columns = _header(lines[first], separator, first + 1, refusals)
     parts: list[Part] = []
     for number, line in enumerate(lines[first + 1 :] if columns else (), start=first + 2):
-        if not line.strip(f"{separator} \""):
+        if not line.strip(f'{separator} "'):
             continue
         if number > LINES_LIMIT or len(refusals) >= REFUSALS_LIMIT:
             refusals.append(Refusal(number, "the rest was not read: too many lines or faults"))

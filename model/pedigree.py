@@ -46,8 +46,7 @@ def guessed_ah(run: StationRun) -> dict[Use, float]:
     """Return the Ah of each use that rest on guesses [Ah]."""
     rows = bases(run)
     return {
-        use: sum(row.ah for row in rows if row.use == use and row.origin == "guess")
-        for use in USES
+        use: sum(row.ah for row in rows if row.use == use and row.origin == "guess") for use in USES
     }
 
 
@@ -138,7 +137,8 @@ def _of_amplifier(run: StationRun) -> Iterator[Basis]:
     )
     in_session = amplified[loads.send_row]
     for state, steps in (
-        (amplifier.in_session, in_session), (amplifier.out_of_session, ~in_session)
+        (amplifier.in_session, in_session),
+        (amplifier.out_of_session, ~in_session),
     ):
         if state != "off":
             idle_ah = _ah(run, use_a["amplifier_idle"] * steps)

@@ -23,7 +23,6 @@ def load_spread_fraction(run: StationRun) -> float:
     if total_ah <= 0:
         return 0.0
     parts = [
-        row.ah / total_ah * hypot(*(number_spread(run, path) for path in row.paths))
-        for row in rows
+        row.ah / total_ah * hypot(*(number_spread(run, path) for path in row.paths)) for row in rows
     ]
     return hypot(*parts, number_spread(run, "battery.tested_fraction"))

@@ -167,7 +167,10 @@ def watched(plan: Plan, listen_share: float, block: Block) -> Plan:
     kept = tuple(each for each in plan if each.activity not in QUIET)
     filling = block.model_copy(
         update={
-            "activity": "watch", "listen_share": listen_share, "transmit_share": 0.0, "rf_w": 0.0,
+            "activity": "watch",
+            "listen_share": listen_share,
+            "transmit_share": 0.0,
+            "rf_w": 0.0,
         }
     )
     _refuse_too_many(len(kept) + len(gaps(kept)))
@@ -199,8 +202,7 @@ def _cleared(plan: Plan, start_min: int, end_min: int) -> Plan:
         cuts = [
             (max(begin, low), min(end, high))
             for low, high in (
-                (start_min + shift, end_min + shift)
-                for shift in (-MINUTES_A_DAY, 0, MINUTES_A_DAY)
+                (start_min + shift, end_min + shift) for shift in (-MINUTES_A_DAY, 0, MINUTES_A_DAY)
             )
             if max(begin, low) < min(end, high)
         ]

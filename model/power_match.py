@@ -11,9 +11,7 @@ def with_power_matched(scenario: Scenario) -> Scenario:
     """Return a scenario whose plan asks for no more than every station can give."""
     stations = scenario.stations
     plan = tuple(
-        block.model_copy(
-            update={"rf_w": min(given_rf_w(station, block) for station in stations)}
-        )
+        block.model_copy(update={"rf_w": min(given_rf_w(station, block) for station in stations)})
         if block.sends
         else block
         for block in scenario.plan

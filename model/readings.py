@@ -132,14 +132,10 @@ def _transmitting(run: StationRun) -> list[Reading]:
     # At that power, without sun: as charged at the start, and from nearly empty to nearly full.
     low_v, expected_v, high_v = sorted(
         chain_at_charge(run, fraction).at_set_v("radio")[1]
-        for fraction in (
-            LOW_CHARGE, min(run.station.start_fraction, HIGH_CHARGE), HIGH_CHARGE
-        )
+        for fraction in (LOW_CHARGE, min(run.station.start_fraction, HIGH_CHARGE), HIGH_CHARGE)
     )
     found.append(
-        Reading(
-            "Volts at the radio", "key down", "V", 2, expected_v, low_v, high_v, predicted=True
-        )
+        Reading("Volts at the radio", "key down", "V", 2, expected_v, low_v, high_v, predicted=True)
     )
     return found
 

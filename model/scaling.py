@@ -78,9 +78,7 @@ def scaled_battery(battery: Battery, by: float) -> Battery:
 
 def scaled_panel(panel: Panel, by: float) -> Panel:
     """Return a panel of ``by`` times the watts at the same volts; mass grows alike."""
-    return panel.model_copy(
-        update={"rated_w": panel.rated_w * by, "mass_kg": panel.mass_kg * by}
-    )
+    return panel.model_copy(update={"rated_w": panel.rated_w * by, "mass_kg": panel.mass_kg * by})
 
 
 def scaled_station(station: Station, *, battery_by: float = 1.0, panel_by: float = 1.0) -> Station:

@@ -63,26 +63,44 @@ class Site(Value):
         "Longitude", "°", ge=-180, le=180, decimals=4, help="East is +."
     )
     elevation_m: Number = quantity(
-        "Height", "m", default=0.0, ge=-430, le=8850, decimals=0,
+        "Height",
+        "m",
+        default=0.0,
+        ge=-430,
+        le=8850,
+        decimals=0,
         help="Above sea level: the thinner the air, the stronger the sun.",
     )
     timezone: Annotated[Line, AfterValidator(_known_zone)] = text(
         "Time zone", default="UTC", max_length=64, help="A name of the IANA list."
     )
     albedo: Number = quantity(
-        "Ground brightness", default=0.2, ge=0, le=1, decimals=2,
+        "Ground brightness",
+        default=0.2,
+        ge=0,
+        le=1,
+        decimals=2,
         help="Share of light the ground throws back: grass 0.2, old snow 0.65, fresh snow 0.75.",
     )
     licence_max_w: Number | None = quantity(
-        "Licence limit", "W", default=None, gt=0, le=5000, decimals=0,
+        "Licence limit",
+        "W",
+        default=None,
+        gt=0,
+        le=5000,
+        decimals=0,
         help="The most your licence allows here, on this band.",
     )
-    horizon: Annotated[
-        tuple[HorizonPoint, ...], BeforeValidator(listed_up_to(HORIZON_LIMIT))
-    ] = Field(
-        default=(), max_length=HORIZON_LIMIT, title="Horizon",
-        description="Ridge and trees: pairs of true bearing and height in degrees, linear between.",
-        json_schema_extra={"unit": "°, °", "columns": ["Bearing", "Height"]},
+    horizon: Annotated[tuple[HorizonPoint, ...], BeforeValidator(listed_up_to(HORIZON_LIMIT))] = (
+        Field(
+            default=(),
+            max_length=HORIZON_LIMIT,
+            title="Horizon",
+            description=(
+                "Ridge and trees: pairs of true bearing and height in degrees, linear between."
+            ),
+            json_schema_extra={"unit": "°, °", "columns": ["Bearing", "Height"]},
+        )
     )
 
 
@@ -108,29 +126,40 @@ class Day(Value):
         "Starts at", "h", default=0.0, ge=0, lt=24, decimals=2, help="Local wall clock."
     )
     days: Whole = Field(
-        default=1, ge=1, le=DAYS_LIMIT, title="Days",
+        default=1,
+        ge=1,
+        le=DAYS_LIMIT,
+        title="Days",
         description="How many days of 24 hours are run, counted from the start.",
     )
     wind_m_s: Number = quantity(
-        "Wind", "m/s", default=1.0, ge=0, le=60, decimals=1,
+        "Wind",
+        "m/s",
+        default=1.0,
+        ge=0,
+        le=60,
+        decimals=1,
         help="At the panel: wind cools the cells, and cool cells give more.",
     )
     cloud_okta: _daily(0, 8) = Field(  # type: ignore[valid-type]
-        default=(0.0,), title="Cloud",
+        default=(0.0,),
+        title="Cloud",
         description="Eighths of the sky covered. 8/8 is thin overcast: rain leaves nearer a tenth"
         " of clear light.",
         json_schema_extra={"unit": "okta", "decimals": 1},
     )
     low_c: _daily(-70, 60) = Field(  # type: ignore[valid-type]
-        default=(25.0,), title="Low",
+        default=(25.0,),
+        title="Low",
         description="Lowest air temperature of the day: one number, or one for each day.",
-        json_schema_extra={"unit": "°C", "decimals": 0}
+        json_schema_extra={"unit": "°C", "decimals": 0},
     )
     high_c: _daily(-70, 60) = Field(  # type: ignore[valid-type]
-        default=(25.0,), title="High",
+        default=(25.0,),
+        title="High",
         description="Highest air temperature of the day, taken at 15:00: one number, or one for"
         " each day.",
-        json_schema_extra={"unit": "°C", "decimals": 0}
+        json_schema_extra={"unit": "°C", "decimals": 0},
     )
 
 
@@ -146,15 +175,18 @@ class Season(Value):
     """Typical weather of the twelve months, January first, for the sweep over the year."""
 
     low_c: _monthly(-70, 60) = Field(  # type: ignore[valid-type]
-        title="Low", description="Mean of the lowest air temperatures of the days of the month.",
+        title="Low",
+        description="Mean of the lowest air temperatures of the days of the month.",
         json_schema_extra={"unit": "°C", "decimals": 1},
     )
     high_c: _monthly(-70, 60) = Field(  # type: ignore[valid-type]
-        title="High", description="Mean of the highest air temperatures of the days of the month.",
+        title="High",
+        description="Mean of the highest air temperatures of the days of the month.",
         json_schema_extra={"unit": "°C", "decimals": 1},
     )
     cloud_okta: _monthly(0, 8) = Field(  # type: ignore[valid-type]
-        title="Cloud", description="Mean eighths of the sky covered in the month.",
+        title="Cloud",
+        description="Mean eighths of the sky covered in the month.",
         json_schema_extra={"unit": "okta", "decimals": 1},
     )
 
@@ -176,22 +208,40 @@ class Block(Value):
         " current.",
     )
     rf_w: Number = quantity(
-        "RF power", "W", default=0.0, ge=0, le=5000, decimals=1,
+        "RF power",
+        "W",
+        default=0.0,
+        ge=0,
+        le=5000,
+        decimals=1,
         help="Peak envelope power asked for, before the tuner.",
     )
     transmit_share: Number = quantity(
-        "Share spent sending", default=0.0, ge=0, le=1, decimals=3,
+        "Share spent sending",
+        default=0.0,
+        ge=0,
+        le=1,
+        decimals=3,
         help="Share of the block with the transmitter on: a guest in a net 0.1, its control 0.5.",
     )
     listen_share: Number = quantity(
-        "Share of the rest listening", default=1.0, ge=0, le=1, decimals=3,
+        "Share of the rest listening",
+        default=1.0,
+        ge=0,
+        le=1,
+        decimals=3,
         help="The first five minutes of each hour is 0.083; otherwise the radio is off.",
     )
     processed: Flag = choice(
         "Speech processor", default=False, help="Raises the mean current of voice."
     )
     frequency_mhz: Number | None = quantity(
-        "Frequency", "MHz", default=None, gt=0, le=300000, decimals=3,
+        "Frequency",
+        "MHz",
+        default=None,
+        gt=0,
+        le=300000,
+        decimals=3,
         help="Sets no current: exposure distances are worked out for it, and pages print it.",
     )
     note: Line = text("Note", max_length=200, help="Your own words; shown in the block.")
@@ -268,9 +318,7 @@ def _change_pairs(value: Mapping[str, Any]) -> tuple[tuple[str, Any], ...]:
 # Paths with their values, kept as sorted pairs: hashable, and equal however the file ordered them.
 Changes = Annotated[
     tuple[tuple[str, Any], ...],
-    BeforeValidator(
-        _changes, json_schema_input_type=dict[str, bool | float | str | list[Any]]
-    ),
+    BeforeValidator(_changes, json_schema_input_type=dict[str, bool | float | str | list[Any]]),
     PlainSerializer(dict),
     Field(max_length=CHANGES_LIMIT),
 ]
@@ -293,13 +341,14 @@ class Variant(Value):
     )
     note: Line = text("Note", max_length=200, help="Your own words.")
     changes: Changes = Field(
-        default=(), title="Changes",
+        default=(),
+        title="Changes",
         description="Dotted paths, each with the value that stands there in this variant.",
     )
-    left_out: Annotated[
-        tuple[Line, ...], BeforeValidator(listed_up_to(CHANGES_LIMIT))
-    ] = Field(
-        default=(), max_length=CHANGES_LIMIT, title="Left out",
+    left_out: Annotated[tuple[Line, ...], BeforeValidator(listed_up_to(CHANGES_LIMIT))] = Field(
+        default=(),
+        max_length=CHANGES_LIMIT,
+        title="Left out",
         description="Dotted paths of parts and numbers that stay at home in this variant.",
     )
 
@@ -330,9 +379,9 @@ class Scenario(Value):
         BeforeValidator(listed_up_to(PLAN_LIMIT)),
         AfterValidator(_refuse_overlaps),
     ] = Field(default=(), max_length=PLAN_LIMIT)
-    stations: Annotated[
-        tuple[Station, ...], BeforeValidator(listed_up_to(STATIONS_LIMIT))
-    ] = Field(min_length=1, max_length=STATIONS_LIMIT)
+    stations: Annotated[tuple[Station, ...], BeforeValidator(listed_up_to(STATIONS_LIMIT))] = Field(
+        min_length=1, max_length=STATIONS_LIMIT
+    )
     variants: Annotated[
         tuple[Variant, ...],
         BeforeValidator(listed_up_to(VARIANTS_LIMIT)),

@@ -138,9 +138,7 @@ def _between_months(monthly: tuple[float, ...], ordinals: list[int]) -> Floats:
     return np.asarray(np.interp(np.array(ordinals, dtype=float), _MIDDLES, monthly, period=365.0))
 
 
-def _search_station(
-    scenario: Scenario, index: int, dates: tuple[Date, ...]
-) -> Search[StationYear]:
+def _search_station(scenario: Scenario, index: int, dates: tuple[Date, ...]) -> Search[StationYear]:
     fleets = []
     for begin in range(0, len(dates), DATES_AT_ONCE):
         yield GATHERING_SHARE * begin / len(dates)

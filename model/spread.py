@@ -44,6 +44,7 @@ STEPS_BETWEEN = 16
 # Rank correlations of independent numbers scatter with deviation 1/sqrt(members).
 CHANCE_DEVIATIONS = 3.0
 
+
 @dataclass(frozen=True)
 class Interval:
     """Where eight in ten draws end; inf where the clock does not end within the run [h]."""

@@ -156,9 +156,7 @@ def same_time(
     found = crossing(lead_h, 1.0, MOST_BY, WITHIN_MIN)
     if found is None or not (isnan(found.lead_h) or ties(found.lead_h, WITHIN_MIN)):
         name = scenario.stations[early].name
-        return Terms(
-            scenario, f"Nothing was changed: no battery lets {name} last just as long."
-        )
+        return Terms(scenario, f"Nothing was changed: no battery lets {name} last just as long.")
     return _with_more_battery(scenario, early, found.value, "to last as long as the other")
 
 

@@ -58,9 +58,7 @@ def resistance_of(light: Load, heavy: Load) -> Measured:
             "Volts rose under the heavier load: something charges, or the readings are exchanged."
         )
     resistance = (light.read_v - heavy.read_v) / step_a
-    return Measured(
-        resistance, METER_DOUBT_V / step_a, light.read_v + resistance * light.current_a
-    )
+    return Measured(resistance, METER_DOUBT_V / step_a, light.read_v + resistance * light.current_a)
 
 
 def surplus_mohm(measured: Measured, chain: Chain, battery: Battery) -> float:

@@ -164,7 +164,8 @@ def findings_of_variants(scenario: Scenario) -> tuple[Finding, ...]:
     bare = without_variants(scenario)
     return tuple(
         Finding(
-            "warning", f"variants.{index}",
+            "warning",
+            f"variants.{index}",
             f"The variant {variant.name} cannot be made: {'; '.join(misfits)}.",
             "Put back what it changes, or delete the variant.",
         )

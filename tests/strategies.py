@@ -22,38 +22,108 @@ from model.scenario import Block, Day, Scenario, Season, Site
 Strategy = SearchStrategy[Any]
 
 BELIEVABLE = {
-    "receive_a": (0.02, 2), "off_a": (0, 0.05), "rf_max_w": (5, 150), "rf_min_w": (0.1, 5),
-    "supply_min_v": (9, 13.5), "supply_max_v": (14, 16), "receive_min_v": (8, 12),
-    "gain_db": (6, 16), "standby_a": (0.05, 1), "operate_a": (0.2, 3), "idle_a": (0, 0.1),
-    "tuning_a": (0, 2), "tuning_s": (0, 20), "loss_db": (0, 1), "gain_dbi": (-6, 8),
-    "feed_loss_db": (0, 3), "power_w": (1, 60), "sleep_w": (0, 3), "capacity_ah": (3, 200),
-    "converter_efficiency": (0.6, 1), "converter_idle_a": (0, 0.1), "own_battery_wh": (0, 90),
-    "tested_fraction": (0.4, 1), "resistance_ohm": (0, 0.1), "charge_efficiency": (0.8, 1),
-    "charge_limit_a": (2, 50), "discharge_limit_a": (10, 100), "cutoff_v": (9, 11.5),
-    "reconnect_v": (11.5, 13), "charge_min_c": (-20, 5), "warm_c": (0, 15), "cells": (3, 10),
-    "efficiency": (0.85, 0.99), "own_a": (0, 0.05), "output_limit_a": (5, 40), "count": (1, 3),
-    "input_limit_v": (30, 150), "start_margin_v": (0, 5), "rated_w": (10, 400), "vmp_v": (16, 20),
-    "voc_v": (20, 24), "other_losses": (0.05, 0.3), "one_way_m": (0.2, 10), "size_mm2": (0.75, 35),
-    "awg": (4, 18), "joints_mohm": (0, 20), "fuse_a": (5, 60), "current_a": (0.05, 20),
-    "mass_kg": (0.1, 12), "cost": (0, 2000), "reserve_fraction": (0, 0.5), "rf_w": (1, 120),
-    "start_fraction": (0.4, 1), "transmit_share": (0, 0.5), "listen_share": (0.05, 1),
-    "frequency_mhz": (1.8, 440), "wind_m_s": (0, 15), "elevation_m": (0, 3000),
-    "cloud_okta": (0, 8), "start_hour": (0, 23.75),
-    "low_c": (-30, 25), "high_c": (-10, 40), "albedo": (0.1, 0.8),
+    "receive_a": (0.02, 2),
+    "off_a": (0, 0.05),
+    "rf_max_w": (5, 150),
+    "rf_min_w": (0.1, 5),
+    "supply_min_v": (9, 13.5),
+    "supply_max_v": (14, 16),
+    "receive_min_v": (8, 12),
+    "gain_db": (6, 16),
+    "standby_a": (0.05, 1),
+    "operate_a": (0.2, 3),
+    "idle_a": (0, 0.1),
+    "tuning_a": (0, 2),
+    "tuning_s": (0, 20),
+    "loss_db": (0, 1),
+    "gain_dbi": (-6, 8),
+    "feed_loss_db": (0, 3),
+    "power_w": (1, 60),
+    "sleep_w": (0, 3),
+    "capacity_ah": (3, 200),
+    "converter_efficiency": (0.6, 1),
+    "converter_idle_a": (0, 0.1),
+    "own_battery_wh": (0, 90),
+    "tested_fraction": (0.4, 1),
+    "resistance_ohm": (0, 0.1),
+    "charge_efficiency": (0.8, 1),
+    "charge_limit_a": (2, 50),
+    "discharge_limit_a": (10, 100),
+    "cutoff_v": (9, 11.5),
+    "reconnect_v": (11.5, 13),
+    "charge_min_c": (-20, 5),
+    "warm_c": (0, 15),
+    "cells": (3, 10),
+    "efficiency": (0.85, 0.99),
+    "own_a": (0, 0.05),
+    "output_limit_a": (5, 40),
+    "count": (1, 3),
+    "input_limit_v": (30, 150),
+    "start_margin_v": (0, 5),
+    "rated_w": (10, 400),
+    "vmp_v": (16, 20),
+    "voc_v": (20, 24),
+    "other_losses": (0.05, 0.3),
+    "one_way_m": (0.2, 10),
+    "size_mm2": (0.75, 35),
+    "awg": (4, 18),
+    "joints_mohm": (0, 20),
+    "fuse_a": (5, 60),
+    "current_a": (0.05, 20),
+    "mass_kg": (0.1, 12),
+    "cost": (0, 2000),
+    "reserve_fraction": (0, 0.5),
+    "rf_w": (1, 120),
+    "start_fraction": (0.4, 1),
+    "transmit_share": (0, 0.5),
+    "listen_share": (0.05, 1),
+    "frequency_mhz": (1.8, 440),
+    "wind_m_s": (0, 15),
+    "elevation_m": (0, 3000),
+    "cloud_okta": (0, 8),
+    "start_hour": (0, 23.75),
+    "low_c": (-30, 25),
+    "high_c": (-10, 40),
+    "albedo": (0.1, 0.8),
 }
 NAMES = (
-    "", "Hut", "<b>bold</b> & <img src=x>", "قاعدة الجبل", "山小屋 ⛰️📻", "e\u0301le\u0301vation",
-    'quote " back \\ slash', "''' \"\"\"", "a" * 120, "# = [x]", "{{ }} %s $HOME",
+    "",
+    "Hut",
+    "<b>bold</b> & <img src=x>",
+    "قاعدة الجبل",
+    "山小屋 ⛰️📻",
+    "e\u0301le\u0301vation",
+    'quote " back \\ slash',
+    "''' \"\"\"",
+    "a" * 120,
+    "# = [x]",
+    "{{ }} %s $HOME",
     "\u05e9\u05dc\u05d5\u05dd\u200f",
 )
 ZONES = (
-    "UTC", "Europe/Rome", "America/New_York", "Australia/Lord_Howe", "Asia/Kathmandu",
-    "Pacific/Apia", "America/St_Johns", "Africa/Casablanca", "Pacific/Chatham", "Etc/GMT+12",
+    "UTC",
+    "Europe/Rome",
+    "America/New_York",
+    "Australia/Lord_Howe",
+    "Asia/Kathmandu",
+    "Pacific/Apia",
+    "America/St_Johns",
+    "Africa/Casablanca",
+    "Pacific/Chatham",
+    "Etc/GMT+12",
 )
 # A clock change, a zone that skipped a whole day, leap days, solstices and the ends of the range.
 DATES = (
-    date(2026, 3, 29), date(2026, 10, 25), date(2027, 3, 14), date(2011, 12, 29), date(2024, 2, 29),
-    date(2026, 6, 21), date(2026, 12, 21), date(1950, 1, 1), date(2149, 12, 31), date(2100, 2, 28),
+    date(2026, 3, 29),
+    date(2026, 10, 25),
+    date(2027, 3, 14),
+    date(2011, 12, 29),
+    date(2024, 2, 29),
+    date(2026, 6, 21),
+    date(2026, 12, 21),
+    date(1950, 1, 1),
+    date(2149, 12, 31),
+    date(2100, 2, 28),
 )
 
 
@@ -84,7 +154,8 @@ def number_values(path: str) -> tuple[float, ...]:
     tiny = [math.nextafter(low, high), math.nextafter(high, low), SMALLEST, -0.0]
     values = [*believable, *believable, low, high, *anywhere, *tiny]
     return tuple(
-        value for value in values
+        value
+        for value in values
         if _is_inside(value, facts) and (value == 0 or abs(value) >= SMALLEST)
     )
 
@@ -121,7 +192,13 @@ def _table(draw: st.DrawFn, required: dict[str, Strategy], optional: dict[str, S
 def _curves() -> tuple[list[list[float]], ...]:
     """Return rising curves as sets have them, and curves no set has, all within bounds."""
     powers = (
-        (0.1, 5), (1, 10), (0.5, 2.5, 5, 10), (5, 25, 50, 100), (10, 100), (0, 20), (5000, 1e-9)
+        (0.1, 5),
+        (1, 10),
+        (0.5, 2.5, 5, 10),
+        (5, 25, 50, 100),
+        (10, 100),
+        (0, 20),
+        (5000, 1e-9),
     )
     rising = [
         [[power, round(bias + slope * power**0.5, 3)] for power in row]
@@ -171,7 +248,9 @@ def field(path: str) -> Strategy:
     if kind in ("number", "whole"):
         return number(path) if kind == "number" else whole_number(path)
     others = {
-        "flag": st.booleans(), "hours": stretches(), "points": key_down_points(),
+        "flag": st.booleans(),
+        "hours": stretches(),
+        "points": key_down_points(),
         "clock": st.sampled_from(("00:00", "06:30", "24:00")),
     }
     return others[kind] if kind in others else st.sampled_from(NAMES)
@@ -207,10 +286,14 @@ def sites(draw: st.DrawFn) -> Site:
     point = st.tuples(st.sampled_from((0, 45, 90, 180, 270, 359.5, 360)), st.floats(0, 90))
     table = {
         "name": draw(names()),
-        "latitude_deg": draw(st.sampled_from((-90, -33.9, 0, 23.4, 46.5, 69.65, 90))
-                             | st.floats(-90, 90).map(lambda deg: round(deg, 6))),
-        "longitude_deg": draw(st.sampled_from((-180, 0, 12.3, 180))
-                              | st.floats(-180, 180).map(lambda deg: round(deg, 6))),
+        "latitude_deg": draw(
+            st.sampled_from((-90, -33.9, 0, 23.4, 46.5, 69.65, 90))
+            | st.floats(-90, 90).map(lambda deg: round(deg, 6))
+        ),
+        "longitude_deg": draw(
+            st.sampled_from((-180, 0, 12.3, 180))
+            | st.floats(-180, 180).map(lambda deg: round(deg, 6))
+        ),
         "timezone": draw(st.sampled_from(ZONES)),
         "horizon": [list(pair) for pair in draw(st.lists(point, max_size=4))],
         "albedo": draw(field("site.albedo")),
@@ -229,15 +312,19 @@ def days(draw: st.DrawFn, *, max_days: int = 14) -> Day:
     lows = draw(st.lists(number("day.low_c.0"), min_size=each, max_size=each))
     rise = draw(st.sampled_from((0, 5, 14)))
     okta = number("day.cloud_okta.0")
-    return Day.model_validate({
-        "date": draw(st.sampled_from(DATES) | st.dates(DATES[7], DATES[8] - timedelta(days=20))),
-        "start_hour": draw(field("day.start_hour")),
-        "days": count,
-        "wind_m_s": draw(field("day.wind_m_s")),
-        "cloud_okta": draw(st.lists(okta, min_size=each, max_size=each)),
-        "low_c": lows,
-        "high_c": [min(60.0, low + rise) for low in lows],
-    })
+    return Day.model_validate(
+        {
+            "date": draw(
+                st.sampled_from(DATES) | st.dates(DATES[7], DATES[8] - timedelta(days=20))
+            ),
+            "start_hour": draw(field("day.start_hour")),
+            "days": count,
+            "wind_m_s": draw(field("day.wind_m_s")),
+            "cloud_okta": draw(st.lists(okta, min_size=each, max_size=each)),
+            "low_c": lows,
+            "high_c": [min(60.0, low + rise) for low in lows],
+        }
+    )
 
 
 @st.composite
@@ -284,14 +371,25 @@ def seasons() -> Strategy:
 def _changed_values() -> Strategy:
     """Return one path with a value that may stand there in some scenario."""
     paths = (
-        "stations.0.battery.capacity_ah", "stations.1.battery.tested_fraction",
-        "stations.0.panel.rated_w", "stations.3.amplifier.in_session", "plan.0.rf_w",
-        "plan.499.processed", "day.wind_m_s", "stations.0.radio.key_down", "stations.0.name",
-        "stations.1.extras.0.hours", "stations.0.battery.count",
+        "stations.0.battery.capacity_ah",
+        "stations.1.battery.tested_fraction",
+        "stations.0.panel.rated_w",
+        "stations.3.amplifier.in_session",
+        "plan.0.rf_w",
+        "plan.499.processed",
+        "day.wind_m_s",
+        "stations.0.radio.key_down",
+        "stations.0.name",
+        "stations.1.extras.0.hours",
+        "stations.0.battery.count",
     )
     others = (
-        ("day.date", DATES[0]), ("day.low_c", 3), ("day.low_c", (1.0, 2.5)), ("title", "Other"),
-        ("site.horizon", ((10.0, 4.0), (350.0, 9.0))), ("notes", "one\ntwo"),
+        ("day.date", DATES[0]),
+        ("day.low_c", 3),
+        ("day.low_c", (1.0, 2.5)),
+        ("title", "Other"),
+        ("site.horizon", ((10.0, 4.0), (350.0, 9.0))),
+        ("notes", "one\ntwo"),
         ("stations.0.battery.sources.capacity_ah.from", "guess"),
         ("stations.0.battery.sources.capacity_ah.on", DATES[3]),
     )
@@ -323,13 +421,15 @@ def scenarios(
     wide: bool = True,
 ) -> Scenario:
     """Return complete scenarios; the limits keep a run short where its length does not matter."""
-    return Scenario.model_validate({
-        "title": draw(names()),
-        "notes": draw(notes()),
-        "site": draw(sites()),
-        "day": draw(days(max_days=max_days)),
-        "season": draw(st.none() | seasons()),
-        "plan": draw(plans(max_blocks=max_blocks)),
-        "stations": draw(st.lists(stations(wide=wide), min_size=1, max_size=max_stations)),
-        "variants": draw(st.just([]) | variants()),
-    })
+    return Scenario.model_validate(
+        {
+            "title": draw(names()),
+            "notes": draw(notes()),
+            "site": draw(sites()),
+            "day": draw(days(max_days=max_days)),
+            "season": draw(st.none() | seasons()),
+            "plan": draw(plans(max_blocks=max_blocks)),
+            "stations": draw(st.lists(stations(wide=wide), min_size=1, max_size=max_stations)),
+            "variants": draw(st.just([]) | variants()),
+        }
+    )

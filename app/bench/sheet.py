@@ -133,9 +133,7 @@ def _numbers(items: Sequence[BenchItem], units: Units, width: float) -> Piece:
     rows: list[list[Cell]] = [
         [owner_words(item), item.label, held_words(item, units), Blank()] for item in items
     ]
-    return table(
-        columns, rows, header=("Part", "What", "Held now", "Read"), least_height=WRITING
-    )
+    return table(columns, rows, header=("Part", "What", "Held now", "Read"), least_height=WRITING)
 
 
 def _weights(items: Sequence[BenchItem], units: Units, width: float) -> Piece:

@@ -38,9 +38,7 @@ class BigText(QWidget):
         self._text = ""
         self._most_share, self._bold = most_share, bold
         across = Qt.AlignmentFlag.AlignHCenter if centred else Qt.AlignmentFlag.AlignLeft
-        self._flags = int(across | Qt.AlignmentFlag.AlignVCenter) | int(
-            Qt.TextFlag.TextWordWrap
-        )
+        self._flags = int(across | Qt.AlignmentFlag.AlignVCenter) | int(Qt.TextFlag.TextWordWrap)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     @property

@@ -20,9 +20,7 @@ def answer_key(lessons: Sequence[Lesson], width: float) -> list[Piece]:
             title = f"{lesson.number}.{index + 1}  {lesson.title}"
             before = [] if index else _for_instructor(lesson, width)
             answered = _answer(lesson, index, width)
-            found.append(
-                stacked(line_of(title, style=HEADING), *before, answered, gap=0.3 * MM)
-            )
+            found.append(stacked(line_of(title, style=HEADING), *before, answered, gap=0.3 * MM))
     return found
 
 

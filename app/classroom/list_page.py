@@ -134,7 +134,8 @@ class ListPage(QWidget):
 def _line(listed: Listed) -> str:
     lesson = listed.lesson
     needs = [
-        word for word, needed in (("sun", lesson.needs_sun), ("soldering", lesson.needs_soldering))
+        word
+        for word, needed in (("sun", lesson.needs_sun), ("soldering", lesson.needs_soldering))
         if needed
     ]
     tail = f" · needs {' and '.join(needs)}" if needs else ""

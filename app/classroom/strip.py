@@ -89,13 +89,18 @@ class GuessStrip(QWidget):
         if inf in self._guesses and not (self._is_open and truth == inf):
             self._mark(painter, place(inf), middle, px * 0.6, "never")
         if self._guesses:
-            self._mark(painter, place(self._median), middle, -px * 1.5,
-                       f"median {self._say(self._median)}")
+            self._mark(
+                painter, place(self._median), middle, -px * 1.5, f"median {self._say(self._median)}"
+            )
         if self._is_open:
             self._mark(painter, place(truth), middle, px * 1.5, f"run {self._say(truth)}")
 
     def _paint_good_band(
-        self, painter: QPainter, place: Callable[[float], float], truth: float, middle: float,
+        self,
+        painter: QPainter,
+        place: Callable[[float], float],
+        truth: float,
+        middle: float,
         px: int,
     ) -> None:
         left, right = place(truth / GOOD_RATIO), place(truth * GOOD_RATIO)
@@ -113,9 +118,7 @@ class GuessStrip(QWidget):
         top = middle + down - (height if down < 0 else 0)
         painter.drawText(QRectF(left, top, width, height), Qt.AlignmentFlag.AlignCenter, text)
 
-    def _stacked(
-        self, place: Callable[[float], float], radius: float
-    ) -> list[tuple[float, int]]:
+    def _stacked(self, place: Callable[[float], float], radius: float) -> list[tuple[float, int]]:
         """Return where each dot stands; dots that would cover one another are stacked."""
         found: list[tuple[float, int]] = []
         for guess in sorted(self._guesses):

@@ -14,8 +14,10 @@ def leaves_undo_to_the_document(event: QEvent) -> bool:
     return (
         event.type() == QEvent.Type.ShortcutOverride
         and isinstance(event, QKeyEvent)
-        and (event.matches(QKeySequence.StandardKey.Undo)
-             or event.matches(QKeySequence.StandardKey.Redo))
+        and (
+            event.matches(QKeySequence.StandardKey.Undo)
+            or event.matches(QKeySequence.StandardKey.Redo)
+        )
     )
 
 

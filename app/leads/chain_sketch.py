@@ -162,9 +162,9 @@ class ChainSketch(QWidget):
             painter.setBrush(text)
             painter.drawEllipse(QPointF(x, middle), 4, 4)
         else:
-            painter.setBrush(accent if row.is_weakest else self.palette().color(
-                QPalette.ColorRole.Base
-            ))
+            painter.setBrush(
+                accent if row.is_weakest else self.palette().color(QPalette.ColorRole.Base)
+            )
             painter.drawRect(QRectF(x - 4, middle - 7, 8, 14))
         painter.setFont(_bold(self.font()) if row.is_point or row.is_weakest else self.font())
         colour = accent if row.is_weakest else text

@@ -49,9 +49,7 @@ class Measuring(QWidget):
         self.place.addItems([AT_THE_RADIO, AT_THE_BATTERY])
         self.place.setAccessibleName("where the volts are read")
         self.place.currentIndexChanged.connect(self._on_changed)
-        self.boxes = {
-            (load, unit): self._box(load, unit) for load in PLACES for unit in ("V", "A")
-        }
+        self.boxes = {(load, unit): self._box(load, unit) for load in PLACES for unit in ("V", "A")}
         self.outcome = sentence_label(HOW)
         self.enter = QPushButton("Enter it")
         self.enter.setEnabled(False)
@@ -129,9 +127,7 @@ class Measuring(QWidget):
 
     def _leads(self, measured: Measured, chain: Chain, station: Station) -> str:
         surplus = surplus_mohm(measured, chain, station.battery)
-        compared = (
-            f"The chain counts {abs(surplus):.1f} mΩ {'less' if surplus > 0 else 'more'}."
-        )
+        compared = f"The chain counts {abs(surplus):.1f} mΩ {'less' if surplus > 0 else 'more'}."
         explained = joints_that_explain(measured, chain, station.battery)
         if explained is None:
             return f"{compared} No lead is entered that could hold the difference."

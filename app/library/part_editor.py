@@ -120,9 +120,7 @@ def _ordered(path: str) -> list[str]:
 
 def _around(part: Part | None) -> Scenario:
     """Return a scenario around a part, with the least that one must have."""
-    station = Station(
-        radio=Radio(receive_a=0.0), battery=Battery(chemistry="LFP", capacity_ah=1.0)
-    )
+    station = Station(radio=Radio(receive_a=0.0), battery=Battery(chemistry="LFP", capacity_ah=1.0))
     if part is not None:
         kind = kind_of(part)
         held = (part,) if kind in LISTS else part

@@ -30,7 +30,9 @@ def budget_body(results: KitResults, say: Say, width: float) -> list[Piece]:
             *(
                 say.guessed(text)
                 for text in (
-                    fixed(line.mean_ah, 2), fixed(line.mean_wh, 1), percent(line.share),
+                    fixed(line.mean_ah, 2),
+                    fixed(line.mean_wh, 1),
+                    percent(line.share),
                 )
             ),
         ]

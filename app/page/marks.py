@@ -77,8 +77,9 @@ class Area:
 Mark = Text | Line | Area
 
 
-def box(x: float, y: float, width: float, height: float, fill: Fill = "none",
-        thickness: float = 5.0) -> Area:
+def box(
+    x: float, y: float, width: float, height: float, fill: Fill = "none", thickness: float = 5.0
+) -> Area:
     """Return an upright rectangle."""
     right, bottom = x + width, y + height
     return Area(((x, y), (right, y), (right, bottom), (x, bottom)), fill, thickness)

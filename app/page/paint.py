@@ -87,8 +87,6 @@ def _paint_hatch(painter: QPainter, shape: QPolygonF) -> None:
     painter.setClipRect(bounds)
     at = bounds.left() - bounds.height()
     while at < bounds.right():
-        painter.drawLine(
-            QPointF(at, bounds.bottom()), QPointF(at + bounds.height(), bounds.top())
-        )
+        painter.drawLine(QPointF(at, bounds.bottom()), QPointF(at + bounds.height(), bounds.top()))
         at += HATCH_PITCH
     painter.restore()

@@ -36,9 +36,7 @@ def plan_body(scenario: Scenario, station: Station, width: float) -> list[Piece]
     pieces += [_sending(block, station, width) for block in sending[:SENDING_SHOWN]]
     if len(sending) > SENDING_SHOWN:
         pieces.append(paragraph(f"and {len(sending) - SENDING_SHOWN} more in the file", width))
-    pieces += [
-        paragraph(text, width, most=REST_LINES) for text in _listening(plan)
-    ]
+    pieces += [paragraph(text, width, most=REST_LINES) for text in _listening(plan)]
     return pieces
 
 
@@ -50,8 +48,11 @@ def _sending(block: Block, station: Station, width: float) -> Piece:
         f"{ACTIVITY_WORDS[block.activity]}, {given_rf_w(station, block):.3g} W,"
         f" {percent(block.transmit_share)} sent"
     )
-    entries = [("", f"{block.frequency_mhz:.3f} MHz" if block.frequency_mhz else None, "MHz"),
-               ("Mode", None, ""), ("Call", None, "")]
+    entries = [
+        ("", f"{block.frequency_mhz:.3f} MHz" if block.frequency_mhz else None, "MHz"),
+        ("Mode", None, ""),
+        ("Call", None, ""),
+    ]
     return stacked(first, line_of(shortened(given, width)), _blanks(entries, width))
 
 
@@ -220,4 +221,3 @@ def _ticks(run: StationRun, left: float, across: float) -> Piece:
             used = x + wide + MM
         hour += step_h
     return Piece(line_height(), tuple(marks))
-

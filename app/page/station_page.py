@@ -65,8 +65,7 @@ def sections_of(kit: Kit, say: Say) -> list[Section]:
     found = []
     if results is not None:
         found += [
-            Section(4, "Power budget of 24 hours",
-                    partial(budget_body, results, say)),
+            Section(4, "Power budget of 24 hours", partial(budget_body, results, say)),
             Section(5, "Sun", partial(sun_body, results, say)),
         ]
     found.append(

@@ -110,8 +110,14 @@ def _fitting(word: str, width: float, style: Style) -> int:
     return low
 
 
-def line_of(text: str, x: float = 0.0, style: Style = BODY, *, right: float | None = None,
-            height: float | None = None) -> Piece:
+def line_of(
+    text: str,
+    x: float = 0.0,
+    style: Style = BODY,
+    *,
+    right: float | None = None,
+    height: float | None = None,
+) -> Piece:
     """Return one line of text from ``x`` on, or ending at ``right``."""
     width = width_of(text, style)
     begin = x if right is None else right - width
@@ -120,8 +126,9 @@ def line_of(text: str, x: float = 0.0, style: Style = BODY, *, right: float | No
     return Piece(tall, (Text(begin, baseline, text, style, width),) if text else ())
 
 
-def paragraph(text: str, width: float, style: Style = BODY, *, x: float = 0.0,
-              most: int | None = None) -> Piece:
+def paragraph(
+    text: str, width: float, style: Style = BODY, *, x: float = 0.0, most: int | None = None
+) -> Piece:
     """Return text in lines of a width."""
     pitch = line_height(style)
     lines = wrapped(text, width, style, most)

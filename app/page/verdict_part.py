@@ -38,12 +38,12 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
         ]
         for name, words in CLOCK_WORDS.items()
     ]
+    rows.append(["Lowest charge", *(say.guessed(percent(sky.lowest_fraction)) for sky in skies)])
     rows.append(
-        ["Lowest charge", *(say.guessed(percent(sky.lowest_fraction)) for sky in skies)]
-    )
-    rows.append(
-        [f"Above {percent(kit.station.reserve_fraction)} until",
-         *(say.guessed(_reserve(sky, say)) for sky in skies)]
+        [
+            f"Above {percent(kit.station.reserve_fraction)} until",
+            *(say.guessed(_reserve(sky, say)) for sky in skies),
+        ]
     )
     first, *rest = spread(width, 1.65, 1, 1, 1)
     columns = [Column(first), *(Column(each, lines=2) for each in rest)]
@@ -132,5 +132,3 @@ def _basis(results: KitResults) -> str:
     else:
         counted = f"Hours added on the battery alone ({base})"
     return f"{counted}, each by itself. Keep: reserve and longest night at 5 min an hour."
-
-

@@ -98,8 +98,9 @@ def _remarks(rows: Sequence[WireRow]) -> list[str]:
     """Return what is wrong with fuses, one sentence for each line of the table at most."""
     remarks = []
     for row in rows:
-        faults = [(lead, given) for lead, given in zip(row.leads, row.advice, strict=True)
-                  if given.fault]
+        faults = [
+            (lead, given) for lead, given in zip(row.leads, row.advice, strict=True) if given.fault
+        ]
         if faults:
             remarks.append(f"! {_short(row.name)}: {faults[0][1].fault}.")
         elif fuse_words(row) == "none!":
@@ -188,6 +189,7 @@ def connect_steps(station: Station) -> list[str]:
     else:
         steps.append("Fuse and lead to the battery")
     if station.panel:
-        steps.append("Covered panel to controller" if station.controller
-                     else "Covered panel to battery")
+        steps.append(
+            "Covered panel to controller" if station.controller else "Covered panel to battery"
+        )
     return [*steps, "Radio and all other loads last"]

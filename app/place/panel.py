@@ -117,8 +117,8 @@ class PlacePanel(QWidget):
         whole.addWidget(cautions)
 
     def _editor(self, path: str) -> FieldEditor:
-        editor = DaysEditor(self._desk, path) if path == "day.days" else editor_for(
-            self._desk, path
+        editor = (
+            DaysEditor(self._desk, path) if path == "day.days" else editor_for(self._desk, path)
         )
         editor.label.setWordWrap(False)
         if isinstance(editor, TextEditor):

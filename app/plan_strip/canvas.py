@@ -252,9 +252,7 @@ class StripCanvas(QWidget):
 
     def _dragged(self, drag: _Drag, minute: float, grid: int) -> Plan:
         if drag.grip == "paint":
-            return painted(
-                drag.plan, round(drag.from_min), snapped(minute, grid), self._template
-            )
+            return painted(drag.plan, round(drag.from_min), snapped(minute, grid), self._template)
         start, end = drag.plan[drag.index].minutes
         by = minute - drag.from_min
         if drag.grip == "end":

@@ -19,9 +19,7 @@ WIDEST_HATCH_PX = 60.0
 DASH_PX = 24.0
 
 
-def draw_block(
-    painter: QPainter, box: QRectF, block: Block, ink: Ink, *, is_chosen: bool
-) -> None:
+def draw_block(painter: QPainter, box: QRectF, block: Block, ink: Ink, *, is_chosen: bool) -> None:
     """Draw one piece of a block."""
     off = block.activity == "off"
     ground = mixed(ink.ground, ink.accent, 0.22 if is_chosen else 0.0)

@@ -153,9 +153,7 @@ class PlanStrip(QWidget):
             return
         begin = free[0][0]
         length = min(NEW_BLOCK_MIN, free[0][1] - begin)
-        self._ask(
-            lambda: painted(plan, begin, begin + length, self._template()), "new block"
-        )
+        self._ask(lambda: painted(plan, begin, begin + length, self._template()), "new block")
         if len(self._plan()) > len(plan):
             self.choose(len(plan))
 

@@ -62,9 +62,7 @@ class DayChart(Chart):
         self.charge = self.add_pane(1, "Charge, %", 60)
         self.sun = self.add_pane(2, "Sun in, W", 20)
         self.load = self.add_pane(3, "Load, A", 20)
-        self.outlook = OutlookLayer(
-            self.span, self.charge, self.sun, (CHARGE_LOW, CHARGE_HIGH)
-        )
+        self.outlook = OutlookLayer(self.span, self.charge, self.sun, (CHARGE_LOW, CHARGE_HIGH))
         self.ruler = Ruler(self.span)
         self.end_labels = EndLabels(self.charge.height_at)
         self.add_margin(self.lanes, 0, 1, columns=2)

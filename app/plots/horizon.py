@@ -248,9 +248,7 @@ class HorizonSketch(QWidget):
         painter.setPen(QPen(ink.text, 2))
         painter.drawPolyline(QPolygonF(line))
 
-    def _draw_path(
-        self, painter: QPainter, path: tuple[np.ndarray, np.ndarray], ink: Ink
-    ) -> None:
+    def _draw_path(self, painter: QPainter, path: tuple[np.ndarray, np.ndarray], ink: Ink) -> None:
         """Draw the sun's path: a line where it is seen, dots where the ridge hides it."""
         azimuth, height = path[0][::5], path[1][::5]
         across = (azimuth - self._middle + 180.0) % 360.0

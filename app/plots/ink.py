@@ -52,6 +52,7 @@ class Ink:
 
 def mixed(under: QColor, over: QColor, share: float) -> QColor:
     """Return a colour between two: none of the upper one at 0, only it at 1."""
+
     def between(low: int, high: int) -> int:
         return round(low + (high - low) * share)
 

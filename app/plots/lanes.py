@@ -123,15 +123,11 @@ class Lanes(Margin):
                 after = " ›"
             x = min(max(flag.x, self._span.low), self._span.high)
             flags.append(
-                Flag(
-                    self._px(x), f"{before}{flag.text}{after}", f"{before}{flag.short}{after}"
-                )
+                Flag(self._px(x), f"{before}{flag.text}{after}", f"{before}{flag.short}{after}")
             )
         return flags
 
-    def _draw_bar(
-        self, painter: QPainter, stretch: Stretch, colour: QColor, bottom: float
-    ) -> None:
+    def _draw_bar(self, painter: QPainter, stretch: Stretch, colour: QColor, bottom: float) -> None:
         left, right = self._px(stretch.begin_step), self._px(stretch.end_step)
         if right < 0 or left > self._span.width_px or stretch.phase == "silent":
             return

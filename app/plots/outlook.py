@@ -61,9 +61,7 @@ class ReadingMarks(Layer):
         """The elapsed minute of each reading shown, with the reading."""
         return self._places
 
-    def show_places(
-        self, places: tuple[tuple[float, Spot], ...], low: float, high: float
-    ) -> None:
+    def show_places(self, places: tuple[tuple[float, Spot], ...], low: float, high: float) -> None:
         """Show readings over a scale that runs from low to high, in the unit of the readings."""
         was_empty = not self._places
         self._places, self._scale = places, (low, high)

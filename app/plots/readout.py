@@ -121,8 +121,11 @@ class ReadOut(QWidget):
     def texts(self) -> list[list[str]]:
         """Return what stands in the rows: name, numbers, and what draws what."""
         return [
-            [row.name.accessibleName(), *(cell.text() for cell in row.cells),
-             row.uses.accessibleName()]
+            [
+                row.name.accessibleName(),
+                *(cell.text() for cell in row.cells),
+                row.uses.accessibleName(),
+            ]
             for row in self._rows
             if not row.name.isHidden()
         ]
@@ -210,7 +213,9 @@ class ReadOut(QWidget):
 
     def _new_row(self, index: int) -> Row:
         row = Row(
-            Sample(index, self), self._label(""), [self._label("") for _ in COLUMNS],
+            Sample(index, self),
+            self._label(""),
+            [self._label("") for _ in COLUMNS],
             self._label(""),
         )
         row.uses.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)

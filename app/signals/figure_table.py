@@ -87,9 +87,7 @@ class FigureTable(QTableView):
 
     detail_changed = Signal(str)
 
-    def __init__(
-        self, name: str, heads: tuple[str, ...], parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, name: str, heads: tuple[str, ...], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.figures = FigureModel(heads, self)
         self._widths: list[int] = []

@@ -91,9 +91,7 @@ class Bars(Canvas):
         painter.drawLine(QLineF(middle, row_px - 2, middle, bottom))
         self._paint_key(painter, bottom + 4, ink)
 
-    def _paint_bar(
-        self, painter: QPainter, field: QRectF, at: int, bar: Bar, ink: Ink
-    ) -> None:
+    def _paint_bar(self, painter: QPainter, field: QRectF, at: int, bar: Bar, ink: Ink) -> None:
         top, height = self._row_px() * (at + 1), self._row_px()
         room = QRectF(0, top, self.width(), height)
         if at == self._at:

@@ -36,9 +36,7 @@ class _EvenWork:
     def __init__(self, scenario: Scenario, inputs: tuple[MapInput, MapInput]) -> None:
         self._scenario, self._inputs = scenario, inputs
 
-    def __call__(
-        self, progress: Progress
-    ) -> tuple[Scenario, tuple[MapInput, MapInput], BreakEven]:
+    def __call__(self, progress: Progress) -> tuple[Scenario, tuple[MapInput, MapInput], BreakEven]:
         progress(0.0)
         axes: list[Axis] = [one.axis() for one in self._inputs]
         found = driven(search_break_even(self._scenario, *axes), progress)
@@ -178,9 +176,7 @@ class EvenPart(WorkedPart):
 def even_table(shown: EvenMap) -> Table:
     """Return what every station needs at every pair of values."""
     names = [name_at(shown.scenario, index) for index in range(len(shown.scenario.stations))]
-    heads = (
-        shown.across.title, shown.up.title, *(f"{name}, kg" for name in names)
-    )
+    heads = (shown.across.title, shown.up.title, *(f"{name}, kg" for name in names))
     rows: list[list[object]] = []
     for row, up in enumerate(shown.found.up.values):
         for column, across in enumerate(shown.found.across.values):

@@ -89,9 +89,7 @@ def even_picture(shown: EvenMap) -> MapPicture:
         curves.remove(longest)
         curves.append(Curve(longest.points, EVEN_WORDS, None, width_px=2.5))
     legend = tuple((hatch, toned, words) for _, hatch, toned, words in kinds)
-    return MapPicture(
-        shown.across, shown.up, patches, tuple(curves), (), legend, even_words(shown)
-    )
+    return MapPicture(shown.across, shown.up, patches, tuple(curves), (), legend, even_words(shown))
 
 
 def even_words(shown: EvenMap) -> str:
@@ -240,5 +238,3 @@ def _joined(segments: list[tuple[Point, Point]]) -> list[list[Point]]:
                 break
         lines.append(line)
     return lines
-
-

@@ -112,9 +112,7 @@ def _fails(found: KitFrontiers, index: int) -> tuple[Point, ...]:
     return ((edge[0][0], found.up.low), *edge, (edge[-1][0], found.up.low))
 
 
-def _kg_curves(
-    found: KitFrontiers, index: int, kg_per_unit: float, unit: str
-) -> list[Curve]:
+def _kg_curves(found: KitFrontiers, index: int, kg_per_unit: float, unit: str) -> list[Curve]:
     """Return lines of equal mass: battery and panel weigh in proportion to their size."""
     scenario, across, up = found.scenario, found.across, found.up
     if Pair.of(scenario.stations[index]).rated_w <= 0:

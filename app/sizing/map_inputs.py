@@ -55,9 +55,7 @@ def map_inputs(scenario: Scenario) -> tuple[MapInput, ...]:
         axis = _of(power_axis, powers)
         found.append(MapInput("power", "RF power asked for", True, 1, now_w, axis))
     found.append(
-        MapInput(
-            "night", "length of the night", False, 1, night_h(scenario), _night_axis(scenario)
-        )
+        MapInput("night", "length of the night", False, 1, night_h(scenario), _night_axis(scenario))
     )
     return tuple(found)
 

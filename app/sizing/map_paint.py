@@ -124,11 +124,10 @@ def _paint_scales(painter: QPainter, frame: MapFrame, ink: Ink) -> None:
         painter.drawLine(QLineF(field.left() - TICK_PX, y, field.left(), y))
         painter.setPen(ink.text)
         place = QRectF(field.left() - 126, y - line_px / 2, 120, line_px)
-        painter.drawText(
-            place, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, text
-        )
-    below = QRectF(field.left() - 60, field.bottom() + TICK_PX + line_px, field.width() + 60,
-                   line_px * 1.1)
+        painter.drawText(place, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, text)
+    below = QRectF(
+        field.left() - 60, field.bottom() + TICK_PX + line_px, field.width() + 60, line_px * 1.1
+    )
     painter.drawText(below, Qt.AlignmentFlag.AlignHCenter, picture.across.title)
     painter.save()
     painter.translate(2, field.center().y())

@@ -30,7 +30,14 @@ def shown_rows(
     """Return heads and rows for the screen, a row for each station of each version."""
     mass = shown_unit("kg", 2, us=us)
     heads = (
-        "Version", "Station", "First end", "Lowest", mass.unit, "Later", "Charge", "Heavier",
+        "Version",
+        "Station",
+        "First end",
+        "Lowest",
+        mass.unit,
+        "Later",
+        "Charge",
+        "Heavier",
     )
     rows = []
     for version in versions:
@@ -52,9 +59,7 @@ def end_text(fate: Fate) -> str:
     return f"{fate.ends}: {fate.why}" if fate.why else fate.ends
 
 
-def _told_differences(
-    base: Version, version: Version, *, us: bool
-) -> list[tuple[str, str, str]]:
+def _told_differences(base: Version, version: Version, *, us: bool) -> list[tuple[str, str, str]]:
     if version.variant is None or not base.fates:
         return [("", "", "")] * len(version.fates)
     return [_told(each, us=us) for each in differences(base, version)]
@@ -86,8 +91,16 @@ def _signed(number: int) -> str:
 def versions_table(scenario: Scenario, versions: tuple[Version, ...]) -> Table:
     """Return every version as a table for a file, a row for each station."""
     heads = (
-        "version", "station", "first_end", "why", "first_end_h", "lowest_fraction", "mass_kg",
-        "later_h", "more_fraction", "heavier_kg",
+        "version",
+        "station",
+        "first_end",
+        "why",
+        "first_end_h",
+        "lowest_fraction",
+        "mass_kg",
+        "later_h",
+        "more_fraction",
+        "heavier_kg",
     )
     rows: list[list[object]] = []
     for version in versions:

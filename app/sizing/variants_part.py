@@ -60,9 +60,7 @@ class VariantsPart(WorkedPart):
         self._found: tuple[Scenario, tuple[Version, ...]] | None = None
         self._kept: Scenario | None = None
         self._named = ""
-        self.table = PlainTable(
-            "variants side by side", words=(0, 1, 2), wide=(2,), chooses=True
-        )
+        self.table = PlainTable("variants side by side", words=(0, 1, 2), wide=(2,), chooses=True)
         self.changes, self.pending = sentence_label(), sentence_label()
         self.name = QLineEdit()
         self.name.setMaxLength(80)

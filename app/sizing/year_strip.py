@@ -90,9 +90,7 @@ class YearStrip(Canvas):
         share = np.where(works, 1.0, np.clip(held, 0.0, 1.0))
         failing = []
         for begin, end in _runs(share):
-            left, right = (
-                row.left() + row.width() * at / share.size for at in (begin, end)
-            )
+            left, right = (row.left() + row.width() * at / share.size for at in (begin, end))
             top = row.bottom() - row.height() * float(share[begin])
             painter.fillRect(QRectF(left, top, right - left, row.bottom() - top), patch_tone(ink))
             if share[begin] < 1.0:

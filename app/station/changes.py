@@ -32,9 +32,7 @@ def part_commands(scenario: Scenario, path: str) -> list[tuple[str, str]]:
     """Return what can be done with the part at a path: a key and words for the menu."""
     own = station_of(path)
     others = [index for index in range(len(scenario.stations)) if index != own]
-    commands = [
-        (f"copy:{index}", f"Copy to {station_name(scenario, index)}") for index in others
-    ]
+    commands = [(f"copy:{index}", f"Copy to {station_name(scenario, index)}") for index in others]
     if len(others) > 1:
         commands.append(("copy:all", "Copy to all stations"))
     if is_listed(path):

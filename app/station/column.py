@@ -250,6 +250,3 @@ class StationMark(QWidget):
         painter.drawText(letter, Qt.AlignmentFlag.AlignCenter, self._style.letter)
         painter.setPen(QPen(colour, 2.5, self._style.line))
         painter.drawLine(0, height + 2, self.width(), height + 2)
-
-
-

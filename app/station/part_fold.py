@@ -48,7 +48,12 @@ class PartFold(Fold):
     part_chosen = Signal(str, object)
 
     def __init__(
-        self, desk: Desk, offered: Offered, slot: Slot, path: str, title: str,
+        self,
+        desk: Desk,
+        offered: Offered,
+        slot: Slot,
+        path: str,
+        title: str,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(title, parent)
@@ -190,9 +195,7 @@ class ListFold(Fold):
         while len(self._entries) < count:
             index = len(self._entries)
             title = f"{self._slot.kind.capitalize()} {index + 1}"
-            entry = PartFold(
-                self._desk, self._offered, self._slot, f"{self.path}.{index}", title
-            )
+            entry = PartFold(self._desk, self._offered, self._slot, f"{self.path}.{index}", title)
             entry.command.connect(self.command)
             self._entries.append(entry)
             self._entry_lines.insertWidget(index, entry)

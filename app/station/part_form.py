@@ -129,5 +129,3 @@ def _beside_the_point(part: Any) -> set[str]:
     elif mount == "re-aimed":
         hidden |= {"tilt_deg", "azimuth_deg"}
     return hidden
-
-

@@ -140,4 +140,3 @@ class KitPage(View):
     def _on_units_changed(self) -> None:
         if self.isVisible():
             self._show()
-

@@ -14,9 +14,7 @@ from app.page.marks import Page
 from app.page.preview import PagePreview
 from app.page.printing import print_pages
 
-KEYS = (
-    "Page up and page down turn pages, + and − zoom, 0 fits the width, 1 is the size of paper."
-)
+KEYS = "Page up and page down turn pages, + and − zoom, 0 fits the width, 1 is the size of paper."
 
 
 class Sheets(QWidget):

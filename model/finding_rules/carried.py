@@ -15,14 +15,16 @@ def _reserve(subject: Subject) -> Iterator[Finding]:
     measured = battery.source_of("tested_fraction").origin == "measured"
     if reserve == 0:
         yield Finding(
-            "hint", "reserve_fraction",
+            "hint",
+            "reserve_fraction",
             "No reserve is kept: coming home with an empty battery counts as holding.",
             "0.2 for lithium and 0.5 for lead are usual.",
         )
     elif battery.is_lead and reserve >= 0.4 and battery.tested_fraction <= 0.6 and not measured:
         left_ah = battery.full_ah * (1 - reserve)
         yield Finding(
-            "hint", "battery.tested_fraction",
+            "hint",
+            "battery.tested_fraction",
             f"Both a tested capacity of {100 * battery.tested_fraction:.0f} % and a reserve of"
             f" {100 * reserve:.0f} % are taken off: {left_ah:.1f} of"
             f" {battery.capacity_ah * battery.count:g} Ah count.",
@@ -31,12 +33,14 @@ def _reserve(subject: Subject) -> Iterator[Finding]:
         )
     elif not battery.is_lead and reserve >= 0.5:
         yield Finding(
-            "hint", "reserve_fraction",
+            "hint",
+            "reserve_fraction",
             f"{100 * reserve:.0f} % of a lithium or NiMH battery is set aside; 20 % is usual.",
         )
     if station.start_fraction < reserve:
         yield Finding(
-            "warning", "start_fraction",
+            "warning",
+            "start_fraction",
             f"The run starts at {100 * station.start_fraction:.0f} %, below the reserve of"
             f" {100 * reserve:.0f} %.",
             "Charge before you leave.",
@@ -48,19 +52,23 @@ def _extras(subject: Subject) -> Iterator[Finding]:
         draws = extra.power_w or extra.current_a
         if extra.power_w and extra.current_a:
             yield Finding(
-                "warning", f"extras.{index}.current_a",
+                "warning",
+                f"extras.{index}.current_a",
                 f"Both {extra.power_w:g} W and {extra.current_a:g} A are given, and both are"
                 " counted.",
                 "Enter one of the two.",
             )
         elif not draws and not extra.mass_kg and not extra.cost:
             yield Finding(
-                "hint", f"extras.{index}",
+                "hint",
+                f"extras.{index}",
                 "This extra has neither watts nor amperes nor mass: it changes nothing.",
             )
         if draws and not extra.hours:
             yield Finding(
-                "hint", f"extras.{index}.hours", "No hours are given: it is never switched on.",
+                "hint",
+                f"extras.{index}.hours",
+                "No hours are given: it is never switched on.",
                 'Enter hours, or "always".',
             )
 
@@ -69,7 +77,9 @@ def _chargers(subject: Subject) -> Iterator[Finding]:
     for index, charger in enumerate(subject.station.chargers):
         if not charger.hours:
             yield Finding(
-                "hint", f"chargers.{index}.hours", "No hours are given: it never charges.",
+                "hint",
+                f"chargers.{index}.hours",
+                "No hours are given: it never charges.",
                 'Enter hours, or "always".',
             )
 
@@ -80,7 +90,8 @@ def _laptop(subject: Subject) -> Iterator[Finding]:
     if laptop is None:
         if data:
             yield Finding(
-                "hint", "laptop",
+                "hint",
+                "laptop",
                 "The plan has data blocks, but this station has no computer to run them.",
                 "Add one, unless the radio or an extra does it.",
             )
@@ -91,12 +102,14 @@ def _laptop(subject: Subject) -> Iterator[Finding]:
         )
     if laptop.charge_w and station.panel is None and not station.chargers:
         yield Finding(
-            "hint", "laptop.charge_w",
+            "hint",
+            "laptop.charge_w",
             "The computer is recharged from spare sun only, and this station has no panel.",
         )
     if laptop.charge_w and not laptop.own_battery_wh:
         yield Finding(
-            "hint", "laptop.charge_w",
+            "hint",
+            "laptop.charge_w",
             "The computer has no battery of its own that could be recharged.",
             "Enter its watt-hours.",
         )

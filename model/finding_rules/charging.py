@@ -40,7 +40,8 @@ def _no_controller(subject: Subject) -> Iterator[Finding]:
     station = subject.station
     if station.panel is not None and station.controller is None:
         yield Finding(
-            "warning", "controller",
+            "warning",
+            "controller",
             "The panel is tied to the battery without a charge controller: nothing ends the"
             " charge, and at night current may flow back.",
             "Add a controller that suits the chemistry.",
@@ -49,7 +50,8 @@ def _no_controller(subject: Subject) -> Iterator[Finding]:
         taken_ah = station.controller.own_a * 24
         costs = f" and draws {taken_ah:.2g} Ah a day" if taken_ah else ""
         yield Finding(
-            "hint", "controller",
+            "hint",
+            "controller",
             f"There is no panel: the controller charges nothing{costs}.",
             "Leave it at home.",
         )
@@ -65,7 +67,8 @@ def _mismatch(subject: Subject) -> Iterator[Finding]:
     if lost >= NOTABLE_MISMATCH:
         best_v = panel.vmp_v * _volts_in_series(panel)
         yield Finding(
-            "hint", "controller.kind" if controller else "controller",
+            "hint",
+            "controller.kind" if controller else "controller",
             f"Tied to {battery_v:.1f} V this panel works far below its best {best_v:g} V: in full"
             f" light with cells at 25 °C {100 * lost:.0f} % of its power is lost.",
             "Use an mppt controller, panels in parallel, or a panel of about 18 V.",
@@ -83,14 +86,16 @@ def _too_few_volts(subject: Subject) -> Iterator[Finding]:
     if open_v <= battery_v + margin_v:
         above = f" plus the {margin_v:g} V the controller starts at" if margin_v else ""
         yield Finding(
-            "warning", "panel.voc_v",
+            "warning",
+            "panel.voc_v",
             f"Unloaded the panel reaches {open_v:g} V, never above the battery's"
             f" {battery_v:.1f} V{above}: it cannot charge.",
             "Wire panels in series, or choose one of more volts.",
         )
     elif panel.vmp_v * _volts_in_series(panel) < absorption_v(station.battery):
         yield Finding(
-            "hint", "panel.vmp_v",
+            "hint",
+            "panel.vmp_v",
             f"The panel's best point of {panel.vmp_v * _volts_in_series(panel):g} V is below the"
             f" {absorption_v(station.battery):.1f} V of a battery nearly full: the last of the"
             " charge is slow, and slower in heat.",
@@ -101,7 +106,8 @@ def _crossed_volts(subject: Subject) -> Iterator[Finding]:
     panel = subject.station.panel
     if panel is not None and panel.vmp_v >= panel.voc_v:
         yield Finding(
-            "error", "panel.vmp_v",
+            "error",
+            "panel.vmp_v",
             f"The best point at {panel.vmp_v:g} V is not below the open-circuit {panel.voc_v:g} V.",
             "The best point lies near 0.8 of the open-circuit volts.",
         )
@@ -117,14 +123,16 @@ def _cold_volts(subject: Subject) -> Iterator[Finding]:
     limit_v = controller.input_limit_v if controller else None
     if limit_v is not None and cold_v > limit_v:
         yield Finding(
-            "warning", "controller.input_limit_v",
+            "warning",
+            "controller.input_limit_v",
             f"At {coldest_c:g} °C {string} can reach {cold_v:.1f} V unloaded; the controller bears"
             f" {limit_v:g} V and is destroyed above.",
             "Wire in parallel, or take a controller for more volts.",
         )
     if cold_v > TOUCHABLE_V:
         yield Finding(
-            "hint", "panel.wiring",
+            "hint",
+            "panel.wiring",
             f"At {coldest_c:g} °C {string} can reach {cold_v:.0f} V: that shocks, and an opened"
             " plug draws an arc.",
             "Cover the panels before you plug or unplug; local rules apply.",
@@ -140,7 +148,8 @@ def _output_limit(subject: Subject) -> Iterator[Finding]:
     kept_w = controller.output_limit_a * battery_v
     if kept_w < 0.95 * best_w:
         yield Finding(
-            "hint", "controller.output_limit_a",
+            "hint",
+            "controller.output_limit_a",
             f"The controller passes {controller.output_limit_a:g} A, about {kept_w:.0f} W into this"
             f" battery; the panel could give {best_w:.0f} W.",
         )
@@ -155,7 +164,8 @@ def _charge_limit(subject: Subject) -> Iterator[Finding]:
     for index, charger in enumerate(station.chargers):
         if charger.current_a > limit_a:
             yield Finding(
-                "warning", f"chargers.{index}.current_a",
+                "warning",
+                f"chargers.{index}.current_a",
                 f"This charger offers {charger.current_a:g} A; the battery may take"
                 f" {limit_a:g} A. Here the rest goes unused; in the field the battery is harmed or"
                 " its protection opens.",
@@ -170,7 +180,8 @@ def _charge_limit(subject: Subject) -> Iterator[Finding]:
         given_a = min(given_a, controller.output_limit_a)
     if given_a > limit_a:
         yield Finding(
-            "warning", "battery.charge_limit_a",
+            "warning",
+            "battery.charge_limit_a",
             f"In full sun the panel can charge with {given_a:.1f} A; the battery may take"
             f" {limit_a:g} A.",
             "Limit the controller's output, or take a larger battery.",
@@ -182,7 +193,8 @@ def _cold_charging(subject: Subject) -> Iterator[Finding]:
     limit_c = battery.charge_min_c
     if battery.chemistry in ("LFP", "Li-ion") and limit_c is not None and limit_c < 0:
         yield Finding(
-            "warning", "battery.charge_min_c",
+            "warning",
+            "battery.charge_min_c",
             f"Charging is allowed down to {limit_c:g} °C of the cells; below 0 °C it harms"
             " lithium cells for good.",
             "Leave it empty unless the maker says otherwise of these cells.",
@@ -194,7 +206,8 @@ def _charge_efficiency(subject: Subject) -> Iterator[Finding]:
     charges = subject.station.panel is not None or bool(subject.station.chargers)
     if battery.is_lead and charges and battery.charge_efficiency > 0.95:
         yield Finding(
-            "hint", "battery.charge_efficiency",
+            "hint",
+            "battery.charge_efficiency",
             f"A lead battery gives back about 0.85 of what it is charged with, not"
             f" {battery.charge_efficiency:g}.",
         )
@@ -204,7 +217,8 @@ def _flattered_panel(subject: Subject) -> Iterator[Finding]:
     panel = subject.station.panel
     if panel is not None and panel.other_losses == 0:
         yield Finding(
-            "hint", "panel.other_losses",
+            "hint",
+            "panel.other_losses",
             f"The panel is counted with all of its {panel.rated_w:g} W label; in the field dirt,"
             " age, shade and a kind label take 0.15 to 0.3.",
         )
@@ -218,7 +232,8 @@ def _mount(subject: Subject) -> Iterator[Finding]:
         if panel.tilt_deg > 0:
             how = "lies flat" if panel.mount == "flat" else "is turned to the sun"
             yield Finding(
-                "hint", "panel.tilt_deg",
+                "hint",
+                "panel.tilt_deg",
                 f"The panel {how}: the tilt of {panel.tilt_deg:g}° is not used.",
                 "Set the mount to fixed to use it.",
             )
@@ -227,13 +242,23 @@ def _mount(subject: Subject) -> Iterator[Finding]:
     away_deg = abs((panel.azimuth_deg - sunward_deg + 180.0) % 360.0 - 180.0)
     if abs(site.latitude_deg) > 23.5 and panel.tilt_deg >= 15 and away_deg > 100:
         yield Finding(
-            "hint", "panel.azimuth_deg",
+            "hint",
+            "panel.azimuth_deg",
             f"The panel is tilted {panel.tilt_deg:g}° towards {panel.azimuth_deg:g}°, away from"
             f" the noon sun at {sunward_deg:g}°.",
         )
 
 
 RULES = (
-    _no_controller, _mismatch, _too_few_volts, _crossed_volts, _cold_volts, _output_limit,
-    _charge_limit, _cold_charging, _charge_efficiency, _flattered_panel, _mount,
+    _no_controller,
+    _mismatch,
+    _too_few_volts,
+    _crossed_volts,
+    _cold_volts,
+    _output_limit,
+    _charge_limit,
+    _cold_charging,
+    _charge_efficiency,
+    _flattered_panel,
+    _mount,
 )

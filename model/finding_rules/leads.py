@@ -16,7 +16,8 @@ NOTABLE_JOINTS_V = 0.2
 def _no_leads(subject: Subject) -> Iterator[Finding]:
     if not subject.station.leads and subject.planned is not None:
         yield Finding(
-            "hint", "leads",
+            "hint",
+            "leads",
             "No leads are listed: between battery and radio no volts are lost here, and no fuse"
             " is checked.",
             "Add the leads with their length, size, joints and fuse.",
@@ -28,7 +29,8 @@ def _size(subject: Subject) -> Iterator[Finding]:
         if lead.size_mm2 is None and lead.awg is None:
             if lead.one_way_m > 0:
                 yield Finding(
-                    "error", f"leads.{index}.size_mm2",
+                    "error",
+                    f"leads.{index}.size_mm2",
                     f"This lead of {lead.one_way_m:g} m has no conductor size: its resistance"
                     " cannot be worked out.",
                     "Enter mm² or the AWG number.",
@@ -37,7 +39,8 @@ def _size(subject: Subject) -> Iterator[Finding]:
             given_mm2 = awg_mm2(lead.awg)
             if abs(lead.size_mm2 / given_mm2 - 1) > SIZES_AGREE:
                 yield Finding(
-                    "error", f"leads.{index}.size_mm2",
+                    "error",
+                    f"leads.{index}.size_mm2",
                     f"{lead.size_mm2:g} mm² and AWG {lead.awg}, which is {given_mm2:.2f} mm², do"
                     " not agree.",
                     "Enter one of the two.",
@@ -50,7 +53,8 @@ def _feeds_nothing(subject: Subject) -> Iterator[Finding]:
     for index, lead in enumerate(station.leads):
         if lead.feeds in parts and parts[lead.feeds] is None:
             yield Finding(
-                "hint", f"leads.{index}.for",
+                "hint",
+                f"leads.{index}.for",
                 f"This lead goes to the {lead.feeds}, which this station does not have.",
                 "Remove it, or add the part.",
             )
@@ -64,7 +68,8 @@ def _no_fuse(subject: Subject) -> Iterator[Finding]:
         mine = [(index, lead) for index, lead in enumerate(leads) if lead.feeds == feeds]
         if mine and not any(lead.fuse_a for _, lead in mine):
             yield Finding(
-                "warning", f"leads.{mine[0][0]}.fuse_a",
+                "warning",
+                f"leads.{mine[0][0]}.fuse_a",
                 f"No fuse stands between battery and {feeds}: a short burns the lead, and a"
                 " lithium pack gives hundreds of amperes into it.",
                 "Put a fuse at the battery; with a vehicle's battery, one in each conductor.",
@@ -73,7 +78,9 @@ def _no_fuse(subject: Subject) -> Iterator[Finding]:
         index = next((i for i, lead in enumerate(leads) if lead.feeds == "battery"), None)
         if index is not None:
             yield Finding(
-                "warning", f"leads.{index}.fuse_a", "No fuse stands at the battery.",
+                "warning",
+                f"leads.{index}.fuse_a",
+                "No fuse stands at the battery.",
                 "Put one there, never above what the conductor bears.",
             )
 
@@ -84,7 +91,8 @@ def _fuse_above_wire(subject: Subject) -> Iterator[Finding]:
         fault = fuse_fault(lead, bears) if bears is not None else ""
         if fault:
             yield Finding(
-                "error", f"leads.{index}.fuse_a",
+                "error",
+                f"leads.{index}.fuse_a",
                 f"{fault[0].upper()}{fault[1:]} ({BOATS.name}, {lead.insulation_c} °C insulation).",
                 f"Fit {bears:.3g} A or less, or a thicker lead.",
                 withholds=False,
@@ -101,7 +109,8 @@ def _upstream_fuse(subject: Subject) -> Iterator[Finding]:
         bears = bears_a(lead)
         if lead.feeds in ("radio", "amplifier") and not lead.fuse_a and bears and bears < fuse_a:
             yield Finding(
-                "warning", f"leads.{index}.fuse_a",
+                "warning",
+                f"leads.{index}.fuse_a",
                 f"This lead has no fuse of its own; the {fuse_a:g} A at the battery is above the"
                 f" {bears:.3g} A that its conductor bears.",
                 "Fuse it where it leaves the thicker lead.",
@@ -118,7 +127,8 @@ def _current(subject: Subject) -> Iterator[Finding]:
             yield from _small_fuse(index, lead, carries)
         if bears is not None and carries > bears:
             yield Finding(
-                "warning", f"leads.{index}.size_mm2",
+                "warning",
+                f"leads.{index}.size_mm2",
                 f"With the key down this lead carries {carries:.1f} A; its conductor bears"
                 f" {bears:.3g} A for long ({BOATS.name}).",
                 "Use a thicker lead.",
@@ -129,14 +139,16 @@ def _small_fuse(index: int, lead: Lead, carries: float) -> Iterator[Finding]:
     assert lead.fuse_a is not None
     if carries > lead.fuse_a:
         yield Finding(
-            "warning", f"leads.{index}.fuse_a",
+            "warning",
+            f"leads.{index}.fuse_a",
             f"With the key down this lead carries {carries:.1f} A through a fuse of"
             f" {lead.fuse_a:g} A: it will open.",
             "Fit the next larger fuse that the conductor bears, or turn the power down.",
         )
     elif carries > lead.fuse_a * CONTINUOUS_SHARE:
         yield Finding(
-            "hint", f"leads.{index}.fuse_a",
+            "hint",
+            f"leads.{index}.fuse_a",
             f"With the key down this lead carries {carries:.1f} A,"
             f" {100 * carries / lead.fuse_a:.0f} % of its {lead.fuse_a:g} A fuse; for long a fuse"
             " holds 75 to 80 % of its rating.",
@@ -154,7 +166,8 @@ def _joints(subject: Subject) -> Iterator[Finding]:
         lost_v = carries * lead.joints_mohm / 1000
         if lost_v > NOTABLE_JOINTS_V and lead.joints_mohm / 1000 > lead_ohm(lead) / 2:
             yield Finding(
-                "hint", f"leads.{index}.joints_mohm",
+                "hint",
+                f"leads.{index}.joints_mohm",
                 f"The joints of this lead lose {lost_v:.2f} V with the key down, more than its"
                 " copper.",
                 "A sound two-pole plug has under 1 mΩ; clamps and worn plugs have tens.",
@@ -162,5 +175,12 @@ def _joints(subject: Subject) -> Iterator[Finding]:
 
 
 RULES = (
-    _no_leads, _size, _feeds_nothing, _no_fuse, _fuse_above_wire, _upstream_fuse, _current, _joints,
+    _no_leads,
+    _size,
+    _feeds_nothing,
+    _no_fuse,
+    _fuse_above_wire,
+    _upstream_fuse,
+    _current,
+    _joints,
 )

@@ -20,14 +20,16 @@ def _no_law(subject: Subject) -> Iterator[Finding]:
         return
     if radio.rf_max_w is not None or subject.station.amplifier is not None:
         yield Finding(
-            "error", "radio.key_down",
+            "error",
+            "radio.key_down",
             "The plan sends, but no current with the key down is given: what sending costs cannot"
             " be worked out.",
             "Enter the current drawn at two powers or more.",
         )
     else:
         yield Finding(
-            "warning", "radio.key_down",
+            "warning",
+            "radio.key_down",
             "The plan sends, but this radio has no key-down current: it only listens.",
             "Enter the current drawn at two powers, or leave it so for a receiver.",
         )
@@ -61,7 +63,8 @@ def _below_lowest(subject: Subject) -> Iterator[Finding]:
         if drive_w < floor_w:
             through = f", which wants {drive_w:.2g} W of drive" if drive_w != asked_w else ""
             yield Finding(
-                "warning", "radio.rf_min_w",
+                "warning",
+                "radio.rf_min_w",
                 f"The plan asks for {asked_w:g} W{through}; this radio cannot be turned below"
                 f" {floor_w:g} W.",
                 "Plan more power, or choose a radio that goes lower.",
@@ -83,14 +86,16 @@ def _missed(path: str, points: KeyDown) -> Iterator[Finding]:
     for (power_w, current_a), miss in zip(points, misses(points), strict=True):
         if abs(miss) > NOTABLE_MISS:
             yield Finding(
-                "warning", path,
+                "warning",
+                path,
                 f"The curve through the points gives {law.current_a(power_w):.2f} A at"
                 f" {power_w:g} W where {current_a:g} A is entered, {100 * abs(miss):.0f} % off.",
                 "Measure that point again; current follows the square root of power.",
             )
     if law.root_a == 0:
         yield Finding(
-            "warning", path,
+            "warning",
+            path,
             "The points say that more power draws no more current, which no set does.",
             "Measure again at two powers far apart.",
         )
@@ -114,7 +119,8 @@ def _past(path: str, points: KeyDown, at_w: float) -> Iterator[Finding]:
         return
     far = at_w > FAR_PAST * high_w or at_w < low_w / FAR_PAST**2
     yield Finding(
-        "warning" if far else "hint", path,
+        "warning" if far else "hint",
+        path,
         f"At {at_w:.3g} W the current of {fit(points).current_a(at_w):.2f} A is carried past the"
         f" points entered, {low_w:g} to {high_w:g} W.",
         f"Measure the current at {at_w:.3g} W.",
@@ -125,7 +131,8 @@ def _powers_crossed(subject: Subject) -> Iterator[Finding]:
     radio = subject.station.radio
     if radio.rf_min_w is not None and radio.rf_min_w > radio.highest_rf_w > 0:
         yield Finding(
-            "error", "radio.rf_min_w",
+            "error",
+            "radio.rf_min_w",
             f"The lowest power of {radio.rf_min_w:g} W is above the highest of"
             f" {radio.highest_rf_w:g} W.",
             "Exchange or correct them.",
@@ -140,13 +147,15 @@ def _drive(subject: Subject) -> Iterator[Finding]:
     reach_w = radio.highest_rf_w * gain
     if reach_w < 0.95 * amplifier.highest_rf_w:
         yield Finding(
-            "hint", "amplifier.gain_db",
+            "hint",
+            "amplifier.gain_db",
             f"Driven with all {radio.highest_rf_w:g} W of this radio the amplifier gives"
             f" {reach_w:.3g} of its {amplifier.highest_rf_w:g} W.",
         )
     elif reach_w > 1.2 * amplifier.highest_rf_w:
         yield Finding(
-            "hint", "amplifier.gain_db",
+            "hint",
+            "amplifier.gain_db",
             f"{amplifier.highest_rf_w / gain:.2g} W drives this amplifier fully; the radio can give"
             f" {radio.highest_rf_w:g} W.",
             "Turn the radio down before you switch the amplifier in: overdrive splatters and can"
@@ -162,7 +171,8 @@ def _amplifier_unused(subject: Subject) -> Iterator[Finding]:
     if not any(block.sends and block.rf_w > bare_w for block in plan):
         mass = f" of {amplifier.mass_kg:.2g} kg" if amplifier.mass_kg else ""
         yield Finding(
-            "hint", "amplifier",
+            "hint",
+            "amplifier",
             f"No block asks for more than the radio's own {bare_w:g} W: the amplifier{mass} is"
             " never used.",
             "It could stay at home.",
@@ -183,7 +193,8 @@ def _amplifier_left_on(subject: Subject) -> Iterator[Finding]:
     taken_ah = drawn_a * hours
     if taken_ah >= 0.5:
         yield Finding(
-            "warning" if state == "operate" else "hint", "amplifier.out_of_session",
+            "warning" if state == "operate" else "hint",
+            "amplifier.out_of_session",
             f"Left in {state} outside nets the amplifier draws {drawn_a:g} A for {hours:.1f} h,"
             f" {taken_ah:.1f} Ah a day; the radio listens for {radio.receive_a:g} A.",
             "Switch it off outside nets.",
@@ -191,6 +202,13 @@ def _amplifier_left_on(subject: Subject) -> Iterator[Finding]:
 
 
 RULES = (
-    _no_law, _gives_less, _below_lowest, _missed_points, _past_the_points, _powers_crossed,
-    _drive, _amplifier_unused, _amplifier_left_on,
+    _no_law,
+    _gives_less,
+    _below_lowest,
+    _missed_points,
+    _past_the_points,
+    _powers_crossed,
+    _drive,
+    _amplifier_unused,
+    _amplifier_left_on,
 )

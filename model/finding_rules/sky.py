@@ -55,12 +55,15 @@ def _dark_noon(subject: Subject) -> Iterator[Finding]:
     height_deg, ridge_deg, hidden_h = _noon(site, day)
     if height_deg <= 0:
         yield Finding(
-            "hint", "panel", "The sun does not rise in this run: the panel gives nothing worth"
-            " counting.", "Leave it at home, or bring another charger.",
+            "hint",
+            "panel",
+            "The sun does not rise in this run: the panel gives nothing worth counting.",
+            "Leave it at home, or bring another charger.",
         )
     elif height_deg < ridge_deg:
         yield Finding(
-            "hint", "panel",
+            "hint",
+            "panel",
             f"At noon the sun stands {height_deg:.0f}° high behind a horizon of {ridge_deg:.0f}°:"
             f" it is hidden for {hidden_h:.1f} h a day, noon included.",
             "Set up where the sky to the sun's side is open.",
@@ -78,7 +81,8 @@ def _frost(subject: Subject) -> Iterator[Finding]:
     if refused:
         hours = refused * timeline(setting.site, setting.day).step_h
         yield Finding(
-            "hint", "battery.kept",
+            "hint",
+            "battery.kept",
             f"For {hours:.1f} h of sun the cells are below {battery.lowest_charge_c:g} °C, coldest"
             f" {float(climate.cell_c.min()):.0f} °C: charging is refused meanwhile.",
             "Keep the battery insulated or in a warm place; never heat bare cells.",

@@ -24,7 +24,8 @@ def _not_stated(subject: Subject) -> Iterator[Finding]:
         return
     if station.radio.supply_min_v is None:
         yield Finding(
-            "hint", "radio.supply_min_v",
+            "hint",
+            "radio.supply_min_v",
             "Where full power ends is not stated: full power is taken to hold until the battery"
             " is empty or cut off.",
             "Turn the supply down on the bench until the power falls, and enter those volts;"
@@ -32,7 +33,8 @@ def _not_stated(subject: Subject) -> Iterator[Finding]:
         )
     if planned.way.amplified and station.amplifier and station.amplifier.supply_min_v is None:
         yield Finding(
-            "hint", "amplifier.supply_min_v",
+            "hint",
+            "amplifier.supply_min_v",
             "Where the amplifier's full power ends is not stated: it is taken to hold until the"
             " battery is empty or cut off.",
             "Enter the volts at which its power falls.",
@@ -44,20 +46,23 @@ def _supply_window(subject: Subject) -> Iterator[Finding]:
     low, high, least = radio.supply_min_v, radio.supply_max_v, radio.receive_min_v
     if low is not None and high is not None and low >= high:
         yield Finding(
-            "error", "radio.supply_min_v",
+            "error",
+            "radio.supply_min_v",
             f"Full power ends at {low:g} V, but no more than {high:g} V may be supplied: no volts"
             " fit.",
             "13.8 V ± 15 % is usual: 11.7 to 15.9 V.",
         )
     elif least is not None and high is not None and least >= high:
         yield Finding(
-            "error", "radio.receive_min_v",
+            "error",
+            "radio.receive_min_v",
             f"Receive needs {least:g} V, but no more than {high:g} V may be supplied: no volts"
             " fit.",
         )
     if low and least is not None and least > low:
         yield Finding(
-            "warning", "radio.receive_min_v",
+            "warning",
+            "radio.receive_min_v",
             f"Receive is said to end at {least:g} V, sooner than full power at {low:g} V.",
             "Receive usually goes on to lower volts than sending.",
         )
@@ -74,7 +79,8 @@ def _too_high(subject: Subject) -> Iterator[Finding]:
     pack = f"{battery.cells_in_series} {battery.chemistry} cells"
     if full_v > limit_v:
         yield Finding(
-            "warning", "battery.cells",
+            "warning",
+            "battery.cells",
             f"{pack} stand at {full_v:.1f} V when full, up to {charging_v:.1f} V from the charger;"
             f" this radio bears {limit_v:g} V.",
             "Use a regulator, another pack, or start below full; check with a meter before you"
@@ -82,7 +88,8 @@ def _too_high(subject: Subject) -> Iterator[Finding]:
         )
     elif charges and charging_v > limit_v:
         yield Finding(
-            "warning", "battery.cells",
+            "warning",
+            "battery.cells",
             f"While {pack} charge they reach {charging_v:.1f} V; this radio bears {limit_v:g} V.",
             "Set the charge volts lower, or do not operate while charging.",
         )
@@ -106,7 +113,8 @@ def _too_low(subject: Subject) -> Iterator[Finding]:
             )
             volts = full_v if full_v < needed_v else half_v
             yield Finding(
-                "warning", path,
+                "warning",
+                path,
                 f"{what} needs {needed_v:g} V, but {pack} rest at {volts:.1f} V: too low {when}.",
                 "Choose a pack with more cells in series or another chemistry.",
             )
@@ -120,7 +128,8 @@ def _board(subject: Subject) -> Iterator[Finding]:
     drawn_a = planned.key_down_a
     if drawn_a > limit_a:
         yield Finding(
-            "warning", "battery.discharge_limit_a",
+            "warning",
+            "battery.discharge_limit_a",
             f"With the key down at {planned.given_w:.3g} W the station draws {drawn_a:.1f} A; the"
             f" battery lets {limit_a:g} A through: its protection opens and all goes silent."
             " The run sends at less instead.",
@@ -128,7 +137,8 @@ def _board(subject: Subject) -> Iterator[Finding]:
         )
     elif drawn_a > 0.9 * limit_a:
         yield Finding(
-            "hint", "battery.discharge_limit_a",
+            "hint",
+            "battery.discharge_limit_a",
             f"With the key down at {planned.given_w:.3g} W the radio draws {drawn_a:.1f} A of the"
             f" {limit_a:g} A that the battery lets through.",
             "Anything else switched on at that moment may trip the protection.",
@@ -140,21 +150,24 @@ def _cut_off(subject: Subject) -> Iterator[Finding]:
     full_v = _resting_v(battery, 0.98)
     if battery.cutoff_v >= full_v:
         yield Finding(
-            "warning", "battery.cutoff_v",
+            "warning",
+            "battery.cutoff_v",
             f"The loads drop at {battery.cutoff_v:g} V, but this battery rests at {full_v:.1f} V"
             " when full.",
             "Enter lower volts.",
         )
     if battery.reconnect_v and battery.reconnect_v < battery.cutoff_v:
         yield Finding(
-            "warning", "battery.reconnect_v",
+            "warning",
+            "battery.reconnect_v",
             f"The loads drop at {battery.cutoff_v:g} V and would return at"
             f" {battery.reconnect_v:g} V already: they would come and go.",
             "Reconnect well above the cut-off.",
         )
     if battery.reconnect_v > _resting_v(battery, 1.0):
         yield Finding(
-            "warning", "battery.reconnect_v",
+            "warning",
+            "battery.reconnect_v",
             f"Once cut off the loads never return: {battery.reconnect_v:g} V is above the"
             f" {_resting_v(battery, 1.0):.1f} V of the full battery at rest.",
             "Enter lower volts.",
@@ -163,7 +176,8 @@ def _cut_off(subject: Subject) -> Iterator[Finding]:
     if battery.is_lead and battery.cutoff_v < least_v - 0.01:
         given = f"at {battery.cutoff_v:g} V" if battery.cutoff_v else "at no volts"
         yield Finding(
-            "hint", "battery.cutoff_v",
+            "hint",
+            "battery.cutoff_v",
             f"The loads are dropped {given}: below {least_v:g} V a lead battery is harmed, and the"
             " last ampere-hours counted here cost its life.",
             f"Cut off at {least_v:g} V or above.",

@@ -78,9 +78,13 @@ def test_two_stations_a_day_after_a_change_of_battery(benchmark: Benchmark) -> N
     def changed() -> float:
         add_ah = next(size) * 0.01
         stations = tuple(
-            station.model_copy(update={"battery": station.battery.model_copy(
-                update={"capacity_ah": station.battery.capacity_ah + add_ah}
-            )})
+            station.model_copy(
+                update={
+                    "battery": station.battery.model_copy(
+                        update={"capacity_ah": station.battery.capacity_ah + add_ah}
+                    )
+                }
+            )
             for station in scenario.stations
         )
         return outcomes(simulate(scenario.model_copy(update={"stations": stations})))

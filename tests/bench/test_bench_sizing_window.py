@@ -40,7 +40,9 @@ def view(qtbot: QtBot) -> Iterator[SizingView]:
 
 
 def measured(
-    benchmark: Callable[..., object], qtbot: QtBot, work: Callable[[], None],
+    benchmark: Callable[..., object],
+    qtbot: QtBot,
+    work: Callable[[], None],
     is_done: Callable[[], bool],
 ) -> None:
     heart = Heart()
@@ -63,9 +65,7 @@ def test_a_sheet_is_worked_out(benchmark, qtbot, view, sheet):
     comparison = simulate(read_scenario(RIDGE))
     view.sheets.setCurrentIndex(sheet)
     benchmark.extra_info["sheet"] = view.sheets.tabText(sheet)
-    measured(
-        benchmark, qtbot, lambda: view.show_comparison(comparison), lambda: view.is_settled
-    )
+    measured(benchmark, qtbot, lambda: view.show_comparison(comparison), lambda: view.is_settled)
 
 
 def test_how_sure_is_worked_out(benchmark, qtbot):
@@ -74,7 +74,9 @@ def test_how_sure_is_worked_out(benchmark, qtbot):
     sureness.show()
     comparison = simulate(read_scenario(RIDGE))
     measured(
-        benchmark, qtbot, lambda: sureness.show_comparison(comparison),
+        benchmark,
+        qtbot,
+        lambda: sureness.show_comparison(comparison),
         lambda: sureness.is_settled,
     )
     sureness.stop()

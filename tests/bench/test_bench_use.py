@@ -56,8 +56,11 @@ def typing(window: MainWindow, path: str, numbers: list[str]) -> Iterator[Deed]:
     """Open a field, then type one number after another over what stands there, key by key."""
     yield f"open {path}", lambda: window.jump_to(path)
     for number in numbers:
-        yield "select", lambda: QTest.keyClick(
-            field(window, path), Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier
+        yield (
+            "select",
+            lambda: QTest.keyClick(
+                field(window, path), Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier
+            ),
         )
         for key in number:
             yield f"type {path}", lambda key=key: QTest.keyClicks(field(window, path), key)

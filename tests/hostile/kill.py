@@ -1,6 +1,6 @@
 """Kill a saving program at random moments: the file must be the old or the new one, whole.
 
-    python -m tests.hostile.kill --times 200
+python -m tests.hostile.kill --times 200
 """
 
 from __future__ import annotations

@@ -23,10 +23,36 @@ ONE_DAY_SHARE = 0.8
 MOST_BYTES = 1_100_000
 MOST_LINES = 50_000
 VALUES = (
-    b"-1", b"0", b"1e308", b"-0.0", b"nan", b"-inf", b"0x7fffffffffffffff", b"9" * 400, b"true",
-    b'""', b"[]", b"{}", b"[[]]", b"[[0, 0], [0, 0]]", b"2027-13-01", b"0001-01-01", b'"24:00"',
-    b'"\\u0000"', b'"\\ud800"', b'"<img src=x>"', b"'''", b'"""', b"[" * 300, b"{a = " * 300,
-    '"\u202e\u0301"'.encode(), b"1_000", b"+5", b"07:32:00", b"[1, 'a', {}]", b"a.b.c",
+    b"-1",
+    b"0",
+    b"1e308",
+    b"-0.0",
+    b"nan",
+    b"-inf",
+    b"0x7fffffffffffffff",
+    b"9" * 400,
+    b"true",
+    b'""',
+    b"[]",
+    b"{}",
+    b"[[]]",
+    b"[[0, 0], [0, 0]]",
+    b"2027-13-01",
+    b"0001-01-01",
+    b'"24:00"',
+    b'"\\u0000"',
+    b'"\\ud800"',
+    b'"<img src=x>"',
+    b"'''",
+    b'"""',
+    b"[" * 300,
+    b"{a = " * 300,
+    '"\u202e\u0301"'.encode(),
+    b"1_000",
+    b"+5",
+    b"07:32:00",
+    b"[1, 'a', {}]",
+    b"a.b.c",
 )
 BYTES = b"\x00\x01\n\r\t \"'\\#=[]{},.-+_09aeE\x7f\x80\xc3\xff"
 
@@ -143,13 +169,39 @@ def _splice(chance: random.Random, data: bytes) -> bytes:
 
 
 def _pile(chance: random.Random, data: bytes) -> bytes:
-    piece = chance.choice((b"[", b"{a=", b"a.", b"[[plan]]\n", b"[[stations]]\n", b"\n", b"#", b'"',
-                           b"'''", b"x=[", b"9", b"\xef\xbb\xbf", b"[1,2],", b"\\", b"a = 1\n"))
+    piece = chance.choice(
+        (
+            b"[",
+            b"{a=",
+            b"a.",
+            b"[[plan]]\n",
+            b"[[stations]]\n",
+            b"\n",
+            b"#",
+            b'"',
+            b"'''",
+            b"x=[",
+            b"9",
+            b"\xef\xbb\xbf",
+            b"[1,2],",
+            b"\\",
+            b"a = 1\n",
+        )
+    )
     place = chance.randrange(len(data) + 1)
     return data[:place] + piece * chance.choice((3, 200, 20_000)) + data[place:]
 
 
 DAMAGES: tuple[Callable[[random.Random, bytes], bytes], ...] = (
-    _flip, _flip, _cut, _repeat, _swap_lines, _move_line, _other_value, _other_value, _other_key,
-    _splice, _pile,
+    _flip,
+    _flip,
+    _cut,
+    _repeat,
+    _swap_lines,
+    _move_line,
+    _other_value,
+    _other_value,
+    _other_key,
+    _splice,
+    _pile,
 )

@@ -39,7 +39,9 @@ def lines_of_lesson(data: bytes, folder: Path) -> list[str]:
 
 Reader = Callable[[bytes, Path], list[str]]
 READERS: list[tuple[Reader, list[bytes]]] = [
-    (lines_of_parts, PARTS), (lines_of_table, TABLE), (lines_of_lesson, LESSONS),
+    (lines_of_parts, PARTS),
+    (lines_of_table, TABLE),
+    (lines_of_lesson, LESSONS),
 ]
 each_reader = pytest.mark.parametrize(
     ("read", "sound"), READERS, ids=[read.__name__ for read, _ in READERS]
@@ -81,18 +83,29 @@ def test_what_is_damaged_is_read_or_refused_in_plain_lines(
 
 
 @each_reader
-@pytest.mark.parametrize("data", [
-    b"\0" * FULL, b"[" * FULL, b"a = " + b"[" * FULL, b"x" * (10 * FULL),
-    b"\xff\xfe" + b"a\0" * 900, b"[[radio]]\n" * (FULL // 10), b"[[steps]]\n" * (FULL // 10),
-    b'[[radio]]\nname = "a"\n' * (FULL // 22), b"part,name\n" + b"radio,x\n" * (FULL // 8),
-    b"part,name," + b"a," * (FULL // 2 - 20), b"part,name\nradio" + b"," * (FULL - 20) + b"x",
-    b'part,name\n"' + b"x" * (FULL - 20),
-    b'part,name,key_down\nradio,x,"' + b"[" * FULL + b'"',
-    b"part,name,receive_a\nradio,x," + b"9" * FULL,
-    b'part,name,sources\nradio,x,"{' + b'""a"":{' * (FULL // 8) + b'"',
-    b"part,name,mass_kg\nradio,x,1e999\nradio,y,nan\nradio,z,inf\nradio,w,-1\n",
-    'part,name\nradio,"\u202e\u2028x"\n'.encode(),
-], ids=lambda data: repr(data[:18]))
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"\0" * FULL,
+        b"[" * FULL,
+        b"a = " + b"[" * FULL,
+        b"x" * (10 * FULL),
+        b"\xff\xfe" + b"a\0" * 900,
+        b"[[radio]]\n" * (FULL // 10),
+        b"[[steps]]\n" * (FULL // 10),
+        b'[[radio]]\nname = "a"\n' * (FULL // 22),
+        b"part,name\n" + b"radio,x\n" * (FULL // 8),
+        b"part,name," + b"a," * (FULL // 2 - 20),
+        b"part,name\nradio" + b"," * (FULL - 20) + b"x",
+        b'part,name\n"' + b"x" * (FULL - 20),
+        b'part,name,key_down\nradio,x,"' + b"[" * FULL + b'"',
+        b"part,name,receive_a\nradio,x," + b"9" * FULL,
+        b'part,name,sources\nradio,x,"{' + b'""a"":{' * (FULL // 8) + b'"',
+        b"part,name,mass_kg\nradio,x,1e999\nradio,y,nan\nradio,z,inf\nradio,w,-1\n",
+        'part,name\nradio,"\u202e\u2028x"\n'.encode(),
+    ],
+    ids=lambda data: repr(data[:18]),
+)
 def test_a_file_as_large_as_allowed_is_refused_whatever_fills_it(
     read: Reader, sound: list[bytes], data: bytes, tmp_path: Path
 ):

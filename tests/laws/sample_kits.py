@@ -8,7 +8,10 @@ from typing import Any
 from model.scenario import Scenario
 
 SITE = {
-    "name": "hill", "latitude_deg": 46.0, "longitude_deg": 8.0, "elevation_m": 800.0,
+    "name": "hill",
+    "latitude_deg": 46.0,
+    "longitude_deg": 8.0,
+    "elevation_m": 800.0,
     "timezone": "Europe/Rome",
 }
 PLAN = [
@@ -64,8 +67,13 @@ def one_box() -> dict[str, Any]:
     del kit["amplifier"], kit["tuner"]
     kit["name"] = "one box"
     kit["radio"] = {
-        "receive_a": 1.0, "off_a": 0.01, "key_down": [[5.0, 6.7], [50.0, 14.5], [100.0, 20.0]],
-        "supply_min_v": 11.7, "supply_max_v": 15.9, "receive_min_v": 10.0, "mass_kg": 3.2,
+        "receive_a": 1.0,
+        "off_a": 0.01,
+        "key_down": [[5.0, 6.7], [50.0, 14.5], [100.0, 20.0]],
+        "supply_min_v": 11.7,
+        "supply_max_v": 15.9,
+        "receive_min_v": 10.0,
+        "mass_kg": 3.2,
     }
     kit["battery"] |= {"capacity_ah": 50.0, "discharge_limit_a": 50.0, "mass_kg": 6.0}
     kit["panel"] |= {"rated_w": 100.0, "mass_kg": 3.5}

@@ -101,16 +101,27 @@ def full_at_start(scenario: Scenario) -> Scenario:
 
 def worse_loads(scenario: Scenario) -> Scenario:
     radio = scenario.stations[0].radio
-    return with_station(scenario, radio=radio.model_copy(update={
-        "receive_a": radio.receive_a * 1.3 + 0.01, "off_a": radio.off_a * 1.3,
-    }))
+    return with_station(
+        scenario,
+        radio=radio.model_copy(
+            update={
+                "receive_a": radio.receive_a * 1.3 + 0.01,
+                "off_a": radio.off_a * 1.3,
+            }
+        ),
+    )
 
 
 def worse_battery(scenario: Scenario) -> Scenario:
     battery = scenario.stations[0].battery
-    return with_station(scenario, battery=battery.model_copy(update={
-        "capacity_ah": battery.capacity_ah * 0.8,
-    }))
+    return with_station(
+        scenario,
+        battery=battery.model_copy(
+            update={
+                "capacity_ah": battery.capacity_ah * 0.8,
+            }
+        ),
+    )
 
 
 def worse_leads(scenario: Scenario) -> Scenario:
@@ -136,9 +147,7 @@ def test_a_worse_kit_never_keeps_full_power_or_its_first_end_longer(worse, scena
 @settings(max_examples=40)
 def test_held_at_plan_power_a_worse_kit_never_receives_longer(worse, scenario) -> None:
     better = full_at_start(scenario)
-    pairs = zip(
-        runs_of(better, as_able=False), runs_of(worse(better), as_able=False), strict=False
-    )
+    pairs = zip(runs_of(better, as_able=False), runs_of(worse(better), as_able=False), strict=False)
     for one, other in pairs:
         assert ends_h(other)[2] <= ends_h(one)[2] + 1e-9
 

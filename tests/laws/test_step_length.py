@@ -13,16 +13,24 @@ from model.scenario import Scenario
 
 def discharge(chemistry: str) -> Scenario:
     """Return a constant power drawn in the dark: the current rises as the rest volts fall."""
-    return Scenario.model_validate({
-        "site": {"latitude_deg": 50.0, "longitude_deg": 10.0},
-        "day": {"date": date(2027, 12, 1)},
-        "stations": [{
-            "name": "A",
-            "radio": {"receive_a": 0.1},
-            "battery": {"chemistry": chemistry, "capacity_ah": 30.0, "resistance_ohm": 0.05},
-            "extras": [{"power_w": 11.0}],
-        }],
-    })
+    return Scenario.model_validate(
+        {
+            "site": {"latitude_deg": 50.0, "longitude_deg": 10.0},
+            "day": {"date": date(2027, 12, 1)},
+            "stations": [
+                {
+                    "name": "A",
+                    "radio": {"receive_a": 0.1},
+                    "battery": {
+                        "chemistry": chemistry,
+                        "capacity_ah": 30.0,
+                        "resistance_ohm": 0.05,
+                    },
+                    "extras": [{"power_w": 11.0}],
+                }
+            ],
+        }
+    )
 
 
 @pytest.mark.parametrize("chemistry", ["AGM", "flooded", "Li-ion"])

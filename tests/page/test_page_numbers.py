@@ -68,8 +68,7 @@ def test_clocks_under_three_skies(index):
     lows = " ".join(percent(run.lowest.value) for run in skies)
     assert after(text, "Lowest charge").startswith(lows)
     crossed = " ".join(
-        f"{run.reserve_crossed_at:%a %H:%M}" if run.reserve_crossed_at else "lasts"
-        for run in skies
+        f"{run.reserve_crossed_at:%a %H:%M}" if run.reserve_crossed_at else "lasts" for run in skies
     )
     assert after(text, "Above 20 % until").startswith(crossed)
 

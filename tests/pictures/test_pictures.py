@@ -104,9 +104,7 @@ def colours(qapp: QApplication) -> Iterator[QApplication]:
 
 
 def shown(view: View, qtbot: QtBot, application: QApplication) -> MainWindow:
-    application.setPalette(
-        night_palette() if view.dark else application.style().standardPalette()
-    )
+    application.setPalette(night_palette() if view.dark else application.style().standardPalette())
     settings = Settings()
     settings.text_percent, settings.is_us = view.percent, view.us
     window = MainWindow(view.scenario(), starter_library(), settings)

@@ -38,14 +38,21 @@ BATTERY_LEAD = {"for": "battery", "awg": 8, "one_way_m": 0.3, "joints_mohm": 2.0
 RADIO_LEAD = {"for": "radio", "awg": 10, "one_way_m": 1.5, "joints_mohm": 2.0}
 WATCH = {"start": "06:00", "end": "20:00", "activity": "watch"}
 NET = {
-    "start": "20:00", "end": "21:00", "activity": "voice", "rf_w": 50.0, "transmit_share": 0.2,
+    "start": "20:00",
+    "end": "21:00",
+    "activity": "voice",
+    "rf_w": 50.0,
+    "transmit_share": 0.2,
     "frequency_mhz": 3.6,
 }
 
 
 def scenario(
-    *, station: dict[str, Any] | None = None, plan: tuple[dict[str, Any], ...] = (WATCH, NET),
-    site: dict[str, Any] | None = None, day: dict[str, Any] | None = None,
+    *,
+    station: dict[str, Any] | None = None,
+    plan: tuple[dict[str, Any], ...] = (WATCH, NET),
+    site: dict[str, Any] | None = None,
+    day: dict[str, Any] | None = None,
 ) -> Scenario:
     """Return one station on a mild June day; the arguments replace whole parts."""
     parts = {

@@ -117,7 +117,11 @@ def test_a_two_metre_lead_worked_by_hand() -> None:
 def test_amplifier_and_radio_have_leads_of_their_own() -> None:
     # Radio 1.13 A at 5 W of drive, amplifier 10.3 A: 11.99 A through the common 10 mΩ.
     given = plain(
-        0.0, 10.0, 20.0, rf_w=50.0, radio=SMALL_RADIO,
+        0.0,
+        10.0,
+        20.0,
+        rf_w=50.0,
+        radio=SMALL_RADIO,
         amplifier=AMPLIFIER | {"in_session": "operate"},
     )
     leads = (*given.stations[0].leads, {"for": "amplifier", "one_way_m": 0.0, "joints_mohm": 30.0})
@@ -138,7 +142,9 @@ def test_constant_power_beside_the_radio_draws_more_as_volts_fall() -> None:
 
 def test_without_resistance_the_clocks_collapse_onto_the_batterys_own_end() -> None:
     given = changed(
-        plain(0.0, 0.0, 0.0), radio__supply_min_v=None, radio__receive_min_v=None,
+        plain(0.0, 0.0, 0.0),
+        radio__supply_min_v=None,
+        radio__receive_min_v=None,
         battery__cutoff_v=0.0,
     )
     clocks = run_of(given).clocks

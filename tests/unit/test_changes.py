@@ -23,7 +23,10 @@ def test_every_field_that_was_changed_is_named_once():
     other = with_value(other, "day.low_c", -9.0)
     other = with_value(other, "site.horizon", ((1.0, 2.0),))
     assert set(changed_paths(ONE, other)) == {
-        "title", "site.horizon", "day.low_c", "stations.1.battery.capacity_ah",
+        "title",
+        "site.horizon",
+        "day.low_c",
+        "stations.1.battery.capacity_ah",
     }
 
 

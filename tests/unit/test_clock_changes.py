@@ -12,15 +12,20 @@ from model.scenario import Scenario
 
 
 def run(day: date, zone: str, plan: list[dict[str, object]], **day_fields: object) -> StationRun:
-    scenario = Scenario.model_validate({
-        "site": {"latitude_deg": 47.0, "longitude_deg": 10.0, "timezone": zone},
-        "day": {"date": day, **day_fields},
-        "plan": plan,
-        "stations": [{
-            "name": "A", "radio": {"receive_a": 1.0},
-            "battery": {"chemistry": "LFP", "capacity_ah": 1000.0},
-        }],
-    })
+    scenario = Scenario.model_validate(
+        {
+            "site": {"latitude_deg": 47.0, "longitude_deg": 10.0, "timezone": zone},
+            "day": {"date": day, **day_fields},
+            "plan": plan,
+            "stations": [
+                {
+                    "name": "A",
+                    "radio": {"receive_a": 1.0},
+                    "battery": {"chemistry": "LFP", "capacity_ah": 1000.0},
+                }
+            ],
+        }
+    )
     (only,) = simulate(scenario).runs
     assert only is not None
     return only
@@ -63,15 +68,20 @@ def test_a_plan_across_midnight_repeats_each_day() -> None:
 
 
 def test_a_block_that_starts_within_a_step_counts_in_proportion() -> None:
-    scenario = Scenario.model_validate({
-        "site": {"latitude_deg": 0.0, "longitude_deg": 0.0},
-        "day": {"date": date(2027, 6, 1)},
-        "plan": [{"start": "00:07", "end": "00:23", "activity": "watch"}],
-        "stations": [{
-            "name": "A", "radio": {"receive_a": 1.0},
-            "battery": {"chemistry": "LFP", "capacity_ah": 10.0},
-        }],
-    })
+    scenario = Scenario.model_validate(
+        {
+            "site": {"latitude_deg": 0.0, "longitude_deg": 0.0},
+            "day": {"date": date(2027, 6, 1)},
+            "plan": [{"start": "00:07", "end": "00:23", "activity": "watch"}],
+            "stations": [
+                {
+                    "name": "A",
+                    "radio": {"receive_a": 1.0},
+                    "battery": {"chemistry": "LFP", "capacity_ah": 10.0},
+                }
+            ],
+        }
+    )
     (coarse,) = simulate(scenario, step_min=10.0).runs
     assert coarse is not None
     assert coarse.flow.load_a[:4].tolist() == pytest.approx([0.3, 1.0, 0.3, 0.0])
@@ -79,16 +89,26 @@ def test_a_block_that_starts_within_a_step_counts_in_proportion() -> None:
 
 @pytest.mark.parametrize(("day", "light"), [(date(2027, 6, 21), True), (date(2027, 12, 21), False)])
 def test_polar_day_and_polar_night_run(day: date, light: bool) -> None:
-    scenario = Scenario.model_validate({
-        "site": {"latitude_deg": 78.2, "longitude_deg": 15.6, "timezone": "Arctic/Longyearbyen"},
-        "day": {"date": day, "days": 2},
-        "plan": [{"start": "00:00", "end": "24:00", "activity": "watch"}],
-        "stations": [{
-            "name": "A", "radio": {"receive_a": 0.3},
-            "battery": {"chemistry": "LFP", "capacity_ah": 10.0},
-            "controller": {"kind": "mppt"}, "panel": {"rated_w": 50.0},
-        }],
-    })
+    scenario = Scenario.model_validate(
+        {
+            "site": {
+                "latitude_deg": 78.2,
+                "longitude_deg": 15.6,
+                "timezone": "Arctic/Longyearbyen",
+            },
+            "day": {"date": day, "days": 2},
+            "plan": [{"start": "00:00", "end": "24:00", "activity": "watch"}],
+            "stations": [
+                {
+                    "name": "A",
+                    "radio": {"receive_a": 0.3},
+                    "battery": {"chemistry": "LFP", "capacity_ah": 10.0},
+                    "controller": {"kind": "mppt"},
+                    "panel": {"rated_w": 50.0},
+                }
+            ],
+        }
+    )
     (only,) = simulate(scenario).runs
     assert only is not None
     lit_steps = int((only.inputs.panel_output_w > 0).sum())

@@ -27,17 +27,21 @@ def run(
     day: dict[str, Any] | None = None,
 ) -> StationRun:
     """Run an ideal station: 1.0 A in receive on 10 Ah, no resistance, no loss, 25 °C, no panel."""
-    scenario = Scenario.model_validate({
-        "site": {"latitude_deg": 45.0, "longitude_deg": 10.0},
-        "day": {"date": date(2027, 6, 1), **(day or {})},
-        "plan": [WATCH] if plan is None else plan,
-        "stations": [{
-            "name": "ideal",
-            "radio": {"receive_a": 1.0, **(radio or {})},
-            "battery": {"chemistry": "LFP", "capacity_ah": 10.0, **(battery or {})},
-            **(station or {}),
-        }],
-    })
+    scenario = Scenario.model_validate(
+        {
+            "site": {"latitude_deg": 45.0, "longitude_deg": 10.0},
+            "day": {"date": date(2027, 6, 1), **(day or {})},
+            "plan": [WATCH] if plan is None else plan,
+            "stations": [
+                {
+                    "name": "ideal",
+                    "radio": {"receive_a": 1.0, **(radio or {})},
+                    "battery": {"chemistry": "LFP", "capacity_ah": 10.0, **(battery or {})},
+                    **(station or {}),
+                }
+            ],
+        }
+    )
     (only,) = simulate(scenario).runs
     assert only is not None
     return only
@@ -96,11 +100,16 @@ def test_the_current_factor_applies_to_what_follows_the_envelope(
     activity: str, processed: bool, factor: float
 ) -> None:
     block = {
-        **WATCH, "activity": activity, "processed": processed, "rf_w": 100.0,
-        "transmit_share": 0.4, "listen_share": 0.0,
+        **WATCH,
+        "activity": activity,
+        "processed": processed,
+        "rf_w": 100.0,
+        "transmit_share": 0.4,
+        "listen_share": 0.0,
     }
     ideal = run(
-        radio={"key_down": [[0.0, 2.5], [100.0, 19.5]]}, plan=[block],
+        radio={"key_down": [[0.0, 2.5], [100.0, 19.5]]},
+        plan=[block],
         battery={"capacity_ah": 1000.0},
     )
     assert ideal.sums.by_use_ah["transmit"] == pytest.approx(24 * 0.4 * (2.5 + factor * 17.0))
@@ -133,8 +142,10 @@ def test_loss_in_charging_drains_a_day_by_day() -> None:
     charger = {"start_fraction": 0.5, "chargers": [{"current_a": 4.0, "hours": hours}]}
     # In three hours 4 A less 0.25 A of load come in, at 0.8; then 21 h of 0.25 A go out.
     ideal = run(
-        radio={"receive_a": 0.25}, battery={"charge_efficiency": 0.8, "capacity_ah": 60.0},
-        station=charger, day={"days": 3},
+        radio={"receive_a": 0.25},
+        battery={"charge_efficiency": 0.8, "capacity_ah": 60.0},
+        station=charger,
+        day={"days": 3},
     )
     daily_ah = 3 * 3.75 * 0.8 - 21 * 0.25
     assert ideal.end_fraction == pytest.approx(0.5 + 3 * daily_ah / 60, abs=1e-9)
@@ -151,9 +162,24 @@ def test_constant_power_lasts_as_long_as_the_energy_under_the_rest_volts() -> No
     extra = {"extras": [{"power_w": 13.0}]}
     ideal = run(radio={"receive_a": 0.0}, station=extra)
     charge, volts = zip(
-        (0.0, 2.010), (0.01, 2.702), (0.02, 2.864), (0.05, 3.072), (0.10, 3.203), (0.15, 3.216),
-        (0.20, 3.241), (0.30, 3.278), (0.40, 3.295), (0.50, 3.299), (0.60, 3.303), (0.70, 3.316),
-        (0.80, 3.337), (0.90, 3.341), (0.95, 3.343), (0.98, 3.348), (0.99, 3.370), (1.0, 3.598),
+        (0.0, 2.010),
+        (0.01, 2.702),
+        (0.02, 2.864),
+        (0.05, 3.072),
+        (0.10, 3.203),
+        (0.15, 3.216),
+        (0.20, 3.241),
+        (0.30, 3.278),
+        (0.40, 3.295),
+        (0.50, 3.299),
+        (0.60, 3.303),
+        (0.70, 3.316),
+        (0.80, 3.337),
+        (0.90, 3.341),
+        (0.95, 3.343),
+        (0.98, 3.348),
+        (0.99, 3.370),
+        (1.0, 3.598),
         strict=True,
     )
     energy_wh = 10.0 * 4 * float(np.trapezoid(volts, charge))
@@ -195,9 +221,7 @@ def test_lead_loses_to_rate_by_peukerts_law() -> None:
     # Flooded, exponent 1.25, 100 Ah at 20 h: t = 20 (5 / 10)^1.25 = 8.409 h.
     ideal = run(radio={"receive_a": 10.0}, battery={"chemistry": "flooded", "capacity_ah": 100.0})
     assert ideal.clocks.receive.hours == pytest.approx(20 * 0.5**1.25, abs=STEP_H)
-    slow = run(
-        radio={"receive_a": 5.0}, battery={"chemistry": "flooded", "capacity_ah": 100.0}
-    )
+    slow = run(radio={"receive_a": 5.0}, battery={"chemistry": "flooded", "capacity_ah": 100.0})
     assert slow.clocks.receive.hours == pytest.approx(20.0, abs=STEP_H)
     assert slow.sums.losses_wh.rate == 0
 
@@ -212,30 +236,40 @@ def test_the_computers_own_battery_is_used_first() -> None:
 
 def test_each_transmit_block_tunes_once() -> None:
     blocks = [
-        {"start": f"{hour:02d}:00", "end": f"{hour:02d}:10", "activity": "fm", "rf_w": 5.0,
-         "transmit_share": 0.1}
+        {
+            "start": f"{hour:02d}:00",
+            "end": f"{hour:02d}:10",
+            "activity": "fm",
+            "rf_w": 5.0,
+            "transmit_share": 0.1,
+        }
         for hour in (3, 9, 15)
     ]
     tuner = {"tuner": {"tuning_a": 0.5, "tuning_s": 90.0, "idle_a": 0.1}}
-    ideal = run(
-        radio={"key_down": [[0.0, 0.1], [100.0, 1.0]]}, station=tuner, plan=blocks
-    )
+    ideal = run(radio={"key_down": [[0.0, 0.1], [100.0, 1.0]]}, station=tuner, plan=blocks)
     # 24 h idle at 0.1 A, and three times 90 s at 0.4 A more.
     assert ideal.sums.by_use_ah["tuner"] == pytest.approx(2.4 + 3 * 0.4 * 90 / 3600)
 
 
 def test_an_amplifier_idles_by_its_two_settings() -> None:
-    amplifier = {"amplifier": {
-        "key_down": [[0.0, 1.0], [100.0, 19.0]], "standby_a": 0.1, "operate_a": 0.5,
-        "in_session": "operate", "out_of_session": "standby",
-    }}
+    amplifier = {
+        "amplifier": {
+            "key_down": [[0.0, 1.0], [100.0, 19.0]],
+            "standby_a": 0.1,
+            "operate_a": 0.5,
+            "in_session": "operate",
+            "out_of_session": "standby",
+        }
+    }
     plan = [
         {"start": "00:00", "end": "02:00", "activity": "fm", "rf_w": 100.0, "transmit_share": 0.25},
         {"start": "02:00", "end": "24:00", "activity": "watch"},
     ]
     ideal = run(
-        radio={"key_down": [[0.0, 0.5], [10.0, 2.5]]}, battery={"capacity_ah": 1000.0},
-        station=amplifier, plan=plan,
+        radio={"key_down": [[0.0, 0.5], [10.0, 2.5]]},
+        battery={"capacity_ah": 1000.0},
+        station=amplifier,
+        plan=plan,
     )
     assert ideal.sums.by_use_ah["amplifier_idle"] == pytest.approx(2 * 0.75 * 0.5 + 22 * 0.1)
     # The radio drives with 10 W: 2.5 A; the amplifier draws 19 A.

@@ -18,8 +18,14 @@ RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 def test_run_prints_table_verdict_and_caution(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["run", str(RIDGE)]) == 0
     printed = capsys.readouterr().out
-    for words in ("Receive until", "ends first", "What gains most", "flip it", "clear sky",
-                  "not a guarantee"):
+    for words in (
+        "Receive until",
+        "ends first",
+        "What gains most",
+        "flip it",
+        "clear sky",
+        "not a guarantee",
+    ):
         assert words in " ".join(printed.split())
 
 
@@ -28,14 +34,36 @@ def test_json_holds_every_outcome(capsys: pytest.CaptureFixture[str]) -> None:
     data = json.loads(capsys.readouterr().out)
     station = data["stations"][1]
     keys = {
-        "name", "mass_kg", "boxes", "cables", "cost", "rf_w", "lowest_fraction", "end_fraction",
-        "reserve_crossed", "clocks", "hours_on_battery", "load_ah", "load_wh", "by_use_ah",
-        "panel_wh", "losses_wh", "transmit_volts", "guess_share", "ledger_residual", "findings",
+        "name",
+        "mass_kg",
+        "boxes",
+        "cables",
+        "cost",
+        "rf_w",
+        "lowest_fraction",
+        "end_fraction",
+        "reserve_crossed",
+        "clocks",
+        "hours_on_battery",
+        "load_ah",
+        "load_wh",
+        "by_use_ah",
+        "panel_wh",
+        "losses_wh",
+        "transmit_volts",
+        "guess_share",
+        "ledger_residual",
+        "findings",
     }
     assert keys <= set(station)
     for clock in ("full_power", "reduced_power", "receive"):
         assert set(station["clocks"][clock]) == {
-            "until", "cause", "drain", "back_at", "hours", "next_transmit",
+            "until",
+            "cause",
+            "drain",
+            "back_at",
+            "hours",
+            "next_transmit",
         }
     assert station["clocks"]["receive"]["until"].endswith("+02:00")
     assert sum(station["by_use_ah"].values()) == pytest.approx(station["load_ah"])
@@ -60,7 +88,7 @@ def test_faults_give_one_line_each_and_exit_code_two(
 ) -> None:
     text = RIDGE.read_text().replace("capacity_ah = 15.0", "capacity_ah = -20")
     file = tmp_path / "bad.toml"
-    file.write_text(text.replace("receive_a = 1.1", 'recieve_a = 1.1'))
+    file.write_text(text.replace("receive_a = 1.1", "recieve_a = 1.1"))
     assert main(["run", str(file)]) == 2
     lines = capsys.readouterr().err.splitlines()
     assert "stations.0.battery.capacity_ah: must be greater than 0, got -20" in lines

@@ -65,133 +65,283 @@ def test_the_text_itself_has_no_fault():
 
 
 SENTENCES = [
-    ("capacity_ah = 20", "capacity_ah = -20",
-     "stations.0.battery.capacity_ah: must be greater than 0, got -20"),
-    ("capacity_ah = 20", "capacity_ah = 5001",
-     "stations.0.battery.capacity_ah: must be at most 5000, got 5001"),
-    ("receive_a = 0.16", "receive_a = -0.5",
-     "stations.0.radio.receive_a: must be at least 0, got -0.5"),
+    (
+        "capacity_ah = 20",
+        "capacity_ah = -20",
+        "stations.0.battery.capacity_ah: must be greater than 0, got -20",
+    ),
+    (
+        "capacity_ah = 20",
+        "capacity_ah = 5001",
+        "stations.0.battery.capacity_ah: must be at most 5000, got 5001",
+    ),
+    (
+        "receive_a = 0.16",
+        "receive_a = -0.5",
+        "stations.0.radio.receive_a: must be at least 0, got -0.5",
+    ),
     ("days = 2", "days = 2\nstart_hour = 24", "day.start_hour: must be less than 24, got 24"),
-    ("capacity_ah = 20", 'capacity_ah = "abc"',
-     'stations.0.battery.capacity_ah: must be a number, got text "abc"'),
-    ("capacity_ah = 20", "capacity_ah = true",
-     "stations.0.battery.capacity_ah: must be a number, got true"),
-    ("capacity_ah = 20", "capacity_ah = [1]",
-     "stations.0.battery.capacity_ah: must be a number, got a list"),
-    ("capacity_ah = 20", "capacity_ah = {a = 1}",
-     "stations.0.battery.capacity_ah: must be a number, got a table"),
-    ("capacity_ah = 20", "capacity_ah = 2027-06-21",
-     "stations.0.battery.capacity_ah: must be a number, got 2027-06-21"),
-    ("capacity_ah = 20", "capacity_ah = 07:30:00",
-     "stations.0.battery.capacity_ah: must be a number, got 07:30:00"),
-    ("capacity_ah = 20", "capacity_ah = nan",
-     "stations.0.battery.capacity_ah: must be a finite number, got nan"),
-    ("capacity_ah = 20", "capacity_ah = -inf",
-     "stations.0.battery.capacity_ah: must be a finite number, got -inf"),
-    ("capacity_ah = 20", f"capacity_ah = 0x{'f' * 400}",
-     "stations.0.battery.capacity_ah: must be a number, got a number with too many digits"),
+    (
+        "capacity_ah = 20",
+        'capacity_ah = "abc"',
+        'stations.0.battery.capacity_ah: must be a number, got text "abc"',
+    ),
+    (
+        "capacity_ah = 20",
+        "capacity_ah = true",
+        "stations.0.battery.capacity_ah: must be a number, got true",
+    ),
+    (
+        "capacity_ah = 20",
+        "capacity_ah = [1]",
+        "stations.0.battery.capacity_ah: must be a number, got a list",
+    ),
+    (
+        "capacity_ah = 20",
+        "capacity_ah = {a = 1}",
+        "stations.0.battery.capacity_ah: must be a number, got a table",
+    ),
+    (
+        "capacity_ah = 20",
+        "capacity_ah = 2027-06-21",
+        "stations.0.battery.capacity_ah: must be a number, got 2027-06-21",
+    ),
+    (
+        "capacity_ah = 20",
+        "capacity_ah = 07:30:00",
+        "stations.0.battery.capacity_ah: must be a number, got 07:30:00",
+    ),
+    (
+        "capacity_ah = 20",
+        "capacity_ah = nan",
+        "stations.0.battery.capacity_ah: must be a finite number, got nan",
+    ),
+    (
+        "capacity_ah = 20",
+        "capacity_ah = -inf",
+        "stations.0.battery.capacity_ah: must be a finite number, got -inf",
+    ),
+    (
+        "capacity_ah = 20",
+        f"capacity_ah = 0x{'f' * 400}",
+        "stations.0.battery.capacity_ah: must be a number, got a number with too many digits",
+    ),
     ("capacity_ah = 20", "", "stations.0.battery.capacity_ah: is missing: rated capacity, in Ah"),
     ('chemistry = "LFP"', "", "stations.0.battery.chemistry: is missing: chemistry"),
     ("receive_a = 0.16", "", "stations.0.radio.receive_a: is missing: receive current, in A"),
-    ("capacity_ah = 20", "capacity_ah = 20\ncapcity_ah = 3",
-     'stations.0.battery.capcity_ah: is not a key here; the nearest known key is "capacity_ah"'),
-    ("one_way_m = 1.5", "one_way_m = 1.5\nfeeds = 3",
-     "stations.0.leads.0.feeds: is not a key here; known keys are name, mass_kg, cost, sources,"
-     " for, size_mm2, awg, one_way_m, joints_mohm, fuse_a, insulation_c"),
-    ("format = 1", "format = 1\nsites = 3",
-     'sites: is not a key here; the nearest known key is "site"'),
-    ("format = 1", 'format = 1\n"" = 3',
-     '"": is not a key here; known keys are format, title, notes, site, day, season, plan,'
-     " stations, variants"),
-    ('chemistry = "LFP"', 'chemistry = "lead"',
-     'stations.0.battery.chemistry: must be one of "LFP", "Li-ion", "AGM", "flooded", "NiMH", got'
-     ' text "lead"'),
-    ('for = "radio"', 'for = "tuner"',
-     'stations.0.leads.0.for: must be one of "radio", "amplifier", "panel", "battery", got text'
-     ' "tuner"'),
-    ("one_way_m = 1.5", "one_way_m = 1.5\ninsulation_c = 70",
-     "stations.0.leads.0.insulation_c: must be one of 60, 75, 80, 90, 105, 125, 200, got 70"),
-    ("one_way_m = 1.5", f"one_way_m = 1.5\ninsulation_c = {'9' * 400}",
-     "stations.0.leads.0.insulation_c: must be one of 60, 75, 80, 90, 105, 125, 200,"
-     " got a number with too many digits"),
-    ("capacity_ah = 20", f"capacity_ah = 20\ncount = {'9' * 400}",
-     "stations.0.battery.count: must be at most 50, got a number with too many digits"),
-    ("days = 2\n", f"days = {'9' * 400}\n",
-     "day.days: must be at most 14, got a number with too many digits"),
+    (
+        "capacity_ah = 20",
+        "capacity_ah = 20\ncapcity_ah = 3",
+        'stations.0.battery.capcity_ah: is not a key here; the nearest known key is "capacity_ah"',
+    ),
+    (
+        "one_way_m = 1.5",
+        "one_way_m = 1.5\nfeeds = 3",
+        "stations.0.leads.0.feeds: is not a key here; known keys are name, mass_kg, cost, sources,"
+        " for, size_mm2, awg, one_way_m, joints_mohm, fuse_a, insulation_c",
+    ),
+    (
+        "format = 1",
+        "format = 1\nsites = 3",
+        'sites: is not a key here; the nearest known key is "site"',
+    ),
+    (
+        "format = 1",
+        'format = 1\n"" = 3',
+        '"": is not a key here; known keys are format, title, notes, site, day, season, plan,'
+        " stations, variants",
+    ),
+    (
+        'chemistry = "LFP"',
+        'chemistry = "lead"',
+        'stations.0.battery.chemistry: must be one of "LFP",'
+        ' "Li-ion", "AGM", "flooded", "NiMH", got'
+        ' text "lead"',
+    ),
+    (
+        'for = "radio"',
+        'for = "tuner"',
+        'stations.0.leads.0.for: must be one of "radio", "amplifier", "panel", "battery", got text'
+        ' "tuner"',
+    ),
+    (
+        "one_way_m = 1.5",
+        "one_way_m = 1.5\ninsulation_c = 70",
+        "stations.0.leads.0.insulation_c: must be one of 60, 75, 80, 90, 105, 125, 200, got 70",
+    ),
+    (
+        "one_way_m = 1.5",
+        f"one_way_m = 1.5\ninsulation_c = {'9' * 400}",
+        "stations.0.leads.0.insulation_c: must be one of 60, 75, 80, 90, 105, 125, 200,"
+        " got a number with too many digits",
+    ),
+    (
+        "capacity_ah = 20",
+        f"capacity_ah = 20\ncount = {'9' * 400}",
+        "stations.0.battery.count: must be at most 50, got a number with too many digits",
+    ),
+    (
+        "days = 2\n",
+        f"days = {'9' * 400}\n",
+        "day.days: must be at most 14, got a number with too many digits",
+    ),
     ("days = 2", "days = 2.5", "day.days: must be a whole number, got 2.5"),
     ("days = 2", "days = 15", "day.days: must be at most 14, got 15"),
-    ("days = 2", "days = 3",
-     "day.cloud_okta: must be one number or one for each of the 3 days, got 2"),
+    (
+        "days = 2",
+        "days = 3",
+        "day.cloud_okta: must be one number or one for each of the 3 days, got 2",
+    ),
     ("cloud_okta = [2, 6]", "cloud_okta = [2, 9]", "day.cloud_okta.1: must be at most 8, got 9"),
     ("cloud_okta = [2, 6]", "cloud_okta = 9", "day.cloud_okta: must be at most 8, got 9"),
     ("cloud_okta = [2, 6]", "cloud_okta = []", "day.cloud_okta: must hold 1 to 14 entries, got 0"),
-    ("date = 2027-06-21", 'date = "2027-06-21"',
-     'day.date: must be a date such as 2027-03-01, without quotes, got text "2027-06-21"'),
-    ("date = 2027-06-21", "date = 2027-06-21T12:00:00",
-     "day.date: must be a date such as 2027-03-01, without quotes, got 2027-06-21 12:00:00"),
-    ("date = 2027-06-21", "date = 1949-12-31",
-     "day.date: must be at least 1950-01-01, got 1949-12-31"),
+    (
+        "date = 2027-06-21",
+        'date = "2027-06-21"',
+        'day.date: must be a date such as 2027-03-01, without quotes, got text "2027-06-21"',
+    ),
+    (
+        "date = 2027-06-21",
+        "date = 2027-06-21T12:00:00",
+        "day.date: must be a date such as 2027-03-01, without quotes, got 2027-06-21 12:00:00",
+    ),
+    (
+        "date = 2027-06-21",
+        "date = 1949-12-31",
+        "day.date: must be at least 1950-01-01, got 1949-12-31",
+    ),
     ('title = "Ridge"', "title = 5", "title: must be text in quotes, got 5"),
-    ('title = "Ridge"', f'title = "{"x" * 201}"',
-     "title: must be at most 200 characters long, got 201"),
+    (
+        'title = "Ridge"',
+        f'title = "{"x" * 201}"',
+        "title: must be at most 200 characters long, got 201",
+    ),
     ('title = "Ridge"', r'title = "a\nb"', 'title: must be a single line, got text "ab"'),
-    ('title = "Ridge"', r'title = "a\u0007b"',
-     "title: must not hold control characters"),
+    ('title = "Ridge"', r'title = "a\u0007b"', "title: must not hold control characters"),
     ('title = "Ridge"', r'notes = "a\u2028b"', "notes: must not hold control characters"),
-    ("receive_a = 0.16",
-     'receive_a = 0.16\nsources = {receive_a = {from = "guess", note = "\\u0007"}}',
-     "stations.0.radio.sources.receive_a.note: must not hold control characters"),
-    ('timezone = "Europe/Rome"', 'timezone = "Europe/Atlantis"',
-     'site.timezone: must be a time zone of the IANA list, such as "Europe/Rome", got text'
-     ' "Europe/Atlantis"'),
-    ('timezone = "Europe/Rome"', 'timezone = "../../etc/passwd"',
-     'site.timezone: must be a time zone of the IANA list, such as "Europe/Rome", got text'
-     ' "../../etc/passwd"'),
-    ("horizon = [[0, 5], [90, 12]]", "horizon = [[0, 5, 6]]",
-     "site.horizon.0: must be a pair, [bearing, height], got 3 values"),
-    ("horizon = [[0, 5], [90, 12]]", "horizon = [[0]]",
-     "site.horizon.0.1: is missing: height, in °"),
-    ("horizon = [[0, 5], [90, 12]]", "horizon = 5",
-     "site.horizon: must be pairs, [[bearing, height], ...], got 5"),
-    ("horizon = [[0, 5], [90, 12]]", "horizon = [5]",
-     "site.horizon.0: must be a pair, [bearing, height], got 5"),
-    ("horizon = [[0, 5], [90, 12]]", "horizon = [[361, 5]]",
-     "site.horizon.0.0: must be at most 360, got 361"),
-    ("horizon = [[0, 5], [90, 12]]", f"horizon = [{'[0, 5],' * 361}]",
-     "site.horizon: must hold at most 360 entries, got 361"),
-    ("[[0.5, 0.6], [10, 2.1]]", "[[10, 0.6], [10, 2.1]]",
-     "stations.0.radio.key_down: must hold at least two distinct powers, as [[rf_w, current_a],"
-     " ...]"),
-    ('start = "06:00"', 'start = "24:01"',
-     'plan.0.start: must be a time "HH:MM" from "00:00" to "24:00", got text "24:01"'),
-    ('start = "06:00"', "start = 06:00:00",
-     'plan.0.start: must be a time "HH:MM" from "00:00" to "24:00"'),
-    ('activity = "watch"', 'activity = "watch"\nprocessed = 1',
-     "plan.0.processed: must be true or false, got 1"),
-    ('hours = [["18:00", "23:00"]]', 'hours = "never"',
-     'stations.0.extras.0.hours: must be "always" or pairs of times, [["18:00", "23:00"]], got'
-     ' text "never"'),
-    ('hours = [["18:00", "23:00"]]', 'hours = [["18:00", "x"]]',
-     'stations.0.extras.0.hours.0.1: must be a time "HH:MM" from "00:00" to "24:00", got text'
-     ' "x"'),
-    ("receive_a = 0.16", 'receive_a = 0.16\nsources = {receive_a = {from = "hearsay"}}',
-     'stations.0.radio.sources.receive_a.from: must be one of "measured", "datasheet", "guess",'
-     ' got text "hearsay"'),
-    ("receive_a = 0.16", "receive_a = 0.16\nsources = {receive_a = {}}",
-     "stations.0.radio.sources.receive_a.from: is missing: source"),
-    ("receive_a = 0.16", 'receive_a = 0.16\nsources = {recieve_a = {from = "guess"}}',
-     "stations.0.radio.sources.recieve_a: names no field of this part"),
-    ("receive_a = 0.16", "receive_a = 0.16\nsources = []",
-     'stations.0.radio.sources: must be a table such as { receive_a = { from = "measured" } }'),
-    ("[[stations.extras]]\ncurrent_a = 0.2", "[stations.extras]\ncurrent_a = 0.2",
-     "stations.0.extras: must be a list of tables, each written [[stations.extras]], got a table"),
-    ('name = "Small"', "panel = 5", "stations.0.panel: must be a table, written [stations.panel],"
-     " got 5"),
-    ('name = "Small"', "chargers = [5]",
-     "stations.0.chargers.0: must be a table, written [[stations.chargers]], got 5"),
+    (
+        "receive_a = 0.16",
+        'receive_a = 0.16\nsources = {receive_a = {from = "guess", note = "\\u0007"}}',
+        "stations.0.radio.sources.receive_a.note: must not hold control characters",
+    ),
+    (
+        'timezone = "Europe/Rome"',
+        'timezone = "Europe/Atlantis"',
+        'site.timezone: must be a time zone of the IANA list, such as "Europe/Rome", got text'
+        ' "Europe/Atlantis"',
+    ),
+    (
+        'timezone = "Europe/Rome"',
+        'timezone = "../../etc/passwd"',
+        'site.timezone: must be a time zone of the IANA list, such as "Europe/Rome", got text'
+        ' "../../etc/passwd"',
+    ),
+    (
+        "horizon = [[0, 5], [90, 12]]",
+        "horizon = [[0, 5, 6]]",
+        "site.horizon.0: must be a pair, [bearing, height], got 3 values",
+    ),
+    (
+        "horizon = [[0, 5], [90, 12]]",
+        "horizon = [[0]]",
+        "site.horizon.0.1: is missing: height, in °",
+    ),
+    (
+        "horizon = [[0, 5], [90, 12]]",
+        "horizon = 5",
+        "site.horizon: must be pairs, [[bearing, height], ...], got 5",
+    ),
+    (
+        "horizon = [[0, 5], [90, 12]]",
+        "horizon = [5]",
+        "site.horizon.0: must be a pair, [bearing, height], got 5",
+    ),
+    (
+        "horizon = [[0, 5], [90, 12]]",
+        "horizon = [[361, 5]]",
+        "site.horizon.0.0: must be at most 360, got 361",
+    ),
+    (
+        "horizon = [[0, 5], [90, 12]]",
+        f"horizon = [{'[0, 5],' * 361}]",
+        "site.horizon: must hold at most 360 entries, got 361",
+    ),
+    (
+        "[[0.5, 0.6], [10, 2.1]]",
+        "[[10, 0.6], [10, 2.1]]",
+        "stations.0.radio.key_down: must hold at least two distinct powers, as [[rf_w, current_a],"
+        " ...]",
+    ),
+    (
+        'start = "06:00"',
+        'start = "24:01"',
+        'plan.0.start: must be a time "HH:MM" from "00:00" to "24:00", got text "24:01"',
+    ),
+    (
+        'start = "06:00"',
+        "start = 06:00:00",
+        'plan.0.start: must be a time "HH:MM" from "00:00" to "24:00"',
+    ),
+    (
+        'activity = "watch"',
+        'activity = "watch"\nprocessed = 1',
+        "plan.0.processed: must be true or false, got 1",
+    ),
+    (
+        'hours = [["18:00", "23:00"]]',
+        'hours = "never"',
+        'stations.0.extras.0.hours: must be "always" or pairs of times, [["18:00", "23:00"]], got'
+        ' text "never"',
+    ),
+    (
+        'hours = [["18:00", "23:00"]]',
+        'hours = [["18:00", "x"]]',
+        'stations.0.extras.0.hours.0.1: must be a time "HH:MM" from "00:00" to "24:00", got text'
+        ' "x"',
+    ),
+    (
+        "receive_a = 0.16",
+        'receive_a = 0.16\nsources = {receive_a = {from = "hearsay"}}',
+        'stations.0.radio.sources.receive_a.from: must be one of "measured", "datasheet", "guess",'
+        ' got text "hearsay"',
+    ),
+    (
+        "receive_a = 0.16",
+        "receive_a = 0.16\nsources = {receive_a = {}}",
+        "stations.0.radio.sources.receive_a.from: is missing: source",
+    ),
+    (
+        "receive_a = 0.16",
+        'receive_a = 0.16\nsources = {recieve_a = {from = "guess"}}',
+        "stations.0.radio.sources.recieve_a: names no field of this part",
+    ),
+    (
+        "receive_a = 0.16",
+        "receive_a = 0.16\nsources = []",
+        'stations.0.radio.sources: must be a table such as { receive_a = { from = "measured" } }',
+    ),
+    (
+        "[[stations.extras]]\ncurrent_a = 0.2",
+        "[stations.extras]\ncurrent_a = 0.2",
+        "stations.0.extras: must be a list of tables, each written"
+        " [[stations.extras]], got a table",
+    ),
+    (
+        'name = "Small"',
+        "panel = 5",
+        "stations.0.panel: must be a table, written [stations.panel], got 5",
+    ),
+    (
+        'name = "Small"',
+        "chargers = [5]",
+        "stations.0.chargers.0: must be a table, written [[stations.chargers]], got 5",
+    ),
     ("format = 1", "", "format: is missing: write format = 1"),
-    ("format = 1", "format = 7",
-     "format: is 7, from a newer Counterpoise; this one reads format 1"),
+    (
+        "format = 1",
+        "format = 7",
+        "format: is 7, from a newer Counterpoise; this one reads format 1",
+    ),
     ("format = 1", "format = 0", "format: must be 1, got 0"),
     ("format = 1", "format = true", "format: must be 1, got true"),
     ("format = 1", 'format = "1"', 'format: must be 1, got text "1"'),
@@ -208,12 +358,15 @@ TURNING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 
 
 @pytest.mark.parametrize("mark", TURNING, ids=lambda mark: f"U+{ord(mark):04X}")
-@pytest.mark.parametrize(("old", "key", "path"), [
-    ('title = "Ridge"', "title", "title"),
-    ('title = "Ridge"', "notes", "notes"),
-    ('name = "Small"', "name", "stations.0.name"),
-    ('activity = "watch"', 'activity = "watch"\nnote', "plan.0.note"),
-])
+@pytest.mark.parametrize(
+    ("old", "key", "path"),
+    [
+        ('title = "Ridge"', "title", "title"),
+        ('title = "Ridge"', "notes", "notes"),
+        ('name = "Small"', "name", "stations.0.name"),
+        ('activity = "watch"', 'activity = "watch"\nnote', "plan.0.note"),
+    ],
+)
 def test_marks_that_turn_the_direction_of_writing_are_control_characters(mark, old, key, path):
     new = f'{key} = "12 {mark}34"'
     assert faults_in(with_line(old, new)) == [f"{path}: must not hold control characters"]
@@ -276,9 +429,7 @@ def test_every_overlap_is_told():
 
 
 def test_five_faulty_stations_are_one_too_many():
-    assert faults_in(TEXT + "[[stations]]\n" * 4) == [
-        "stations: must hold 1 to 4 stations, got 5"
-    ]
+    assert faults_in(TEXT + "[[stations]]\n" * 4) == ["stations: must hold 1 to 4 stations, got 5"]
 
 
 def test_a_faulty_station_is_not_also_called_missing():

@@ -262,9 +262,7 @@ def _true_trip(kit: Station, chance: np.random.Generator) -> StationRun:
         block.model_copy(update={"transmit_share": block.transmit_share * chance.uniform(0.9, 1.1)})
         for block in PLAN
     )
-    return run(
-        _true_station(kit, chance), DAY.model_copy(update={"cloud_okta": (okta,)}), plan
-    )
+    return run(_true_station(kit, chance), DAY.model_copy(update={"cloud_okta": (okta,)}), plan)
 
 
 def _read(

@@ -28,13 +28,16 @@ from model.scenario import Scenario
 from tests.strategies import scenarios
 
 ROOT = Path(__file__).resolve().parents[2]
-SMALL = Scenario.model_validate({
-    "title": "Ridge",
-    "site": {"latitude_deg": 46.5, "longitude_deg": 12},
-    "day": {"date": date(2027, 6, 21)},
-    "stations": [{"radio": {"receive_a": 0.16}, "battery": {"chemistry": "LFP",
-                                                           "capacity_ah": 20}}],
-})
+SMALL = Scenario.model_validate(
+    {
+        "title": "Ridge",
+        "site": {"latitude_deg": 46.5, "longitude_deg": 12},
+        "day": {"date": date(2027, 6, 21)},
+        "stations": [
+            {"radio": {"receive_a": 0.16}, "battery": {"chemistry": "LFP", "capacity_ah": 20}}
+        ],
+    }
+)
 
 
 def only_fault(source: bytes | Path | str) -> str:
@@ -93,7 +96,9 @@ def test_a_file_reads_like_the_design_lays_it_out():
         tuner = {}
         extras = [{current_a = 0.2, hours = [["18:00", "23:00"]]}]
         """)
-    assert dump_scenario(scenario) == '''\
+    assert (
+        dump_scenario(scenario)
+        == '''\
 format = 1
 title = "A"
 notes = """
@@ -127,13 +132,16 @@ capacity_ah = 20
 current_a = 0.2
 hours = [["18:00", "23:00"]]
 '''
+    )
 
 
 def test_long_lists_are_wrapped_and_long_sources_stand_one_to_a_line():
-    text = laid_out({
-        "site": {"horizon": [[float(step), 1.5] for step in range(60)]},
-        "radio": {"sources": {key: {"from": "guess", "note": "x" * 40} for key in "abc"}},
-    })
+    text = laid_out(
+        {
+            "site": {"horizon": [[float(step), 1.5] for step in range(60)]},
+            "radio": {"sources": {key: {"from": "guess", "note": "x" * 40} for key in "abc"}},
+        }
+    )
     assert max(map(len, text.splitlines())) <= 100
     assert '[radio.sources]\na = { from = "guess"' in text
     assert tomllib.loads(text)["site"]["horizon"][59] == [59, 1.5]
@@ -142,9 +150,12 @@ def test_long_lists_are_wrapped_and_long_sources_stand_one_to_a_line():
 def test_a_number_keeps_every_digit():
     for value in (0.1 + 0.2, 1e-9, 1 / 3, 4999.999999999999, 3.0):
         changed = with_value(SMALL, "stations.0.battery.capacity_ah", value)
-        assert value_at(
-            parse_scenario(dump_scenario(changed).encode()), "stations.0.battery.capacity_ah"
-        ) == value
+        assert (
+            value_at(
+                parse_scenario(dump_scenario(changed).encode()), "stations.0.battery.capacity_ah"
+            )
+            == value
+        )
 
 
 # ---- what cannot be read says so in one line
@@ -156,44 +167,72 @@ def test_utf8_is_read_with_and_without_a_byte_order_mark_and_with_any_line_ends(
     assert parse_scenario(text.replace(b"\n", b"\r\n")) == SMALL
 
 
-@pytest.mark.parametrize(("data", "sentence"), [
-    (b"format = 1\ntitle = 'caf\xe9'", "line 2: is not UTF-8 text (byte 0xe9)"),
-    ("format = 1".encode("utf-16"), "is UTF-16 text; save it as UTF-8"),
-    (b"format = 1\ntitle Ridge", 'line 2, column 7: an "=" was expected after the key'),
-    (b"format = 1\ntitle = Ridge",
-     "line 2, column 9: this is no value; text stands in quotes, a number uses a decimal point"),
-    (b'title = "Ridge',
-     "line 1, at the end of the file: text that begins with a quote does not end with one"),
-    (b'title = "Ridge\nformat = 1',
-     "line 1, column 15: text that begins with a quote does not end on its line"),
-    (b"title = 'Ridge\nname = 'Hut'",
-     "line 1, column 15: text that begins with a quote does not end on its line"),
-    (b"title = 'Ridge",
-     "line 1, at the end of the file: text that begins with a quote does not end with one"),
-    (b'title = """Ridge',
-     "line 1, at the end of the file: text that begins with a quote does not end with one"),
-    (b"title = '''Ridge",
-     "line 1, at the end of the file: text that begins with three quotes does not end with them"),
-    (b'title = "a\x01"', "line 1, column 11: this character may not stand here"),
-    (b"title = 'a\x01'", "line 1, column 11: this character may not stand here"),
-    (b"a = 1\na = 2\n", "line 2, column 6: this key was given before"),
-    (b"[a]\n[a]", "line 2, column 3: this table was given before"),
-    (b"a = 1,5", "line 1, column 6: the line goes on after its value; a date reads 2027-03-01"),
-    (b"[site\n", "line 1, column 6: a [table] ends with ]"),
-    (b"[[plan]\n", "line 1, column 7: a [[table]] ends with ]]"),
-    (b"a = [1, 2", "line 1, at the end of the file: a list that begins with [ does not end with ]"),
-    (b'a = "\\q"', "line 1, column 8: a backslash in text is written twice, or the text stands in"
-     " single quotes"),
-    (b"a = 2027-02-30", "line 1, column 5: there is no such date or time"),
-    (b"\x00", "line 1, column 1: a key or a [table] was expected here"),
-    (b"a = [" + b"[" * 5000, "holds lists or tables nested too deeply"),
-    (b"a = " + b"{a = " * 5000, "holds lists or tables nested too deeply"),
-    (b"\na = " + b"9" * 5000, "holds a number with too many digits"),
-    (b"a." * 100_000 + b"a = 1", "holds a key with too many dots"),
-    (b"[" + b"'a' . " * 100_000 + b"a]", "holds a key with too many dots"),
-    (b"a = [" + b"1," * 200_000 + b"]", "holds more keys and list entries than any scenario can"),
-    (b"#" * (FILE_LIMIT_BYTES + 1), "is too large; a scenario file may hold at most 1 MB"),
-])
+@pytest.mark.parametrize(
+    ("data", "sentence"),
+    [
+        (b"format = 1\ntitle = 'caf\xe9'", "line 2: is not UTF-8 text (byte 0xe9)"),
+        ("format = 1".encode("utf-16"), "is UTF-16 text; save it as UTF-8"),
+        (b"format = 1\ntitle Ridge", 'line 2, column 7: an "=" was expected after the key'),
+        (
+            b"format = 1\ntitle = Ridge",
+            "line 2, column 9: this is no value; text stands in"
+            " quotes, a number uses a decimal point",
+        ),
+        (
+            b'title = "Ridge',
+            "line 1, at the end of the file: text that begins with a quote does not end with one",
+        ),
+        (
+            b'title = "Ridge\nformat = 1',
+            "line 1, column 15: text that begins with a quote does not end on its line",
+        ),
+        (
+            b"title = 'Ridge\nname = 'Hut'",
+            "line 1, column 15: text that begins with a quote does not end on its line",
+        ),
+        (
+            b"title = 'Ridge",
+            "line 1, at the end of the file: text that begins with a quote does not end with one",
+        ),
+        (
+            b'title = """Ridge',
+            "line 1, at the end of the file: text that begins with a quote does not end with one",
+        ),
+        (
+            b"title = '''Ridge",
+            "line 1, at the end of the file: text that begins with three quotes"
+            " does not end with them",
+        ),
+        (b'title = "a\x01"', "line 1, column 11: this character may not stand here"),
+        (b"title = 'a\x01'", "line 1, column 11: this character may not stand here"),
+        (b"a = 1\na = 2\n", "line 2, column 6: this key was given before"),
+        (b"[a]\n[a]", "line 2, column 3: this table was given before"),
+        (b"a = 1,5", "line 1, column 6: the line goes on after its value; a date reads 2027-03-01"),
+        (b"[site\n", "line 1, column 6: a [table] ends with ]"),
+        (b"[[plan]\n", "line 1, column 7: a [[table]] ends with ]]"),
+        (
+            b"a = [1, 2",
+            "line 1, at the end of the file: a list that begins with [ does not end with ]",
+        ),
+        (
+            b'a = "\\q"',
+            "line 1, column 8: a backslash in text is written twice, or the text stands in"
+            " single quotes",
+        ),
+        (b"a = 2027-02-30", "line 1, column 5: there is no such date or time"),
+        (b"\x00", "line 1, column 1: a key or a [table] was expected here"),
+        (b"a = [" + b"[" * 5000, "holds lists or tables nested too deeply"),
+        (b"a = " + b"{a = " * 5000, "holds lists or tables nested too deeply"),
+        (b"\na = " + b"9" * 5000, "holds a number with too many digits"),
+        (b"a." * 100_000 + b"a = 1", "holds a key with too many dots"),
+        (b"[" + b"'a' . " * 100_000 + b"a]", "holds a key with too many dots"),
+        (
+            b"a = [" + b"1," * 200_000 + b"]",
+            "holds more keys and list entries than any scenario can",
+        ),
+        (b"#" * (FILE_LIMIT_BYTES + 1), "is too large; a scenario file may hold at most 1 MB"),
+    ],
+)
 def test_text_that_is_no_toml_is_placed(data, sentence):
     assert only_fault(data) == sentence
 
@@ -238,16 +277,29 @@ def test_the_fullest_scenario_is_read():
     for name, keys in needed.items():
         most = field_at(f"stations.0.{name}").max_items
         station[name] = [full(f"stations.0.{name}.0") | keys] * most
-    station |= {"radio": full("stations.0.radio"),
-                "battery": full("stations.0.battery") | {"chemistry": "AGM", "capacity_ah": 1,
-                                                         "cells": 6, "count": 1}}
-    plan = [{"start": clock_of(step), "end": clock_of(step + 1), "activity": "voice", "rf_w": 1,
-             "transmit_share": 0.5, "note": "x"} for step in range(500)]
+    station |= {
+        "radio": full("stations.0.radio"),
+        "battery": full("stations.0.battery")
+        | {"chemistry": "AGM", "capacity_ah": 1, "cells": 6, "count": 1},
+    }
+    plan = [
+        {
+            "start": clock_of(step),
+            "end": clock_of(step + 1),
+            "activity": "voice",
+            "rf_w": 1,
+            "transmit_share": 0.5,
+            "note": "x",
+        }
+        for step in range(500)
+    ]
     fullest = with_value(with_value(SMALL, "plan", plan), "stations", [station] * 4)
     horizon = [[step, 1.0] for step in range(360)]
     changes = {"site.horizon": horizon} | {f"plan.{step}.rf_w": 1.0 for step in range(49)}
-    variants = [{"name": str(count), "changes": changes, "left_out": ["plan.0.frequency_mhz"] * 50}
-                for count in range(20)]
+    variants = [
+        {"name": str(count), "changes": changes, "left_out": ["plan.0.frequency_mhz"] * 50}
+        for count in range(20)
+    ]
     fullest = with_value(fullest, "variants", variants)
     text = dump_scenario(fullest)
     assert len(text) > 400_000

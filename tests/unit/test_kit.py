@@ -274,9 +274,7 @@ def test_a_kit_that_cannot_run_keeps_what_needs_no_run():
     assert kit.findings[0].level == "error"
 
 
-@pytest.mark.parametrize(
-    ("capacity_ah", "outcome"), [(1.0, "fail"), (200.0, "pass, unmeasured")]
-)
+@pytest.mark.parametrize(("capacity_ah", "outcome"), [(1.0, "fail"), (200.0, "pass, unmeasured")])
 def test_grade(capacity_ah, outcome):
     question = scenario(station={"battery": {**BATTERY, "capacity_ah": capacity_ah}})
     assert grade(rerun(question, 0)).outcome == outcome

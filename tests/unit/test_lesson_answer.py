@@ -26,9 +26,7 @@ START = datetime(2027, 3, 6, 19, 0, tzinfo=UTC)
 
 
 def step(**answer: object) -> Step:
-    return Step.model_validate(
-        {"question": "?", "explanation": "x", "sum": "x", "answer": answer}
-    )
+    return Step.model_validate({"question": "?", "explanation": "x", "sum": "x", "answer": answer})
 
 
 TIME = step(kind="time", value="x")

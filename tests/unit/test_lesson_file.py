@@ -154,9 +154,7 @@ def test_a_scenario_may_stand_in_the_lesson(folder: Path) -> None:
     assert found == ["19: scenario.day.high_c: must be a number, got a table"]
     worse = inside.replace("capacity_ah = 10.0", "capacity_ah = -10.0")
     found = faults_in(folder, SOUND.replace('scenario = "kit.toml"\n', "") + worse)
-    assert found == [
-        "28: scenario.stations.0.battery.capacity_ah: must be greater than 0, got -10"
-    ]
+    assert found == ["28: scenario.stations.0.battery.capacity_ah: must be greater than 0, got -10"]
 
 
 def test_a_scenario_file_may_lie_one_folder_above(folder: Path) -> None:

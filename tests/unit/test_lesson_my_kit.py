@@ -32,7 +32,8 @@ def test_the_run_agrees_with_the_sum_by_hand(
     )  # fmt: skip
     found = my_kit(kit)
     by_hand_h = (
-        capacity_ah * tested
+        capacity_ah
+        * tested
         / ((receive_a * (1 - send_share) + send_a * send_share) * listen_h / 24)
     )
     if found.hours is None:

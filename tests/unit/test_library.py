@@ -238,9 +238,7 @@ def test_what_is_no_part_is_refused_with_its_place(text: str, words: str) -> Non
 def test_two_parts_of_one_name_are_a_fault() -> None:
     read = parse_parts(b'[[extra]]\nname = "A"\n[[extra]]\nname = "A"\n')
     assert len(read.parts) == 1
-    assert [str(fault) for fault in read.faults] == [
-        'extra.1.name: must be unique; "A" is taken'
-    ]
+    assert [str(fault) for fault in read.faults] == ['extra.1.name: must be unique; "A" is taken']
 
 
 def test_too_many_parts_are_told_at_once() -> None:

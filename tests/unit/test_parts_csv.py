@@ -123,7 +123,7 @@ def test_broken_lines_are_named_and_the_rest_is_offered() -> None:
     )
     assert [part.name for part in parts] == ["Good", "Sunny"]
     expected = [
-        "line 1: the column \"colour\" is unknown",
+        'line 1: the column "colour" is unknown',
         "line 3: its quotes",
         'line 4: receive_a: "lots" is not understood',
         "line 5: receive_a: must be at least 0, got -1",

@@ -17,14 +17,16 @@ from model.paths import with_value
 from model.saving import LEFTOVER_AFTER_S
 from model.scenario import Scenario
 
-SMALL = Scenario.model_validate({
-    "title": "Ridge",
-    "site": {"latitude_deg": 46.5, "longitude_deg": 12},
-    "day": {"date": date(2027, 6, 21)},
-    "stations": [
-        {"radio": {"receive_a": 0.16}, "battery": {"chemistry": "LFP", "capacity_ah": 20}}
-    ],
-})
+SMALL = Scenario.model_validate(
+    {
+        "title": "Ridge",
+        "site": {"latitude_deg": 46.5, "longitude_deg": 12},
+        "day": {"date": date(2027, 6, 21)},
+        "stations": [
+            {"radio": {"receive_a": 0.16}, "battery": {"chemistry": "LFP", "capacity_ah": 20}}
+        ],
+    }
+)
 OTHER = with_value(SMALL, "title", "Valley")
 
 
@@ -57,11 +59,14 @@ def test_a_save_replaces_the_file_and_leaves_nothing_beside(saved):
     assert [entry.name for entry in saved.parent.iterdir()] == ["kit.toml"]
 
 
-@pytest.mark.parametrize(("name", "number", "reason"), [
-    ("replace", errno.EACCES, "permission is refused"),
-    ("fsync", errno.EIO, os.strerror(errno.EIO)),
-    ("fsync", errno.ENOSPC, "the disk is full"),
-])
+@pytest.mark.parametrize(
+    ("name", "number", "reason"),
+    [
+        ("replace", errno.EACCES, "permission is refused"),
+        ("fsync", errno.EIO, os.strerror(errno.EIO)),
+        ("fsync", errno.ENOSPC, "the disk is full"),
+    ],
+)
 def test_a_failed_step_keeps_the_old_file(saved, monkeypatch, name, number, reason):
     monkeypatch.setattr(os, name, failing(number))
     assert refuses_to_save(saved) == f"kit.toml: {reason}"
@@ -154,9 +159,11 @@ def test_places_that_are_no_file_are_refused(tmp_path):
 def test_a_scenario_too_large_to_be_read_back_is_not_saved(saved):
     source = {"from": "measured", "note": "日" * 400}
     extra = {"sources": dict.fromkeys(("mass_kg", "power_w", "current_a", "cost"), source)}
-    large = with_value(SMALL, "stations", [
-        {**SMALL.stations[0].model_dump(by_alias=True), "extras": [extra] * 100}
-    ] * 4)
+    large = with_value(
+        SMALL,
+        "stations",
+        [{**SMALL.stations[0].model_dump(by_alias=True), "extras": [extra] * 100}] * 4,
+    )
     with pytest.raises(SaveError, match=r"the file would hold 2\.0 MB"):
         write_scenario(large, saved)
     assert read_scenario(saved) == SMALL
@@ -188,9 +195,7 @@ def test_what_a_killed_save_left_is_taken_away_by_the_next_one(saved):
     assert all(other.exists() for other in others)
 
 
-def test_a_folder_that_cannot_be_flushed_does_not_make_a_good_save_a_failed_one(
-    saved, monkeypatch
-):
+def test_a_folder_that_cannot_be_flushed_does_not_make_a_good_save_a_failed_one(saved, monkeypatch):
     flush = os.fsync
 
     def refuse_folders(descriptor):

@@ -42,8 +42,10 @@ def test_what_was_not_scaled_keeps_its_source_and_a_guess_stays_as_it_was():
 
 def test_a_resized_part_is_called_by_its_size():
     assert resized_battery(BATTERY, 1.5).name == "LFP, 30 Ah"
-    panel = question(small_kit()).stations[0].panel.model_copy(
-        update={"sources": (("rated_w", SHEET), ("vmp_v", SHEET))}
+    panel = (
+        question(small_kit())
+        .stations[0]
+        .panel.model_copy(update={"sources": (("rated_w", SHEET), ("vmp_v", SHEET))})
     )
     smaller = resized_panel(panel, 0.5)
     assert smaller.name == "panel, 30 W"
@@ -52,9 +54,9 @@ def test_a_resized_part_is_called_by_its_size():
 
 
 def test_a_long_note_is_cut_to_what_a_source_may_hold():
-    wordy = BATTERY.model_copy(update={
-        "sources": (("capacity_ah", Source(origin="measured", note="x" * 400)),)
-    })
+    wordy = BATTERY.model_copy(
+        update={"sources": (("capacity_ah", Source(origin="measured", note="x" * 400)),)}
+    )
     assert len(resized_battery(wordy, 2.0).source_of("capacity_ah").note) == 400
 
 

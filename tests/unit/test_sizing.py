@@ -229,5 +229,3 @@ def test_a_search_shows_how_far_it_has_come_and_can_be_given_up():
     search.close()
     with pytest.raises(StopIteration):
         next(search)
-
-

@@ -208,9 +208,7 @@ def truths(scenario, count, chance):
     """Charge of drawn kits at the step boundaries, shape (steps + 1, count)."""
     station = scenario.stations[0]
     factors = {path: one.factor for path, one in draw(station, (), count, chance).items()}
-    fleet = drawn_fleet(
-        scenario.site, scenario.day, scenario.plan, station, (), factors, 10.0
-    )
+    fleet = drawn_fleet(scenario.site, scenario.day, scenario.plan, station, (), factors, 10.0)
     seen = []
     outcomes = run_batch(fleet, lambda moment: seen.append(moment.stored_ah))
     return np.vstack([*(ah / fleet.limits["full_ah"] for ah in seen), outcomes.end_fraction])
@@ -301,7 +299,9 @@ def test_where_no_draw_ends_the_lowest_charge_is_what_is_moved():
         (27.0, 29.5, 0.0, "receive until 03:00 to 05:30 (Wed)"),
         (22.0, 29.5, 0.0, "receive until 22:00 (Tue) to 05:30 (Wed)"),
         (
-            27.0, np.inf, 0.35,
+            27.0,
+            np.inf,
+            0.35,
             "receive until 03:00 (Wed) or later; lasts out the run in 35 % of draws",
         ),
         (np.inf, np.inf, 0.97, "receive lasts out the run in 97 % of draws"),

@@ -21,7 +21,7 @@ OPERATE = "amplifier left in operate"
 
 
 def test_a_variant_is_run_as_if_its_values_stood_in_the_file(
-    capsys: pytest.CaptureFixture[str]
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     assert main(["run", str(RIDGE), "--variant", OPERATE, "--json", "-"]) == 0
     told = json.loads(capsys.readouterr().out)
@@ -38,7 +38,7 @@ def test_the_table_is_headed_by_the_variant(capsys: pytest.CaptureFixture[str]) 
 
 
 def test_an_unknown_name_is_one_line_that_names_the_nearest(
-    capsys: pytest.CaptureFixture[str]
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     assert main(["run", str(RIDGE), "--variant", "60W panel"]) == 2
     out, fault = capsys.readouterr()

@@ -130,7 +130,7 @@ left_out = ["stations.0.battery"]
 """
     at = "variants.0.changes."
     assert faults_in(lines) == [
-        f'{at}stations.1.battery.capacity: leads nowhere; the nearest known path is'
+        f"{at}stations.1.battery.capacity: leads nowhere; the nearest known path is"
         ' "stations.1.battery.capacity_ah"',
         f"{at}stations.1.battery.capacity_ah: must be greater than 0, got -3",
         f'{at}stations.first.name: leads nowhere: entries are counted from 0, as in "stations.0"',
@@ -181,8 +181,10 @@ def test_a_variant_of_another_shape_is_one_fault(lines, fault):
     ],
 )
 def test_a_path_that_fits_no_more_is_a_warning_and_the_file_still_saves(base, sentence):
-    variants = (*forty_watts().variants, *as_variant(
-        PAIR, with_value(PAIR, "plan.0.note", "later"), "later").variants)
+    variants = (
+        *forty_watts().variants,
+        *as_variant(PAIR, with_value(PAIR, "plan.0.note", "later"), "later").variants,
+    )
     base = base.model_copy(update={"variants": variants})
     base = with_value(base, "stations.0.panel", None)
     warnings = [f for f in find(base) if f.path.startswith("variants.")]
@@ -242,9 +244,16 @@ def test_variants_follow_their_stations_and_blocks():
 
 
 def test_a_block_is_followed_by_its_times_where_it_was_edited_too():
-    plan = [{"start": "00:00", "end": "12:00", "activity": "watch"},
-            {"start": "12:00", "end": "18:00", "activity": "voice", "rf_w": 10.0,
-             "transmit_share": 0.2}]
+    plan = [
+        {"start": "00:00", "end": "12:00", "activity": "watch"},
+        {
+            "start": "12:00",
+            "end": "18:00",
+            "activity": "voice",
+            "rf_w": 10.0,
+            "transmit_share": 0.2,
+        },
+    ]
     base = question(small_kit(), plan=plan)
     held = as_variant(base, with_value(base, "plan.1.rf_w", 5.0), "5 W")
     split = [plan[0] | {"end": "06:00"}, plan[0] | {"start": "07:00"}, plan[1]]

@@ -73,9 +73,7 @@ def pick(window: QWidget, name: str, words: str) -> None:
 
 def words_on(window: QWidget) -> str:
     labels = [each.text() for each in window.findChildren(QLabel) if each.isVisible()]
-    texts = [
-        each.toPlainText() for each in window.findChildren(QPlainTextEdit) if each.isVisible()
-    ]
+    texts = [each.toPlainText() for each in window.findChildren(QPlainTextEdit) if each.isVisible()]
     return "\n".join(labels + texts)
 
 

@@ -81,9 +81,7 @@ def fusion(qapp: QApplication) -> Iterator[None]:
 
 
 @pytest.fixture
-def open_window(
-    qtbot: QtBot, library: Library, fusion: None
-) -> Callable[..., User]:
+def open_window(qtbot: QtBot, library: Library, fusion: None) -> Callable[..., User]:
     """Return a way to open a window, with the first scenario or another."""
 
     def opened(scenario: Scenario | None = None) -> User:

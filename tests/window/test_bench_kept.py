@@ -39,9 +39,7 @@ def text_of(window: ViewWindow, name: str) -> str:
     return line.text()
 
 
-def test_another_station_and_back_leaves_what_was_typed(
-    open_window: Callable[..., User]
-) -> None:
+def test_another_station_and_back_leaves_what_was_typed(open_window: Callable[..., User]) -> None:
     user = open_window(scene(*four_stations()[:3], day={"days": 1}))
     window = opened(user, "bench")
     first, second, third = (each.name for each in scenario_of(user).stations)

@@ -125,9 +125,7 @@ def test_every_lesson_goes_from_start_to_end_by_keys_and_nothing_is_clipped(
         assert tuple(seen) == stages_of(listed.lesson)
 
 
-def test_nothing_says_the_answer_before_the_reveal(
-    qtbot: QtBot, window: ClassroomWindow
-) -> None:
+def test_nothing_says_the_answer_before_the_reveal(qtbot: QtBot, window: ClassroomWindow) -> None:
     for listed in window.lessons:
         course = open_lesson(window, listed.lesson.title)
         for index in range(len(listed.lesson.steps)):
@@ -194,9 +192,7 @@ def test_without_guesses_the_page_turns_only_at_the_second_key(
     assert course.stage.kind == "guesses"
 
 
-def test_a_curve_is_drawn_with_the_mouse_and_scored(
-    qtbot: QtBot, window: ClassroomWindow
-) -> None:
+def test_a_curve_is_drawn_with_the_mouse_and_scored(qtbot: QtBot, window: ClassroomWindow) -> None:
     course = open_lesson(window, "Flat in December")
     press(qtbot, Qt.Key.Key_PageDown)
     QApplication.processEvents()
@@ -274,9 +270,7 @@ def test_a_clicker_goes_from_one_lesson_into_the_next(
     assert following.lesson != course.lesson
 
 
-def test_the_window_fills_the_screen_from_any_page(
-    qtbot: QtBot, window: ClassroomWindow
-) -> None:
+def test_the_window_fills_the_screen_from_any_page(qtbot: QtBot, window: ClassroomWindow) -> None:
     open_lesson(window, "Listening only, tonight")
     press(qtbot, Qt.Key.Key_PageDown)
     assert QApplication.focusWidget() is window.lesson_page.entry

@@ -104,9 +104,7 @@ def test_what_was_understood_of_another_unit_is_said_while_it_is_typed(
         ("", "A number is needed here in A."),
     ],
 )
-def test_bad_text_stays_and_says_what_would_be_right(
-    user: User, typed: str, sentence: str
-) -> None:
+def test_bad_text_stays_and_says_what_would_be_right(user: User, typed: str, sentence: str) -> None:
     user.open(2, "Radio")
     before = user.window.document.scenario
     user.fill(RECEIVE, typed)
@@ -179,9 +177,7 @@ def test_where_a_number_comes_from_changes_what_rests_on_guesses(user: User) -> 
     user.open(2, "Radio")
     path = "stations.1.radio.sources.receive_a"
     button = next(
-        user.find(text)
-        for text in user.visible_texts()
-        if text.startswith(f"source of {RECEIVE}:")
+        user.find(text) for text in user.visible_texts() if text.startswith(f"source of {RECEIVE}:")
     )
     button.menu_of_origins.actions()[2].trigger()
     user.settle()

@@ -68,9 +68,7 @@ def test_a_save_not_done_counts_as_cancel(user: User, answers: Answers) -> None:
     answers.unsaved = Answer.DISCARD
 
 
-def test_a_save_that_failed_counts_as_cancel(
-    user: User, answers: Answers, tmp_path: Path
-) -> None:
+def test_a_save_that_failed_counts_as_cancel(user: User, answers: Answers, tmp_path: Path) -> None:
     answers.unsaved, answers.save = Answer.SAVE, tmp_path / "no such folder" / "x.toml"
     change_something(user)
     assert not user.window.close()
@@ -86,8 +84,12 @@ def test_every_fault_of_a_bad_file_is_told_and_the_work_stays(
     before = user.window.document.scenario
     text = SCENARIOS[0].read_text(encoding="utf-8")
     bad = tmp_path / "bad.toml"
-    bad.write_text(text.replace("capacity_ah = ", "capacity_ah = -", 1).replace(
-        "receive_a = ", "recieve_a = ", 1), encoding="utf-8")
+    bad.write_text(
+        text.replace("capacity_ah = ", "capacity_ah = -", 1).replace(
+            "receive_a = ", "recieve_a = ", 1
+        ),
+        encoding="utf-8",
+    )
     answers.open = bad
     user.choose("File", "Open…")
     assert any("capacity_ah" in line and "greater than 0" in line for line in answers.said)
@@ -155,9 +157,7 @@ def test_a_new_scenario_has_two_stations_that_run(user: User) -> None:
     assert user.window.document.path is None
 
 
-def test_units_and_text_size_are_remembered(
-    user: User, open_window: Callable[..., User]
-) -> None:
+def test_units_and_text_size_are_remembered(user: User, open_window: Callable[..., User]) -> None:
     user.choose("View", "US units")
     user.choose("View", "Larger text")
     user.window.close()
@@ -178,9 +178,7 @@ def test_size_and_division_are_remembered(user: User, open_window: Callable[...,
     assert again.window.across.sizes() == sizes
 
 
-def test_a_read_only_file_is_not_replaced(
-    user: User, answers: Answers, tmp_path: Path
-) -> None:
+def test_a_read_only_file_is_not_replaced(user: User, answers: Answers, tmp_path: Path) -> None:
     kept = tmp_path / "kept.toml"
     kept.write_text("old", encoding="utf-8")
     kept.chmod(0o444)

@@ -63,9 +63,7 @@ def test_a_new_job_cancels_the_last_and_its_result_is_dropped(jobs: Jobs, qtbot:
         (ScenarioError((Fault("day.days", "must be less"),)), "day.days: must be less"),
     ],
 )
-def test_a_job_that_fails_says_why(
-    jobs: Jobs, qtbot: QtBot, error: Exception, words: str
-) -> None:
+def test_a_job_that_fails_says_why(jobs: Jobs, qtbot: QtBot, error: Exception, words: str) -> None:
     def work(_progress: Progress) -> None:
         raise error
 

@@ -90,9 +90,7 @@ def pick(within: QWidget, name: str, words: str) -> None:
 
 def words_on(within: QWidget) -> str:
     labels = [each.text() for each in within.findChildren(QLabel) if each.isVisible()]
-    texts = [
-        each.toPlainText() for each in within.findChildren(QPlainTextEdit) if each.isVisible()
-    ]
+    texts = [each.toPlainText() for each in within.findChildren(QPlainTextEdit) if each.isVisible()]
     return "\n".join(labels + texts)
 
 
@@ -228,9 +226,7 @@ def test_broken_lines_of_a_table_are_named_and_the_rest_is_offered(
     browser: LibraryBrowser, shelf: Shelf, tmp_path: Path
 ) -> None:
     path = tmp_path / "mine.csv"
-    path.write_text(
-        "part,name,receive_a\nradio,Mine,0.2\nradio,Broken,lots\n", encoding="utf-8"
-    )
+    path.write_text("part,name,receive_a\nradio,Mine,0.2\nradio,Broken,lots\n", encoding="utf-8")
     browser.offer.show_parts(*read_parts(path))
     said = words_on(browser)
     assert "1 part to take in; 1 line refused." in said
@@ -279,8 +275,7 @@ def test_nothing_typed_is_markup(browser: LibraryBrowser, shelf: Shelf) -> None:
     assert "<b>bold</b>" in words_on(browser)
     labels = browser.findChildren(QLabel)
     assert all(
-        label.textFormat() == Qt.TextFormat.PlainText or "<" not in label.text()
-        for label in labels
+        label.textFormat() == Qt.TextFormat.PlainText or "<" not in label.text() for label in labels
     )
 
 

@@ -182,8 +182,6 @@ def test_a_withheld_station_is_said(view: FieldCheckView) -> None:
         battery=Battery(chemistry="LFP", capacity_ah=10.0),
     )
     slots = Block(start="00:00", end="01:00", activity="slots", rf_w=4.0, transmit_share=0.9)
-    document.start(
-        document.scenario.model_copy(update={"stations": (broken,), "plan": (slots,)})
-    )
+    document.start(document.scenario.model_copy(update={"stations": (broken,), "plan": (slots,)}))
     assert "cannot be run as it stands" in words_on(view)
     assert not view._form.add_button.isEnabled()

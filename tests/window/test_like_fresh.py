@@ -138,9 +138,7 @@ def close(window: MainWindow) -> None:
     window.close()
 
 
-def open_like(
-    window: MainWindow, scenario: Scenario, library: Library, qtbot: QtBot
-) -> MainWindow:
+def open_like(window: MainWindow, scenario: Scenario, library: Library, qtbot: QtBot) -> MainWindow:
     """Return a fresh window with the same scenario, size and folds, in place of another."""
     opened = [column.open_slots() for column in window.stations.columns]
     more, days_open = window.horizon.isVisible(), window.place.sky_days.isVisible()

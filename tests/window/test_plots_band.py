@@ -59,9 +59,7 @@ def changed_rows(before: QImage, after: QImage, column: int) -> list[int]:
 
 
 @pytest.mark.parametrize("is_dark", [False, True])
-def test_the_band_is_painted_from_its_lower_to_its_upper_end(
-    view: DayView, is_dark: bool
-) -> None:
+def test_the_band_is_painted_from_its_lower_to_its_upper_end(view: DayView, is_dark: bool) -> None:
     if is_dark:
         view.setPalette(night_palette())
     chart, minute = view.chart, 1200

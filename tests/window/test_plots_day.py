@@ -286,9 +286,7 @@ def test_nobody_gets_lost_by_zooming(view: DayView, qtbot: QtBot) -> None:
     assert not view.whole_button.isEnabled()
 
 
-def test_a_drag_shows_the_stretch_and_a_double_click_the_whole(
-    view: DayView, qtbot: QtBot
-) -> None:
+def test_a_drag_shows_the_stretch_and_a_double_click_the_whole(view: DayView, qtbot: QtBot) -> None:
     view.show_comparison(comparison("two"))
     span, port = view.chart.span, view.chart.viewport()
     left, right = (QPoint(round(span.left_px + span.width_px * s), 150) for s in (0.25, 0.5))

@@ -71,9 +71,7 @@ def test_readings_are_crosses_and_the_corrected_charge_goes_on_from_the_last(
         assert after.pixelColor(*at) == view.chart._ink.station(0)
 
 
-def test_the_pane_of_the_sun_reaches_over_what_was_read(
-    view: DayView, shown: Comparison
-) -> None:
+def test_the_pane_of_the_sun_reaches_over_what_was_read(view: DayView, shown: Comparison) -> None:
     view.show_outlook(outlook(shown, 0, {"day": 1, "at": "12:00", "panel_a": 40.0}))
     _, top = view.chart.sun.view.viewRange()[1]
     assert top > view.chart.outlook.highest_w > 500
@@ -91,9 +89,7 @@ def test_a_station_whose_own_curve_is_dashed_is_dashed_otherwise(
     assert styles == [Qt.PenStyle.DashLine, Qt.PenStyle.DashDotDotLine]
 
 
-def test_those_who_listen_are_told_and_so_is_the_read_out(
-    view: DayView, shown: Comparison
-) -> None:
+def test_those_who_listen_are_told_and_so_is_the_read_out(view: DayView, shown: Comparison) -> None:
     read = outlook(shown, 0, *LOG)
     view.show_outlook(read)
     view.move_cursor(1100)

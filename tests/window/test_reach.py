@@ -163,9 +163,7 @@ def test_an_ampersand_in_a_name_stands_in_the_undo_entry(user: User) -> None:
     assert "A && B" in user.window.commands["edit.undo"].text()
 
 
-def test_text_grows_and_shrinks_and_the_font_is_given_back(
-    user: User, qapp: QApplication
-) -> None:
+def test_text_grows_and_shrinks_and_the_font_is_given_back(user: User, qapp: QApplication) -> None:
     usual = qapp.font().pointSizeF()
     for _ in range(12):
         user.window.commands["view.larger"].trigger()

@@ -300,9 +300,7 @@ def test_the_program_keeps_the_work_of_a_window_nobody_closed(
 # ---- earlier versions
 
 
-def test_a_save_keeps_the_version_it_replaces_and_one_can_go_back(
-    user: User, file: Path
-) -> None:
+def test_a_save_keeps_the_version_it_replaces_and_one_can_go_back(user: User, file: Path) -> None:
     user.window.files.open_path(file)
     before = user.window.document.scenario
     user.settle()

@@ -34,7 +34,7 @@ from model.library import dump_parts, load
 from model.paths import value_at, with_value
 from model.scenario import Scenario
 
-MARKUP = '<b>x</b><img src="file:///etc/passwd"><a href=\'file:///x\'>&amp;&l'
+MARKUP = "<b>x</b><img src=\"file:///etc/passwd\"><a href='file:///x'>&amp;&l"
 PAYLOAD = f"{MARKUP} שלום 📻 [*]"
 RIDGE = resource("scenarios/ridge-weekend.toml")
 
@@ -200,8 +200,10 @@ def test_a_library_of_such_names_is_shown_as_text(
     tips = [tip for table in tables for tip in texts_of(table.model(), Qt.ItemDataRole.ToolTipRole)]
     assert not any(is_read_as_markup(tip) for tip in tips)
     shown = [
-        text for table in tables
-        for text in texts_of(table.model(), Qt.ItemDataRole.DisplayRole) if "passwd" in text
+        text
+        for table in tables
+        for text in texts_of(table.model(), Qt.ItemDataRole.DisplayRole)
+        if "passwd" in text
     ]
     assert shown
     for label in page.findChildren(QLabel):

@@ -19,12 +19,23 @@ def file(fresh_home: Path) -> Path:
     return path
 
 
-@pytest.mark.parametrize("data", [
-    b"\0\xff\xfe\0garbage" * 50, b"no equals\n[unclosed\nx", b"\x80\x81=1", b'{"json": 1}',
-    b"[settings]\nversion=99\n[display]\nus=true\n", b"[settings]\nversion=abc\n",
-    b"[settings]\nversion=" + b"9" * 5000, b"a=1\n" * 400_000, b"<xml/>", bytes(range(256)) * 9,
-    b"[window]\ngeometry=@Variant(\\0\\0\\0\\x7f\\0\\0\\0\\x10PyObjectWrapper)\n",
-], ids=lambda data: repr(data[:16]))
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"\0\xff\xfe\0garbage" * 50,
+        b"no equals\n[unclosed\nx",
+        b"\x80\x81=1",
+        b'{"json": 1}',
+        b"[settings]\nversion=99\n[display]\nus=true\n",
+        b"[settings]\nversion=abc\n",
+        b"[settings]\nversion=" + b"9" * 5000,
+        b"a=1\n" * 400_000,
+        b"<xml/>",
+        bytes(range(256)) * 9,
+        b"[window]\ngeometry=@Variant(\\0\\0\\0\\x7f\\0\\0\\0\\x10PyObjectWrapper)\n",
+    ],
+    ids=lambda data: repr(data[:16]),
+)
 def test_strange_settings_are_set_aside_and_not_obeyed(file: Path, data: bytes) -> None:
     file.write_bytes(data)
     settings = Settings()
@@ -72,7 +83,11 @@ def test_the_program_opens_and_closes_in_a_home_that_takes_no_file(
     blocked = tmp_path / "blocked"
     blocked.write_text("", encoding="utf-8")
     for variable in (
-        "HOME", "XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CACHE_HOME"
+        "HOME",
+        "XDG_CONFIG_HOME",
+        "XDG_DATA_HOME",
+        "XDG_STATE_HOME",
+        "XDG_CACHE_HOME",
     ):
         monkeypatch.setenv(variable, str(blocked / "home"))
     for kind in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
@@ -93,5 +108,3 @@ def test_the_program_opens_and_closes_in_a_home_that_takes_no_file(
     assert len(said) == 1
     assert "cannot be" in said[0]
     assert qapp is not None
-
-

@@ -252,9 +252,7 @@ def test_a_long_plan_scrolls_within_its_table(view: SignalsView) -> None:
     assert view.heard_detail.text().startswith("19:20 to 19:30 FM")
 
 
-def test_an_antenna_that_was_assumed_is_added_as_one_step(
-    open_window: Callable[..., User]
-) -> None:
+def test_an_antenna_that_was_assumed_is_added_as_one_step(open_window: Callable[..., User]) -> None:
     user = open_window(ridge(stations__1__antenna=None))
     before = scenario_of(user)
     window = opened(user, "signals")

@@ -168,7 +168,7 @@ def test_picture_and_drawing_are_written(canvas: MapCanvas, tmp_path: Path) -> N
 
 def test_a_table_names_no_formula_and_leaves_gaps_empty() -> None:
     text = csv_text((("a", "b"), [["=SUM(1)", 1.23456789], ["b, c", None]]))
-    assert text == "a,b\n'=SUM(1),1.23457\n\"b, c\",\n"
+    assert text == 'a,b\n\'=SUM(1),1.23457\n"b, c",\n'
 
 
 def test_bars_are_chosen_by_keyboard_and_mouse(qtbot: QtBot) -> None:
@@ -184,14 +184,15 @@ def test_bars_are_chosen_by_keyboard_and_mouse(qtbot: QtBot) -> None:
     assert chosen.args == ["p1"]
     with qtbot.waitSignal(bars.chosen) as chosen:
         QTest.mouseClick(
-            bars, Qt.MouseButton.LeftButton,
+            bars,
+            Qt.MouseButton.LeftButton,
             pos=QPointF(100, bars.sizeHint().height() * 3.5 / 5).toPoint(),
         )
     assert chosen.args == ["p2"]
     assert bars.accessibleDescription().splitlines()[0] == "input 0: 0 h"
-    assert not np.array_equal(
-        _row(bars.picture(), 0.3), _row(bars.picture(), 0.95)
-    ), "a bar is drawn"
+    assert not np.array_equal(_row(bars.picture(), 0.3), _row(bars.picture(), 0.95)), (
+        "a bar is drawn"
+    )
 
 
 def _row(image: QImage, share: float) -> list[int]:

@@ -46,8 +46,15 @@ def view(qtbot: QtBot, display: Display) -> Iterator[SizingView]:
 
 
 def test_equal_power_says_what_changed(view: SizingView, qtbot: QtBot) -> None:
-    plan = [{"start": "00:00", "end": "24:00", "activity": "voice", "rf_w": 100.0,
-             "transmit_share": 0.1}]
+    plan = [
+        {
+            "start": "00:00",
+            "end": "24:00",
+            "activity": "voice",
+            "rf_w": 100.0,
+            "transmit_share": 0.1,
+        }
+    ]
     unequal = question(small_kit(), one_box(), plan=plan)
     part = look_at(view, qtbot, TERMS, unequal)
     with qtbot.waitSignal(view.edit_requested, timeout=WORKED_MS) as edit:
@@ -81,7 +88,10 @@ def test_equal_terms_stand_in_a_table_and_a_file(
     with (tmp_path / "terms.csv").open(encoding="utf-8") as file:
         told = list(csv.DictReader(file))
     assert [(row["station"], row["when"]) for row in told] == [
-        ("small", "before"), ("small", "after"), ("one box", "before"), ("one box", "after"),
+        ("small", "before"),
+        ("small", "after"),
+        ("one box", "before"),
+        ("one box", "after"),
     ]
     assert float(told[1]["mass_kg"]) == pytest.approx(float(told[3]["mass_kg"]), rel=1e-4)
     view.show_comparison(simulate(question(small_kit(), one_box())))
@@ -100,9 +110,7 @@ def test_equal_mass_and_equal_time_change_a_battery_alone(
     with qtbot.waitSignal(view.edit_requested, timeout=WORKED_MS) as edit:
         click(part, words)
     after = edit.args[1]
-    changed = [
-        index for index in (0, 1) if after.stations[index] != weak.stations[index]
-    ]
+    changed = [index for index in (0, 1) if after.stations[index] != weak.stations[index]]
     assert len(changed) == 1
     assert f"{weak.stations[changed[0]].name} now has" in part.says.text()
     if words == "Same mass":
@@ -126,9 +134,7 @@ def seasonal() -> Scenario:
     return with_value(weak, "season", season)
 
 
-def test_the_year_is_told_read_by_date_and_run_from_a_date(
-    view: SizingView, qtbot: QtBot
-) -> None:
+def test_the_year_is_told_read_by_date_and_run_from_a_date(view: SizingView, qtbot: QtBot) -> None:
     part = look_at(view, qtbot, YEAR, seasonal())
     assert part.strip.isVisible()
     assert part.reading.text().startswith("15 June: small ")

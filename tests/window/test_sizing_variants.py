@@ -51,9 +51,7 @@ def cells(part: VariantsPart, row: int) -> list[str]:
     return [part.table.item(row, column).text() for column in range(part.table.columnCount())]
 
 
-def test_versions_stand_side_by_side_with_their_differences(
-    view: SizingView, qtbot: QtBot
-) -> None:
+def test_versions_stand_side_by_side_with_their_differences(view: SizingView, qtbot: QtBot) -> None:
     scenario = two_versions()
     part = look_at(view, qtbot, VARIANTS, scenario)
     assert part.table.rowCount() == 4
@@ -136,7 +134,7 @@ def settled(user: User, window: ViewWindow) -> None:
 
 
 def test_changes_are_kept_as_a_variant_and_taken_over_and_deleted(
-    open_window: Callable[..., User]
+    open_window: Callable[..., User],
 ) -> None:
     before = question(small_kit(), one_box())
     user = open_window(before)

@@ -90,7 +90,10 @@ def test_the_smallest_kit_is_told_with_its_proof_and_taken_as_one_step(
 
 
 def test_the_numbers_stand_in_a_table_that_can_be_written(
-    view: SizingView, qtbot: QtBot, pair_of_kits: Scenario, tmp_path: Path,
+    view: SizingView,
+    qtbot: QtBot,
+    pair_of_kits: Scenario,
+    tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     part = look_at(view, qtbot, SIZES, pair_of_kits)
@@ -129,9 +132,7 @@ def test_a_pair_on_the_map_reads_as_it_runs_and_only_one_that_holds_is_taken(
     with qtbot.waitSignal(view.edit_requested) as edit:
         QTest.keyClick(part.map, Qt.Key.Key_Return)
     changed = edit.args[1]
-    assert Pair.of(changed.stations[0]).capacity_ah == pytest.approx(
-        least.size_ah * 1.1, abs=0.01
-    )
+    assert Pair.of(changed.stations[0]).capacity_ah == pytest.approx(least.size_ah * 1.1, abs=0.01)
     assert "Ah with 60 W for small" in edit.args[0]
 
 
@@ -170,9 +171,7 @@ def test_a_station_without_a_panel_says_that_it_has_none(view: SizingView, qtbot
 
 def test_a_pair_keeps_how_many_there_are_and_counts_as_measured_no_more() -> None:
     given = with_value(question(small_kit()), "stations.0.battery.count", 2)
-    given = with_value(
-        given, "stations.0.battery.sources", {"capacity_ah": {"from": "measured"}}
-    )
+    given = with_value(given, "stations.0.battery.sources", {"capacity_ah": {"from": "measured"}})
     changed = with_pair(given, 0, Pair(30.0, 0.0)).stations[0]
     assert changed.battery.count == 2
     assert changed.battery.capacity_ah == pytest.approx(15.0)

@@ -53,9 +53,7 @@ def test_an_empty_slot_offers_the_library_in_place(user: User, library: Library)
     assert "none" in user.line(2, "Amplifier")
     user.open(2, "Amplifier")
     amplifier = library.of("amplifier")[0]
-    button = next(
-        text for text in user.visible_texts() if text.startswith(f"add {amplifier.name}")
-    )
+    button = next(text for text in user.visible_texts() if text.startswith(f"add {amplifier.name}"))
     user.click(button)
     assert user.window.document.scenario.stations[1].amplifier == amplifier
     assert user.sees("low-pass filter"), "an amplifier comes with its cautions"
@@ -132,7 +130,9 @@ def test_stations_are_added_up_to_four(user: User) -> None:
 def test_a_station_is_duplicated_renamed_moved_and_removed(user: User) -> None:
     station_menu(user, 1, "Duplicate")
     assert names(user) == [
-        "Low power and amplifier", "Low power and amplifier (copy)", "One box, 100 W"
+        "Low power and amplifier",
+        "Low power and amplifier (copy)",
+        "One box, 100 W",
     ]
     user.fill("station 2, name", "Third way")
     station_menu(user, 2, "Move to the left")
