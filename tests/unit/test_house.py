@@ -20,7 +20,7 @@ TOP_LEVEL = {
 }  # fmt: skip
 # Made by tools and never committed.
 BY_PRODUCTS = {"__pycache__", "build", "dist"}
-LINES_LIMIT = 500
+LINES_LIMIT = 600
 VAGUE_NAMES = {"utils", "util", "helpers", "helper", "manager", "common", "misc"}
 
 UNITS = (
