@@ -8,9 +8,9 @@ import os
 import sys
 from importlib import import_module
 
-from app.command_line.outputs import OutputError
-from app.command_line.parser import parser
-from model.faults import ScenarioError
+from app.cli.outputs import OutputError
+from app.cli.parser import parser
+from model.editing.faults import ScenarioError
 
 COMMANDS = ("run", "page", "size", "lesson")
 
@@ -42,30 +42,30 @@ def main(arguments: list[str] | None = None) -> int:
 # Each command imports what it needs and no more: ``run`` and ``size`` load no Qt.
 def _command(options: argparse.Namespace) -> int:
     if options.command == "run":
-        from app.command_line.run import run
+        from app.cli.run import run
 
         run(options.file, options.json, options.csv, options.variant)
         return 0
     if options.command == "size":
-        from app.command_line.size import size
+        from app.cli.size import size
 
         size(options.file, options.json)
         return 0
     if options.command == "page":
-        from app.command_line.page import page
+        from app.cli.page import page
 
         return page(options)
-    from app.command_line.lesson import check
+    from app.cli.lesson import check
 
     return check(options.file)
 
 
 def _window(files: list[str]) -> int:
-    from model.sun_position import load_library
+    from model.sky.sun_position import load_library
 
     # Qt's binding reads the source of every module loaded after it: what needs no Qt goes first.
     load_library()
-    for name in ("model.counsel", "model.library", "model.verdict"):
+    for name in ("model.advice.advice", "model.library.store", "model.verdict.table"):
         import_module(name)
     from app.window import open_window
 

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from model.saving import shown_name
+from model.files.atomic_write import shown_name
 
 SCENARIO_FILES = "Scenarios (*.toml);;All files (*)"
 LESSON_FILES = "Lessons (*.toml);;All files (*)"

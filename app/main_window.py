@@ -19,21 +19,20 @@ from PySide6.QtWidgets import (
 
 from app.actions import Actions
 from app.day_side import DaySide
-from app.desk import Desk
-from app.display import Display
-from app.document import Document
-from app.doubt import Doubt
-from app.file_commands import FileCommands
 from app.foot import Foot
-from app.jobs import Jobs
 from app.laid_out_once import laid_out_once
 from app.place.panel import PlacePanel
 from app.plan_strip.strip import PlanStrip
 from app.plots.day import DayView
 from app.plots.horizon import HorizonSketch
-from app.session import Session
-from app.settings import Settings
+from app.state.display import Display
+from app.state.document import Document
+from app.state.edit_context import Desk
+from app.state.file_commands import FileCommands
+from app.state.session import Session
+from app.state.settings import Settings
 from app.station.view import StationsView
+from app.uncertainty_band import Doubt
 from app.verdict.findings_list import count_words
 from app.verdict.panel import VerdictHead, VerdictPanel
 from app.versions_menu import VersionsMenu
@@ -41,14 +40,15 @@ from app.views.day_picture import DayPicture
 from app.views.sun_path import SunPath
 from app.views.view import Around
 from app.views.views import Views
-from model.catalogue import Library
-from model.compare import Comparison
-from model.faults import ScenarioError
-from model.paths import with_value
-from model.power_match import with_power_matched
-from model.saving import shown_name
-from model.scenario import STATIONS_LIMIT, Block, Scenario
-from model.verdict import Verdict
+from app.work.jobs import Jobs
+from model.editing.faults import ScenarioError
+from model.editing.paths import with_value
+from model.editing.power_match import with_power_matched
+from model.engine.comparison import Comparison
+from model.files.atomic_write import shown_name
+from model.library.catalogue import Library
+from model.scenario.scenario import STATIONS_LIMIT, Block, Scenario
+from model.verdict.table import Verdict
 
 USUAL_SIZE = (1280, 800)
 LEFT_SHARE_PERCENT = 36

@@ -11,8 +11,8 @@ import re
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from model.fields import FieldFacts
-from model.quantity_entry import Entry, EntryError, read_entry
+from model.editing.field_facts import FieldFacts
+from model.editing.units import Entry, EntryError, read_entry
 
 KG_PER_LB = 0.45359237
 M_PER_FT = 0.3048

@@ -7,12 +7,12 @@ from pathlib import Path
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
-from app.document import Document
-from app.file_commands import FileCommands, words_of_time
-from model.changes import changed_paths
-from model.faults import ScenarioError
-from model.files import read_scenario
-from model.scenario import Scenario
+from app.state.document import Document
+from app.state.file_commands import FileCommands, words_of_time
+from model.editing.differences import changed_paths
+from model.editing.faults import ScenarioError
+from model.files.scenario_file import read_scenario
+from model.scenario.scenario import Scenario
 
 NONE = "None yet: a version is kept whenever a save replaces one"
 

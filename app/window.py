@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QApplication
 from app.errors import ErrorHook, start_log, stop_log
 from app.library.place import own_library
 from app.main_window import MainWindow
-from app.recovery.autosave import Autosave
-from app.recovery.offer import RecoveryOffer
-from app.settings import Settings
-from app.starting import first_scenario
+from app.state.recovery.autosave import Autosave
+from app.state.recovery.offer import RecoveryOffer
+from app.state.settings import Settings
+from app.state.starting import first_scenario
 
 
 def open_window(paths: list[str]) -> int:

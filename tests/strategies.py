@@ -14,10 +14,10 @@ from typing import Any
 from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
 
-from model.fields import FieldFacts, field_at, known_keys
-from model.parts import Station
-from model.quantity import SMALLEST, clock_of
-from model.scenario import Block, Day, Scenario, Season, Site
+from model.editing.field_facts import FieldFacts, field_at, known_keys
+from model.scenario.declare import SMALLEST, clock_of
+from model.scenario.scenario import Block, Day, Scenario, Season, Site
+from model.scenario.station import Station
 
 Strategy = SearchStrategy[Any]
 

@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from app.fields.line import Line
-from model.quantity_entry import EntryError, read_entry
+from model.editing.units import EntryError, read_entry
 
 ENTRY_CHARACTERS = 12
 # What a bare number means here changes with the units shown.

@@ -18,11 +18,13 @@ from PySide6.QtWidgets import (
 from app.bench.entry import EntryLine
 from app.bench.key_down_rows import KeyDownRows
 from app.bench.sheet import CAUTIONS, held_words, owner_words
-from app.desk import Desk
 from app.fields.editor import NoteLabel
 from app.fields.line import Line
 from app.library.difference import station_lines, value_words
-from model.bench import (
+from app.state.edit_context import Desk
+from model.editing.faults import ScenarioError
+from model.editing.paths import describe, with_value
+from model.field.bench_sheet import (
     ROOM_C,
     BenchItem,
     BenchReadings,
@@ -33,9 +35,7 @@ from model.bench import (
     bench_sheet,
     facts_of,
 )
-from model.faults import ScenarioError
-from model.parts import Station
-from model.paths import describe, with_value
+from model.scenario.station import Station
 
 DATE_KEY, ROOM_KEY = "date", "room_c"
 # What was typed, by the key of its line.

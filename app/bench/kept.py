@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from app.bench.form import Typed
-from model.parts import Station
-from model.scenario import Scenario
+from model.scenario.scenario import Scenario
+from model.scenario.station import Station
 
 
 class KeptReadings:

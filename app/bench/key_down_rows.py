@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 from app.bench.entry import EntryLine
 from app.fields.editor import NoteLabel
 from app.number_text import percent, plain
-from model.bench import KeyDownReading, misses
+from model.field.bench_sheet import KeyDownReading, misses
 
 ROWS = 5
 LARGE_MISS = 0.1

@@ -7,14 +7,14 @@ from collections.abc import Iterator, Sequence
 from typing import Any, BinaryIO
 
 from app.number_text import plain, with_unit
-from app.page.document import ensure_application, pdf_bytes, save
-from app.page.marks import HEADING, MM, STRONG, TITLE, Mark, Page, Piece, rule, stacked
-from app.page.paper import PAPERS, Paper, PaperName
-from app.page.say import Blank, Cell, Units
-from app.page.table import Column, spread, table
-from app.page.type import line_of, paragraph
-from model.bench import BenchItem, BenchStep, bench_sheet
-from model.parts import Station
+from app.printing.document import ensure_application, pdf_bytes, save
+from app.printing.marks import HEADING, MM, STRONG, TITLE, Mark, Page, Piece, rule, stacked
+from app.printing.paper import PAPERS, Paper, PaperName
+from app.printing.say import Blank, Cell, Units
+from app.printing.table import Column, spread, table
+from app.printing.type import line_of, paragraph
+from model.field.bench_sheet import BenchItem, BenchStep, bench_sheet
+from model.scenario.station import Station
 
 SECTION_GAP = 2.2 * MM
 WRITING = 6.2 * MM

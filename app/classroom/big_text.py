@@ -6,7 +6,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.page.paint import painting
+from app.printing.paint import painting
 
 # On a picture 1.2 m high, a 28th of the height is 43 mm of type, whose capitals are a
 # 260th of eight metres; a 300th is the least that is easily read: common practice, no source.

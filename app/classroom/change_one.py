@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from app.classroom.course import Course
 from app.number_text import NumberTextError, number_text, read_number, shown_as
-from model.faults import ScenarioError
-from model.fields import describe, field_at
-from model.lesson_formula import FormulaError
-from model.lesson_run import tried, watched
-from model.paths import value_at
+from model.editing.faults import ScenarioError
+from model.editing.field_facts import describe, field_at
+from model.editing.paths import value_at
+from model.lessons.formula import FormulaError
+from model.lessons.run import tried, watched
 
 
 class ChangeOne:

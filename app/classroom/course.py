@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Literal
 
 from app.classroom.guess_store import GuessStore, Kept
-from model.lesson import Lesson, Step
-from model.lesson_answer import Guess, GuessError, read_guess
-from model.lesson_run import Reveal, StepRun, reveal, step_run
+from model.lessons.answer import Guess, GuessError, read_guess
+from model.lessons.lesson import Lesson, Step
+from model.lessons.run import Reveal, StepRun, reveal, step_run
 
 StageKind = Literal[
     "cover", "question", "guesses", "reveal", "why", "sum", "result", "change", "end"

@@ -10,9 +10,9 @@ from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent,
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.classroom.big_text import least_px, sized
-from app.page.paint import painting
+from app.printing.paint import painting
 from app.theme import is_dark, station_style
-from model.lesson_run import CURVE_STEP_H
+from model.lessons.run import CURVE_STEP_H
 
 KEY_STEP = 0.05
 # The arrow keys move in these hours; the curve is straight between.

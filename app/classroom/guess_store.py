@@ -9,8 +9,8 @@ from typing import Any
 
 import platformdirs
 
-from model.faults import ScenarioError
-from model.files import SaveError, read_bytes, text_of, write_text
+from model.editing.faults import ScenarioError
+from model.files.scenario_file import SaveError, read_bytes, text_of, write_text
 
 FILE_NAME = "class.json"
 GUESSES_LIMIT = 500

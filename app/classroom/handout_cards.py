@@ -11,17 +11,17 @@ import numpy as np
 
 from app.classroom.lessons import shipped_folder
 from app.number_text import percent
-from app.page.marks import HEADING, MM, Mark, Piece, beside, box, stacked
-from app.page.say import Cell
-from app.page.table import Column, spread, table
-from app.page.type import line_of, paragraph
-from model.cells import CHEMISTRIES, interpolate, rest_v
-from model.files import read_scenario
-from model.ladder import ladder
-from model.lesson_outcomes import charges_alike
-from model.parts import Battery
-from model.wiring import awg_mm2, copper_ohm_per_m
-from model.words import S_UNIT_DB, decibels
+from app.printing.marks import HEADING, MM, Mark, Piece, beside, box, stacked
+from app.printing.say import Cell
+from app.printing.table import Column, spread, table
+from app.printing.type import line_of, paragraph
+from model.advice.load_shedding import ladder
+from model.files.scenario_file import read_scenario
+from model.lessons.outcomes import charges_alike
+from model.scenario.station import Battery
+from model.station.chemistry import CHEMISTRIES, interpolate, rest_v
+from model.station.conductors import awg_mm2, copper_ohm_per_m
+from model.station.decibels import S_UNIT_DB, decibels
 
 GAP = 4 * MM
 PAD = 2.5 * MM

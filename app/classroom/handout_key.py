@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.page.marks import BODY, HEADING, MM, STRONG, Piece, stacked
-from app.page.type import line_of, paragraph
-from model.lesson import ChoiceAnswer, Lesson, OrderAnswer
-from model.lesson_run import letter, reveal, step_run
+from app.printing.marks import BODY, HEADING, MM, STRONG, Piece, stacked
+from app.printing.type import line_of, paragraph
+from model.lessons.lesson import ChoiceAnswer, Lesson, OrderAnswer
+from model.lessons.run import letter, reveal, step_run
 
 INDENT = 5 * MM
 

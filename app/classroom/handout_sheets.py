@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.classroom.lessons import shipped_folder
-from app.page.marks import BODY, HEADING, MM, STRONG, Mark, Piece, box, rule, stacked
-from app.page.say import Blank, Cell
-from app.page.table import Column, spread, table
-from app.page.type import line_height, line_of, paragraph
-from model.compare import simulate
-from model.files import read_scenario
-from model.lesson import ChoiceAnswer, CurveAnswer, Lesson, NumberAnswer, OrderAnswer
-from model.lesson_run import letter, step_run
-from model.my_kit import MyKit
+from app.printing.marks import BODY, HEADING, MM, STRONG, Mark, Piece, box, rule, stacked
+from app.printing.say import Blank, Cell
+from app.printing.table import Column, spread, table
+from app.printing.type import line_height, line_of, paragraph
+from model.engine.comparison import simulate
+from model.files.scenario_file import read_scenario
+from model.lessons.lesson import ChoiceAnswer, CurveAnswer, Lesson, NumberAnswer, OrderAnswer
+from model.lessons.my_kit import MyKit
+from model.lessons.run import letter, step_run
 
 # High enough for a hand in a glove.
 WRITING = 8.0 * MM

@@ -10,11 +10,11 @@ from app.cautions import PREDICTION
 from app.classroom.handout_cards import cards
 from app.classroom.handout_key import answer_key
 from app.classroom.handout_sheets import bench_sheet, kit_form, plan_sheet, worksheet
-from app.page.document import ensure_application, pdf_bytes, save
-from app.page.marks import BODY, MM, TITLE, Mark, Page, Piece, rule, stacked
-from app.page.paper import PAPERS, Paper, PaperName
-from app.page.type import line_of, paragraph
-from model.lesson import Lesson
+from app.printing.document import ensure_application, pdf_bytes, save
+from app.printing.marks import BODY, MM, TITLE, Mark, Page, Piece, rule, stacked
+from app.printing.paper import PAPERS, Paper, PaperName
+from app.printing.type import line_of, paragraph
+from model.lessons.lesson import Lesson
 
 GAP = 2.2 * MM
 DOCUMENT = "Class handouts"

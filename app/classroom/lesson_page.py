@@ -15,8 +15,8 @@ from app.classroom.course import Course
 from app.classroom.curve_pad import HELP, CurvePad
 from app.classroom.pictures import TITLES, ResultPicture
 from app.classroom.strip import GuessStrip
-from model.lesson import CurveAnswer, NumberAnswer, TimeAnswer
-from model.lesson_answer import GuessError, clock_words, guess_words, spread_of
+from model.lessons.answer import GuessError, clock_words, guess_words, spread_of
+from model.lessons.lesson import CurveAnswer, NumberAnswer, TimeAnswer
 
 NEXT_KEYS = (Qt.Key.Key_PageDown, Qt.Key.Key_Right, Qt.Key.Key_Space, Qt.Key.Key_Return,
              Qt.Key.Key_Enter)  # fmt: skip

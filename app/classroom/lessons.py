@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from app.resources import resource
-from model.faults import ScenarioError
-from model.files import read_bytes, table_of
-from model.lesson import Lesson
-from model.lesson_file import read_lesson
-from model.saving import shown_name
+from model.editing.faults import ScenarioError
+from model.files.atomic_write import shown_name
+from model.files.scenario_file import read_bytes, table_of
+from model.lessons.lesson import Lesson
+from model.lessons.lesson_file import read_lesson
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QVBox
 from app.cautions import PREDICTION
 from app.classroom.big_text import BigText, least_px, sized
 from app.number_text import plain
-from model.my_kit import MyKit, my_kit
+from model.lessons.my_kit import MyKit, my_kit
 
 # Shares are typed in per cent, as everywhere in the window.
 AS_PERCENT = ("send_share", "tested_fraction")

@@ -11,14 +11,14 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.classroom.big_text import least_px, sized
-from app.page.paint import painting
+from app.printing.paint import painting
 from app.theme import is_dark, station_style
-from model.compare import Comparison
-from model.lesson_text import number_words
-from model.outcome import USES
-from model.run import StationRun
-from model.verdict import name_of, verdict
-from model.words import USE_WORDS
+from model.engine.comparison import Comparison
+from model.engine.outcome import USES
+from model.engine.run import StationRun
+from model.lessons.text import number_words
+from model.results.wording import USE_WORDS
+from model.verdict.table import name_of, verdict
 
 TITLES = {
     "charge": "State of charge",

@@ -10,9 +10,9 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.classroom.big_text import least_px, sized
-from app.page.paint import painting
+from app.printing.paint import painting
 from app.theme import is_dark
-from model.lesson_answer import GOOD_RATIO
+from model.lessons.answer import GOOD_RATIO
 
 # Guesses that lie further apart than this factor are shown on a scale of equal ratios.
 WIDE = 20.0

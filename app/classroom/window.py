@@ -16,13 +16,13 @@ from app.classroom.lesson_page import LessonPage
 from app.classroom.lessons import Listed, lessons_in, shipped_folder
 from app.classroom.list_page import ListPage
 from app.classroom.my_kit_page import MyKitPage
-from app.page.paper import PaperName
-from app.page.station_page import PageError
-from app.settings import Settings
-from model.faults import ScenarioError
-from model.lesson import Lesson
-from model.lesson_file import check_lesson, read_lesson
-from model.saving import shown_name
+from app.printing.paper import PaperName
+from app.printing.station_page import PageError
+from app.state.settings import Settings
+from model.editing.faults import ScenarioError
+from model.files.atomic_write import shown_name
+from model.lessons.lesson import Lesson
+from model.lessons.lesson_file import check_lesson, read_lesson
 
 # The title never changes: nothing of a lesson may stand in a task bar or a window list.
 TITLE = "Class – Counterpoise"

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from app.cautions import PREDICTION
 from app.classroom.course import Course
-from model.lesson import ChoiceAnswer, NumberAnswer, OrderAnswer, TimeAnswer
-from model.lesson_answer import (
+from model.lessons.answer import (
     class_order,
     curve_score_words,
     guess_words,
@@ -13,7 +12,8 @@ from model.lesson_answer import (
     spread_of,
     tally,
 )
-from model.lesson_run import letter, watched
+from model.lessons.lesson import ChoiceAnswer, NumberAnswer, OrderAnswer, TimeAnswer
+from model.lessons.run import letter, watched
 
 POINTER = "→"
 ASK = {

@@ -8,10 +8,10 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QLineEdit, QPushBu
 from app.bench.entry import EntryLine
 from app.fields.editor import NoteLabel
 from app.fields.line import Line
-from model.faults import ScenarioError
-from model.parts import FieldReading
-from model.paths import with_inserted
-from model.scenario import Scenario
+from model.editing.faults import ScenarioError
+from model.editing.paths import with_inserted
+from model.scenario.scenario import Scenario
+from model.scenario.station import FieldReading
 
 NUMBERS = (
     ("used_ah", "Used since full", "Ah"), ("battery_v", "Battery volts", "V"),

@@ -15,12 +15,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.desk import Desk
 from app.field_check.reading_form import ReadingForm
 from app.fields.editor import NoteLabel
-from model.compare import Comparison
-from model.faults import ScenarioError
-from model.field_check import (
+from app.state.edit_context import Desk
+from model.editing.faults import ScenarioError
+from model.editing.paths import with_inserted, with_removed, with_value
+from model.engine.comparison import Comparison
+from model.engine.run import StationRun
+from model.field.field_check import (
     Check,
     FieldCheck,
     Offer,
@@ -28,10 +30,8 @@ from model.field_check import (
     check_reading,
     field_check,
 )
-from model.field_words import check_sentence, outlook_sentences
-from model.parts import FieldReading
-from model.paths import with_inserted, with_removed, with_value
-from model.run import StationRun
+from model.field.field_words import check_sentence, outlook_sentences
+from model.scenario.station import FieldReading
 
 WITHHELD = "This station cannot be run as it stands: see what is wrong with it first."
 ON_THE_DAY = (

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from app.desk import Desk
 from app.fields.choices import ChoiceEditor, FlagEditor
 from app.fields.conductor import ConductorEditor
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
 from app.fields.rows import HoursEditor, PointsEditor
 from app.fields.texts import ClockEditor, DateEditor, NumbersEditor, ProseEditor, TextEditor
-from model.fields import field_at
+from app.state.edit_context import Desk
+from model.editing.field_facts import field_at
 
 _EDITORS: dict[str, type[FieldEditor]] = {
     "number": NumberEditor,

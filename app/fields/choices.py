@@ -8,9 +8,9 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QSizePolicy, QWidget
 
-from app.desk import Desk
 from app.fields.editor import FieldEditor, plain_tip
 from app.fields.words import tip_of, word_of
+from app.state.edit_context import Desk
 
 TIP_ROLE = Qt.ItemDataRole.ToolTipRole
 

@@ -7,9 +7,9 @@ from typing import Any
 from app.fields.editor import fault_words
 from app.fields.number import NumberEditor
 from app.number_text import awg_of, plain
-from model.faults import ScenarioError
-from model.paths import describe, value_at, with_value
-from model.wiring import conductor_mm2
+from model.editing.faults import ScenarioError
+from model.editing.paths import describe, value_at, with_value
+from model.station.conductors import conductor_mm2
 
 OTHER = {"awg": "size_mm2", "size_mm2": "awg"}
 

@@ -9,12 +9,12 @@ from typing import Any
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
-from app.desk import Desk
+from app.state.edit_context import Desk
 from app.theme import level_colour
-from model.faults import Fault
-from model.fields import field_at
-from model.findings import Finding
-from model.paths import describe, value_at
+from model.editing.faults import Fault
+from model.editing.field_facts import field_at
+from model.editing.paths import describe, value_at
+from model.findings.rules import Finding
 
 
 class FieldEditor(QWidget):

@@ -7,13 +7,13 @@ from typing import Any
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
-from app.desk import Desk
 from app.fields.editor import FieldEditor
 from app.fields.line import Line
 from app.fields.source import SourceButton, SourceGap
 from app.number_text import NumberTextError, plain, shown_as, step_of
-from model.fields import field_at
-from model.quantity_entry import nominal_v
+from app.state.edit_context import Desk
+from model.editing.field_facts import field_at
+from model.editing.units import nominal_v
 
 NUMBER_CHARACTERS = 6
 UNIT_CHARACTERS = 4

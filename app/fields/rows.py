@@ -6,12 +6,12 @@ from typing import Any
 
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
 
-from app.desk import Desk
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
 from app.fields.source import SourceButton
 from app.fields.texts import ClockEditor
-from model.paths import describe
+from app.state.edit_context import Desk
+from model.editing.paths import describe
 
 ALWAYS = "always"
 FIRST_STRETCH = (("18:00", "22:00"),)

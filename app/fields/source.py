@@ -18,15 +18,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.desk import Desk
 from app.fields.editor import NoteLabel, fault_words, plain_tip
 from app.fields.line import Line
 from app.number_text import NumberTextError, percent
-from model.faults import ScenarioError
-from model.fields import describe, field_at
-from model.parts import GUESS
-from model.paths import value_at, with_value
-from model.quantity import Source
+from app.state.edit_context import Desk
+from model.editing.faults import ScenarioError
+from model.editing.field_facts import describe, field_at
+from model.editing.paths import value_at, with_value
+from model.scenario.declare import Source
+from model.scenario.station import GUESS
 
 LETTERS = {"measured": "M", "datasheet": "D", "guess": "G"}
 

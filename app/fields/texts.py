@@ -10,11 +10,11 @@ from typing import Any
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QLabel, QPlainTextEdit, QSizePolicy, QWidget
 
-from app.desk import Desk
 from app.fields.editor import FieldEditor
 from app.fields.line import Line, leaves_undo_to_the_document
 from app.number_text import NumberTextError, number_text
-from model.quantity import MINUTES_A_DAY
+from app.state.edit_context import Desk
+from model.scenario.declare import MINUTES_A_DAY
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h]?(\d{2}))?")
 

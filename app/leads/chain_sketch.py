@@ -8,12 +8,12 @@ from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.display import Display
 from app.leads.words import link_words
 from app.number_text import fixed
+from app.state.display import Display
 from app.theme import level_colour
-from model.chain import Branch, Chain, Link
-from model.parts import Station
+from model.results.voltage_drop import Branch, Chain, Link
+from model.scenario.station import Station
 
 WEAKEST = "weakest"
 HEADS = ("", "mΩ", "receive", "key down", "lost")

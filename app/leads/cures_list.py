@@ -6,12 +6,12 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from app.display import Display
-from app.jobs import Jobs, Progress
-from app.leads.labels import sentence_label
 from app.leads.words import cure_words
-from model.cures import LeadCure, lead_cures
-from model.run import StationRun
+from app.state.display import Display
+from app.widgets.labels import sentence_label
+from app.work.jobs import Jobs, Progress
+from model.advice.lead_remedies import LeadCure, lead_cures
+from model.engine.run import StationRun
 
 LOOKING = "Trying shorter, thicker and sounder leads …"
 NONE_HELPS = "No change of a single lead would help."

@@ -14,11 +14,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.leads.labels import sentence_label
 from app.leads.words import lead_name
-from model.chain import Chain
-from model.parts import Station
-from model.two_loads import (
+from app.widgets.labels import sentence_label
+from model.results.two_load_test import (
     Load,
     Measured,
     battery_ohm_that_explains,
@@ -26,6 +24,8 @@ from model.two_loads import (
     resistance_of,
     surplus_mohm,
 )
+from model.results.voltage_drop import Chain
+from model.scenario.station import Station
 
 AT_THE_RADIO, AT_THE_BATTERY = "the radio's plug", "the battery's terminals"
 HOW = (

@@ -17,16 +17,16 @@ from PySide6.QtWidgets import (
 
 from app.caution_label import CautionLabel
 from app.cautions import cautions_for
-from app.display import Display
 from app.leads.chain_sketch import ChainSketch
 from app.leads.cures_list import CuresList
-from app.leads.labels import heading, sentence_label
 from app.leads.measuring import Measuring
 from app.leads.words import lead_name, power_words, weakest_words
 from app.number_text import plain
-from model.chain import Chain, chain_at, chain_at_charge
-from model.fuses import advise
-from model.run import StationRun
+from app.state.display import Display
+from app.widgets.labels import heading, sentence_label
+from model.engine.run import StationRun
+from model.results.voltage_drop import Chain, chain_at, chain_at_charge
+from model.station.fuses import advise
 
 START, FIRST_SENT, AT_THE_END, POINTED, CHARGE = (
     "at the start", "when it first sends", "when full power ends", "at the minute pointed at",

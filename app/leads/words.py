@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from app.display import Display
 from app.number_text import awg_of, plain
-from model.chain import Chain, Link
-from model.cures import LeadCure
-from model.parts import Lead, Station
-from model.wiring import conductor_mm2
+from app.state.display import Display
+from model.advice.lead_remedies import LeadCure
+from model.results.voltage_drop import Chain, Link
+from model.scenario.station import Lead, Station
+from model.station.conductors import conductor_mm2
 
 
 def lead_name(lead: Lead) -> str:

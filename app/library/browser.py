@@ -20,16 +20,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.display import Display
 from app.fields.editor import NoteLabel
 from app.library.difference import row_words
 from app.library.offer import Offer
 from app.library.part_editor import PartEditor
 from app.library.part_table import PartTable
 from app.library.shelf import Shelf
-from model.catalogue import KIND_LABELS, KINDS, LISTS, Kind, difference, kind_of
-from model.fitting import new_part
-from model.parts import Part, Station
+from app.state.display import Display
+from model.library.catalogue import KIND_LABELS, KINDS, LISTS, Kind, difference, kind_of
+from model.library.new_station import new_part
+from model.scenario.station import Part, Station
 
 ALL_KINDS = "All parts"
 EDITOR_CHARACTERS = 50

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from app.display import Display
 from app.fields.source import source_words
 from app.number_text import plain, shown_as
-from model.catalogue import KINDS, DifferenceRow, difference, kind_of
-from model.fields import FieldFacts, field_at
-from model.library import place_in_station
-from model.parts import Part, Station
-from model.quantity import Source
+from app.state.display import Display
+from model.editing.field_facts import FieldFacts, field_at
+from model.library.catalogue import KINDS, DifferenceRow, difference, kind_of
+from model.library.store import place_in_station
+from model.scenario.declare import Source
+from model.scenario.station import Part, Station
 
 NONE = "–"
 LISTS = ("leads", "chargers", "extras")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from model.files import read_bytes, write_text
-from model.library import dump_parts, parse_parts
-from model.parts import Part
-from model.parts_csv import dump_csv, read_csv
+from model.files.scenario_file import read_bytes, write_text
+from model.library.parts_csv import dump_csv, read_csv
+from model.library.store import dump_parts, parse_parts
+from model.scenario.station import Part
 
 
 def read_parts(path: Path) -> tuple[tuple[Part, ...], tuple[str, ...]]:

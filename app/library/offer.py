@@ -5,12 +5,12 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QPushButton, QVBoxLayout, QWidget
 
-from app.display import Display
 from app.fields.editor import NoteLabel
 from app.library.difference import row_words
 from app.library.shelf import Shelf
-from model.catalogue import KIND_LABELS, difference, kind_of
-from model.parts import Part
+from app.state.display import Display
+from model.library.catalogue import KIND_LABELS, difference, kind_of
+from model.scenario.station import Part
 
 LINES_SHOWN = 400
 LINES_HIGH = 10

@@ -9,17 +9,17 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
 from app.cautions import cautions_for
-from app.desk import Desk
-from app.display import Display
-from app.document import Document
 from app.fields.build import editor_for
 from app.fields.editor import FieldEditor, NoteLabel
-from model.catalogue import LISTS, kind_of
-from model.fields import known_keys
-from model.library import place_in_station
-from model.parts import Battery, Part, Radio, Station
-from model.paths import describe, value_at
-from model.scenario import Day, Scenario, Site
+from app.state.display import Display
+from app.state.document import Document
+from app.state.edit_context import Desk
+from model.editing.field_facts import known_keys
+from model.editing.paths import describe, value_at
+from model.library.catalogue import LISTS, kind_of
+from model.library.store import place_in_station
+from model.scenario.scenario import Day, Scenario, Site
+from model.scenario.station import Battery, Part, Radio, Station
 
 LAST = ("mass_kg", "cost")
 

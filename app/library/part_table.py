@@ -6,10 +6,10 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
-from app.display import Display
+from app.state.display import Display
 from app.station.slots import headline
-from model.catalogue import KIND_LABELS, kind_of
-from model.parts import Part
+from model.library.catalogue import KIND_LABELS, kind_of
+from model.scenario.station import Part
 
 COLUMNS = ("Name", "Kind", "What matters", "Mass")
 Index = QModelIndex | QPersistentModelIndex

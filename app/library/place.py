@@ -8,8 +8,8 @@ import platformdirs
 
 from app.library.shelf import Shelf
 from app.resources import resource
-from model.catalogue import Library
-from model.library import load
+from model.library.catalogue import Library
+from model.library.store import load
 
 
 def own_folder() -> Path:

@@ -7,11 +7,11 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from model.catalogue import Library, LibraryError, kind_of
-from model.faults import Fault, ScenarioError
-from model.files import SaveError
-from model.library import load_what_holds, save, seed
-from model.parts import Part
+from model.editing.faults import Fault, ScenarioError
+from model.files.scenario_file import SaveError
+from model.library.catalogue import Library, LibraryError, kind_of
+from model.library.store import load_what_holds, save, seed
+from model.scenario.station import Part
 
 QUIET_MS = 800
 UNDO_LIMIT = 200

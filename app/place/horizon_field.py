@@ -6,10 +6,10 @@ from typing import Any
 
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.desk import Desk
 from app.fields.texts import TypedEditor
-from model.horizon import HorizonPoints
-from model.horizon_edit import horizon_text, read_horizon
+from app.state.edit_context import Desk
+from model.editing.edit_horizon import horizon_text, read_horizon
+from model.sky.horizon import HorizonPoints
 
 
 class HorizonField(TypedEditor):

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
 from app.cautions import SITE, SKY
-from app.desk import Desk
 from app.fields.build import editor_for
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
@@ -20,10 +19,11 @@ from app.place.horizon_field import HorizonField
 from app.place.season import SeasonTable
 from app.place.sky import PATH as SKY_PATH
 from app.place.sky import SkyChoice, SkyDays
-from model.faults import ScenarioError
-from model.findings import Finding
-from model.paths import with_value
-from model.scenario import Day
+from app.state.edit_context import Desk
+from model.editing.faults import ScenarioError
+from model.editing.paths import with_value
+from model.findings.rules import Finding
+from model.scenario.scenario import Day
 
 BEFORE_SKY = ("site.name", "day.date", "day.start_hour", "day.days")
 AFTER_SKY = ("day.low_c", "day.high_c")

@@ -7,11 +7,11 @@ from typing import Any
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from app.desk import Desk
 from app.fields.editor import NoteLabel, plain_tip
 from app.fields.number import NumberEditor
-from model.fields import MONTHS, field_at
-from model.scenario import Day
+from app.state.edit_context import Desk
+from model.editing.field_facts import MONTHS, field_at
+from model.scenario.scenario import Day
 
 ROWS = ("low_c", "high_c", "cloud_okta")
 ADD, REMOVE = "Add typical months", "Remove the months"

@@ -9,13 +9,13 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QStandardItemModel
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
 
-from app.desk import Desk
 from app.fields.choices import QuietCombo
 from app.fields.editor import plain_tip
 from app.fields.texts import NumbersEditor
 from app.flow import FlowLayout
-from model.scenario import Day
-from model.sky_words import SKY_WORDS, sky_range, sky_word, with_sky, with_sky_on
+from app.state.edit_context import Desk
+from model.scenario.scenario import Day
+from model.sky.cloud_words import SKY_WORDS, sky_range, sky_word, with_sky, with_sky_on
 
 PATH = "day.cloud_okta"
 OWN, EACH, ASK_OWN = "own numbers", "differs by day", "in detail…"

@@ -25,10 +25,10 @@ from app.plots.ink import Ink
 from app.plots.margins import draw_marker
 from app.plots.words import failures
 from app.theme import station_style
-from model.compare import Comparison
-from model.plan_edit import Plan, block_at, moved, painted, resized, snapped
-from model.quantity import MINUTES_A_DAY
-from model.scenario import Block, Scenario
+from model.editing.edit_plan import Plan, block_at, moved, painted, resized, snapped
+from model.engine.comparison import Comparison
+from model.scenario.declare import MINUTES_A_DAY
+from model.scenario.scenario import Block, Scenario
 
 GRID_MIN, FINE_GRID_MIN = 5, 1
 EDGE_PX = 5.0

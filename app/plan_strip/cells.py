@@ -13,8 +13,8 @@ from app.fields.editor import plain_tip
 from app.fields.line import Line
 from app.fields.words import tip_of, word_of
 from app.number_text import number_text, plain, read_number, shown_as, step_of
-from model.fields import field_at, in_sentence
-from model.quantity import MINUTES_A_DAY, clock_of, minutes_of
+from model.editing.field_facts import field_at, in_sentence
+from model.scenario.declare import MINUTES_A_DAY, clock_of, minutes_of
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h]?(\d{2}))?")
 # The number in the path is that of any block: the facts are the same for all.

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.plan_strip.cells import Cell, ChoiceCell, ClockCell, FlagCell, NoteCell, NumberCell
-from model.scenario import Block
+from model.scenario.scenario import Block
 
 SENDING = ("rf_w", "transmit_share")
 

@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
 from app.plan_strip.words import first_lines, second_lines
 from app.plots.ink import Ink, mixed
-from model.scenario import Block
+from model.scenario.scenario import Block
 
 BAR_PX = 4.0
 # One transmission and its pause, in pixels: at a share of 0.5 the hatch lines stand this far apart.

@@ -13,8 +13,7 @@ from app.plan_strip.canvas import StripCanvas
 from app.plan_strip.clock_map import local_text, utc_text
 from app.plan_strip.editor import BlockEditor
 from app.plan_strip.tools import StripTools
-from model.compare import Comparison
-from model.plan_edit import (
+from model.editing.edit_plan import (
     NoRoomError,
     Plan,
     duplicated,
@@ -26,7 +25,8 @@ from model.plan_edit import (
     watched,
     with_nets,
 )
-from model.scenario import Activity, Block, Scenario
+from model.engine.comparison import Comparison
+from model.scenario.scenario import Activity, Block, Scenario
 
 NEW_BLOCK_MIN = 30
 HINT = "Choose a block to edit it; drag over free time for a new one"

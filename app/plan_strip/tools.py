@@ -23,9 +23,9 @@ from app.fields.choices import explain_last
 from app.fields.editor import NoteLabel, plain_tip
 from app.fields.line import Line
 from app.fields.words import tip_of, word_of
-from model.fields import field_at
-from model.plan_edit import CONTINUOUS, FIFTEEN_MINUTES_AN_HOUR, FIVE_MINUTES_AN_HOUR
-from model.quantity import MINUTES_A_DAY
+from model.editing.edit_plan import CONTINUOUS, FIFTEEN_MINUTES_AN_HOUR, FIVE_MINUTES_AN_HOUR
+from model.editing.field_facts import field_at
+from model.scenario.declare import MINUTES_A_DAY
 
 PATTERNS = (
     ("Continuous watch", CONTINUOUS),

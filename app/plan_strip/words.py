@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.fields.words import word_of
 from app.number_text import plain
-from model.scenario import Activity, Block
+from model.scenario.scenario import Activity, Block
 
 _SHORT: dict[Activity, str] = {
     "off": "off",

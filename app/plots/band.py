@@ -16,8 +16,8 @@ from app.plots.span import Span
 from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 from app.plots.words import station_name
 from app.theme import station_style
-from model.compare import Comparison
-from model.spread import Spread
+from model.engine.comparison import Comparison
+from model.odds.monte_carlo import Spread
 
 ALPHA_ON_LIGHT, ALPHA_ON_DARK = 48, 66
 BAND_LEGEND = " Tinted: eight in ten runs within the spreads of the numbers."

@@ -16,9 +16,9 @@ from app.plots.outlook import Outlook, outlook_at, outlook_words
 from app.plots.readout import ReadOut
 from app.plots.time_marks import offset_text
 from app.plots.words import day_words, moment_words
-from model.compare import Comparison
-from model.moment import Moment, moment
-from model.spread import Spread
+from model.engine.comparison import Comparison
+from model.odds.monte_carlo import Spread
+from model.results.minute import Moment, moment
 
 SETTLED_MS = 1200
 FADE_MS = 90

@@ -21,12 +21,12 @@ from app.plots.thinning import Floats
 from app.plots.time_marks import day_spans, elapsed_min, hour_marks, spacing_min
 from app.plots.words import failures, holding_words, station_name
 from app.theme import station_style
-from model.compare import Comparison
-from model.moment import load_w, panel_w, stretches
-from model.run import StationRun
-from model.scenario import STATIONS_LIMIT
-from model.sun import Span as TimeSpan
-from model.sun import night_spans, twilight_spans
+from model.engine.comparison import Comparison
+from model.engine.run import StationRun
+from model.results.minute import load_w, panel_w, stretches
+from model.scenario.scenario import STATIONS_LIMIT
+from model.sky.irradiance import Span as TimeSpan
+from model.sky.irradiance import night_spans, twilight_spans
 
 CHARGE_LOW, CHARGE_HIGH = -2.0, 104.0
 # Below this a cold floor is thinner than a line. [%]

@@ -21,9 +21,9 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.plots.ink import Ink, mixed
-from model.horizon import HorizonPoints, horizon_height_deg
-from model.horizon_edit import REACH_DEG, with_height
-from model.sun_position import SunPosition
+from model.editing.edit_horizon import REACH_DEG, with_height
+from model.sky.horizon import HorizonPoints, horizon_height_deg
+from model.sky.sun_position import SunPosition
 
 LEAST_TOP_DEG = 30.0
 FIRST_BEARING_DEG = 180.0

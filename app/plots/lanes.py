@@ -13,7 +13,7 @@ from app.plots.margins import Margin
 from app.plots.placing import Flag, PlacedFlag, place_flags
 from app.plots.span import Span
 from app.theme import StationStyle
-from model.moment import Phase, Stretch
+from model.results.minute import Phase, Stretch
 
 BAR_PX = 5.0
 # Characters of a name that stay when the words about it need the room.

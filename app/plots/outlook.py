@@ -17,10 +17,10 @@ from app.plots.span import Span
 from app.plots.time_marks import elapsed_min
 from app.plots.words import station_name
 from app.theme import station_style
-from model.compare import Comparison
-from model.field_check import FieldCheck
-from model.field_spots import Spot, spots
-from model.field_words import outlook_sentences
+from model.engine.comparison import Comparison
+from model.field.field_check import FieldCheck
+from model.field.field_spots import Spot, spots
+from model.field.field_words import outlook_sentences
 
 OUTLOOK_PX = 1.5
 ARM_PX = 5.0

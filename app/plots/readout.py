@@ -16,9 +16,9 @@ from app.plots.margins import SAMPLE_PX, EndLabel, draw_sample
 from app.plots.time_marks import full_text
 from app.plots.words import station_name, uses_words
 from app.theme import station_style
-from model.compare import Comparison
-from model.moment import Moment
-from model.scenario import STATIONS_LIMIT
+from model.engine.comparison import Comparison
+from model.results.minute import Moment
+from model.scenario.scenario import STATIONS_LIMIT
 
 COLUMNS = (
     ("Charge", "State of charge: stored over tested capacity"),

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 
-from model.quantity import MINUTES_A_DAY, clock_of
-from model.timeline import Timeline
+from model.scenario.declare import MINUTES_A_DAY, clock_of
+from model.sky.timeline import Timeline
 
 DAY_NAMES = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTH_NAMES = (

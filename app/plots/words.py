@@ -8,10 +8,10 @@ from functools import lru_cache
 
 from app.number_text import fixed, percent
 from app.plots.time_marks import full_text, moment_text
-from model.compare import Comparison
-from model.moment import Moment
-from model.outcome import Cause, Clock, Clocks, Use
-from model.run import StationRun
+from model.engine.comparison import Comparison
+from model.engine.outcome import Cause, Clock, Clocks, Use
+from model.engine.run import StationRun
+from model.results.minute import Moment
 
 CAUSE_WORDS: dict[Cause, str] = {
     "empty": "empty",

@@ -7,9 +7,9 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from app.fields.editor import NoteLabel
 from app.signals.words import assumed_words, letter_of
-from model.exposure import DIPOLE_DBI
-from model.parts import Antenna
-from model.scenario import STATIONS_LIMIT, Scenario
+from model.scenario.scenario import STATIONS_LIMIT, Scenario
+from model.scenario.station import Antenna
+from model.station.rf_exposure import DIPOLE_DBI
 
 DIPOLE = Antenna(name="half-wave dipole", gain_dbi=DIPOLE_DBI)
 THEN = "Then enter its mass and the loss of its feed line in the station."

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from app.display import Display
 from app.number_text import fixed
 from app.signals.words import (
     NOTHING_SENT,
@@ -20,9 +19,10 @@ from app.signals.words import (
     unknown_cell,
     unknown_words,
 )
-from model.exposure import GROUPS, Exposure
-from model.heard import BlockSignals, Signal
-from model.scenario import Scenario
+from app.state.display import Display
+from model.results.signal_levels import BlockSignals, Signal
+from model.scenario.scenario import Scenario
+from model.station.rf_exposure import GROUPS, Exposure
 
 HEARD_HEADS = (
     "Block", "Station", "At the antenna", f"Over {letter_of(0)}", "S-units", "Battery, per watt",

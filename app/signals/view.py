@@ -7,16 +7,16 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
 from app.cautions import PLAN, cautions_for
-from app.display import Display
 from app.signals.assumed import AssumedAntennas
 from app.signals.figure_table import FigureTable
 from app.signals.rows import CLEAR_HEADS, HEARD_HEADS, clear_rows, farthest_lines, heard_rows
 from app.signals.words import CLEAR_MEANS, HEARD_MEANS, price_words, titled
-from app.sizing.labels import heading, sentence_label
-from model.compare import Comparison
-from model.exposure import exposures
-from model.heard import SAME_DB, heard, prices
-from model.scenario import Scenario
+from app.state.display import Display
+from app.widgets.labels import heading, sentence_label
+from model.engine.comparison import Comparison
+from model.results.signal_levels import SAME_DB, heard, prices
+from model.scenario.scenario import Scenario
+from model.station.rf_exposure import exposures
 
 NOTHING_SENT = "Nothing is sent in this plan: give a block a kind of sending, power and a share."
 

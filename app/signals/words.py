@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from app.display import Display
 from app.fields.words import word_of
 from app.number_text import fixed, plain, rounded_up, shown_unit
+from app.state.display import Display
 from app.theme import station_style
-from model.emission import emission
-from model.exposure import (
+from model.results.signal_levels import SAME_DB, Price, Signal, s_unit_words
+from model.scenario.scenario import Block, Scenario
+from model.station.decibels import S_UNIT_DB
+from model.station.emission import emission
+from model.station.rf_exposure import (
     DIPOLE_DBI,
     GROUP_WORDS,
     UNITED_STATES,
     Exposure,
     ExposureLimits,
 )
-from model.heard import SAME_DB, Price, Signal, s_unit_words
-from model.scenario import Block, Scenario
-from model.words import S_UNIT_DB
 
 NOTHING_SENT = "sends nothing"
 NO_FREQUENCY = "no frequency"

@@ -7,20 +7,20 @@ from typing import cast
 
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QWidget
 
-from app.display import Display
-from app.jobs import Progress
 from app.sizing.even_picture import EvenMap, even_picture, even_words, node_words
 from app.sizing.export import ExportRow, Table
-from app.sizing.labels import sentence_label
 from app.sizing.map_canvas import MapCanvas
 from app.sizing.map_inputs import MapInput, map_inputs
 from app.sizing.size_words import name_at
-from app.sizing.work import driven
-from app.sizing.worked_part import WorkedPart
-from model.axes import Axis
-from model.break_even import BreakEven, search_break_even
-from model.faults import ScenarioError
-from model.scenario import Scenario
+from app.state.display import Display
+from app.widgets.labels import sentence_label
+from app.work.jobs import Progress
+from app.work.sheet_work import driven
+from app.work.worked_part import WorkedPart
+from model.editing.faults import ScenarioError
+from model.scenario.scenario import Scenario
+from model.sizing.axes import Axis
+from model.sizing.break_even_map import BreakEven, search_break_even
 
 MEANS = (
     "Each station with the smallest battery that holds, over two inputs: which of them needs less"

@@ -15,8 +15,8 @@ from app.sizing.map_inputs import MapInput
 from app.sizing.map_picture import Curve, MapPicture, Patch, Point
 from app.sizing.size_words import name_at
 from app.theme import station_style
-from model.break_even import BreakEven
-from model.scenario import Scenario
+from model.scenario.scenario import Scenario
+from model.sizing.break_even_map import BreakEven
 
 EVEN_WORDS = "both need the same"
 FIRST, SECOND, NEITHER = 1, -1, 0

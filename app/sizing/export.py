@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from app import dialogs
 from app.sizing.canvas import Canvas
-from model.saving import SaveError, shown_name, write_data
+from model.files.atomic_write import SaveError, shown_name, write_data
 
 Table = tuple[Sequence[str], Sequence[Sequence[object]]]
 CSV_FILES = "Table (*.csv)"

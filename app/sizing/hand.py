@@ -8,18 +8,18 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSlider, QVBoxLayout, QWidget
 
-from app.display import Display
-from app.jobs import Progress
-from app.sizing.labels import heading, sentence_label
-from app.sizing.latest import LatestWork
 from app.sizing.moved import can_move, label_of, moved, value_words
 from app.sizing.size_words import sentence
+from app.state.display import Display
 from app.theme import station_style
-from model.counsel import rerun
-from model.faults import ScenarioError
-from model.holding import why_withheld
-from model.scenario import Scenario
-from model.verdict import end_words
+from app.widgets.labels import heading, sentence_label
+from app.work.jobs import Progress
+from app.work.latest import LatestWork
+from model.advice.advice import rerun
+from model.editing.faults import ScenarioError
+from model.engine.comparison import why_withheld
+from model.scenario.scenario import Scenario
+from model.verdict.table import end_words
 
 TICKS = 50
 # A variant's name may be longer by the number that tells it from another of its name.

@@ -7,13 +7,13 @@ from math import inf, isnan
 
 import numpy as np
 
-from app.jobs import Progress
 from app.sizing.axis import Axis, reach
 from app.sizing.resized import Pair
-from app.sizing.work import driven
-from model.frontier import Frontier, search_frontier
-from model.scenario import Scenario
-from model.search import within
+from app.work.jobs import Progress
+from app.work.sheet_work import driven
+from model.scenario.scenario import Scenario
+from model.sizing.frontier import Frontier, search_frontier
+from model.support.search import within
 
 BATTERIES = 36
 REACH_BY = 6.0

@@ -7,19 +7,19 @@ from typing import cast
 
 from PySide6.QtWidgets import QComboBox, QLabel, QPushButton, QWidget
 
-from app.display import Display
 from app.flow import FlowLayout
 from app.number_text import KG_PER_LB, with_unit
 from app.sizing.export import ExportRow, Table
 from app.sizing.frontier_picture import frontier_picture, least_words
 from app.sizing.kit_frontier import FrontierWork, KitFrontiers
-from app.sizing.labels import sentence_label
 from app.sizing.map_canvas import MapCanvas
 from app.sizing.resized import Pair, pair_kg, with_pair
 from app.sizing.size_words import name_at, sentence, up_to_hold
-from app.sizing.worked_part import WorkedPart
-from model.faults import ScenarioError
-from model.scenario import Scenario
+from app.state.display import Display
+from app.widgets.labels import sentence_label
+from app.work.worked_part import WorkedPart
+from model.editing.faults import ScenarioError
+from model.scenario.scenario import Scenario
 
 MEANS = (
     "Every battery across with every panel upwards, all from a full battery, tried in steps of"

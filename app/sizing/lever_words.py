@@ -8,9 +8,9 @@ from app.number_text import percent, plain, with_unit
 from app.sizing.bars import Bar
 from app.sizing.export import Table
 from app.sizing.moved import label_of
-from model.scenario import Scenario
-from model.sensitivity import Lever, Measure, Result, Sensitivity
-from model.words import hours_words
+from model.results.wording import hours_words
+from model.scenario.scenario import Scenario
+from model.sizing.sensitivity import Lever, Measure, Result, Sensitivity
 
 MEASURES: dict[Measure, str] = {
     "first_end": "when the first clock ends",

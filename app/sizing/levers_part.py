@@ -8,19 +8,19 @@ from typing import cast
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QLabel, QWidget
 
-from app.display import Display
 from app.flow import FlowLayout
-from app.jobs import Progress
 from app.sizing.bars import Bars
 from app.sizing.export import ExportRow
 from app.sizing.hand import Hand
-from app.sizing.labels import sentence_label
 from app.sizing.lever_words import MEASURES, bars_of, levers_table
 from app.sizing.size_words import name_at, sentence
-from app.sizing.work import driven
-from app.sizing.worked_part import WorkedPart
-from model.scenario import Scenario
-from model.sensitivity import Sensitivity, search_sensitivity
+from app.state.display import Display
+from app.widgets.labels import sentence_label
+from app.work.jobs import Progress
+from app.work.sheet_work import driven
+from app.work.worked_part import WorkedPart
+from model.scenario.scenario import Scenario
+from model.sizing.sensitivity import Sensitivity, search_sensitivity
 
 MEANS = (
     "Each input alone moved to both ends of its spread, tried in steps of ten minutes; the eight"

@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from app.sizing.size_words import name_at
-from model.axes import Axis, night_axis, night_h, number_axis, power_axis, sending_share_axis
-from model.paths import value_at
-from model.scenario import Scenario
-from model.sending import highest_planned_w
+from model.editing.paths import value_at
+from model.scenario.scenario import Scenario
+from model.sizing.axes import Axis, night_axis, night_h, number_axis, power_axis, sending_share_axis
+from model.station.transmit_path import highest_planned_w
 
 STEPS = 13
 RECEIVE_BY = 10.0

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from app.display import Display
 from app.number_text import plain, shown_as
-from model.fields import describe, field_at, in_sentence
-from model.paths import value_at, with_value
-from model.scenario import Scenario
+from app.state.display import Display
+from model.editing.field_facts import describe, field_at, in_sentence
+from model.editing.paths import value_at, with_value
+from model.scenario.scenario import Scenario
 
 # The slider runs from half to twice a number, and this far for numbers that have no true zero.
 MOST_BY = 2.0

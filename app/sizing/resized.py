@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from model.carry import load
-from model.compare import shared_extras
-from model.parts import Station
-from model.paths import with_value
-from model.scaling import resized_battery, resized_panel, scaled_station
-from model.scenario import Scenario
+from model.editing.paths import with_value
+from model.engine.comparison import shared_extras
+from model.engine.scaling import resized_battery, resized_panel, scaled_station
+from model.scenario.scenario import Scenario
+from model.scenario.station import Station
+from model.station.carried_mass import load
 
 
 @dataclass(frozen=True)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from math import ceil
 
 from app.number_text import with_unit
-from model.parts import Battery, Panel
-from model.scenario import Scenario
-from model.sizing import STEP_SHARE, Size, StationSizes
+from model.scenario.scenario import Scenario
+from model.scenario.station import Battery, Panel
+from model.sizing.smallest import STEP_SHARE, Size, StationSizes
 
 AH_DECIMALS, W_DECIMALS, KG_DECIMALS = 2, 1, 2
 HOLDS_MEANS = (

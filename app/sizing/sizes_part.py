@@ -20,11 +20,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.display import Display
-from app.jobs import Progress
 from app.number_text import plain, shown_unit, with_unit
 from app.sizing.export import ExportRow, Table
-from app.sizing.labels import heading, sentence_label
 from app.sizing.resized import Pair, with_pair
 from app.sizing.size_words import (
     AH_DECIMALS,
@@ -37,10 +34,13 @@ from app.sizing.size_words import (
     proof_words,
     up_to_hold,
 )
-from app.sizing.work import driven
-from app.sizing.worked_part import WorkedPart
-from model.scenario import Scenario
-from model.sizing import StationSizes, search_sizes
+from app.state.display import Display
+from app.widgets.labels import heading, sentence_label
+from app.work.jobs import Progress
+from app.work.sheet_work import driven
+from app.work.worked_part import WorkedPart
+from model.scenario.scenario import Scenario
+from model.sizing.smallest import StationSizes, search_sizes
 
 Sizes = tuple[StationSizes, ...]
 

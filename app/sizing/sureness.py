@@ -7,15 +7,14 @@ from typing import cast
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from app.jobs import Progress
-from app.sizing.labels import heading, sentence_label
 from app.sizing.size_words import name_at, sentence
 from app.sizing.sureness_words import effect_words, measure_next, odds_words, station_words
-from app.sizing.worked_part import WorkedPart
-from model.compare import Comparison
-from model.holding import COARSE_STEP_MIN
-from model.scenario import Scenario
-from model.spread import USUAL_MEMBERS, Spread, spread
+from app.widgets.labels import heading, sentence_label
+from app.work.jobs import Progress
+from app.work.worked_part import WorkedPart
+from model.engine.comparison import COARSE_STEP_MIN, Comparison
+from model.odds.monte_carlo import USUAL_MEMBERS, Spread, spread
+from model.scenario.scenario import Scenario
 
 # The same draws every time, so that a band moves only when the scenario does.
 SEED = 20

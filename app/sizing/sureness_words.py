@@ -5,8 +5,8 @@ from __future__ import annotations
 from math import isinf
 
 from app.sizing.size_words import name_at
-from model.fields import describe
-from model.spread import Effect, Spread
+from model.editing.field_facts import describe
+from model.odds.monte_carlo import Effect, Spread
 
 ORIGINS = {"measured": "measured", "datasheet": "from a datasheet", "guess": "a guess"}
 LONGER_OR_LESS = {

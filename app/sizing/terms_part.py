@@ -17,17 +17,17 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.display import Display
-from app.jobs import Jobs, Progress
 from app.sizing.export import ExportRow
-from app.sizing.labels import sentence_label
 from app.sizing.plain_table import PlainTable
 from app.sizing.size_words import name_at
 from app.sizing.terms_table import Standings, terms_rows, terms_table
-from app.sizing.work_bar import WorkBar
-from model.progress import Between, part_of
-from model.scenario import Scenario
-from model.terms import Terms, same_mass, same_power, same_time, standings
+from app.state.display import Display
+from app.widgets.labels import sentence_label
+from app.work.jobs import Jobs, Progress
+from app.work.work_bar import WorkBar
+from model.scenario.scenario import Scenario
+from model.sizing.equal_terms import Terms, same_mass, same_power, same_time, standings
+from model.support.progress import Between, part_of
 
 Change = Callable[[Scenario, int, int, Between], Terms]
 Found = tuple[Terms, Standings, Standings]

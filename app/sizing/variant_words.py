@@ -5,15 +5,15 @@ from __future__ import annotations
 from math import inf
 from typing import Any
 
-from app.display import Display
 from app.fields.words import word_of
 from app.number_text import percent, plain, shown_unit, with_unit
 from app.sizing.export import Table
 from app.sizing.size_words import name_at
-from model.fields import describe, field_at
-from model.paths import value_at
-from model.scenario import Scenario, Variant
-from model.versions import Difference, Fate, Version, differences
+from app.state.display import Display
+from model.editing.field_facts import describe, field_at
+from model.editing.paths import value_at
+from model.scenario.scenario import Scenario, Variant
+from model.sizing.variants_compared import Difference, Fate, Version, differences
 
 AS_IT_IS = "the scenario itself"
 TEXT_LIMIT = 40

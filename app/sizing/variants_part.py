@@ -9,22 +9,28 @@ from typing import cast
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QWidget
 
-from app.display import Display
 from app.flow import FlowLayout
-from app.jobs import Progress
 from app.sizing.export import ExportRow, csv_text
-from app.sizing.labels import sentence_label
 from app.sizing.plain_table import PlainTable
 from app.sizing.size_words import sentence
 from app.sizing.variant_words import change_lines, shown_rows, versions_table
-from app.sizing.work import driven
-from app.sizing.worked_part import WorkedPart
-from model.changes import changes_in_words
-from model.faults import ScenarioError
-from model.scenario import Scenario, Variant
-from model.variant_moves import following
-from model.variants import as_variant, renamed, variant_of, without_variant, without_variants
-from model.versions import Version, search_versions
+from app.state.display import Display
+from app.widgets.labels import sentence_label
+from app.work.jobs import Progress
+from app.work.sheet_work import driven
+from app.work.worked_part import WorkedPart
+from model.editing.differences import changes_in_words
+from model.editing.faults import ScenarioError
+from model.editing.variant_moves import following
+from model.editing.variants import (
+    as_variant,
+    renamed,
+    variant_of,
+    without_variant,
+    without_variants,
+)
+from model.scenario.scenario import Scenario, Variant
+from model.sizing.variants_compared import Version, search_versions
 
 MEANS = (
     "The scenario and its named variants, each run through the same days. The file holds a variant"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QScrollArea, QTabWidget, QVBoxLayout, QWidget
 
-from app.display import Display
 from app.sizing.even_part import EvenPart
 from app.sizing.kit_map_part import KitMapPart
 from app.sizing.levers_part import LeversPart
@@ -13,10 +12,11 @@ from app.sizing.sizes_part import SizesPart
 from app.sizing.terms_part import TermsPart
 from app.sizing.variants_part import VariantsPart
 from app.sizing.year_part import YearPart
-from model.compare import Comparison
-from model.faults import ScenarioError
-from model.scenario import Scenario
-from model.variants import as_variant, without_variants
+from app.state.display import Display
+from model.editing.faults import ScenarioError
+from model.editing.variants import as_variant, without_variants
+from model.engine.comparison import Comparison
+from model.scenario.scenario import Scenario
 
 Part = SizesPart | KitMapPart | EvenPart | LeversPart | VariantsPart | TermsPart | YearPart
 

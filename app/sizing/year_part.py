@@ -9,17 +9,17 @@ from typing import cast
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
-from app.jobs import Progress
 from app.number_text import percent
 from app.sizing.export import ExportRow, Table
-from app.sizing.labels import sentence_label
 from app.sizing.size_words import name_at
-from app.sizing.work import driven
-from app.sizing.worked_part import WorkedPart
 from app.sizing.year_strip import YearStrip
-from model.scenario import Scenario
-from model.season_sweep import Span, Year, replace_day, search_year, season_day
-from model.words import hours_words
+from app.widgets.labels import sentence_label
+from app.work.jobs import Progress
+from app.work.sheet_work import driven
+from app.work.worked_part import WorkedPart
+from model.results.wording import hours_words
+from model.scenario.scenario import Scenario
+from model.sizing.year import Span, Year, replace_day, search_year, season_day
 
 MEANS = (
     "The same plan begun on every date of the year, in the typical weather of the months. A kit"

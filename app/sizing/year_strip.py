@@ -15,7 +15,7 @@ from app.sizing.canvas import Canvas
 from app.sizing.hatch import Hatch, box, hatch_lines
 from app.sizing.map_paint import HATCH_PX, hatch_tone, paint_swatch, patch_tone
 from app.theme import station_style
-from model.season_sweep import Year
+from model.sizing.year import Year
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from model.catalogue import Library
-from model.fields import describe
-from model.fitting import new_station, with_part
-from model.parts import Part
-from model.paths import value_at, with_inserted, with_moved, with_removed, with_value
-from model.scenario import STATIONS_LIMIT, Scenario
+from model.editing.field_facts import describe
+from model.editing.paths import value_at, with_inserted, with_moved, with_removed, with_value
+from model.library.catalogue import Library
+from model.library.new_station import new_station, with_part
+from model.scenario.scenario import STATIONS_LIMIT, Scenario
+from model.scenario.station import Part
 
 # The one command that changes the library and not the scenario.
 KEEP = "keep"

@@ -6,11 +6,11 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QMenu, QPushButton, QVBoxLayout, QWidget
 
-from app.display import Display
 from app.fields.editor import plain_tip
+from app.state.display import Display
 from app.station.slots import headline
-from model.catalogue import Library
-from model.parts import Part
+from model.library.catalogue import Library
+from model.scenario.station import Part
 
 
 class PartMenu(QMenu):

@@ -15,21 +15,21 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.desk import Desk
 from app.fields.number import NumberEditor
 from app.fields.texts import TextEditor
+from app.state.edit_context import Desk
 from app.station.offered import Offered
 from app.station.part_fold import ListFold, PartFold
 from app.station.slots import SLOTS
 from app.theme import is_dark, station_style
 from app.verdict.clock_lines import clock_lines
-from model.carry import load
-from model.compare import shared_extras
-from model.findings import Finding
-from model.parts import Extra, Station
-from model.run import StationRun
-from model.scenario import STATIONS_LIMIT
-from model.verdict import StationLine
+from model.engine.comparison import shared_extras
+from model.engine.run import StationRun
+from model.findings.rules import Finding
+from model.scenario.scenario import STATIONS_LIMIT
+from model.scenario.station import Extra, Station
+from model.station.carried_mass import load
+from model.verdict.table import StationLine
 
 COLUMN_CHARACTERS = 35
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from model.catalogue import Library
+from model.library.catalogue import Library
 
 
 @dataclass

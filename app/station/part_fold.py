@@ -9,15 +9,15 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
 from app.cautions import cautions_for
-from app.desk import Desk
 from app.fields.editor import forget_refused
+from app.state.edit_context import Desk
 from app.station.choose import PartList
 from app.station.fold import Fold
 from app.station.offered import Offered
 from app.station.part_form import PartForm
 from app.station.slots import SLOTS, Slot, headline, list_headline
-from model.findings import Finding
-from model.paths import value_at
+from model.editing.paths import value_at
+from model.findings.rules import Finding
 
 GRAVITY = ("error", "warning", "hint")
 

@@ -10,15 +10,15 @@ from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWid
 
 from app.caution_label import CautionLabel
 from app.cautions import cautions_for
-from app.desk import Desk
 from app.fields.build import editor_for
 from app.fields.conductor import ConductorEditor
 from app.fields.editor import FieldEditor
+from app.state.edit_context import Desk
 from app.station.changes import part_commands
-from model.fields import field_at, known_keys
-from model.findings import Finding
-from model.parts import Lead
-from model.paths import value_at
+from model.editing.field_facts import field_at, known_keys
+from model.editing.paths import value_at
+from model.findings.rules import Finding
+from model.scenario.station import Lead
 
 LAST = ("mass_kg", "cost")
 HIDDEN = ("sources",)

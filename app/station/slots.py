@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from app.display import Display
 from app.fields.words import word_of
 from app.number_text import awg_of, percent, plain
-from model.parts import (
+from app.state.display import Display
+from model.scenario.station import (
     Amplifier,
     Antenna,
     Battery,

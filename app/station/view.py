@@ -5,20 +5,20 @@ from __future__ import annotations
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QWidget
 
-from app.desk import Desk
 from app.fields.editor import forget_refused
 from app.laid_out_once import laid_out_once
+from app.state.edit_context import Desk
 from app.station import changes
 from app.station.choose import PartMenu
 from app.station.column import StationColumn
 from app.station.offered import Offered
 from app.station.part_fold import slot_of
-from model.catalogue import Library
-from model.compare import Comparison
-from model.parts import Part, Station
-from model.paths import value_at
-from model.scenario import STATIONS_LIMIT
-from model.verdict import Verdict
+from model.editing.paths import value_at
+from model.engine.comparison import Comparison
+from model.library.catalogue import Library
+from model.scenario.scenario import STATIONS_LIMIT
+from model.scenario.station import Part, Station
+from model.verdict.table import Verdict
 
 
 class StationsView(QScrollArea):

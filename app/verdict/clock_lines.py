@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from model.run import StationRun
-from model.sending import highest_planned_w
-from model.verdict import is_guessed
-from model.words import CLOCK_WORDS, moment
+from model.engine.run import StationRun
+from model.results.wording import CLOCK_WORDS, moment
+from model.station.transmit_path import highest_planned_w
+from model.verdict.table import is_guessed
 
 
 def clock_lines(run: StationRun | None) -> tuple[str, ...]:

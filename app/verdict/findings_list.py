@@ -6,8 +6,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.verdict.wrapped_button import WrappedButton
-from model.findings import Finding
-from model.paths import describe
+from model.editing.paths import describe
+from model.findings.rules import Finding
 
 MARKS = {"error": "✕ error", "warning": "▲ warning", "hint": "• hint"}
 

@@ -5,15 +5,15 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
-from app.display import Display
 from app.laid_out_once import laid_out_once
+from app.state.display import Display
 from app.verdict.findings_list import FindingsList
 from app.verdict.sum_panel import SumPanel
 from app.verdict.table import ComparisonTable
-from model.compare import Comparison
-from model.counsel import Counsel
-from model.power_match import is_power_unequal
-from model.verdict import Verdict
+from model.advice.advice import Counsel
+from model.editing.power_match import is_power_unequal
+from model.engine.comparison import Comparison
+from model.verdict.table import Verdict
 
 LOOKING = "Looking for what would help most, what would flip it, and at both skies …"
 

@@ -14,10 +14,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.display import Display
 from app.number_text import fixed
-from model.compare import Comparison
-from model.figure_sum import FigureSum, SumLine, figure_sum
+from app.state.display import Display
+from model.engine.comparison import Comparison
+from model.verdict.explain_figure import FigureSum, SumLine, figure_sum
 
 
 class SumPanel(QFrame):

@@ -23,11 +23,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.display import Display
 from app.number_text import MINUS, fixed, shown_unit
+from app.state.display import Display
 from app.theme import station_style
-from model.verdict import Row, Verdict
-from model.words import hours_words
+from model.results.wording import hours_words
+from model.verdict.table import Row, Verdict
 
 Index = QModelIndex | QPersistentModelIndex
 NOTHING = "–"

@@ -15,8 +15,8 @@ from app.views.paper_choice import PaperChoice
 from app.views.sheets import Sheets
 from app.views.station_choice import StationChoice
 from app.views.view import Around, View
-from model.compare import Comparison
-from model.parts import Station
+from model.engine.comparison import Comparison
+from model.scenario.station import Station
 
 AWAY = "Readings typed for {} are kept until that station is here again"
 KEPT_ON_CLOSING = "Readings typed at the bench are kept; they are not in the station yet"

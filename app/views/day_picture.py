@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from app import dialogs
 from app.views.view import Around
-from model.saving import SaveError
+from model.files.atomic_write import SaveError
 
 
 class DayPicture(QObject):

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QVBoxLayout
 from app.field_check.view import FieldCheckView
 from app.plots.outlook import Outlook
 from app.views.view import Around, View
-from model.compare import Comparison
-from model.field_check import FieldCheck
+from model.engine.comparison import Comparison
+from model.field.field_check import FieldCheck
 
 
 class FieldCheckPage(View):

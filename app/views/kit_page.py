@@ -8,16 +8,16 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QVBoxLayout, QWidget
 
 from app.flow import FlowLayout
-from app.jobs import Jobs, Progress
-from app.page.booklet import pages_of, title_of
-from app.page.say import Variant
+from app.printing.booklet import pages_of, title_of
+from app.printing.say import Variant
 from app.views.labelled import labelled
 from app.views.paper_choice import PaperChoice
 from app.views.sheets import Sheets
 from app.views.station_choice import StationChoice
 from app.views.view import Around, View
-from model.compare import Comparison
-from model.kit import Kit, kit_of
+from app.work.jobs import Jobs, Progress
+from model.engine.comparison import Comparison
+from model.export.kit_page import Kit, kit_of
 
 ALL = "All stations and the comparison"
 RESULTS: dict[str, Variant] = {

@@ -9,7 +9,7 @@ from app.leads.view import LeadsView
 from app.views.labelled import labelled
 from app.views.station_choice import StationChoice
 from app.views.view import Around, View, edit
-from model.compare import Comparison
+from model.engine.comparison import Comparison
 
 
 class LeadsPage(View):

@@ -16,12 +16,12 @@ from app.station import changes
 from app.views.labelled import labelled
 from app.views.station_choice import StationChoice
 from app.views.view import Around, View
-from model.catalogue import KIND_LABELS, KINDS, LISTS, kind_of
-from model.compare import Comparison
-from model.faults import ScenarioError
-from model.files import SaveError
-from model.parts import Part, Station
-from model.saving import shown_name
+from model.editing.faults import ScenarioError
+from model.engine.comparison import Comparison
+from model.files.atomic_write import shown_name
+from model.files.scenario_file import SaveError
+from model.library.catalogue import KIND_LABELS, KINDS, LISTS, kind_of
+from model.scenario.station import Part, Station
 
 UNNAMED = "my-parts.toml"
 

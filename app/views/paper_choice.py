@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QComboBox, QWidget
 
-from app.display import Display
-from app.page.paper import PaperName
+from app.printing.paper import PaperName
+from app.state.display import Display
 
 PAPERS: dict[str, PaperName] = {"A4": "a4", "Letter": "letter"}
 

@@ -9,10 +9,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app import dialogs
-from app.page import PageError, write_pages
-from app.page.marks import Page
-from app.page.preview import PagePreview
-from app.page.printing import print_pages
+from app.printing import PageError, write_pages
+from app.printing.marks import Page
+from app.printing.preview import PagePreview
+from app.printing.printing import print_pages
 
 KEYS = "Page up and page down turn pages, + and − zoom, 0 fits the width, 1 is the size of paper."
 

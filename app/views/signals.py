@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QVBoxLayout
 from app.fields.editor import NoteLabel
 from app.signals.view import SignalsView
 from app.views.view import Around, View, edit
-from model.compare import Comparison
+from model.engine.comparison import Comparison
 
 
 class SignalsPage(View):

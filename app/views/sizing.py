@@ -7,8 +7,8 @@ from PySide6.QtWidgets import QVBoxLayout
 from app.fields.editor import NoteLabel
 from app.sizing.view import SizingView
 from app.views.view import Around, View, put
-from model.compare import Comparison
-from model.scenario import Scenario
+from model.engine.comparison import Comparison
+from model.scenario.scenario import Scenario
 
 
 class SizingPage(View):

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QComboBox, QWidget
 
 from app.fields.editor import plain_tip
 from app.theme import station_style
-from model.scenario import Scenario
+from model.scenario.scenario import Scenario
 
 
 class StationChoice(QComboBox):

@@ -6,9 +6,9 @@ from PySide6.QtCore import QObject
 
 from app.place.panel import PlacePanel
 from app.plots.horizon import HorizonSketch
-from app.session import Session
-from model.sun import sun_position
-from model.sun_position import SunPosition
+from app.state.session import Session
+from model.sky.irradiance import sun_position
+from model.sky.sun_position import SunPosition
 
 
 class SunPath(QObject):

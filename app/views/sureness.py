@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout
 
 from app.sizing.sureness import SurenessView
 from app.views.view import Around, View
-from model.compare import Comparison
+from model.engine.comparison import Comparison
 
 
 class SurenessPage(View):

@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from app.desk import Desk
-from app.document import Document
 from app.plots.day import DayView
-from model.compare import Comparison
-from model.scenario import Scenario
+from app.state.document import Document
+from app.state.edit_context import Desk
+from model.engine.comparison import Comparison
+from model.scenario.scenario import Scenario
 
 if TYPE_CHECKING:
     # The pages take their time to load, and the main window shows none.
-    from app.page.say import Units
+    from app.printing.say import Units
 
 TOO_LATE = "Not done: the scenario has changed meanwhile. Look again, then choose."
 

@@ -6,9 +6,9 @@ from PySide6.QtCore import QByteArray, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.session import Deferred
+from app.state.session import Deferred
 from app.views.view import View
-from model.compare import Comparison
+from model.engine.comparison import Comparison
 
 EDGE = 24
 

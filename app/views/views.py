@@ -10,12 +10,12 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
-from app.session import Session
-from app.settings import Settings
+from app.state.session import Session
+from app.state.settings import Settings
 from app.views.view import Around, View
 from app.views.view_window import ViewWindow
-from model.compare import Comparison
-from model.parts import Part
+from model.engine.comparison import Comparison
+from model.scenario.station import Part
 
 if TYPE_CHECKING:
     from app.classroom import ClassroomWindow

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from numpy.random import default_rng
 
-from model.batch import run_batch
-from model.fleet import Fleet, fleet_of_one
-from model.inputs import station_inputs
-from model.paths import with_value
-from model.season_sweep import season_year
-from model.spread import spread
+from model.editing.paths import with_value
+from model.engine.batch import run_batch
+from model.engine.fleet import Fleet, fleet_of_one
+from model.engine.inputs import station_inputs
+from model.odds.monte_carlo import spread
+from model.sizing.year import season_year
 from tests.laws.sample_kits import question, small_kit
 from tests.laws.test_batch_season import ALPINE
 

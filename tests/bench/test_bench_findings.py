@@ -6,8 +6,8 @@ from itertools import count
 
 import pytest
 
-from model.findings import find
-from model.scenario import Scenario
+from model.findings.rules import find
+from model.scenario.scenario import Scenario
 from tests.unit.scenario_maker import scenario
 
 STATIONS = 4

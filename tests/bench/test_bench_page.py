@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from app.page import pages_of, write_pdf
-from model.compare import simulate
-from model.files import read_scenario
-from model.paths import with_value
-from model.scenario import Scenario
+from app.printing import pages_of, write_pdf
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
+from model.files.scenario_file import read_scenario
+from model.scenario.scenario import Scenario
 
 ROOT = Path(__file__).resolve().parents[2]
 pytestmark = pytest.mark.usefixtures("qapp")

@@ -11,7 +11,7 @@ from typing import Any
 from pytestqt.qtbot import QtBot
 
 from app.plots.day import DayView
-from model.compare import simulate
+from model.engine.comparison import simulate
 from tests.window.day_scenes import four_stations, scene
 
 Benchmark = Callable[..., Any]

@@ -14,12 +14,16 @@ import numpy as np
 import pandas as pd
 import pvlib
 
-from model import agenda, cell_temperature, loads, run, sun, timeline, weather
-from model.compare import Comparison, simulate
-from model.files import read_scenario
-from model.inputs import station_inputs
-from model.scenario import Scenario
-from model.step import advance
+from model.engine import run
+from model.engine.comparison import Comparison, simulate
+from model.engine.inputs import station_inputs
+from model.engine.step import advance
+from model.files.scenario_file import read_scenario
+from model.scenario.scenario import Scenario
+from model.sky import irradiance as sun
+from model.sky import timeline, weather
+from model.station import cell_temperature, loads
+from model.station import plan_steps as agenda
 
 RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 Benchmark = Callable[..., Any]

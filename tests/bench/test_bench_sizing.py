@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from model.frontier import search_frontier
-from model.search import finish
-from model.sizing import size, smallest_battery, smallest_panel
+from model.sizing.frontier import search_frontier
+from model.sizing.smallest import size, smallest_battery, smallest_panel
+from model.support.search import finish
 from tests.laws.sample_kits import question, small_kit
 
 

@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from app.display import Display
-from app.settings import Settings
 from app.sizing.sureness import SurenessView
 from app.sizing.view import SizingView
-from model.compare import simulate
-from model.files import read_scenario
+from app.state.display import Display
+from app.state.settings import Settings
+from model.engine.comparison import simulate
+from model.files.scenario_file import read_scenario
 from tests.bench.heart import Heart, frozen
 
 RIDGE = Path(__file__).resolve().parents[2] / "scenarios" / "ridge-weekend.toml"

@@ -19,8 +19,8 @@ from PySide6.QtWidgets import QLineEdit, QToolButton
 from pytestqt.qtbot import QtBot
 
 from app.main_window import MainWindow
-from app.settings import Settings
-from app.starting import starter_library
+from app.state.settings import Settings
+from app.state.starting import starter_library
 from tests.bench.heart import Heart, frozen
 from tests.window.day_scenes import four_stations, scene
 

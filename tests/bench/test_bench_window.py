@@ -16,10 +16,10 @@ from PySide6.QtCore import QCoreApplication
 from pytestqt.qtbot import QtBot
 
 from app.main_window import MainWindow
-from app.settings import Settings
-from app.starting import starter_library
-from model.compare import simulate
-from model.paths import with_value
+from app.state.settings import Settings
+from app.state.starting import starter_library
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
 from tests.window.day_scenes import four_stations, scene
 
 Benchmark = Callable[..., Any]

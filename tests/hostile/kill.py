@@ -15,9 +15,9 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from model.files import dump_scenario, read_scenario, write_scenario
-from model.paths import with_value
-from model.scenario import Scenario
+from model.editing.paths import with_value
+from model.files.scenario_file import dump_scenario, read_scenario, write_scenario
+from model.scenario.scenario import Scenario
 from tests.hostile.mutations import SCENARIOS
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -15,14 +15,14 @@ import traceback
 import warnings
 from dataclasses import dataclass, field
 
-from app.page import pages_of
-from app.page.document import pdf_bytes
-from model.compare import simulate
-from model.faults import ScenarioError
-from model.files import FILE_LIMIT_BYTES, dump_scenario, parse_scenario
-from model.run import StationRun
-from model.scenario import Scenario
-from model.verdict import verdict
+from app.printing import pages_of
+from app.printing.document import pdf_bytes
+from model.editing.faults import ScenarioError
+from model.engine.comparison import simulate
+from model.engine.run import StationRun
+from model.files.scenario_file import FILE_LIMIT_BYTES, dump_scenario, parse_scenario
+from model.scenario.scenario import Scenario
+from model.verdict.table import verdict
 from tests.hostile.mutations import file_number
 
 # A page takes twenty times as long as a run, a verdict about as long.

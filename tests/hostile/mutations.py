@@ -6,11 +6,11 @@ import random
 from collections.abc import Callable
 from pathlib import Path
 
-from model.faults import ScenarioError
-from model.fields import field_at, known_keys
-from model.files import dump_scenario, read_scenario
-from model.paths import value_at, with_value
-from model.scenario import Day, Scenario
+from model.editing.faults import ScenarioError
+from model.editing.field_facts import field_at, known_keys
+from model.editing.paths import value_at, with_value
+from model.files.scenario_file import dump_scenario, read_scenario
+from model.scenario.scenario import Day, Scenario
 from tests.strategies import number_values
 
 SCENARIOS = tuple(

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model.files import FILE_LIMIT_BYTES, dump_scenario, parse_scenario
+from model.files.scenario_file import FILE_LIMIT_BYTES, dump_scenario, parse_scenario
 from tests.hostile.kill import kill_while_saving
 from tests.hostile.long import put_through, put_through_files, read_or_refuse
 from tests.hostile.mutations import SCENARIOS, file_number

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from model.faults import ScenarioError
-from model.files import FILE_LIMIT_BYTES
-from model.lesson_file import read_lesson
-from model.library import load, parse_parts
-from model.parts_csv import COLUMNS_LIMIT, dump_csv, read_csv
+from model.editing.faults import ScenarioError
+from model.files.scenario_file import FILE_LIMIT_BYTES
+from model.lessons.lesson_file import read_lesson
+from model.library.parts_csv import COLUMNS_LIMIT, dump_csv, read_csv
+from model.library.store import load, parse_parts
 from tests.hostile.mutations import DAMAGES
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from model.scenario import Scenario
+from model.scenario.scenario import Scenario
 
 SITE = {
     "name": "hill",

@@ -7,14 +7,14 @@ from math import isfinite
 import pytest
 from hypothesis import given, settings
 
-from model.chain import chain_at, chain_at_charge
-from model.compare import simulate
-from model.exposure import exposures
-from model.findings import find
-from model.fuses import advise
-from model.heard import heard, prices
-from model.paths import field_at
-from model.scenario import Scenario
+from model.editing.paths import field_at
+from model.engine.comparison import simulate
+from model.findings.rules import find
+from model.results.signal_levels import heard, prices
+from model.results.voltage_drop import chain_at, chain_at_charge
+from model.scenario.scenario import Scenario
+from model.station.fuses import advise
+from model.station.rf_exposure import exposures
 from tests.strategies import scenarios
 
 FEW = settings(max_examples=40)

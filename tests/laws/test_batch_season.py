@@ -7,10 +7,10 @@ from datetime import date
 import numpy as np
 import pytest
 
-from model.compare import shared_extras
-from model.paths import with_value
-from model.run import run_station
-from model.season_sweep import Year, season_day, season_year
+from model.editing.paths import with_value
+from model.engine.comparison import shared_extras
+from model.engine.run import run_station
+from model.sizing.year import Year, season_day, season_year
 from tests.laws.sample_kits import one_box, question, small_kit
 
 ALPINE = {

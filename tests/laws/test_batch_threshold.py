@@ -6,9 +6,9 @@ from math import inf
 
 import pytest
 
-from model.compare import simulate
-from model.paths import with_value
-from model.threshold import first_end_h, tie_value
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
+from model.results.tie_point import first_end_h, tie_value
 from tests.laws.sample_kits import one_box, question, small_kit
 
 

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model.compare import simulate
-from model.inputs import station_inputs
-from model.run import StationRun, run_station
-from model.scenario import Scenario
-from model.step import advance
-from model.step_values import Course, State
+from model.engine.comparison import simulate
+from model.engine.inputs import station_inputs
+from model.engine.run import StationRun, run_station
+from model.engine.step import advance
+from model.engine.step_values import Course, State
+from model.scenario.scenario import Scenario
 from tests.strategies import scenarios
 
 FEW = settings(max_examples=60)

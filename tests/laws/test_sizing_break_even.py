@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from model.axes import (
+from model.editing.paths import with_value
+from model.sizing.axes import (
     SLOTS_MOST_SHARE,
     Axis,
     night_axis,
@@ -14,10 +15,9 @@ from model.axes import (
     power_axis,
     sending_share_axis,
 )
-from model.break_even import BreakEven, search_break_even
-from model.paths import with_value
-from model.search import finish
-from model.sizing import smallest_battery
+from model.sizing.break_even_map import BreakEven, search_break_even
+from model.sizing.smallest import smallest_battery
+from model.support.search import finish
 from tests.laws.sample_kits import one_box, question, small_kit
 
 RECEIVE = "stations.0.radio.receive_a"

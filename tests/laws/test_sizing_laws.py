@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model.compare import simulate
-from model.frontier import search_frontier, search_map
-from model.holding import shortfall, trial
-from model.paths import with_value
-from model.scaling import scaled_station
-from model.search import finish
-from model.sizing import STEP_SHARE, smallest_battery
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
+from model.engine.scaling import scaled_station
+from model.sizing.criterion import shortfall, trial
+from model.sizing.frontier import search_frontier, search_map
+from model.sizing.smallest import STEP_SHARE, smallest_battery
+from model.support.search import finish
 from tests.laws.sample_kits import one_box, question, small_kit
 
 

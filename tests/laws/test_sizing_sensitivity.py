@@ -6,11 +6,11 @@ from math import inf
 
 import pytest
 
-from model.compare import simulate
-from model.fields import field_at
-from model.paths import value_at, with_value
-from model.sensitivity import AIR_C, CLOUD_OKTA, sensitivity
-from model.sizing import smallest_battery
+from model.editing.field_facts import field_at
+from model.editing.paths import value_at, with_value
+from model.engine.comparison import simulate
+from model.sizing.sensitivity import AIR_C, CLOUD_OKTA, sensitivity
+from model.sizing.smallest import smallest_battery
 from tests.laws.sample_kits import one_box, question, small_kit
 
 

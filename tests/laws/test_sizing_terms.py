@@ -6,12 +6,12 @@ from math import inf
 
 import pytest
 
-from model.carry import load
-from model.compare import simulate
-from model.paths import with_value
-from model.sending import given_rf_w
-from model.terms import same_mass, same_power, same_time
-from model.threshold import first_end_h
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
+from model.results.tie_point import first_end_h
+from model.sizing.equal_terms import same_mass, same_power, same_time
+from model.station.carried_mass import load
+from model.station.transmit_path import given_rf_w
 from tests.laws.sample_kits import one_box, question, small_kit
 
 

@@ -7,8 +7,8 @@ from itertools import pairwise
 
 import pytest
 
-from model.compare import simulate
-from model.scenario import Scenario
+from model.engine.comparison import simulate
+from model.scenario.scenario import Scenario
 
 
 def discharge(chemistry: str) -> Scenario:

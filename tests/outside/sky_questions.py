@@ -13,10 +13,10 @@ from skyfield.api import Loader, Timescale
 from skyfield.jpllib import SpiceKernel
 from skyfield_data import get_skyfield_data_path
 
-from model.parts import Panel
-from model.scenario import Day, Site
-from model.sun import panel_light, sun_position
-from model.timeline import timeline
+from model.scenario.scenario import Day, Site
+from model.scenario.station import Panel
+from model.sky.irradiance import panel_light, sun_position
+from model.sky.timeline import timeline
 
 
 def place(latitude_deg: float, longitude_deg: float = 0.0, **rest: Any) -> Site:

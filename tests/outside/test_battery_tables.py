@@ -10,9 +10,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from model.cells import CHEMISTRIES, interpolate, rest_v
-from model.inputs import station_inputs
-from model.step import advance
+from model.engine.inputs import station_inputs
+from model.engine.step import advance
+from model.station.chemistry import CHEMISTRIES, interpolate, rest_v
 from tests.unit.scenario_maker import BATTERY, scenario
 
 # Measured pseudo open-circuit volts of an LFP cell at a rate of 1/32, room temperature: published

@@ -7,13 +7,13 @@ from math import pi, sqrt
 import pytest
 
 from app.resources import resource
-from model.emission import HIGHEST_SLOT_SHARE, SLOT_S, SLOT_SENDING_S, emission
-from model.findings import find
-from model.heard import s_unit_words
-from model.keydown import fit
-from model.library import load
-from model.parts import Radio
-from model.words import S_UNIT_DB, decibels
+from model.findings.rules import find
+from model.library.store import load
+from model.results.signal_levels import s_unit_words
+from model.scenario.station import Radio
+from model.station.decibels import S_UNIT_DB, decibels
+from model.station.emission import HIGHEST_SLOT_SHARE, SLOT_S, SLOT_SENDING_S, emission
+from model.station.key_down_law import fit
 from tests.unit.scenario_maker import changed, scenario
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from model.exposure import UNITED_STATES, far_field_distance_m, near_field_m
+from model.station.rf_exposure import UNITED_STATES, far_field_distance_m, near_field_m
 
 M_PER_FT = 0.3048
 W_M2_PER_MW_CM2 = 10.0

@@ -10,9 +10,9 @@ import pvlib
 import pytest
 from pvlib import pvsystem
 
-from model.panel import cold_open_circuit_v, panel_curve, tied_current_a
-from model.parts import Panel
-from model.sun import PanelLight
+from model.scenario.station import Panel
+from model.sky.irradiance import PanelLight
+from model.station.panel_curve import cold_open_circuit_v, panel_curve, tied_current_a
 
 
 def light(irradiance_w_m2, cell_c):

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from model import sun
-from model.parts import Panel
-from model.sun import panel_light, sky, sun_position
-from model.weather import air_c
+from model.scenario.station import Panel
+from model.sky import irradiance as sun
+from model.sky.irradiance import panel_light, sky, sun_position
+from model.sky.weather import air_c
 from tests.outside.sky_questions import beam_on, on, place
 
 MARITIME = place(53.6, 10.0, timezone="Europe/Berlin")

@@ -14,9 +14,9 @@ import pandas as pd
 import pvlib
 import pytest
 
-from model import sun
-from model.sun_position import Spot, position_at
-from model.timeline import Timeline
+from model.sky import irradiance as sun
+from model.sky.sun_position import Spot, position_at
+from model.sky.timeline import Timeline
 
 # Typical meteorological years (TMY3) of the US National Renewable Energy Laboratory: Sand Point,
 # Alaska, and Greensboro, North Carolina, as the solar library ships them.

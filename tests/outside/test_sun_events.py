@@ -7,8 +7,8 @@ import pytest
 from skyfield import almanac as skyfield_almanac
 from skyfield.api import wgs84
 
-from model.sun import sun_events
-from model.timeline import timeline
+from model.sky.irradiance import sun_events
+from model.sky.timeline import timeline
 from tests.outside.sky_questions import on, place, planetary_ephemeris, seconds_off, solar_noon_min
 
 GOLDEN = place(39.742476, -105.1786, elevation_m=1830.14, timezone="Etc/GMT+7")

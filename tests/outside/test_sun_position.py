@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from skyfield.api import wgs84
 
-from model.aim import spans_above
-from model.sun import sky, sun_position
+from model.sky.irradiance import sky, sun_position
+from model.sky.panel_orientation import spans_above
 from tests.outside.sky_questions import (
     beam_ratio,
     middles,

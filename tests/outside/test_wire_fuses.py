@@ -4,8 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from model.fuses import BLADE_RATINGS_A, CONTINUOUS_SHARE, INSULATIONS_C, bears_a, fitting_fuse_a
-from model.parts import Lead
+from model.scenario.station import Lead
+from model.station.fuses import (
+    BLADE_RATINGS_A,
+    CONTINUOUS_SHARE,
+    INSULATIONS_C,
+    bears_a,
+    fitting_fuse_a,
+)
 
 # Amperes by insulation, 60 to 200 °C: 33 CFR 183.425, table 5.
 BOAT_LAW = {

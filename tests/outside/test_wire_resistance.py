@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from model.parts import Lead
-from model.two_loads import Load, resistance_of
-from model.wiring import awg_diameter_mm, awg_mm2, copper_ohm_per_m, lead_ohm
+from model.results.two_load_test import Load, resistance_of
+from model.scenario.station import Lead
+from model.station.conductors import awg_diameter_mm, awg_mm2, copper_ohm_per_m, lead_ohm
 
 M_PER_KFT = 304.8
 NEC_TABLE_C = 75.0

@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-from model.files import read_scenario
-from model.parts import Extra, Lead, Station
-from model.scenario import Block, Scenario
+from model.files.scenario_file import read_scenario
+from model.scenario.scenario import Block, Scenario
+from model.scenario.station import Extra, Lead, Station
 
 ROOT = Path(__file__).resolve().parents[2]
 LONGEST = ("Wide words go on " * 8)[:119] + "!"

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 import pypdfium2 as pdfium
 
-from app.page import pages_of, write_pages
-from model.compare import Comparison
-from model.scenario import Scenario
+from app.printing import pages_of, write_pages
+from model.engine.comparison import Comparison
+from model.scenario.scenario import Scenario
 
 POINTS_PER_MM = 72 / 25.4
 RENDER_SCALE = 2.0

@@ -13,11 +13,11 @@ import pytest
 
 from app.classroom.handouts import handout_pages, write_handouts
 from app.classroom.lessons import lessons_in, shipped_folder
-from app.page.marks import POINT, Page, Text
-from app.page.paper import PAPERS
-from app.page.station_page import PageError
-from model.cells import rest_v
-from model.lesson_run import reveal
+from app.printing.marks import POINT, Page, Text
+from app.printing.paper import PAPERS
+from app.printing.station_page import PageError
+from model.lessons.run import reveal
+from model.station.chemistry import rest_v
 
 PARTS = ("Worksheet", "Bench sheet", "A day on the air", "My kit", "Cards", "ANSWER KEY")
 LESSONS = tuple(listed.lesson for listed in lessons_in(shipped_folder())[0])

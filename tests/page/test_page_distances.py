@@ -10,17 +10,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtWidgets import QApplication
 
-from app.display import Display
 from app.number_text import M_PER_FT, rounded_up
-from app.page.caution_texts import caution_texts
-from app.page.say import Say, Units
-from app.settings import Settings
+from app.printing.caution_texts import caution_texts
+from app.printing.say import Say, Units
 from app.signals.words import clear_words, distance_words
-from model.compare import simulate
-from model.exposure import Exposure, exposures
-from model.kit import kit_of
-from model.parts import Battery, Radio, Station
-from model.scenario import Block, Day, Scenario, Site
+from app.state.display import Display
+from app.state.settings import Settings
+from model.engine.comparison import simulate
+from model.export.kit_page import kit_of
+from model.scenario.scenario import Block, Day, Scenario, Site
+from model.scenario.station import Battery, Radio, Station
+from model.station.rf_exposure import Exposure, exposures
 
 
 @given(st.floats(0.0, 1e6))

@@ -11,10 +11,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from app.page import PageError, pages_of, write_pages, write_pdf
-from app.page.marks import BODY, STRONG, Text
-from app.page.type import width_of
-from model.compare import Comparison, simulate
+from app.printing import PageError, pages_of, write_pages, write_pdf
+from app.printing.marks import BODY, STRONG, Text
+from app.printing.type import width_of
+from model.engine.comparison import Comparison, simulate
 
 sys.path.insert(0, str(Path(__file__).parent))
 from awkward_kits import ridge, strained

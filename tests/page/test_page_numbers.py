@@ -10,16 +10,16 @@ from pathlib import Path
 import pytest
 
 from app.number_text import fixed, percent
-from model.carry import load
-from model.chain import chain_at_charge
-from model.compare import Comparison, shared_extras, simulate
-from model.counsel import rerun, under_sky
-from model.files import dump_scenario
-from model.ladder import ladder
-from model.pedigree import bases, guess_share
-from model.run import StationRun
-from model.variants import without_variants
-from model.verdict import verdict
+from model.advice.advice import rerun, under_sky
+from model.advice.load_shedding import ladder
+from model.editing.variants import without_variants
+from model.engine.comparison import Comparison, shared_extras, simulate
+from model.engine.run import StationRun
+from model.files.scenario_file import dump_scenario
+from model.results.provenance import bases, guess_share
+from model.results.voltage_drop import chain_at_charge
+from model.station.carried_mass import load
+from model.verdict.table import verdict
 
 sys.path.insert(0, str(Path(__file__).parent))
 from awkward_kits import ridge, strained

@@ -15,13 +15,13 @@ from PySide6.QtGui import QImage
 from PySide6.QtPrintSupport import QPrinter
 
 from app.__main__ import main
-from app.page import PageError, pages_of, write_pdf
-from app.page.document import pdf_bytes
-from app.page.paint import paint_page, painting
-from app.page.printing import print_pages
-from model.compare import Comparison, simulate
-from model.grade import RULE, grade
-from model.paths import with_value
+from app.printing import PageError, pages_of, write_pdf
+from app.printing.document import pdf_bytes
+from app.printing.paint import paint_page, painting
+from app.printing.printing import print_pages
+from model.editing.paths import with_value
+from model.engine.comparison import Comparison, simulate
+from model.verdict.pass_fail import RULE, grade
 
 sys.path.insert(0, str(Path(__file__).parent))
 from awkward_kits import ridge, strained

@@ -10,9 +10,9 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 
-from app.page import pages_of
-from app.page.preview import PagePreview
-from model.compare import simulate
+from app.printing import pages_of
+from app.printing.preview import PagePreview
+from model.engine.comparison import simulate
 
 sys.path.insert(0, str(Path(__file__).parent))
 from awkward_kits import ridge

@@ -20,13 +20,13 @@ from looking import cut_buttons, cut_labels, cut_numbers, overlaps, ragged_numbe
 
 from app.main_window import MainWindow
 from app.resources import resource
-from app.settings import Settings
-from app.starting import starter_library
+from app.state.settings import Settings
+from app.state.starting import starter_library
 from app.station.changes import with_station_duplicated
 from app.theme import night_palette
-from model.files import read_scenario
-from model.paths import with_value
-from model.scenario import Scenario
+from model.editing.paths import with_value
+from model.files.scenario_file import read_scenario
+from model.scenario.scenario import Scenario
 
 OUT = Path(__file__).parent / "out"
 SMALL, LARGE = (1280, 800), (1920, 1080)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from model.paths import with_value
-from model.scenario import Scenario
+from model.editing.paths import with_value
+from model.scenario.scenario import Scenario
 
 RADIO = {
     "receive_a": 0.75,

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model.batch import Moment, run_batch
-from model.batch_notes import NEVER
-from model.fleet import fleet_of, fleet_of_one
-from model.inputs import station_inputs
-from model.run import run_station
+from model.engine.batch import Moment, run_batch
+from model.engine.batch_notes import NEVER
+from model.engine.fleet import fleet_of, fleet_of_one
+from model.engine.inputs import station_inputs
+from model.engine.run import run_station
 from tests.laws.sample_kits import one_box, question, small_kit
 
 STEP_MIN = 10.0

@@ -7,7 +7,8 @@ from datetime import date
 import pytest
 
 from app.resources import resource
-from model.bench import (
+from model.editing.faults import ScenarioError
+from model.field.bench_sheet import (
     BenchReadings,
     Discharge,
     KeyDownReading,
@@ -18,12 +19,11 @@ from model.bench import (
     fraction_tested,
     misses,
 )
-from model.catalogue import Library
-from model.faults import ScenarioError
-from model.fitting import new_station, with_part
-from model.keydown import fit
-from model.library import load
-from model.parts import Battery, Lead, Station
+from model.library.catalogue import Library
+from model.library.new_station import new_station, with_part
+from model.library.store import load
+from model.scenario.station import Battery, Lead, Station
+from model.station.key_down_law import fit
 
 DAY = date(2027, 3, 1)
 

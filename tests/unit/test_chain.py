@@ -7,20 +7,20 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from model.chain import chain_at, chain_at_charge, full_power_end
-from model.compare import simulate
-from model.cures import full_power_h, lead_cures
-from model.files import read_scenario
-from model.paths import with_value
-from model.run import StationRun
-from model.scenario import Scenario
-from model.two_loads import (
+from model.advice.lead_remedies import full_power_h, lead_cures
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
+from model.engine.run import StationRun
+from model.files.scenario_file import read_scenario
+from model.results.two_load_test import (
     Load,
     battery_ohm_that_explains,
     joints_that_explain,
     resistance_of,
     surplus_mohm,
 )
+from model.results.voltage_drop import chain_at, chain_at_charge, full_power_end
+from model.scenario.scenario import Scenario
 from tests.unit.scenario_maker import (
     AMPLIFIER,
     BATTERY,

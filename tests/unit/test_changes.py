@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from hypothesis import given, settings
 
-from model.changes import changed_paths, changes_in_words
-from model.fields import describe
-from model.paths import with_removed, with_value
+from model.editing.differences import changed_paths, changes_in_words
+from model.editing.field_facts import describe
+from model.editing.paths import with_removed, with_value
 from tests.hostile.mutations import SCENARIOS
 from tests.strategies import scenarios
 

@@ -6,9 +6,9 @@ from datetime import date, timedelta
 
 import pytest
 
-from model.compare import simulate
-from model.run import StationRun
-from model.scenario import Scenario
+from model.engine.comparison import simulate
+from model.engine.run import StationRun
+from model.scenario.scenario import Scenario
 
 
 def run(day: date, zone: str, plan: list[dict[str, object]], **day_fields: object) -> StationRun:

@@ -8,11 +8,11 @@ from typing import Any
 import numpy as np
 import pytest
 
-from model.cells import label_wh
-from model.compare import simulate
-from model.parts import Battery
-from model.run import StationRun
-from model.scenario import Scenario
+from model.engine.comparison import simulate
+from model.engine.run import StationRun
+from model.scenario.scenario import Scenario
+from model.scenario.station import Battery
+from model.station.chemistry import label_wh
 
 WATCH = {"start": "00:00", "end": "24:00", "activity": "watch"}
 STEP_H = 1 / 60

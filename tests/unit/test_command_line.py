@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from app.__main__ import main
-from model.report import CSV_COLUMNS
+from model.export.outcome_data import CSV_COLUMNS
 
 RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 

@@ -7,8 +7,14 @@ from math import pi, sqrt
 
 import pytest
 
-from model.exposure import UNITED_STATES, Exposure, exposures, net_gain_dbi, sending_share
-from model.scenario import Block
+from model.scenario.scenario import Block
+from model.station.rf_exposure import (
+    UNITED_STATES,
+    Exposure,
+    exposures,
+    net_gain_dbi,
+    sending_share,
+)
 from tests.unit.scenario_maker import NET, RADIO, WATCH, scenario
 
 VHF = NET | {"frequency_mhz": 146.0, "activity": "fm", "transmit_share": 1.0}

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from model.faults import FAULTS_LIMIT, ScenarioError
-from model.fields import field_at
-from model.files import parse_scenario
+from model.editing.faults import FAULTS_LIMIT, ScenarioError
+from model.editing.field_facts import field_at
+from model.files.scenario_file import parse_scenario
 
 TEXT = """\
 format = 1

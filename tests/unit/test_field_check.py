@@ -8,21 +8,28 @@ import numpy as np
 import pytest
 
 from app.resources import resource
-from model.bench import part_at
-from model.catalogue import Library
-from model.correction import Observed, learn, predicted, prior_spreads, sensitivity, with_factors
-from model.field_check import accepted, field_check, step_of
-from model.field_words import check_sentence, outlook_sentences
-from model.files import dump_scenario, parse_scenario
-from model.fitting import new_station, with_part
-from model.library import load
-from model.meter import charge_by_volts, credit_of_volts
-from model.outcome import USES
-from model.parts import Battery, FieldReading, Station
-from model.paths import with_value
-from model.restart import restarted
-from model.run import StationRun, run_station
-from model.scenario import Block, Day, Scenario, Site
+from model.editing.paths import with_value
+from model.engine.outcome import USES
+from model.engine.restart import restarted
+from model.engine.run import StationRun, run_station
+from model.field.bench_sheet import part_at
+from model.field.calibration import (
+    Observed,
+    learn,
+    predicted,
+    prior_spreads,
+    sensitivity,
+    with_factors,
+)
+from model.field.field_check import accepted, field_check, step_of
+from model.field.field_words import check_sentence, outlook_sentences
+from model.field.meter_accuracy import charge_by_volts, credit_of_volts
+from model.files.scenario_file import dump_scenario, parse_scenario
+from model.library.catalogue import Library
+from model.library.new_station import new_station, with_part
+from model.library.store import load
+from model.scenario.scenario import Block, Day, Scenario, Site
+from model.scenario.station import Battery, FieldReading, Station
 
 PLAN = (
     Block(start="07:00", end="08:00", activity="voice", rf_w=10.0, transmit_share=0.3),

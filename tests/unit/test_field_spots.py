@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from model.compare import simulate
-from model.field_check import FieldCheck, field_check, step_of
-from model.field_spots import spots
-from model.parts import FieldReading
+from model.engine.comparison import simulate
+from model.field.field_check import FieldCheck, field_check, step_of
+from model.field.field_spots import spots
+from model.scenario.station import FieldReading
 from tests.window.day_scenes import scene, station
 
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 import pytest
 
 from app.resources import resource
-from model.compare import Comparison, simulate
-from model.figure_sum import FigureSum, figure_sum
-from model.files import read_scenario
-from model.verdict import verdict
+from model.engine.comparison import Comparison, simulate
+from model.files.scenario_file import read_scenario
+from model.verdict.explain_figure import FigureSum, figure_sum
+from model.verdict.table import verdict
 
 SCENARIOS = sorted(resource("scenarios").glob("*.toml"))
 

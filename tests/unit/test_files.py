@@ -12,19 +12,19 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 
-from model.faults import ScenarioError
-from model.fields import field_at, known_keys
-from model.file_text import laid_out, lines_of
-from model.files import (
+from model.editing.faults import ScenarioError
+from model.editing.field_facts import field_at, known_keys
+from model.editing.paths import value_at, with_value
+from model.files.scenario_file import (
     FILE_LIMIT_BYTES,
     dump_scenario,
     parse_scenario,
     read_scenario,
     write_scenario,
 )
-from model.paths import value_at, with_value
-from model.quantity import clock_of
-from model.scenario import Scenario
+from model.files.toml_text import laid_out, lines_of
+from model.scenario.declare import clock_of
+from model.scenario.scenario import Scenario
 from tests.strategies import scenarios
 
 ROOT = Path(__file__).resolve().parents[2]

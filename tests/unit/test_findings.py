@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from model.compare import simulate
-from model.findings import find
-from model.paths import field_at, value_at
-from model.scenario import Scenario
+from model.editing.paths import field_at, value_at
+from model.engine.comparison import simulate
+from model.findings.rules import find
+from model.scenario.scenario import Scenario
 from tests.unit.scenario_maker import (
     AMPLIFIER,
     BATTERY,

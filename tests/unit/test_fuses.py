@@ -7,8 +7,8 @@ from math import inf
 
 import pytest
 
-from model.fuses import BOATS, FuseAdvice, advise, bears_a
-from model.parts import Lead
+from model.scenario.station import Lead
+from model.station.fuses import BOATS, FuseAdvice, advise, bears_a
 from tests.unit.scenario_maker import BATTERY_LEAD, NET, RADIO_LEAD, WATCH, scenario
 
 

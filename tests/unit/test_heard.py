@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from model.budget import power_budget
-from model.compare import Comparison, simulate
-from model.heard import Price, heard, prices
-from model.parts import Station
+from model.engine.comparison import Comparison, simulate
+from model.results.budget import power_budget
+from model.results.signal_levels import Price, heard, prices
+from model.scenario.station import Station
 from tests.unit.scenario_maker import AMPLIFIER, NET, RADIO, SMALL_RADIO, WATCH, scenario
 
 

@@ -136,9 +136,9 @@ Rule = Callable[[ast.AST], list[str]]
 RULES: list[tuple[Rule, str, set[str], str]] = [
     (fields_without_unit, "model", set(), "class Radio:\n    receive: float = 0.1"),
     # A file is written under a name nobody else uses before it takes its place.
-    (outside_influences, "model", {"model/saving.py"}, "at = datetime.now()"),
+    (outside_influences, "model", {"model/files/atomic_write.py"}, "at = datetime.now()"),
     (boxes_opened, "app", {"app/dialogs.py", "app/window.py"}, "QMessageBox.warning(w, '', '')"),
-    (settings_used, "app", {"app/settings.py"}, "from PySide6.QtCore import QSettings"),
+    (settings_used, "app", {"app/state/settings.py"}, "from PySide6.QtCore import QSettings"),
     (lambdas_holding_self, "app", set(), "self.b.clicked.connect(lambda: self.save())"),
     (disconnections, "app", set(), "self.b.clicked.disconnect(self.save)"),
     (excused_tests, "tests", {"tests/unit/test_house.py"}, "@pytest.mark.xfail\ndef test(): ..."),

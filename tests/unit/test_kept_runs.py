@@ -7,7 +7,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from model.kept_runs import KeptRuns
+from model.engine.kept_runs import KeptRuns
 
 
 @dataclass(eq=False)

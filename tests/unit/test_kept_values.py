@@ -9,13 +9,16 @@ from weakref import ref
 import numpy as np
 import pytest
 
-from model import agenda, cell_temperature, loads, sun, sun_position, weather
-from model.compare import simulate
-from model.inputs import station_inputs
-from model.kept_values import ENTRY_BYTES, ITEM_BYTES, bytes_of, kept_while_it_lives, kept_within
-from model.kit import kit_of
-from model.parts import Battery, Panel, Radio, Station
-from model.scenario import Block, Day, Scenario, Site
+from model.engine.comparison import simulate
+from model.engine.inputs import station_inputs
+from model.export.kit_page import kit_of
+from model.scenario.scenario import Block, Day, Scenario, Site
+from model.scenario.station import Battery, Panel, Radio, Station
+from model.sky import irradiance as sun
+from model.sky import sun_position, weather
+from model.station import cell_temperature, loads
+from model.station import plan_steps as agenda
+from model.support.cache import ENTRY_BYTES, ITEM_BYTES, bytes_of, kept_while_it_lives, kept_within
 
 MADE_BYTES = 80_000
 

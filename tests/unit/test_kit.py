@@ -8,21 +8,21 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from model.alone import battery_alone
-from model.budget import night_mask, power_budget
-from model.chain import chain_at_charge
-from model.compare import simulate
-from model.counsel import rerun, under_sky
-from model.fingerprint import fingerprint
-from model.grade import grade
-from model.harvest import harvest
-from model.kept_values import bytes_of
-from model.kit import kit_of
-from model.paths import with_value
-from model.readings import check_points, doubt_band, readings, spread_of
-from model.scenario import Scenario
-from model.verdict import end_words
-from model.weak_points import weak_points
+from model.advice.advice import rerun, under_sky
+from model.advice.battery_autonomy import battery_alone
+from model.advice.single_points import weak_points
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
+from model.export.fingerprint import fingerprint
+from model.export.kit_page import kit_of
+from model.results.budget import night_mask, power_budget
+from model.results.expected_readings import check_points, doubt_band, readings, spread_of
+from model.results.solar_yield import harvest
+from model.results.voltage_drop import chain_at_charge
+from model.scenario.scenario import Scenario
+from model.support.cache import bytes_of
+from model.verdict.pass_fail import grade
+from model.verdict.table import end_words
 from tests.unit.scenario_maker import (
     AMPLIFIER,
     BATTERY,

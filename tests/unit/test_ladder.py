@@ -6,12 +6,12 @@ import math
 
 import pytest
 
-from model.counsel import rerun
-from model.ladder import hours_alone, ladder
-from model.lean import last_resorts, leanest, unbroken_watch
-from model.measures import habits
-from model.scenario import Scenario
-from model.threshold import first_end_h
+from model.advice.actions import habits
+from model.advice.advice import rerun
+from model.advice.load_shedding import hours_alone, ladder
+from model.advice.minimum_watch import last_resorts, leanest, unbroken_watch
+from model.results.tie_point import first_end_h
+from model.scenario.scenario import Scenario
 from tests.unit.scenario_maker import AMPLIFIER, BATTERY, NET, SMALL_RADIO, WATCH, scenario
 
 NIGHT_WATCH = {"start": "21:00", "end": "06:00", "activity": "watch"}

@@ -7,14 +7,14 @@ import sys
 
 LOADING = """
 import sys
-from model.sun_position import load_library
+from model.sky.sun_position import load_library
 load_library()
 import pvlib
 assert "requests" not in sys.modules, "a weather service was loaded"
 assert pvlib.location.Location(50.0, 10.0).latitude == 50.0
 from pvlib.iotools import read_tmy3
 assert read_tmy3.__module__.startswith("pvlib.iotools")
-assert not [f for f in sys.meta_path if type(f).__module__ == "model.lean_library"]
+assert not [f for f in sys.meta_path if type(f).__module__ == "model.support.lean_library"]
 print("whole")
 """
 

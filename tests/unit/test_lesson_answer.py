@@ -7,8 +7,7 @@ from math import inf
 
 import pytest
 
-from model.lesson import Step
-from model.lesson_answer import (
+from model.lessons.answer import (
     GuessError,
     class_order,
     clock_words,
@@ -20,7 +19,8 @@ from model.lesson_answer import (
     spread_of,
     tally,
 )
-from model.lesson_run import Truth
+from model.lessons.lesson import Step
+from model.lessons.run import Truth
 
 START = datetime(2027, 3, 6, 19, 0, tzinfo=UTC)
 

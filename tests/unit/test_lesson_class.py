@@ -13,11 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from model.lesson import Lesson
-from model.lesson_answer import is_good, read_guess
-from model.lesson_file import check_lesson, read_lesson
-from model.lesson_run import Amount, StepRun, reveal, step_run, tried, watched
-from model.lesson_text import formulas_in
+from model.lessons.answer import is_good, read_guess
+from model.lessons.lesson import Lesson
+from model.lessons.lesson_file import check_lesson, read_lesson
+from model.lessons.run import Amount, StepRun, reveal, step_run, tried, watched
+from model.lessons.text import formulas_in
 
 FOLDER = Path(__file__).resolve().parents[2] / "scenarios" / "lessons"
 FILES = sorted(

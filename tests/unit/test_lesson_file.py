@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from model.faults import ScenarioError
-from model.lesson_file import check_lesson, read_lesson
+from model.editing.faults import ScenarioError
+from model.lessons.lesson_file import check_lesson, read_lesson
 
 ROOT = Path(__file__).resolve().parents[2]
 SOUND = """\

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from model.lesson_formula import FormulaError, Known, evaluate, names_in
-from model.lesson_text import filled, number_words, unit_of
+from model.lessons.formula import FormulaError, Known, evaluate, names_in
+from model.lessons.text import filled, number_words, unit_of
 
 NUMBERS: dict[str, Known] = {
     "stations.0.load_ah": 37.5, "a": 2.0, "at.06:30+1.fraction": 0.25, "none": None,

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model.my_kit import MyKit, my_kit, scenario_of
+from model.lessons.my_kit import MyKit, my_kit, scenario_of
 
 
 def test_twenty_ampere_hours_at_one_ampere_are_eighteen_hours() -> None:

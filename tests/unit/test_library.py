@@ -10,13 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.resources import resource
-from model.catalogue import KINDS, Kind, Library, LibraryError, difference, kind_of
-from model.faults import ScenarioError
-from model.fitting import new_part, new_station, reserve_for, with_part
-from model.keydown import fit, misses
-from model.library import FILE_NAMES, load, load_what_holds, parse_parts, save, seed
-from model.parts import Battery, Extra, Lead, Radio
-from model.quantity import Source
+from model.editing.faults import ScenarioError
+from model.library.catalogue import KINDS, Kind, Library, LibraryError, difference, kind_of
+from model.library.new_station import new_part, new_station, reserve_for, with_part
+from model.library.store import FILE_NAMES, load, load_what_holds, parse_parts, save, seed
+from model.scenario.declare import Source
+from model.scenario.station import Battery, Extra, Lead, Radio
+from model.station.key_down_law import fit, misses
 
 
 @pytest.fixture(scope="module")

@@ -7,9 +7,9 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from model.compare import simulate
-from model.moment import moment, stretches
-from model.run import StationRun
+from model.engine.comparison import simulate
+from model.engine.run import StationRun
+from model.results.minute import moment, stretches
 from tests.window.day_scenes import four_stations, scene
 
 

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from app.__main__ import main
-from app.command_line.outputs import OutputError, write_bytes
-from model.files import dump_scenario
+from app.cli.outputs import OutputError, write_bytes
+from model.files.scenario_file import dump_scenario
 from tests.unit.scenario_maker import scenario
 
 OLD = b"what stood here before"

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from model.panel import cold_open_circuit_v, panel_curve, tied_current_a
-from model.parts import Panel
-from model.sun import PanelLight
+from model.scenario.station import Panel
+from model.sky.irradiance import PanelLight
+from model.station.panel_curve import cold_open_circuit_v, panel_curve, tied_current_a
 
 PANEL = Panel(rated_w=100.0, vmp_v=18.0, voc_v=22.0)
 

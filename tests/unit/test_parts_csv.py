@@ -11,12 +11,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.resources import resource
-from model.catalogue import Library
-from model.faults import ScenarioError
-from model.library import load
-from model.parts import Extra, Panel, Part, Radio
-from model.parts_csv import dump_csv, read_csv
-from model.quantity import Source
+from model.editing.faults import ScenarioError
+from model.library.catalogue import Library
+from model.library.parts_csv import dump_csv, read_csv
+from model.library.store import load
+from model.scenario.declare import Source
+from model.scenario.station import Extra, Panel, Part, Radio
 
 NAMES = st.text(
     st.characters(exclude_categories=["Cc", "Cs", "Zl", "Zp"], exclude_characters="\ufeff"),

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model.faults import ScenarioError
-from model.fields import FieldFacts, known_keys
-from model.paths import (
+from model.editing.faults import ScenarioError
+from model.editing.field_facts import FieldFacts, known_keys
+from model.editing.paths import (
     describe,
     field_at,
     value_at,
@@ -19,8 +19,8 @@ from model.paths import (
     with_removed,
     with_value,
 )
-from model.quantity import Source, Value
-from model.scenario import Scenario
+from model.scenario.declare import Source, Value
+from model.scenario.scenario import Scenario
 from tests.strategies import number_values, scenarios
 
 BASE = Scenario.model_validate(

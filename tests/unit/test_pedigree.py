@@ -6,8 +6,12 @@ from datetime import date
 
 import pytest
 
-from model.compare import simulate
-from model.parts import (
+from model.engine.comparison import simulate
+from model.engine.run import StationRun
+from model.results.provenance import bases, guess_share, guessed_ah
+from model.scenario.declare import Source
+from model.scenario.scenario import Block, Day, Scenario, Site
+from model.scenario.station import (
     Amplifier,
     Battery,
     Controller,
@@ -18,10 +22,6 @@ from model.parts import (
     Station,
     Tuner,
 )
-from model.pedigree import bases, guess_share, guessed_ah
-from model.quantity import Source
-from model.run import StationRun
-from model.scenario import Block, Day, Scenario, Site
 
 MEASURED = Source.model_validate({"from": "measured"})
 PLAN = (

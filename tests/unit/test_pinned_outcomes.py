@@ -18,12 +18,12 @@ import numpy as np
 import pytest
 import tomli_w
 
-from model.compare import Comparison, simulate
-from model.counsel import Counsel, counsel
-from model.files import parse_scenario
-from model.kit import kit_of
-from model.report import as_data
-from model.verdict import verdict
+from model.advice.advice import Counsel, counsel
+from model.engine.comparison import Comparison, simulate
+from model.export.kit_page import kit_of
+from model.export.outcome_data import as_data
+from model.files.scenario_file import parse_scenario
+from model.verdict.table import verdict
 from tests.unit.made_kits import made_kit
 
 HERE = Path(__file__).parent

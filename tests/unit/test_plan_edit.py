@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from model import plan_edit
-from model.plan_edit import NoRoomError
-from model.scenario import Block
+from model.editing import edit_plan as plan_edit
+from model.editing.edit_plan import NoRoomError
+from model.scenario.scenario import Block
 
 DAY_MIN = 1440
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from model.compare import simulate
-from model.files import parse_scenario
-from model.parts import Amplifier
+from model.engine.comparison import simulate
+from model.files.scenario_file import parse_scenario
+from model.scenario.station import Amplifier
 
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 

@@ -12,10 +12,10 @@ from pathlib import Path
 
 import pytest
 
-from model.files import SaveError, read_scenario, write_scenario
-from model.paths import with_value
-from model.saving import LEFTOVER_AFTER_S
-from model.scenario import Scenario
+from model.editing.paths import with_value
+from model.files.atomic_write import LEFTOVER_AFTER_S
+from model.files.scenario_file import SaveError, read_scenario, write_scenario
+from model.scenario.scenario import Scenario
 
 SMALL = Scenario.model_validate(
     {

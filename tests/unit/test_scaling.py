@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 
-from model.quantity import Source
-from model.scaling import resized_battery, resized_panel, scaled_battery
+from model.engine.scaling import resized_battery, resized_panel, scaled_battery
+from model.scenario.declare import Source
 from tests.laws.sample_kits import question, small_kit
 
 MEASURED = Source(origin="measured", on=date(2027, 3, 1), spread=0.02, note="at 0.2 C")

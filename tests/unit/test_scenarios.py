@@ -8,11 +8,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from model.compare import Comparison, simulate
-from model.files import dump_scenario, parse_scenario, read_scenario
-from model.run import StationRun
-from model.sun import sun_events
-from model.verdict import verdict
+from model.engine.comparison import Comparison, simulate
+from model.engine.run import StationRun
+from model.files.scenario_file import dump_scenario, parse_scenario, read_scenario
+from model.sky.irradiance import sun_events
+from model.verdict.table import verdict
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 NAMES = ("ridge-weekend", "midwinter-relay", "summer-net")

@@ -7,20 +7,20 @@ import subprocess
 import sys
 from pathlib import Path
 
-from model.fields import known_keys
-from model.schema import scenario_schema, schema_text
+from model.editing.field_facts import known_keys
+from model.files.json_schema import scenario_schema, schema_text
 
 SHIPPED = Path(__file__).resolve().parents[2] / "assets" / "scenario.schema.json"
 
 
 def test_the_schema_that_ships_is_the_one_the_model_makes():
     assert SHIPPED.read_text(encoding="utf-8") == schema_text(), (
-        "the model has changed: python -m model.schema > assets/scenario.schema.json"
+        "the model has changed: python -m model.files.json_schema > assets/scenario.schema.json"
     )
 
 
 def test_running_the_module_prints_the_schema():
-    command = [sys.executable, "-m", "model.schema"]
+    command = [sys.executable, "-m", "model.files.json_schema"]
     done = subprocess.run(command, capture_output=True, check=True, cwd=SHIPPED.parents[1])
     assert json.loads(done.stdout) == scenario_schema()
 

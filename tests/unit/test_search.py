@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from model.axes import number_axis, power_axis
-from model.break_even import search_break_even
-from model.frontier import search_frontier, search_map
-from model.paths import with_value
-from model.search import finish, within
-from model.season_sweep import search_year
-from model.sensitivity import search_sensitivity
-from model.sizing import search_sizes
-from model.variants import as_variant
-from model.versions import search_versions
+from model.editing.paths import with_value
+from model.editing.variants import as_variant
+from model.sizing.axes import number_axis, power_axis
+from model.sizing.break_even_map import search_break_even
+from model.sizing.frontier import search_frontier, search_map
+from model.sizing.sensitivity import search_sensitivity
+from model.sizing.smallest import search_sizes
+from model.sizing.variants_compared import search_versions
+from model.sizing.year import search_year
+from model.support.search import finish, within
 from tests.laws.sample_kits import question, small_kit
 from tests.laws.test_batch_season import seasonal
 

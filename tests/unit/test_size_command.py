@@ -19,9 +19,9 @@ from app.sizing.size_words import (
     sentence,
     up_to_hold,
 )
-from model.files import read_scenario, write_scenario
-from model.paths import with_value
-from model.sizing import STEP_SHARE, Size, size
+from model.editing.paths import with_value
+from model.files.scenario_file import read_scenario, write_scenario
+from model.sizing.smallest import STEP_SHARE, Size, size
 from tests.laws.sample_kits import question
 
 ROOT = Path(__file__).parents[2]

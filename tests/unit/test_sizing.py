@@ -8,14 +8,14 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
-from model.batch import run_batch
-from model.compare import simulate
-from model.fleet import fleet_of
-from model.inputs import station_inputs
-from model.parts import Battery, Panel
-from model.paths import with_value
-from model.scaling import scaled_fleet, scaled_station
-from model.sizing import (
+from model.editing.paths import with_value
+from model.engine.batch import run_batch
+from model.engine.comparison import simulate
+from model.engine.fleet import fleet_of
+from model.engine.inputs import station_inputs
+from model.engine.scaling import scaled_fleet, scaled_station
+from model.scenario.station import Battery, Panel
+from model.sizing.smallest import (
     STEP_SHARE,
     saved_kg,
     search_sizes,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from model.sky_words import SKY_WORDS, okta_of, sky_range, sky_word, with_sky, with_sky_on
+from model.sky.cloud_words import SKY_WORDS, okta_of, sky_range, sky_word, with_sky, with_sky_on
 
 # ICAO Annex 3 and WMO-No. 306 (FM 15 METAR), from memory: sky clear 0, few 1 to 2, scattered
 # 3 to 4, broken 5 to 7, overcast 8 eighths.

@@ -9,15 +9,14 @@ import pandas as pd
 import pytest
 from numpy.random import default_rng
 
-from model.batch import run_batch
-from model.compare import shared_extras
-from model.fields import field_at
-from model.fleet import fleet_of
-from model.inputs import station_inputs
-from model.paths import value_at, with_value
-from model.quantity import Source
-from model.run import run_station
-from model.spread import (
+from model.editing.field_facts import field_at
+from model.editing.paths import value_at, with_value
+from model.engine.batch import run_batch
+from model.engine.comparison import shared_extras
+from model.engine.fleet import fleet_of
+from model.engine.inputs import station_inputs
+from model.engine.run import run_station
+from model.odds.monte_carlo import (
     Interval,
     Odds,
     Spread,
@@ -28,8 +27,9 @@ from model.spread import (
     spread,
     station_spread,
 )
-from model.spread_draw import draw
-from model.spread_fleet import drawn_fleet
+from model.odds.sampling import draw
+from model.odds.spread_fleet import drawn_fleet
+from model.scenario.declare import Source
 from tests.laws.sample_kits import one_box, question, small_kit
 
 LAPTOP = {

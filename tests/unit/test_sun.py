@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model import sun
-from model.horizon import horizon_height_deg, visible_sky_share
-from model.parts import Panel
-from model.scenario import Day, Site
-from model.sun import (
+from model.scenario.scenario import Day, Site
+from model.scenario.station import Panel
+from model.sky import irradiance as sun
+from model.sky.horizon import horizon_height_deg, visible_sky_share
+from model.sky.irradiance import (
     night_spans,
     panel_facing,
     panel_light,
@@ -23,7 +23,7 @@ from model.sun import (
     sun_position,
     twilight_spans,
 )
-from model.timeline import timeline
+from model.sky.timeline import timeline
 
 ROME = Site(latitude_deg=41.9, longitude_deg=12.5, timezone="Europe/Rome")
 ARCTIC = Site(latitude_deg=78.2, longitude_deg=15.6, timezone="Europe/Oslo")

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from app.__main__ import main
-from model.compare import simulate
-from model.files import read_scenario
-from model.paths import with_value
-from model.search import finish
-from model.variants import variant_of
-from model.versions import differences, search_versions
+from model.editing.paths import with_value
+from model.editing.variants import variant_of
+from model.engine.comparison import simulate
+from model.files.scenario_file import read_scenario
+from model.sizing.variants_compared import differences, search_versions
+from model.support.search import finish
 
 RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 OPERATE = "amplifier left in operate"

@@ -6,17 +6,11 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from model.compare import simulate
-from model.counsel import counsel
-from model.faults import ScenarioError
-from model.files import dump_scenario, parse_scenario
-from model.findings import find
-from model.fingerprint import fingerprint
-from model.paths import value_at, with_moved, with_removed, with_value, with_values
-from model.report import as_data
-from model.scenario import CHANGES_LIMIT, VARIANTS_LIMIT, Scenario
-from model.variant_moves import following
-from model.variants import (
+from model.advice.advice import counsel
+from model.editing.faults import ScenarioError
+from model.editing.paths import value_at, with_moved, with_removed, with_value, with_values
+from model.editing.variant_moves import following
+from model.editing.variants import (
     as_variant,
     renamed,
     variant_of,
@@ -24,6 +18,12 @@ from model.variants import (
     without_variant,
     without_variants,
 )
+from model.engine.comparison import simulate
+from model.export.fingerprint import fingerprint
+from model.export.outcome_data import as_data
+from model.files.scenario_file import dump_scenario, parse_scenario
+from model.findings.rules import find
+from model.scenario.scenario import CHANGES_LIMIT, VARIANTS_LIMIT, Scenario
 from tests.hostile.mutations import SCENARIOS
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.strategies import field, scenarios

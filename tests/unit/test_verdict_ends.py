@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from model.compare import simulate
-from model.scenario import Scenario
-from model.verdict import too_close, verdict
+from model.engine.comparison import simulate
+from model.scenario.scenario import Scenario
+from model.verdict.table import too_close, verdict
 from tests.unit.scenario_maker import BATTERY, RADIO, scenario
 
 OVER_VOLTS = {"name": "over-volted", "battery": BATTERY | {"cells": 9}, "panel": None}

@@ -7,8 +7,8 @@ from datetime import date
 import numpy as np
 import pytest
 
-from model.scenario import Day, Site
-from model.weather import air_c, okta
+from model.scenario.scenario import Day, Site
+from model.sky.weather import air_c, okta
 
 ROME = Site(latitude_deg=41.9, longitude_deg=12.5, timezone="Europe/Rome")
 GREENWICH = Site(latitude_deg=51.5, longitude_deg=0.0)

@@ -9,7 +9,7 @@ from user import User
 
 from app.views.kit_page import KitPage
 from app.views.view_window import ViewWindow
-from model.scenario import Scenario
+from model.scenario.scenario import Scenario
 
 VIEWS = {
     "kit_page": "Kit page", "leads": "Leads and volts", "library": "Parts library",

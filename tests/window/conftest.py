@@ -13,10 +13,10 @@ from pytestqt.qtbot import QtBot
 
 from app import dialogs
 from app.main_window import MainWindow
-from app.settings import Settings
-from app.starting import first_scenario, starter_library
-from model.catalogue import Library
-from model.scenario import Scenario
+from app.state.settings import Settings
+from app.state.starting import first_scenario, starter_library
+from model.library.catalogue import Library
+from model.scenario.scenario import Scenario
 
 sys.path.insert(0, str(Path(__file__).parent))
 from user import User

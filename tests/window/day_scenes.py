@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from model.scenario import Block, Scenario
+from model.scenario.scenario import Block, Scenario
 
 RADIO = {
     "receive_a": 0.16, "off_a": 0.0, "key_down": [[5.0, 1.4], [10.0, 2.1]], "supply_min_v": 12.0,

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.sizing.view import SizingView
-from model.compare import simulate
-from model.scenario import Scenario
+from model.engine.comparison import simulate
+from model.scenario.scenario import Scenario
 
 WORKED_MS = 120_000
 SIZES, KIT_MAP, EVEN, LEVERS, VARIANTS, TERMS, YEAR = range(7)

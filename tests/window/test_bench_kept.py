@@ -14,7 +14,7 @@ from app.bench.form import KEPT, BenchForm
 from app.bench.kept import KeptReadings
 from app.views.bench import KEPT_ON_CLOSING
 from app.views.view_window import ViewWindow
-from model.paths import with_inserted, with_moved, with_removed, with_value
+from model.editing.paths import with_inserted, with_moved, with_removed, with_value
 from tests.window.day_scenes import four_stations, scene, station
 
 TYPED = {"radio.receive_a": "0.19", "date": "2027-03-01", "room_c": ""}

@@ -18,7 +18,7 @@ from app.classroom import ClassroomWindow, open_classroom
 from app.classroom.big_text import BigText
 from app.classroom.course import Course, Stage, stages_of
 from app.classroom.guess_store import GuessStore, Kept
-from model.lesson_run import reveal
+from model.lessons.run import reveal
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = [(1280, 720), (1920, 1080)]

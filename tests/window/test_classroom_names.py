@@ -29,8 +29,8 @@ from app.classroom.guess_store import Kept
 from app.classroom.handouts import write_handouts
 from app.classroom.lessons import Listed
 from app.resources import resource
-from model.lesson import Lesson
-from model.lesson_file import read_lesson
+from model.lessons.lesson import Lesson
+from model.lessons.lesson_file import read_lesson
 
 MARKUP = "<b>x</b><img src=\"file:///x.png\"><a href='file:///x'>&amp;&l"
 PAYLOAD = f"{MARKUP} שלום 📻"

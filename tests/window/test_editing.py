@@ -10,7 +10,7 @@ from PySide6.QtTest import QSignalSpy, QTest
 from PySide6.QtWidgets import QLineEdit
 from user import User
 
-from model.paths import value_at
+from model.editing.paths import value_at
 
 RECEIVE = "station 2, radio, receive current"
 

@@ -14,9 +14,9 @@ from user import User
 
 from app import window as window_module
 from app.errors import ErrorHook, log_folder, start_log, stop_log
-from app.recovery.autosave import Autosave
-from app.settings import Settings
-from model.files import read_scenario
+from app.state.recovery.autosave import Autosave
+from app.state.settings import Settings
+from model.files.scenario_file import read_scenario
 
 
 @pytest.fixture
@@ -128,7 +128,7 @@ def test_a_run_that_fails_says_so_beside_the_input_and_editing_goes_on(
         raise FloatingPointError("planted fault")
 
     with monkeypatch.context() as patch:
-        patch.setattr(f"app.session.{broken}", broken_run)
+        patch.setattr(f"app.state.session.{broken}", broken_run)
         user.window.document.edit("stations.0.reserve_fraction", 0.44)
         user.wait_for(lambda: user.sees("planted fault"))
         assert user.window.isVisible()

@@ -20,8 +20,8 @@ from app.sizing.axis import Axis
 from app.sizing.export import ExportRow
 from app.sizing.map_canvas import MapCanvas
 from app.sizing.map_picture import MapPicture
-from model.compare import simulate
-from model.saving import SaveError
+from model.engine.comparison import simulate
+from model.files.atomic_write import SaveError
 from tests.window.day_scenes import scene
 
 OLD = b"what stood here before"

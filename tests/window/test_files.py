@@ -13,8 +13,8 @@ from user import User
 
 from app.dialogs import Answer
 from app.resources import resource
-from app.settings import Settings
-from model.files import read_scenario
+from app.state.settings import Settings
+from model.files.scenario_file import read_scenario
 
 SCENARIOS = sorted(resource("scenarios").glob("*.toml"))
 

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 import pytest
 from pytestqt.qtbot import QtBot
 
-from app.jobs import Jobs, Progress
-from model.faults import Fault, ScenarioError
+from app.work.jobs import Jobs, Progress
+from model.editing.faults import Fault, ScenarioError
 
 
 @pytest.fixture

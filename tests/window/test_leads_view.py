@@ -8,15 +8,15 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from app.display import Display
 from app.leads.measuring import AT_THE_BATTERY
 from app.leads.view import AT_THE_END, CHARGE, FIRST_SENT, POINTED, LeadsView
-from app.settings import Settings
-from model.chain import chain_at
-from model.compare import simulate
-from model.files import read_scenario
-from model.paths import with_value
-from model.run import StationRun
+from app.state.display import Display
+from app.state.settings import Settings
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
+from model.engine.run import StationRun
+from model.files.scenario_file import read_scenario
+from model.results.voltage_drop import chain_at
 
 RIDGE = Path(__file__).resolve().parents[2] / "scenarios" / "ridge-weekend.toml"
 

@@ -13,16 +13,16 @@ from pytestqt.qtbot import QtBot
 
 from app.bench.form import BenchForm
 from app.bench.sheet import sheet_pages, write_sheet
-from app.desk import Desk
-from app.display import Display
-from app.document import Document
-from app.page.station_page import PageError
+from app.printing.station_page import PageError
 from app.resources import resource
-from app.settings import Settings
-from model.catalogue import Library
-from model.fitting import new_station, with_part
-from model.library import load
-from model.scenario import Day, Scenario, Site
+from app.state.display import Display
+from app.state.document import Document
+from app.state.edit_context import Desk
+from app.state.settings import Settings
+from model.library.catalogue import Library
+from model.library.new_station import new_station, with_part
+from model.library.store import load
+from model.scenario.scenario import Day, Scenario, Site
 
 
 @pytest.fixture

@@ -19,18 +19,17 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from app.display import Display
 from app.library.browser import LibraryBrowser
 from app.library.exchange import read_parts, write_parts
 from app.library.place import own_folder, own_shelf
 from app.library.shelf import Shelf
 from app.resources import resource
-from app.settings import Settings
-from model import catalogue
-from model.catalogue import Library, named
-from model.files import SaveError
-from model.library import load
-from model.parts import Part
+from app.state.display import Display
+from app.state.settings import Settings
+from model.files.scenario_file import SaveError
+from model.library.catalogue import Library, named
+from model.library.store import catalogue, load
+from model.scenario.station import Part
 
 STARTER = resource("assets/parts")
 

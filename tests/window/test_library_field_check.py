@@ -9,17 +9,17 @@ import pytest
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
-from app.desk import Desk
-from app.display import Display
-from app.document import Document
 from app.field_check.view import FieldCheckView
 from app.resources import resource
-from app.settings import Settings
-from model.compare import simulate
-from model.fitting import new_station
-from model.library import load
-from model.parts import Battery, Radio, Station
-from model.scenario import Block, Day, Scenario, Site
+from app.state.display import Display
+from app.state.document import Document
+from app.state.edit_context import Desk
+from app.state.settings import Settings
+from model.engine.comparison import simulate
+from model.library.new_station import new_station
+from model.library.store import load
+from model.scenario.scenario import Block, Day, Scenario, Site
+from model.scenario.station import Battery, Radio, Station
 
 
 @pytest.fixture

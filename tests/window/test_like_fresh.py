@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QScrollArea, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.main_window import MainWindow
-from app.settings import Settings
-from model.catalogue import Library
-from model.scenario import STATIONS_LIMIT, Scenario
+from app.state.settings import Settings
+from model.library.catalogue import Library
+from model.scenario.scenario import STATIONS_LIMIT, Scenario
 from tests.window.day_scenes import four_stations, scene
 
 SETTLED_MS = 20_000

@@ -20,7 +20,7 @@ from app.number_text import (
     understood,
     with_unit,
 )
-from model.fields import field_at
+from model.editing.field_facts import field_at
 
 MASS = field_at("stations.0.radio.mass_kg")
 LOW = field_at("day.low_c")

@@ -15,8 +15,8 @@ from app.fields.number import NumberEditor
 from app.fields.words import tip_of, word_of
 from app.number_text import NumberTextError, number_text, read_number, shown_as
 from app.resources import resource
-from model.fields import FieldFacts, field_at, known_keys
-from model.files import read_scenario
+from model.editing.field_facts import FieldFacts, field_at, known_keys
+from model.files.scenario_file import read_scenario
 
 RECEIVE = "station 2, radio, receive current"
 LEAD = "station 1, lead 1"

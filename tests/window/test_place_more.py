@@ -9,9 +9,9 @@ from PySide6.QtCore import Qt
 from user import User
 
 from app.resources import resource
-from app.starting import first_scenario
-from model.files import dump_scenario, parse_scenario, read_scenario
-from model.paths import with_value
+from app.state.starting import first_scenario
+from model.editing.paths import with_value
+from model.files.scenario_file import dump_scenario, parse_scenario, read_scenario
 
 HORIZON = "site, horizon"
 

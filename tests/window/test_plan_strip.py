@@ -14,8 +14,8 @@ from app.plan_strip.paint import hatch_spacing_px
 from app.plan_strip.strip import PlanStrip
 from app.plan_strip.tools import NETS
 from app.theme import night_palette
-from model.paths import with_value
-from model.scenario import Block, Scenario
+from model.editing.paths import with_value
+from model.scenario.scenario import Block, Scenario
 from tests.window.day_scenes import block, scene
 
 LEFT = Qt.MouseButton.LeftButton

@@ -14,14 +14,14 @@ from PySide6.QtGui import QImage
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.doubt import BAND_STEP_MIN, FOLLOWS
 from app.plots.band import BAND_LEGEND
 from app.plots.day import DayView
-from app.settings import Settings
 from app.sizing.sureness import SEED
+from app.state.settings import Settings
 from app.theme import night_palette
-from model.compare import Comparison, simulate
-from model.spread import Spread, spread
+from app.uncertainty_band import BAND_STEP_MIN, FOLLOWS
+from model.engine.comparison import Comparison, simulate
+from model.odds.monte_carlo import Spread, spread
 from tests.window.day_scenes import scene, station
 
 

@@ -19,7 +19,7 @@ from pytestqt.qtbot import QtBot
 from app.plots.day import FADE_MS, FADE_STEPS, SETTLED_MS, DayView
 from app.plots.ink import Ink
 from app.theme import night_palette
-from model.compare import Comparison, simulate
+from model.engine.comparison import Comparison, simulate
 from tests.window.day_scenes import four_stations, scene, station
 
 SCENES = {

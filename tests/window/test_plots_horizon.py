@@ -8,10 +8,10 @@ from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 
 from app.plots.horizon import HorizonSketch
-from model.horizon import HorizonPoints, horizon_height_deg
-from model.horizon_edit import with_height
-from model.scenario import HORIZON_LIMIT
-from model.sun import sun_position
+from model.editing.edit_horizon import with_height
+from model.scenario.scenario import HORIZON_LIMIT
+from model.sky.horizon import HorizonPoints, horizon_height_deg
+from model.sky.irradiance import sun_position
 from tests.window.day_scenes import scene
 
 RIDGE = ((60.0, 12.0), (120.0, 25.0), (150.0, 5.0), (300.0, 8.0))

@@ -12,10 +12,10 @@ from user import User
 
 from app.plots.day import DayView
 from app.plots.outlook import Outlook
-from model.compare import Comparison, simulate
-from model.field_check import field_check
-from model.parts import FieldReading
-from model.paths import with_value
+from model.editing.paths import with_value
+from model.engine.comparison import Comparison, simulate
+from model.field.field_check import field_check
+from model.scenario.station import FieldReading
 from tests.window.day_scenes import scene
 
 LOG = (

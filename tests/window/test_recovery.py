@@ -16,14 +16,14 @@ from PySide6.QtWidgets import QApplication
 from user import User
 
 from app import window as window_module
-from app.backups import VERSIONS_KEPT, Backups
-from app.recovery.autosave import Autosave
-from app.recovery.offer import DELETE, LATER, OPEN, RecoveryOffer
-from app.recovery.slot import HEADING, Slot, Work, orphans, recovery_folder
 from app.resources import resource
-from model.files import read_scenario, write_scenario
-from model.paths import with_value
-from model.saving import SaveError
+from app.state.backups import VERSIONS_KEPT, Backups
+from app.state.recovery.autosave import Autosave
+from app.state.recovery.offer import DELETE, LATER, OPEN, RecoveryOffer
+from app.state.recovery.slot import HEADING, Slot, Work, orphans, recovery_folder
+from model.editing.paths import with_value
+from model.files.atomic_write import SaveError
+from model.files.scenario_file import read_scenario, write_scenario
 
 ROOT = Path(__file__).parents[2]
 RIDGE = resource("scenarios/ridge-weekend.toml")
@@ -236,9 +236,9 @@ def test_a_process_killed_while_it_edits_leaves_work_that_is_offered(folder: Pat
     program = f"""
 import sys, time
 from pathlib import Path
-from app.recovery.slot import Slot, Work
+from app.state.recovery.slot import Slot, Work
 from datetime import UTC, datetime
-from model.files import read_scenario
+from model.files.scenario_file import read_scenario
 slot = Slot.new(Path({str(folder)!r}))
 slot.write(Work(read_scenario({str(RIDGE)!r}), None, datetime.now(UTC)))
 print("kept", flush=True)
@@ -422,7 +422,7 @@ import os, signal, sys
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 from app import dialogs, window
-from app.recovery.slot import recovery_folder
+from app.state.recovery.slot import recovery_folder
 
 dialogs.choose = lambda _parent, title, text, choices: print("ASKED", text) or 0
 

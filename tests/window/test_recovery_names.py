@@ -24,15 +24,15 @@ from PySide6.QtWidgets import (
 from user import User
 
 from app import dialogs
-from app.page import pages_of
-from app.page.document import pdf_bytes
+from app.printing import pages_of
+from app.printing.document import pdf_bytes
 from app.resources import resource
 from app.views.views import PAGES
-from model.fields import field_at, known_keys
-from model.files import dump_scenario, parse_scenario, read_scenario
-from model.library import dump_parts, load
-from model.paths import value_at, with_value
-from model.scenario import Scenario
+from model.editing.field_facts import field_at, known_keys
+from model.editing.paths import value_at, with_value
+from model.files.scenario_file import dump_scenario, parse_scenario, read_scenario
+from model.library.store import dump_parts, load
+from model.scenario.scenario import Scenario
 
 MARKUP = "<b>x</b><img src=\"file:///etc/passwd\"><a href='file:///x'>&amp;&l"
 PAYLOAD = f"{MARKUP} שלום 📻 [*]"

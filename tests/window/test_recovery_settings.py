@@ -9,7 +9,7 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
 from app import window as window_module
-from app.settings import VERSION, Settings
+from app.state.settings import VERSION, Settings
 
 
 @pytest.fixture

@@ -13,18 +13,18 @@ from PySide6.QtWidgets import QApplication, QLabel, QTableView
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.display import Display
 from app.number_text import plain
-from app.settings import Settings
 from app.signals.view import SignalsView
+from app.state.display import Display
+from app.state.settings import Settings
 from app.theme import night_palette
-from model.compare import simulate
-from model.exposure import exposures
-from model.files import read_scenario
-from model.heard import heard, prices
-from model.parts import Antenna
-from model.paths import with_value
-from model.scenario import Scenario
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
+from model.files.scenario_file import read_scenario
+from model.results.signal_levels import heard, prices
+from model.scenario.scenario import Scenario
+from model.scenario.station import Antenna
+from model.station.rf_exposure import exposures
 
 RIDGE = Path(__file__).resolve().parents[2] / "scenarios" / "ridge-weekend.toml"
 VHF = {

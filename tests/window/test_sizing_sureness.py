@@ -10,10 +10,10 @@ from numpy.random import default_rng
 from pytestqt.qtbot import QtBot
 
 from app.sizing.sureness import RANKED, SEED, SurenessView
-from model.compare import simulate
-from model.paths import with_value
-from model.scenario import Scenario
-from model.spread import spread
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
+from model.odds.monte_carlo import spread
+from model.scenario.scenario import Scenario
 from tests.laws.sample_kits import one_box, question, small_kit
 
 WORKED_MS = 120_000

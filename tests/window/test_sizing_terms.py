@@ -13,14 +13,14 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app import dialogs
-from app.display import Display
-from app.settings import Settings
 from app.sizing.view import SizingView
-from model.carry import load
-from model.compare import simulate
-from model.paths import with_value
-from model.scenario import Scenario, Season
-from model.sending import given_rf_w
+from app.state.display import Display
+from app.state.settings import Settings
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
+from model.scenario.scenario import Scenario, Season
+from model.station.carried_mass import load
+from model.station.transmit_path import given_rf_w
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.window.sizing_sheets import TERMS, WORKED_MS, YEAR, click, look_at, said
 

@@ -10,17 +10,17 @@ from PySide6.QtGui import QGuiApplication
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.display import Display
-from app.settings import Settings
 from app.sizing.variants_part import VariantsPart
 from app.sizing.view import SizingView
+from app.state.display import Display
+from app.state.settings import Settings
 from app.views.view_window import ViewWindow
-from model.compare import simulate
-from model.faults import ScenarioError
-from model.files import dump_scenario, parse_scenario
-from model.paths import with_moved, with_value
-from model.scenario import Scenario
-from model.variants import as_variant, variant_of, without_variants
+from model.editing.faults import ScenarioError
+from model.editing.paths import with_moved, with_value
+from model.editing.variants import as_variant, variant_of, without_variants
+from model.engine.comparison import simulate
+from model.files.scenario_file import dump_scenario, parse_scenario
+from model.scenario.scenario import Scenario
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.window.sizing_sheets import LEVERS, VARIANTS, click, look_at
 

@@ -16,19 +16,19 @@ from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from app import dialogs
-from app.display import Display
-from app.document import Document
-from app.jobs import Progress
-from app.settings import Settings
 from app.sizing.resized import Pair, with_pair
 from app.sizing.sizes_part import SizesPart
 from app.sizing.view import SizingView
-from model.carry import load
-from model.compare import simulate
-from model.files import read_scenario
-from model.paths import with_value
-from model.scenario import Scenario
-from model.sizing import smallest_battery, smallest_panel
+from app.state.display import Display
+from app.state.document import Document
+from app.state.settings import Settings
+from app.work.jobs import Progress
+from model.editing.paths import with_value
+from model.engine.comparison import simulate
+from model.files.scenario_file import read_scenario
+from model.scenario.scenario import Scenario
+from model.sizing.smallest import smallest_battery, smallest_panel
+from model.station.carried_mass import load
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.window.sizing_sheets import (
     EVEN,

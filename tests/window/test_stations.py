@@ -7,9 +7,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QToolButton
 from user import User
 
-from model.carry import load
-from model.catalogue import Library
-from model.scenario import STATIONS_LIMIT
+from model.library.catalogue import Library
+from model.scenario.scenario import STATIONS_LIMIT
+from model.station.carried_mass import load
 
 # A menu that opens grabs the keyboard, which the offscreen platform cannot.
 pytestmark = pytest.mark.qt_log_ignore("does not support grabbing the keyboard", extend=True)

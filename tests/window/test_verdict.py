@@ -9,8 +9,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from user import User
 
-from model.compare import simulate
-from model.verdict import verdict
+from model.engine.comparison import simulate
+from model.verdict.table import verdict
 
 
 def open_figure(user: User, label: str, column: int) -> None:
@@ -154,7 +154,7 @@ def test_a_failing_worker_is_told_and_the_next_run_works(
         raise ZeroDivisionError("planted")
 
     with monkeypatch.context() as patch:
-        patch.setattr("app.session.counsel", broken)
+        patch.setattr("app.state.session.counsel", broken)
         user.open(1, "Radio")
         user.fill("station 1, radio, receive current", "0.3")
         user.settle_all()

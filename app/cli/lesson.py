@@ -1,0 +1,28 @@
+"""``counterpoise lesson check``: what is wrong with a lesson, one line a fault."""
+
+from __future__ import annotations
+
+import sys
+
+from model.editing.faults import Fault
+from model.lessons.lesson_file import check_lesson
+
+
+def check(file: str) -> int:
+    """Print what is wrong with a lesson; return 2 if anything is, else 0."""
+    lesson, faults = check_lesson(file)
+    for fault in faults:
+        sys.stderr.write(f"{fault_line(fault)}\n")
+    if lesson is None or faults:
+        return 2
+    steps = "1 step" if len(lesson.steps) == 1 else f"{len(lesson.steps)} steps"
+    sys.stdout.write(f"{lesson.title}: {steps}, {lesson.minutes} min, no fault\n")
+    return 0
+
+
+def fault_line(fault: Fault) -> str:
+    """Return a fault on one line, with the line of the file it stands in where that is known."""
+    said = " ".join(str(fault).split())
+    if fault.line is None or said.startswith("line "):
+        return said
+    return f"line {fault.line}: {said}"

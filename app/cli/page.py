@@ -1,0 +1,52 @@
+"""``counterpoise page``: the kit page of each station as a PDF."""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import sys
+
+from app.cli.outputs import write_bytes
+from model.files.scenario_file import read_scenario
+
+
+def page(options: argparse.Namespace) -> int:
+    """Write the pages; several files give one PDF with a cover table."""
+    scenarios = [read_scenario(file) for file in options.files]
+    if options.station is not None:
+        for file, scenario in zip(options.files, scenarios, strict=True):
+            if not 1 <= options.station <= len(scenario.stations):
+                print(
+                    f"--station: {file} has stations 1 to {len(scenario.stations)},"
+                    f" got {options.station}",
+                    file=sys.stderr,
+                )
+                return 2
+    # A page is drawn in memory: no screen is needed, and none may be opened.
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from app.printing import PageError, pages_of, write_pages
+    from app.printing.say import Variant
+
+    drawn = io.BytesIO()
+    variants: tuple[Variant, ...] = ("class", "answers") if options.blanks else ("plain",)
+    try:
+        pages = [
+            sheet
+            for variant in variants
+            for sheet in pages_of(
+                scenarios,
+                paper=options.paper,
+                station=options.station,
+                units=options.units,
+                second_side=options.packing,
+                variant=variant,
+                cover=len(scenarios) > 1,
+            )
+        ]
+        write_pages(pages, drawn, scenarios[0].title or "Kit page")
+    except PageError as error:
+        print(error, file=sys.stderr)
+        return 1
+    write_bytes(drawn.getvalue(), options.pdf)
+    return 0

@@ -1,0 +1,108 @@
+"""``counterpoise run``: the comparison table, JSON and CSV."""
+
+from __future__ import annotations
+
+import json
+from textwrap import wrap
+
+from app.cli.outputs import write_text
+from app.cli.parser import CAUTION
+from model.advice.advice import Counsel, counsel
+from model.editing.variants import variant_of
+from model.engine.comparison import Comparison, simulate
+from model.export.outcome_data import as_data, minutes_table
+from model.files.scenario_file import read_scenario
+from model.verdict.table import Row, Verdict, name_of, verdict
+
+NAME_WIDTH = 26
+LINE_WIDTH = 96
+
+
+def run(file: str, json_out: str | None, csv_out: str | None, variant: str | None) -> None:
+    """Compare the stations of a scenario, or of one of its variants.
+
+    The table is printed unless standard output is taken.
+    """
+    scenario = read_scenario(file)
+    if variant is not None:
+        scenario = variant_of(scenario, variant)
+    comparison = simulate(scenario)
+    advice = counsel(comparison)
+    if json_out is not None:
+        data = as_data(comparison, advice) | ({"variant": variant} if variant else {})
+        write_text(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n", json_out)
+    if csv_out is not None:
+        write_text(csv_text(comparison), csv_out)
+    if "-" not in (json_out, csv_out):
+        write_text(table_text(comparison, verdict(comparison), advice, variant), "-")
+
+
+def csv_text(comparison: Comparison) -> str:
+    """Return every minute as CSV; a name that a spreadsheet would run as a formula is quoted."""
+    table = minutes_table(comparison)
+    table["time"] = [at.isoformat() for at in table["time"]]
+    table["station"] = [_spreadsheet_safe(name) for name in table["station"]]
+    return table.to_csv(index=False, float_format="%.6g", lineterminator="\n")
+
+
+def table_text(
+    comparison: Comparison, found: Verdict, advice: Counsel, variant: str | None = None
+) -> str:
+    """Return title, table, verdict, findings and caution as plain text."""
+    scenario = comparison.scenario
+    title = scenario.title or "Untitled"
+    lines = [f"{title}: {variant}" if variant else title, _when(comparison), ""]
+    lines += _table(comparison, found.rows)
+    for sentence in (*found.sentences, *advice.sentences):
+        lines += ["", *wrap(sentence, LINE_WIDTH)]
+    if comparison.findings:
+        lines += ["", "Findings"]
+        for finding in comparison.findings:
+            remark = f"{finding.level}: {finding.path}: {finding.sentence} {finding.remedy}"
+            lines += wrap(remark, LINE_WIDTH, initial_indent="  ", subsequent_indent="    ")
+    lines += ["", *wrap(CAUTION, LINE_WIDTH)]
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _when(comparison: Comparison) -> str:
+    clock, site = comparison.clock, comparison.scenario.site
+    place = f"{site.name}, " if site.name else ""
+    days = "1 day" if clock.days == 1 else f"{clock.days} days"
+    return f"{place}{days} from {clock.start:%a %d %b %Y %H:%M} ({site.timezone})"
+
+
+def _table(comparison: Comparison, rows: tuple[Row, ...]) -> list[str]:
+    stations = range(len(comparison.runs))
+    names = [name_of(comparison, index) for index in stations]
+    widths = [min(max(len(name), 12), NAME_WIDTH) for name in names]
+    head = "  ".join(
+        _cut(name, width).rjust(width) for name, width in zip(names, widths, strict=True)
+    )
+    others = [f"{index + 1} less 1" for index in stations][1:]
+    label_width = max(len(_label(row)) for row in rows)
+    lines = [" " * label_width + "  " + head + "".join(f"  {other:>10}" for other in others)]
+    for row in rows:
+        cells = "  ".join(text.rjust(width) for text, width in zip(row.texts, widths, strict=True))
+        differences = "".join(f"  {_difference(row, d):>10}" for d in row.differences)
+        lines.append(f"{_label(row):<{label_width}}  {cells}{differences}")
+    return lines
+
+
+def _label(row: Row) -> str:
+    return f"{row.label}, {row.unit}" if row.unit and row.unit != "time" else row.label
+
+
+def _difference(row: Row, difference: float | None) -> str:
+    if difference is None:
+        return ""
+    if row.unit == "time":
+        return f"{difference:+.1f} h"
+    return f"{difference:+.{row.decimals}f}"
+
+
+def _cut(name: str, width: int) -> str:
+    return name if len(name) <= width else name[: width - 1] + "…"
+
+
+def _spreadsheet_safe(name: str) -> str:
+    return "'" + name if name[:1] in ("=", "+", "-", "@") else name

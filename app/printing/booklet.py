@@ -1,0 +1,119 @@
+"""Which pages a document has: stations, comparison, packing sides and a cover."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from typing import BinaryIO
+
+from app.printing.comparison_page import comparison_page
+from app.printing.cover import cover_pages
+from app.printing.document import ensure_application, pdf_bytes, save
+from app.printing.marks import Page
+from app.printing.packing_side import packing_side
+from app.printing.paper import PAPERS, Paper, PaperName
+from app.printing.say import Say, Units, Variant
+from app.printing.station_page import PageError, station_page
+from model.engine.comparison import Comparison, simulate
+from model.export.kit_page import Kit, kit_of
+from model.scenario.scenario import Scenario
+
+Source = Scenario | Comparison
+
+
+def write_pdf(
+    sources: Source | Sequence[Source],
+    target: str | os.PathLike[str] | BinaryIO,
+    *,
+    paper: PaperName = "a4",
+    station: int | None = None,
+    units: Units = "metric",
+    second_side: bool = False,
+    variant: Variant = "plain",
+    cover: bool = False,
+) -> None:
+    """Write the kit pages of one or several scenarios to a PDF file or an open stream.
+
+    ``station`` counts from 1 and takes that station's page alone. Raises PageError where the file
+    cannot be written or there is no such station.
+    """
+    pages = pages_of(
+        sources, paper=paper, station=station, units=units, second_side=second_side,
+        variant=variant, cover=cover,
+    )  # fmt: skip
+    write_pages(pages, target, title_of(sources))
+
+
+def write_pages(
+    pages: Sequence[Page], target: str | os.PathLike[str] | BinaryIO, title: str
+) -> None:
+    """Write pages to a PDF file or an open stream; raises PageError where that fails."""
+    save(pdf_bytes(pages, title), target)
+
+
+def pages_of(
+    sources: Source | Sequence[Source],
+    *,
+    paper: PaperName = "a4",
+    station: int | None = None,
+    units: Units = "metric",
+    second_side: bool = False,
+    variant: Variant = "plain",
+    cover: bool = False,
+) -> list[Page]:
+    """Return the pages that write_pdf writes, for a preview or a printer."""
+    ensure_application()
+    comparisons = [
+        each if isinstance(each, Comparison) else simulate(each) for each in _listed(sources)
+    ]
+    sheet = PAPERS[paper]
+    pages: list[Page] = []
+    every: list[Kit] = []
+    for comparison in comparisons:
+        say = Say(units, variant, comparison.scenario.day.days)
+        kits = [kit_of(comparison, index) for index in _chosen(comparison, station)]
+        every += kits
+        for kit in kits:
+            pages += _station_sides(kit, say, sheet, second_side=second_side)
+        if station is None and len(kits) > 1:
+            footer = _footer("comparison", kits[0].fingerprint)
+            pages.append(comparison_page(comparison, kits, say, sheet, footer))
+    if cover:
+        days = max(comparison.scenario.day.days for comparison in comparisons)
+        pages[:0] = cover_pages(every, Say(units, variant, days), sheet)
+    return pages
+
+
+def _station_sides(kit: Kit, say: Say, paper: Paper, *, second_side: bool) -> list[Page]:
+    footer = _footer(kit.name, kit.fingerprint)
+    page, left_over = station_page(kit, say, paper, footer, second_side=second_side)
+    if not second_side:
+        return [page]
+    return [page, packing_side(kit, say, paper, footer, left_over)]
+
+
+def _footer(name: str, mark: str) -> str:
+    return f"Counterpoise · {' '.join(name.split())} · input {mark}"
+
+
+def _chosen(comparison: Comparison, station: int | None) -> Sequence[int]:
+    count = len(comparison.scenario.stations)
+    if station is None:
+        return range(count)
+    if not 1 <= station <= count:
+        there = "one station" if count == 1 else f"{count} stations"
+        raise PageError(f"there is no station {station}: the scenario has {there}")
+    return [station - 1]
+
+
+def _listed(sources: Source | Sequence[Source]) -> Sequence[Source]:
+    return [sources] if isinstance(sources, Scenario | Comparison) else sources
+
+
+def title_of(sources: Source | Sequence[Source]) -> str:
+    """Return what a document of these is called."""
+    listed = _listed(sources)
+    if len(listed) > 1:
+        return f"Kit pages of {len(listed)} scenarios"
+    only = listed[0].scenario if isinstance(listed[0], Comparison) else listed[0]
+    return f"Kit page: {' '.join(only.title.split()) or 'plan not named'}"

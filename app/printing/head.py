@@ -1,0 +1,80 @@
+"""The head of a station's page: which kit, which plan, where, when, and how far to trust it."""
+
+from __future__ import annotations
+
+from app.number_text import percent
+from app.printing.marks import BODY, MM, STRONG, TITLE, Piece, box, stacked
+from app.printing.say import Say, dates, degrees
+from app.printing.type import line_of, paragraph, shortened, width_of
+from model.export.kit_page import Kit
+from model.results.provenance import guess_share
+from model.scenario.scenario import Scenario
+from model.sky.timeline import timeline
+
+CAVEAT = (
+    "A prediction, not a guarantee: no life should rest on it. Carry an independent means of"
+    " calling for help."
+)
+
+
+def head(kit: Kit, say: Say, width: float) -> Piece:
+    """Return the head of a station's page."""
+    count = len(kit.scenario.stations)
+    place = f"station {kit.index + 1} of {count}" if count > 1 else "one station"
+    if kit.results is not None:
+        place = f"rests on guesses: {percent(guess_share(kit.results.run))} · {place}"
+    return scenario_head(kit.scenario, kit.name, place, kit.fingerprint, say, width)
+
+
+def scenario_head(
+    scenario: Scenario, name: str, place: str, mark: str, say: Say, width: float
+) -> Piece:
+    """Return a head: name large, input mark to its right, then plan, place, dates and sky."""
+    right = f"input {mark} · {place}"
+    kind = {"class": "COPY FOR GUESSING", "answers": "ANSWERS"}.get(say.variant)
+    label = f"{kind} · {right}" if kind else right
+    room = width - width_of(label, BODY) - 4 * MM
+    title = line_of(shortened(" ".join(name.split()), room, TITLE), style=TITLE)
+    first = Piece(
+        title.height, (*title.marks, *line_of(label, right=width, height=title.height).marks)
+    )
+    site, day = scenario.site, scenario.day
+    where = (
+        f"{_named(site.name, 'Place not named')} · {degrees(site.latitude_deg, site.longitude_deg)}"
+        f" · {say.quantity(site.elevation_m, 'm')}"
+    )
+    sky = f"cloud {_range(day.cloud_okta)}/8 · {_air(scenario, say)}"
+    lines = (
+        f"Plan: {_named(scenario.title, 'not named')} · {where}",
+        f"{dates(timeline(site, day).start, day.days)} · {sky}",
+    )
+    return stacked(
+        first,
+        *(line_of(shortened(line, width)) for line in lines),
+        caveat(width),
+        gap=0.2 * MM,
+    )
+
+
+def caveat(width: float) -> Piece:
+    """Return what every page says of its worth, in a frame."""
+    inner = paragraph(CAVEAT, width - 3 * MM, STRONG)
+    height = inner.height + 1.2 * MM
+    return Piece(
+        height + 0.6 * MM,
+        (box(0.0, 0.6 * MM, width, height, "none", 6.0), *inner.moved(1.5 * MM, 1.2 * MM)),
+    )
+
+
+def _named(text: str, otherwise: str) -> str:
+    return " ".join(text.split()) or otherwise
+
+
+def _range(values: tuple[float, ...]) -> str:
+    low, high = min(values), max(values)
+    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+
+
+def _air(scenario: Scenario, say: Say) -> str:
+    day = scenario.day
+    return f"air {say.span_c(min(day.low_c), max(day.high_c))}"

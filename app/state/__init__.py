@@ -1,0 +1,1 @@
+"""The document and what the program remembers: undo, settings, recovery, display."""

@@ -1,0 +1,173 @@
+"""New, open, save: each asks before work is lost, and a save that failed keeps the window."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
+
+from app import dialogs
+from app.state.backups import Backup, Backups
+from app.state.document import Document
+from app.state.settings import Settings
+from app.state.starting import new_scenario
+from model.editing.faults import ScenarioError
+from model.files.atomic_write import shown_name
+from model.files.scenario_file import SaveError, read_scenario
+from model.library.catalogue import Library
+
+UNNAMED = "scenario.toml"
+CHANGED_CHOICES = ("Save over it", "Save under another name…")
+
+
+class FileCommands(QObject):
+    """Moves scenarios between the document and files; ``said`` carries remarks for the foot."""
+
+    recent_changed = Signal()
+    said = Signal(str)
+    recovery_wanted = Signal()
+
+    def __init__(
+        self, window: QWidget, document: Document, settings: Settings, library: Library
+    ) -> None:
+        super().__init__(window)
+        self._window = window
+        self._document = document
+        self._settings = settings
+        self._library = library
+        self.backups = Backups()
+
+    def new(self) -> None:
+        """Begin with two stations of the library, once the present work is safe."""
+        if self.may_go_on():
+            self._document.start(new_scenario(self._library))
+
+    def open(self) -> None:
+        """Ask for a file and open it."""
+        if not self.may_go_on():
+            return
+        path = dialogs.ask_for_file_to_open(self._window, str(self._folder()))
+        if path is not None:
+            self._read(path)
+
+    def open_path(self, path: Path) -> bool:
+        """Open a file known already: a recent one, or one dragged in."""
+        return self.may_go_on() and self._read(path)
+
+    def save(self) -> bool:
+        """Save to the file it came from, or ask for one; return whether it was done."""
+        path = self._document.path
+        if path is None:
+            return self.save_as()
+        if self._document.is_changed_on_disk():
+            answer = dialogs.choose(
+                self._window,
+                f"{shown_name(path)} has changed on disk",
+                "Something else has written it since it was opened here. Saving over it keeps"
+                " what stands there now among the earlier versions.",
+                CHANGED_CHOICES,
+            )
+            if answer != 0:
+                return answer == 1 and self.save_as()
+        return self._write(path)
+
+    def save_as(self) -> bool:
+        """Ask for a file and save; return whether it was done."""
+        suggestion = self._document.path or self._folder() / UNNAMED
+        path = dialogs.ask_for_file_to_save(self._window, str(suggestion))
+        return path is not None and self._write(path)
+
+    def may_go_on(self) -> bool:
+        """Ask about changes not saved; a save that did not happen counts as cancel."""
+        if self._document.is_clean:
+            return True
+        answer = dialogs.ask_about_unsaved(self._window, self.name())
+        if answer is dialogs.Answer.SAVE:
+            return self.save()
+        return answer is dialogs.Answer.DISCARD
+
+    def name(self) -> str:
+        """Return what the present work is called."""
+        path = self._document.path
+        return shown_name(path) if path else self._document.scenario.title or "this scenario"
+
+    def _folder(self) -> Path:
+        if self._document.path is not None:
+            return self._document.path.parent
+        recent = self._settings.recent_files
+        return Path(recent[0]).parent if recent else Path.home()
+
+    def _read(self, path: Path) -> bool:
+        try:
+            self._document.open(path)
+        except ScenarioError as error:
+            self._settings.forget_file(str(path))
+            self.recent_changed.emit()
+            self._tell_faults(path, error)
+            return self._offer_earlier(path)
+        self._remember(path)
+        return True
+
+    def _tell_faults(self, path: Path, error: ScenarioError) -> None:
+        faults = [
+            f"line {fault.line}: {fault}" if fault.line else str(fault) for fault in error.faults
+        ]
+        dialogs.tell_faults(self._window, f"{shown_name(path)} could not be opened", faults)
+
+    def _offer_earlier(self, path: Path) -> bool:
+        """Offer the latest version kept of a file that cannot be opened."""
+        kept = self.backups.of(path)
+        if not kept:
+            return False
+        answer = dialogs.choose(
+            self._window,
+            f"Open the version of {shown_name(path)} that was kept?",
+            f"It was replaced {words_of_time(kept[0])}. The file itself is left as it is.",
+            ("Open the version",),
+        )
+        if answer is None:
+            return False
+        try:
+            scenario = read_scenario(kept[0].path)
+        except ScenarioError as error:
+            self._tell_faults(kept[0].path, error)
+            return False
+        self._document.recover(scenario, None)
+        return True
+
+    def recover(self) -> None:
+        """Ask for the unsaved work of windows that are gone, once the present work is safe."""
+        if self.may_go_on():
+            self.recovery_wanted.emit()
+
+    def go_back_to(self, backup: Backup) -> None:
+        """Bring an earlier version of the file into the window, as one step that can be undone."""
+        try:
+            scenario = read_scenario(backup.path)
+        except ScenarioError as error:
+            self._tell_faults(backup.path, error)
+            return
+        self._document.replace(f"return to the version of {words_of_time(backup)}", scenario)
+
+    def _write(self, path: Path) -> bool:
+        missed = self.backups.keep(path, datetime.now(UTC))
+        try:
+            self._document.save(path)
+        except SaveError as error:
+            dialogs.tell(self._window, "The scenario was not saved", str(error))
+            return False
+        self._remember(path)
+        if missed:
+            self.said.emit(f"Saved, but the version before could not be kept: {missed}")
+        return True
+
+    def _remember(self, path: Path) -> None:
+        self._settings.remember_file(str(path.resolve()))
+        self.recent_changed.emit()
+
+
+def words_of_time(backup: Backup) -> str:
+    """Return when a version was replaced, in local time."""
+    return f"{backup.replaced.astimezone():%Y-%m-%d at %H:%M}"

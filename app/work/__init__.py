@@ -1,0 +1,1 @@
+"""Long and repeated work: jobs with progress and cancel, turns with the window."""

@@ -1,0 +1,149 @@
+"""Long work beside the window: one worker, with progress, cancel and a number for each job."""
+
+from __future__ import annotations
+
+import logging
+import sys
+import threading
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+
+from model.editing.faults import ScenarioError
+
+# A pure Python loop in a thread holds the window up seven times longer at the usual interval.
+SHORT_SWITCH_S = 0.0005
+USUAL_SWITCH_S = sys.getswitchinterval()
+_log = logging.getLogger("counterpoise")
+
+Progress = Callable[[float], None]
+Work = Callable[[Progress], Any]
+
+
+class CancelledError(Exception):
+    """Raised inside the work when nobody waits for it any more."""
+
+
+class _AtWork:
+    """Counts the workers of all windows: the short interval holds until the last has ended."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._workers = 0
+
+    def __enter__(self) -> None:
+        with self._lock:
+            self._workers += 1
+            sys.setswitchinterval(SHORT_SWITCH_S)
+
+    def __exit__(self, *_: object) -> None:
+        with self._lock:
+            self._workers -= 1
+        self.settle()
+
+    def settle(self) -> None:
+        """Switch as usual again if nobody is at work."""
+        with self._lock:
+            if not self._workers:
+                sys.setswitchinterval(USUAL_SWITCH_S)
+
+
+_at_work = _AtWork()
+
+
+class Jobs(QObject):
+    """Starts one job at a time; a new one cancels the last, and late results are dropped."""
+
+    progressed = Signal(int, float)
+    finished = Signal(int, object)
+    failed = Signal(int, str)
+    _returned = Signal(int, object, str)
+    _advanced = Signal(int, float)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        # Without a parent it lives as long as what holds it, whichever half of the window goes
+        # first.
+        self._pool = QThreadPool()
+        self._pool.setMaxThreadCount(1)
+        self._number = 0
+        self._cancel = threading.Event()
+        self._is_running = False
+        self._returned.connect(self._on_returned)
+        self._advanced.connect(self._on_advanced)
+
+    @property
+    def is_running(self) -> bool:
+        """Whether the latest job is still at work."""
+        return self._is_running
+
+    def start(self, work: Work) -> int:
+        """Start work on plain values, and return its number; it must call its progress often."""
+        self.cancel()
+        self._number += 1
+        self._cancel = threading.Event()
+        self._is_running = True
+        sys.setswitchinterval(SHORT_SWITCH_S)
+        self._pool.start(_Runnable(self, self._number, work, self._cancel))
+        return self._number
+
+    def cancel(self) -> None:
+        """Forget the job at work; it ends at its next report of progress."""
+        self._cancel.set()
+        self._pool.clear()
+        self._number += 1
+        self._settle()
+
+    def close(self) -> None:
+        """Cancel and wait: to be called before the window goes."""
+        self.cancel()
+        self._pool.waitForDone()
+
+    def _settle(self) -> None:
+        self._is_running = False
+        _at_work.settle()
+
+    def _on_returned(self, number: int, value: object, fault: str) -> None:
+        if number != self._number:
+            return
+        self._settle()
+        if fault:
+            self.failed.emit(number, fault)
+        else:
+            self.finished.emit(number, value)
+
+    def _on_advanced(self, number: int, share: float) -> None:
+        if number == self._number:
+            self.progressed.emit(number, share)
+
+
+class _Runnable(QRunnable):
+    """Carries plain values into the worker and one value out."""
+
+    def __init__(self, jobs: Jobs, number: int, work: Work, cancel: threading.Event) -> None:
+        super().__init__()
+        self._returned = jobs._returned  # noqa: SLF001
+        self._advanced = jobs._advanced  # noqa: SLF001
+        self._number = number
+        self._work = work
+        self._cancel = cancel
+
+    def run(self) -> None:
+        try:
+            with _at_work:
+                value, fault = self._work(self._progress), ""
+        except CancelledError:
+            return
+        except ScenarioError as error:
+            value, fault = None, str(error)
+        except Exception as error:  # noqa: BLE001
+            # The window says that it failed; what it was stands in the log.
+            _log.exception("a job failed")
+            value, fault = None, f"{type(error).__name__}: {error}"
+        self._returned.emit(self._number, value, fault)
+
+    def _progress(self, share: float) -> None:
+        if self._cancel.is_set():
+            raise CancelledError
+        self._advanced.emit(self._number, share)

@@ -1,0 +1,1 @@
+"""What reruns say: actions, load shedding, lead remedies, single points of failure."""

@@ -1,0 +1,213 @@
+"""Things an operator can do differently, each as a changed scenario to be run again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from model.scenario.scenario import Scenario
+from model.scenario.station import Lead, Station
+from model.station.conductors import conductor_mm2
+from model.station.transmit_path import alone, way_for
+
+# Watch the first five minutes of each hour: the published wilderness-listening custom.
+SHORT_WATCH_SHARE = 5 / 60
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One change, for one station.
+
+    Attributes
+    ----------
+    key : a short fixed name.
+    kind : "habit" costs nothing to carry, "gear" does.
+    words : what to do, as an order.
+    loses : what is given up.
+    changed : the scenario with the change made.
+    """
+
+    key: str
+    kind: Literal["habit", "gear"]
+    words: str
+    loses: str
+    changed: Scenario
+
+
+def measures(scenario: Scenario, index: int) -> tuple[Measure, ...]:
+    """Return what can be done differently with one station, in no order of merit.
+
+    A change of the plan is for this station: other runs of the changed scenario mean nothing.
+    """
+    return (*habits(scenario, index), *gear(scenario, index))
+
+
+def habits(scenario: Scenario, index: int) -> Iterator[Measure]:
+    """Yield what can be done with what is carried: the rungs of "switch off first"."""
+    station = scenario.stations[index]
+    yield from _amplifier_habits(scenario, index, station)
+    if any(
+        block.activity == "watch" and block.listen_share > SHORT_WATCH_SHARE
+        for block in scenario.plan
+    ):
+        plan = tuple(
+            block.model_copy(update={"listen_share": min(block.listen_share, SHORT_WATCH_SHARE)})
+            if block.activity == "watch"
+            else block
+            for block in scenario.plan
+        )
+        yield Measure(
+            "short_watch",
+            "habit",
+            "keep watch only the first 5 minutes of each hour",
+            "calls at other times are missed",
+            scenario.model_copy(update={"plan": plan}),
+        )
+    yield from _computer_habits(scenario, index, station)
+    yield from _power_habits(scenario, index, station)
+    drawing = [e for e in station.extras if e.power_w or e.current_a]
+    if drawing:
+        kept = tuple(e for e in station.extras if e not in drawing)
+        yield Measure(
+            "extras_off",
+            "habit",
+            "switch the extras off",
+            ", ".join(e.name or "an extra" for e in drawing),
+            _with(scenario, index, extras=kept),
+        )
+
+
+def gear(scenario: Scenario, index: int) -> Iterator[Measure]:
+    """Yield what can be done by carrying or placing things otherwise."""
+    station = scenario.stations[index]
+    battery, panel = station.battery, station.panel
+    if battery.kept != "warm":
+        yield Measure(
+            "battery_warm",
+            "gear",
+            "keep the battery warm (clothing, sleeping bag)",
+            "a warm place for it",
+            _with_part(scenario, index, "battery", kept="warm"),
+        )
+    if any(lead.feeds != "panel" and conductor_mm2(lead) for lead in station.leads):
+        yield Measure(
+            "thicker_leads",
+            "gear",
+            "use leads with twice the copper",
+            "their weight",
+            _with(scenario, index, leads=tuple(_doubled(lead) for lead in station.leads)),
+        )
+    if panel is not None and panel.mount != "re-aimed":
+        yield Measure(
+            "re_aim",
+            "gear",
+            "turn the panel to the sun every 3 h",
+            "someone to turn it",
+            _with_part(scenario, index, "panel", mount="re-aimed", re_aim_hours=3.0),
+        )
+    yield Measure(
+        "second_battery",
+        "gear",
+        "carry one more battery like it",
+        f"{battery.mass_kg:.1f} kg" if battery.mass_kg else "its weight",
+        _with_part(scenario, index, "battery", count=battery.count + 1),
+    )
+    if panel is not None:
+        yield Measure(
+            "second_panel",
+            "gear",
+            "carry one more panel like it",
+            f"{panel.mass_kg:.1f} kg" if panel.mass_kg else "its weight",
+            _with_part(scenario, index, "panel", count=panel.count + 1),
+        )
+
+
+def _amplifier_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Measure]:
+    amplifier = station.amplifier
+    if amplifier is None:
+        return
+    if amplifier.out_of_session != "off":
+        yield Measure(
+            "amplifier_off",
+            "habit",
+            "switch the amplifier off outside nets",
+            "a few seconds before the next net",
+            _with_part(scenario, index, "amplifier", out_of_session="off"),
+        )
+    if amplifier.in_session == "operate":
+        yield Measure(
+            "amplifier_standby",
+            "habit",
+            "keep the amplifier in standby between transmissions",
+            "a slower turn-round",
+            _with_part(scenario, index, "amplifier", in_session="standby"),
+        )
+
+
+def _computer_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Measure]:
+    laptop = station.laptop
+    if laptop is None or laptop.runs == "never":
+        return
+    if laptop.runs == "always":
+        yield Measure(
+            "computer_in_data",
+            "habit",
+            "run the computer only in data blocks",
+            "logging on it at other times",
+            _with_part(scenario, index, "laptop", runs="data"),
+        )
+    yield Measure(
+        "computer_off",
+        "habit",
+        "leave the computer off",
+        "data messages",
+        _with_part(scenario, index, "laptop", runs="never"),
+    )
+
+
+def _power_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Measure]:
+    sent = [block for block in scenario.plan if block.sends]
+    given = [way_for(station, block.rf_w)[1] for block in sent]
+    if not sent or max(given) <= 0:
+        return
+    bare_w = alone(station).highest_w
+    if station.amplifier is not None and 0 < bare_w < max(given):
+        yield Measure(
+            "without_amplifier",
+            "habit",
+            f"send with the radio alone, {bare_w:g} W",
+            "signal",
+            _with(scenario, index, amplifier=None),
+        )
+    low_w = max(given) / 10
+    if low_w >= station.radio.lowest_rf_w:
+        plan = tuple(
+            block.model_copy(update={"rf_w": min(block.rf_w, low_w)}) for block in scenario.plan
+        )
+        yield Measure(
+            "tenth_power",
+            "habit",
+            f"send at {low_w:g} W",
+            "10 dB of signal",
+            scenario.model_copy(update={"plan": plan}),
+        )
+
+
+def _doubled(lead: Lead) -> Lead:
+    size_mm2 = conductor_mm2(lead)
+    if lead.feeds == "panel" or size_mm2 is None:
+        return lead
+    return lead.model_copy(update={"size_mm2": 2 * size_mm2, "awg": None})
+
+
+def _with(scenario: Scenario, index: int, **fields: Any) -> Scenario:
+    """Return the scenario with fields of one station replaced by values known to be valid."""
+    station = scenario.stations[index].model_copy(update=fields)
+    stations = (*scenario.stations[:index], station, *scenario.stations[index + 1 :])
+    return scenario.model_copy(update={"stations": stations})
+
+
+def _with_part(scenario: Scenario, index: int, slot: str, **fields: Any) -> Scenario:
+    part = getattr(scenario.stations[index], slot).model_copy(update=fields)
+    return _with(scenario, index, **{slot: part})

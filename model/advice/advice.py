@@ -1,0 +1,203 @@
+"""What reruns say: the cure that gains most, what would flip the verdict, clear and overcast."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf
+
+from model.advice.actions import Measure, measures
+from model.editing.paths import value_at, with_value
+from model.engine.comparison import Comparison, shared_extras
+from model.engine.run import StationRun, run_station
+from model.results.tie_point import first_end_h, tie_value
+from model.results.wording import hours_words
+from model.scenario.scenario import Scenario
+from model.support.progress import Between, on_and_on
+from model.verdict.table import end_words, name_of, ranking
+
+CLEAR_OKTA, OVERCAST_OKTA = 0.0, 8.0
+
+
+@dataclass(frozen=True)
+class Cure:
+    """A measure with what it gains on the first end of its station.
+
+    ``gained_h`` is inf where the station then lasts out the run [h].
+    """
+
+    measure: Measure
+    gained_h: float
+
+    @property
+    def words(self) -> str:
+        """The gain in words."""
+        return "lasts to the end" if self.gained_h == inf else f"+{hours_words(self.gained_h)}"
+
+
+@dataclass(frozen=True)
+class Flip:
+    """A value of one input at which two stations tie, proved by a rerun.
+
+    ``path`` is the input, ``value`` where they tie, ``now`` what it is; ``both_last`` says that
+    neither ends there.
+    """
+
+    path: str
+    label: str
+    unit: str
+    now: float
+    value: float
+    stations: tuple[int, int]
+    both_last: bool
+
+
+@dataclass(frozen=True)
+class SkyCase:
+    """What becomes of one station under another sky, in a clause."""
+
+    station: int
+    clear: str
+    overcast: str
+
+
+@dataclass(frozen=True)
+class Counsel:
+    """Everything that took reruns; ``sentences`` say it in words."""
+
+    cures: tuple[Cure, ...]
+    flips: tuple[Flip, ...]
+    skies: tuple[SkyCase, ...]
+    sentences: tuple[str, ...]
+
+
+def counsel(comparison: Comparison, *, between: Between = on_and_on) -> Counsel:
+    """Return cures for the station that ends first, flips against the others, and both skies.
+
+    Parameters
+    ----------
+    between : called between reruns with the share done, 0..1; what it raises ends the work.
+    """
+    order = ranking(comparison)
+    if not order:
+        return Counsel((), (), (), ())
+    worst = order[0][1]
+    skies = sky_cases(comparison)
+    between(0.1)
+    found = cures(comparison, worst, between=between) if order[0][0] < inf else ()
+    turned = flips(comparison, between=between)
+    return Counsel(found, turned, skies, tuple(_sentences(comparison, worst, found, turned, skies)))
+
+
+def cures(comparison: Comparison, index: int, *, between: Between = on_and_on) -> tuple[Cure, ...]:
+    """Return what helps one station, the greatest gain first; only what gains a minute or more."""
+    run = comparison.runs[index]
+    if run is None:
+        return ()
+    now_h = first_end_h(run)
+    gained = []
+    for measure in measures(comparison.scenario, index):
+        between(0.2)
+        then_h = first_end_h(rerun(measure.changed, index))
+        if then_h > now_h + 1 / 60:
+            gained.append(Cure(measure, then_h - now_h))
+    # Of equals, a habit comes before gear that has to be carried.
+    return tuple(sorted(gained, key=lambda cure: (-cure.gained_h, cure.measure.kind == "gear")))
+
+
+def rerun(scenario: Scenario, index: int) -> StationRun:
+    """Run one station of a scenario."""
+    return run_station(
+        scenario.site,
+        scenario.day,
+        scenario.plan,
+        scenario.stations[index],
+        shared_extras(scenario, index),
+    )
+
+
+def under_sky(scenario: Scenario, okta: float) -> Scenario:
+    """Return the scenario with one cloud cover on all days [okta]."""
+    day = scenario.day.model_copy(update={"cloud_okta": (okta,)})
+    return scenario.model_copy(update={"day": day})
+
+
+_FLIP_INPUTS = (
+    ("radio.receive_a", "receive current", "A", 0.05, 20.0),
+    ("battery.capacity_ah", "battery", "Ah", 0.1, 10.0),
+    ("panel.rated_w", "panel", "W", 0.05, 10.0),
+    ("amplifier.operate_a", "amplifier's operate current", "A", 0.05, 20.0),
+)
+
+
+def flips(comparison: Comparison, *, between: Between = on_and_on) -> tuple[Flip, ...]:
+    """Return the inputs of the first two to end whose change would make them tie."""
+    order = ranking(comparison)
+    if len(order) < 2 or order[0][0] == inf or order[1][0] - order[0][0] <= 1 / 60:
+        return ()
+    pair = (order[0][1], order[1][1])
+    found: list[Flip] = []
+    for index in pair:
+        for field, label, unit, low, high in _FLIP_INPUTS:
+            slot = field.split(".")[0]
+            if getattr(comparison.scenario.stations[index], slot) is None:
+                continue
+            path = f"stations.{index}.{field}"
+            now = float(value_at(comparison.scenario, path))
+            if now <= 0:
+                continue
+            between(0.4 + 0.5 * len(found) / (2 * len(_FLIP_INPUTS)))
+            value = tie_value(comparison.scenario, path, now * low, now * high, stations=pair)
+            if value is not None:
+                tied = rerun(with_value(comparison.scenario, path, value), index)
+                lasts = first_end_h(tied) == inf
+                found.append(Flip(path, label, unit, now, value, pair, lasts))
+    return tuple(sorted(found, key=lambda flip: abs(flip.value / flip.now - 1)))
+
+
+def sky_cases(comparison: Comparison) -> tuple[SkyCase, ...]:
+    """Return what becomes of each station under a clear and under an overcast sky."""
+    cases = []
+    for index, run in enumerate(comparison.runs):
+        # Without a panel one sky is like the other.
+        if run is None or run.station.panel is None:
+            continue
+        clear, grey = (
+            end_words(rerun(under_sky(comparison.scenario, okta), index))
+            for okta in (CLEAR_OKTA, OVERCAST_OKTA)
+        )
+        cases.append(SkyCase(index, clear, grey))
+    return tuple(cases)
+
+
+def _sentences(
+    comparison: Comparison,
+    worst: int,
+    found: tuple[Cure, ...],
+    turned: tuple[Flip, ...],
+    skies: tuple[SkyCase, ...],
+) -> list[str]:
+    sentences = []
+    if found:
+        best = found[0]
+        gain = (
+            "it then lasts to the end"
+            if best.gained_h == inf
+            else f"{hours_words(best.gained_h)} more"
+        )
+        sentences.append(
+            f"What gains most for {name_of(comparison, worst)}: {best.measure.words}; {gain}."
+            f" The price: {best.measure.loses}."
+        )
+    if turned:
+        flip = turned[0]
+        owner = int(flip.path.split(".")[1])
+        both = " and ".join(name_of(comparison, index) for index in flip.stations)
+        sentences.append(
+            f"What would flip it: with the {flip.label} of {name_of(comparison, owner)} at"
+            f" {flip.value:.6g} {flip.unit} instead of {flip.now:.6g} {flip.unit},"
+            f" {both} {'both last to the end' if flip.both_last else 'end together'}."
+        )
+    for case in skies:
+        name = name_of(comparison, case.station)
+        sentences.append(f"{name}, clear sky: {case.clear}. Overcast: {case.overcast}.")
+    return sentences

@@ -1,0 +1,159 @@
+"""What to switch off first: every measure rerun, ranked by the hours it gains."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from math import inf
+from typing import Literal
+
+import numpy as np
+
+from model.advice.actions import Measure, habits
+from model.advice.advice import rerun
+from model.advice.minimum_watch import last_resorts, leanest
+from model.engine.comparison import shared_extras
+from model.engine.inputs import Inputs, station_inputs
+from model.engine.run import ALONE_LIMIT_DAYS, StationRun, hours_on_battery
+from model.results.budget import night_steps
+from model.results.tie_point import first_end_h
+from model.scenario.scenario import Scenario
+
+Basis = Literal["first end", "battery alone"]
+# What the leanest way must still last where the sun never sets or no night lies in the run.
+SHORTEST_NIGHT_H = 12.0
+
+
+@dataclass(frozen=True)
+class Rung:
+    """One measure with what it brings.
+
+    Attributes
+    ----------
+    key, words, price : what is done, and what is given up by it.
+    end_h : hours to the first end with it; the length of the run where nothing ends.
+    gained_h : those less the hours without it.
+    lasts : whether nothing ends any more, so that ``gained_h`` is a lower bound.
+    """
+
+    key: str
+    words: str
+    price: str
+    end_h: float
+    gained_h: float
+    lasts: bool
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """The measures of one station, best first, and when to begin.
+
+    Attributes
+    ----------
+    basis : hours to the first end of any clock; on the battery alone where no clock ends.
+    base_h : those hours without any measure.
+    base_lasts : whether even those are only a lower bound.
+    rungs : the measures.
+    lean_night_ah : what the station takes in the longest night in the leanest way.
+    keep_ah : charge to keep for that, above the reserve or what cold locks up.
+    act_when_used_ah : Ah taken out since full at which only ``keep_ah`` is left; 0 is at once.
+    """
+
+    basis: Basis
+    base_h: float
+    base_lasts: bool
+    rungs: tuple[Rung, ...]
+    lean_night_ah: float
+    keep_ah: float
+    act_when_used_ah: float
+
+
+@lru_cache(maxsize=64)
+def ladder(scenario: Scenario, index: int) -> Ladder:
+    """Rerun a station with each measure, taken from the start of the run.
+
+    Hours count to the first end of any of the three clocks. Where none ends, they are the hours
+    of receive from full on the battery alone, so that the order still says what matters.
+
+    Parameters
+    ----------
+    index : which station, from 0.
+    """
+    run = rerun(scenario, index)
+    to_first_end = first_end_h(run)
+    basis: Basis = "first end" if to_first_end < inf else "battery alone"
+    limit_h = 24.0 * (scenario.day.days if basis == "first end" else ALONE_LIMIT_DAYS)
+    hours = _first_end if basis == "first end" else _alone
+    base_h = to_first_end if basis == "first end" else run.hours_on_battery or inf
+    rungs = [
+        _rung(measure, index, hours, min(base_h, limit_h), limit_h)
+        for measure in (*habits(scenario, index), *last_resorts(scenario, index))
+    ]
+    # Of equals, the one that gives less away comes first: they stand in that order.
+    rungs.sort(key=lambda rung: -rung.gained_h)
+    lean_ah, keep_ah = _charge_to_keep(run, _one_day(leanest(scenario, index), index))
+    return Ladder(
+        basis=basis,
+        base_h=min(base_h, limit_h),
+        base_lasts=base_h == inf,
+        rungs=tuple(rungs),
+        lean_night_ah=lean_ah,
+        keep_ah=keep_ah,
+        act_when_used_ah=max(run.station.battery.full_ah - keep_ah, 0.0),
+    )
+
+
+def _first_end(scenario: Scenario, index: int) -> float:
+    return first_end_h(rerun(scenario, index))
+
+
+def _alone(scenario: Scenario, index: int) -> float:
+    return hours_alone(scenario, index) or inf
+
+
+def hours_alone(scenario: Scenario, index: int) -> float | None:
+    """Return hours of receive from full without sun or charger; None beyond 30 days."""
+    return hours_on_battery(
+        scenario.site,
+        scenario.day,
+        scenario.plan,
+        scenario.stations[index],
+        shared_extras(scenario, index),
+    )
+
+
+def _rung(
+    measure: Measure,
+    index: int,
+    hours: Callable[[Scenario, int], float],
+    base_h: float,
+    limit_h: float,
+) -> Rung:
+    end_h = hours(measure.changed, index)
+    reached_h = min(end_h, limit_h)
+    return Rung(
+        measure.key, measure.words, measure.loses, reached_h, reached_h - base_h, end_h == inf
+    )
+
+
+def _one_day(scenario: Scenario, index: int) -> Inputs:
+    """Return what the first day asks for: the leanest way is the same on every day."""
+    given = scenario.day
+    day = given.model_copy(
+        update={
+            "days": 1,
+            **{name: getattr(given, name)[:1] for name in ("cloud_okta", "low_c", "high_c")},
+        }
+    )
+    return station_inputs(scenario.site, day, scenario.plan, scenario.stations[index])
+
+
+def _charge_to_keep(run: StationRun, lean: Inputs) -> tuple[float, float]:
+    """Return what the leanest way takes in the longest night, and that above the bottom [Ah]."""
+    nights_h = [(last - first) * run.clock.step_h for first, last in night_steps(run)]
+    # What is asked for, not what a battery that falls silent still gives.
+    lean_ah = float(np.mean(lean.course.load_a)) * max([SHORTEST_NIGHT_H, *nights_h])
+    locked = float(run.inputs.climate.cold_floor_fraction.max())
+    bottom = max(run.station.reserve_fraction, locked)
+    return lean_ah, lean_ah + bottom * run.station.battery.full_ah

@@ -1,0 +1,92 @@
+"""Single points of failure: what ends when one part fails, and what is left then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from model.engine.run import StationRun, run_station
+from model.station.decibels import decibels
+from model.station.loads import DATA_ACTIVITIES
+from model.station.transmit_path import alone, highest_planned_w
+from model.verdict.table import end_words
+
+
+@dataclass(frozen=True)
+class WeakPoint:
+    """One part whose failure is felt: what ends with it, and what to do then.
+
+    ``hours_left_h`` is how long the station then still receives from full, where that is finite
+    and known; ``loss_db`` is the signal lost.
+    """
+
+    part: str
+    ends: str
+    then: str
+    hours_left_h: float | None = None
+    loss_db: float | None = None
+
+
+def weak_points(run: StationRun) -> tuple[WeakPoint, ...]:
+    """Return the weak points of a station, the worst first."""
+    return tuple(_found(run))
+
+
+def _found(run: StationRun) -> Iterator[WeakPoint]:
+    yield from _battery(run)
+    yield WeakPoint(
+        "Radio or antenna", "everything",
+        "a second receiver, spare wire, a time and place to meet",
+    )  # fmt: skip
+    yield from _panel(run)
+    yield from _amplifier(run)
+    yield from _laptop(run)
+    fuses = sorted({lead.fuse_a for lead in run.station.leads if lead.fuse_a})
+    if fuses:
+        sizes = ", ".join(f"{fuse:g} A" for fuse in fuses[:4])
+        yield WeakPoint("A fuse", "what it feeds", f"find the cause; spares of {sizes}")
+
+
+def _battery(run: StationRun) -> Iterator[WeakPoint]:
+    battery = run.station.battery
+    if battery.count == 1:
+        then = (
+            f"the {run.station.chargers[0].name or 'charger'} alone, if it runs the radio unaided"
+            if run.station.chargers
+            else "a second, smaller one, or a vehicle's, fused"
+        )
+        yield WeakPoint("Battery", "everything", then)
+        return
+    fewer = battery.model_copy(update={"count": battery.count - 1})
+    station = run.station.model_copy(update={"battery": fewer})
+    rerun = run_station(run.site, run.day, run.plan, station, run.shared)
+    yield WeakPoint(f"One battery of {battery.count}", "its share", end_words(rerun))
+
+
+def _panel(run: StationRun) -> Iterator[WeakPoint]:
+    if run.station.panel is None:
+        return
+    part = "Panel or its controller" if run.station.controller else "Panel"
+    hours = run.hours_on_battery
+    yield WeakPoint(part, "all charging", "section 2, at once", hours_left_h=hours)
+
+
+def _amplifier(run: StationRun) -> Iterator[WeakPoint]:
+    planned_w = highest_planned_w(run.station, run.plan)
+    bare_w = alone(run.station).highest_w
+    if run.station.amplifier is None or not 0 < bare_w < planned_w:
+        return
+    loss_db = decibels(planned_w, bare_w)
+    yield WeakPoint(
+        "Amplifier", f"power above {bare_w:.3g} W", f"radio alone at {bare_w:.3g} W, by-pass it",
+        loss_db=loss_db,
+    )  # fmt: skip
+
+
+def _laptop(run: StationRun) -> Iterator[WeakPoint]:
+    laptop = run.station.laptop
+    data = sum(block.activity in DATA_ACTIVITIES for block in run.plan)
+    if laptop is None or laptop.runs == "never" or not data:
+        return
+    blocks = "1 data block" if data == 1 else f"{data} data blocks"
+    yield WeakPoint("Computer", blocks, "voice or Morse at the same times; log on paper")

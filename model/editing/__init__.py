@@ -1,0 +1,1 @@
+"""Change a scenario by path, by hand and by name; faults, units, variants."""

@@ -1,0 +1,174 @@
+"""The three clocks, tested in every step whether anything is sent in it or not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from math import inf
+
+import numpy as np
+
+from model.engine.flows import Flows
+from model.engine.inputs import Inputs
+from model.engine.outcome import USES, Cause, Clock, Clocks, TransmitVolts, Use
+from model.engine.step_values import Trace
+from model.scenario.scenario import Block
+from model.sky.timeline import Timeline
+from model.station.chemistry import Floats
+from model.station.plan_steps import Agenda
+from model.station.transmit_path import SendingWay, alone, highest_planned_w, way_for
+
+# Words for the causes the step rule counts.
+CAUSES: tuple[Cause | None, ...] = (None, "empty", "cutoff", "sag", "board", "over-volts")
+
+# A battery counts as full from here on when the drain since the last full charge is named.
+FULL_FRACTION = 0.99
+
+
+@dataclass(frozen=True, eq=False)
+class Abilities:
+    """What held in each step, shape (steps,); peak_v is the radio's at planned power [V]."""
+
+    full_power: np.ndarray
+    reduced_power: np.ndarray
+    receive: np.ndarray
+    board_trips: np.ndarray
+    peak_v: Floats
+
+
+def abilities(inputs: Inputs, flow: Flows, plan: tuple[Block, ...]) -> Abilities:
+    """Test every step at the highest power planned, at the lowest, and in receive.
+
+    Where no power is planned, the highest the station can give stands in.
+    """
+    station = inputs.station
+    highest_w = highest_planned_w(station, plan) or able_w(inputs)
+    way, rf_w = way_for(station, highest_w)
+    full, trips, peak_v = _holds(inputs, flow, way, rf_w)
+    bare = alone(station)
+    reduced, _, _ = _holds(inputs, flow, bare, min(bare.lowest_w, rf_w))
+    receive = flow.radio_on
+    full = full & receive
+    return Abilities(full, (reduced | full) & receive, receive, trips, peak_v)
+
+
+def able_w(inputs: Inputs) -> float:
+    """Return the highest power a station can give, planned or not [W]."""
+    return way_for(inputs.station, inf)[1]
+
+
+def _holds(
+    inputs: Inputs, flow: Flows, way: SendingWay, rf_w: float
+) -> tuple[np.ndarray, np.ndarray, Floats]:
+    """Return where a power holds, where the board would trip, and the radio's volts."""
+    bounds, loads = inputs.bounds, inputs.loads
+    radio_a, amplifier_a = way.radio.current_a(rf_w), way.amplifier.current_a(rf_w)
+    ohm = flow.resistance_ohm + bounds.battery_lead_ohm
+    constant_a = loads.other_a + radio_a + amplifier_a - flow.panel_source_a - loads.charger_a
+    if not way.amplified:
+        constant_a = constant_a + loads.amplifier_out_a
+    power_w = loads.extras_w + flow.laptop_supply_w - flow.panel_source_w
+    open_v = flow.rest_v - ohm * constant_a
+    square = open_v**2 - 4 * ohm * power_w
+    bus_v = 0.5 * (open_v + np.sqrt(np.maximum(square, 0.0)))
+    carried = (square >= 0) & (bus_v > 0)
+    bus_v = np.minimum(bus_v, flow.ceiling_v)
+    radio_v = bus_v - bounds.radio_lead_ohm * radio_a
+    holds = carried & (radio_v >= bounds.radio_min_v)
+    if way.amplified:
+        holds &= bus_v - bounds.amplifier_lead_ohm * amplifier_a >= bounds.amplifier_min_v
+    with np.errstate(divide="ignore", invalid="ignore"):
+        current_a = constant_a + np.where(power_w == 0, 0.0, power_w / bus_v)
+    trips = current_a > bounds.discharge_limit_a
+    return holds & ~trips, trips, np.where(carried, radio_v, 0.0)
+
+
+def read_clocks(
+    inputs: Inputs,
+    flow: Flows,
+    trace: Trace,
+    able: Abilities,
+    plan: tuple[Block, ...],
+    laid: Agenda,
+    clock: Timeline,
+) -> Clocks:
+    """Read the three clocks off a run."""
+    reason = _reason_of_silence(inputs, trace)
+    sends = highest_planned_w(inputs.station, plan) > 0
+
+    def read(holds: np.ndarray) -> Clock:
+        ends = np.flatnonzero(~holds)
+        if not ends.size:
+            return Clock()
+        step = int(ends[0])
+        back = np.flatnonzero(holds[step:])
+        cause = reason[step] or ("board" if able.board_trips[step] else "sag")
+        return Clock(
+            until=clock.at(step),
+            cause=cause,
+            drain=drain(inputs, flow, step),
+            back_at=clock.at(step + int(back[0])) if back.size else None,
+            hours=step * clock.step_h,
+            next_transmit=_next_transmit(inputs, laid, clock, step),
+        )
+
+    nothing = Clock()
+    return Clocks(
+        read(able.full_power) if sends else nothing,
+        read(able.reduced_power) if sends else nothing,
+        read(able.receive),
+    )
+
+
+def _reason_of_silence(inputs: Inputs, trace: Trace) -> list[Cause | None]:
+    """Return for each step why the radio was off, None where it was on."""
+    reason: list[Cause | None] = [None] * inputs.steps
+    drops = iter(trace.drops)
+    upcoming = next(drops, None)
+    present = 0
+    for step in trace.loads_off:
+        while upcoming is not None and upcoming[0] <= step:
+            present, upcoming = upcoming[1], next(drops, None)
+        reason[step] = CAUSES[present]
+    for step, cause in trace.radio_off:
+        reason[step] = CAUSES[cause]
+    return reason
+
+
+def drain(inputs: Inputs, flow: Flows, step: int) -> Use | None:
+    """Return the use that took most Ah since the battery was last full, up to a step."""
+    full = np.flatnonzero(flow.stored_ah[:step] >= FULL_FRACTION * inputs.bounds.full_ah)
+    since = int(full[-1]) if full.size else 0
+    taken = {use: float(flow.use_a[use][since:step].sum()) for use in USES}
+    most = max(USES, key=lambda use: taken[use])
+    return most if taken[most] > 0 else None
+
+
+def _next_transmit(inputs: Inputs, laid: Agenda, clock: Timeline, step: int) -> datetime | None:
+    sendings = inputs.loads.sendings
+    for minute, row in laid.starts:
+        if minute >= step * clock.step_min and sendings[row].way is not None:
+            return clock.at(minute / clock.step_min)
+    return None
+
+
+def transmit_volts(
+    inputs: Inputs, flow: Flows, able: Abilities, clock: Timeline, plan: tuple[Block, ...]
+) -> TransmitVolts:
+    """Return the radio's volts with the key down at planned power, while sending.
+
+    Each step counts at the power planned for it.
+    """
+    rows = inputs.loads.send_row
+    sending = (rows >= 0) & flow.radio_on
+    if not sending.any():
+        return TransmitVolts()
+    volts = np.full(rows.size, np.nan)
+    for row in np.unique(rows[sending]):
+        how = inputs.loads.sendings[row]
+        assert how.way is not None
+        _, _, at_row = _holds(inputs, flow, how.way, how.rf_w)
+        volts = np.where(rows == row, at_row, volts)
+    steps = np.flatnonzero(sending)
+    lowest = int(steps[np.argmin(volts[steps])])
+    return TransmitVolts(float(volts[steps[0]]), float(volts[lowest]), clock.at(lowest))

@@ -1,0 +1,117 @@
+"""Run every station of a scenario through the same plan, sky and night."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+from model.engine.run import StationRun, run_station
+from model.findings.rules import Finding, find, find_without_variants
+from model.scenario.scenario import Scenario
+from model.scenario.station import Extra
+from model.sky.irradiance import search_sun
+from model.sky.timeline import Timeline, timeline
+from model.support.search import Search, finish, within
+
+# Searches and sweeps step in ten minutes: the answer moves by less than what is known of the sky.
+COARSE_STEP_MIN = 10.0
+
+
+@dataclass(frozen=True, eq=False)
+class Comparison:
+    """All stations side by side.
+
+    Attributes
+    ----------
+    scenario : the question; a comparison is never shown beside another one.
+    runs : one for each station; None where an error finding withholds it.
+    """
+
+    scenario: Scenario
+    runs: tuple[StationRun | None, ...]
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """Remarks at fields."""
+        return find(self.scenario)
+
+    @cached_property
+    def clock(self) -> Timeline:
+        """The steps all runs share."""
+        return timeline(self.scenario.site, self.scenario.day)
+
+    def findings_of(self, index: int) -> tuple[Finding, ...]:
+        """Return the findings of one station."""
+        return tuple(f for f in self.findings if concerns(f, index))
+
+
+def simulate(scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True) -> Comparison:
+    """Run every station; see ``search_comparison``."""
+    return finish(search_comparison(scenario, step_min=step_min, as_able=as_able))
+
+
+def search_comparison(
+    scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True
+) -> Search[Comparison]:
+    """Run one station after the other; a pure function of the scenario.
+
+    Parameters
+    ----------
+    step_min : length of a step [min].
+    as_able : lower the power where the planned one does not hold; otherwise send regardless.
+    """
+    # The longest of what all stations share, in pieces; what is found needs it as well.
+    yield from within(search_sun(scenario.site, scenario.day, step_min), 0.0, 0.0)
+    found = find_without_variants(scenario)
+    withheld = {f.path for f in found if f.level == "error" and f.withholds}
+    runs: list[StationRun | None] = []
+    for index, station in enumerate(scenario.stations):
+        yield index / len(scenario.stations)
+        run = None
+        if not _is_withheld(withheld, index):
+            run = run_station(
+                scenario.site,
+                scenario.day,
+                scenario.plan,
+                station,
+                shared_extras(scenario, index),
+                step_min=step_min,
+                as_able=as_able,
+            )
+        runs.append(run)
+    return Comparison(scenario, tuple(runs))
+
+
+def shared_extras(scenario: Scenario, index: int) -> tuple[Extra, ...]:
+    """Return the extras that this station carries because another's are shared by all."""
+    return tuple(
+        extra
+        for other, station in enumerate(scenario.stations)
+        if other != index
+        for extra in station.extras
+        if extra.shared_by_all
+    )
+
+
+def why_withheld(scenario: Scenario, index: int) -> str | None:
+    """Return the error finding that keeps a station from being run, None where none does."""
+    for finding in find_without_variants(scenario):
+        path = finding.path
+        of_another = path.startswith("stations.") and not path.startswith(f"stations.{index}.")
+        if finding.level == "error" and not of_another:
+            return finding.sentence
+    return None
+
+
+def concerns(finding: Finding, index: int) -> bool:
+    """Return whether a finding is at a field of one station."""
+    return finding.path.startswith(f"stations.{index}.")
+
+
+def _is_withheld(error_paths: Iterable[str], index: int) -> bool:
+    """Return whether an error stands against a station, or against what all share."""
+    return any(
+        not path.startswith("stations.") or path.startswith(f"stations.{index}.")
+        for path in error_paths
+    )

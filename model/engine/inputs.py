@@ -1,0 +1,245 @@
+"""Assemble the step rule's inputs from a station, its loads, its panel and its battery."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import inf
+from typing import Any
+
+import numpy as np
+
+from model.engine.step_values import Bounds, Course, Sending, State
+from model.engine.sure_limits import with_sure_limits
+from model.scenario.scenario import Block, Day, Site
+from model.scenario.station import Extra, Station
+from model.sky.irradiance import panel_light
+from model.sky.weather import air_c
+from model.station.cell_temperature import CellClimate, cell_climate
+from model.station.chemistry import (
+    CHEMISTRIES,
+    Floats,
+    absorption_v,
+    charge_resistance_factor,
+    rest_lines_v,
+    rest_table_v,
+)
+from model.station.conductors import path_ohm
+from model.station.loads import BlockSending, StationLoads, station_loads
+from model.station.panel_curve import PanelCurve, panel_curve
+from model.station.transmit_path import alone
+
+
+@dataclass(frozen=True, eq=False)
+class Inputs:
+    """All that a run of one station needs, as arrays of shape (steps,) and as the rule's course."""
+
+    station: Station
+    loads: StationLoads
+    climate: CellClimate
+    curve: PanelCurve | None
+    panel_output_w: Floats
+    panel_lead_w: Floats
+    irradiance_w_m2: Floats
+    static_laptop_w: Floats
+    bounds: Bounds
+    course: Course
+    kept_course: Course
+    start: State
+    step_min: float
+
+    @property
+    def steps(self) -> int:
+        """Number of steps."""
+        return self.loads.send_share.size
+
+    @property
+    def load_w(self) -> Floats:
+        """Constant power of all loads, without a laptop that is part of the state [W]."""
+        return self.loads.extras_w + self.static_laptop_w
+
+
+def station_inputs(
+    site: Site,
+    day: Day,
+    plan: tuple[Block, ...],
+    station: Station,
+    shared: tuple[Extra, ...] = (),
+    step_min: float = 1.0,
+) -> Inputs:
+    """Return the inputs of a run; ``shared`` are extras of other stations that all carry."""
+    loads = station_loads(site, day, plan, station, shared, step_min)
+    climate = cell_climate(site, day, station.battery, step_min)
+    wire_c = float(air_c(site, day, step_min).mean())
+    bounds = _bounds(station, wire_c)
+    light = panel_light(site, day, station.panel, step_min) if station.panel else None
+    curve = panel_curve(station.panel, light) if station.panel and light else None
+    output_w, lead_w = _panel_power(curve, bounds, loads.send_share.size)
+    laptop = station.laptop
+    in_state = laptop is not None and laptop.charge_w > 0 and laptop.own_battery_wh > 0
+    static_w = np.zeros(loads.laptop_w.size) if in_state else _supply_w(station, loads, step_min)
+    arrays = _arrays(station, loads, climate, curve, output_w, static_w, bounds, in_state=in_state)
+    bounds = with_sure_limits(bounds, arrays, step_min / 60)
+    course, kept_course = _courses(station, loads, climate, arrays)
+    start = State(
+        station.start_fraction * station.battery.full_ah,
+        laptop.own_battery_wh if laptop and in_state else 0.0,
+    )
+    return Inputs(
+        station=station,
+        loads=loads,
+        climate=climate,
+        curve=curve,
+        panel_output_w=output_w,
+        panel_lead_w=lead_w,
+        irradiance_w_m2=light.irradiance_w_m2 if light else np.zeros(loads.send_share.size),
+        static_laptop_w=static_w,
+        bounds=bounds,
+        course=course,
+        kept_course=kept_course,
+        start=start,
+        step_min=step_min,
+    )
+
+
+@lru_cache(maxsize=128)
+def _bounds(station: Station, wire_c: float) -> Bounds:
+    battery, radio, amplifier = station.battery, station.radio, station.amplifier
+    chemistry = CHEMISTRIES[battery.chemistry]
+    controller, laptop = station.controller, station.laptop
+    tied = station.panel is not None and (controller is None or controller.kind == "pwm")
+    rest_start_v, rest_rise_v = rest_lines_v(battery.chemistry, battery.cells_in_series)
+    return Bounds(
+        full_ah=battery.full_ah,
+        rest_start_v=rest_start_v,
+        rest_rise_v=rest_rise_v,
+        rest_table_v=rest_table_v(battery.chemistry, battery.cells_in_series),
+        charge_resistance_factor=charge_resistance_factor(battery.chemistry),
+        battery_lead_ohm=path_ohm(station, "battery", wire_c),
+        radio_lead_ohm=path_ohm(station, "radio", wire_c),
+        amplifier_lead_ohm=path_ohm(station, "amplifier", wire_c),
+        charge_efficiency=battery.charge_efficiency,
+        charge_limit_a=(battery.charge_limit_a or inf) * battery.count,
+        discharge_limit_a=(battery.discharge_limit_a or inf) * battery.count,
+        absorption_v=absorption_v(battery),
+        acceptance_h=chemistry.acceptance_h,
+        rated_a=battery.capacity_ah * battery.count / 20 if chemistry.rate_exponent > 1 else inf,
+        rate_excess=chemistry.rate_exponent - 1,
+        cutoff_v=battery.cutoff_v,
+        reconnect_v=battery.reconnect_v,
+        radio_min_v=radio.supply_min_v or 0.0,
+        amplifier_min_v=(amplifier.supply_min_v or 0.0) if amplifier else 0.0,
+        receive_min_v=radio.receive_min_v or 0.0,
+        radio_max_v=radio.supply_max_v or inf,
+        output_limit_a=(controller.output_limit_a or inf) if controller else inf,
+        start_margin_v=controller.start_margin_v if controller else 0.0,
+        tied=tied,
+        controller_efficiency=controller.efficiency if controller and not tied else 1.0,
+        panel_lead_ohm=path_ohm(station, "panel", wire_c),
+        starts_from_dead=bool(controller and controller.starts_from_dead),
+        laptop_efficiency=laptop.converter_efficiency if laptop else 1.0,
+        laptop_charge_w=laptop.charge_w if laptop and laptop.runs != "never" else 0.0,
+        laptop_full_wh=laptop.own_battery_wh if laptop else 0.0,
+        off_a=radio.off_a,
+        listening_a=radio.receive_a,
+    )
+
+
+def _panel_power(curve: PanelCurve | None, bounds: Bounds, steps: int) -> tuple[Floats, Floats]:
+    """Return the output of an mppt controller and the loss in the panel's leads [W]."""
+    if curve is None:
+        return np.zeros(steps), np.zeros(steps)
+    best_a = np.divide(
+        curve.maximum_w,
+        curve.maximum_power_v,
+        out=np.zeros(steps),
+        where=curve.maximum_power_v > 0,
+    )
+    lead_w = np.minimum(best_a**2 * bounds.panel_lead_ohm, curve.maximum_w)
+    return bounds.controller_efficiency * (curve.maximum_w - lead_w), lead_w
+
+
+def _supply_w(station: Station, loads: StationLoads, step_min: float) -> Floats:
+    """Return the power into the laptop's converter once its own battery is used up [W]."""
+    laptop = station.laptop
+    if laptop is None:
+        return np.zeros(loads.laptop_w.size)
+    step_h = step_min / 60
+    taken_wh = np.minimum(np.cumsum(loads.laptop_w) * step_h, laptop.own_battery_wh)
+    own_w = np.diff(taken_wh, prepend=0.0) / step_h
+    return np.maximum(loads.laptop_w - own_w, 0.0) / laptop.converter_efficiency
+
+
+def _arrays(
+    station: Station,
+    loads: StationLoads,
+    climate: CellClimate,
+    curve: PanelCurve | None,
+    output_w: Floats,
+    static_laptop_w: Floats,
+    bounds: Bounds,
+    *,
+    in_state: bool,
+) -> dict[str, Floats]:
+    """Return what a course says of each step in numbers, by name."""
+    dark = np.zeros(loads.send_share.size)
+    other_a = loads.other_a
+    radio_and_amplifier_a = (
+        loads.radio_rest_a + loads.radio_send_a + loads.amplifier_rest_a + loads.amplifier_send_a
+    )
+    battery = station.battery
+    return {
+        "load_a": other_a + radio_and_amplifier_a,
+        "load_w": loads.extras_w + static_laptop_w,
+        "other_a": other_a,
+        "radio_rest_a": loads.radio_rest_a,
+        "amplifier_rest_a": loads.amplifier_rest_a,
+        "amplifier_out_a": loads.amplifier_out_a,
+        "send_share": loads.send_share,
+        "laptop_w": loads.laptop_w if in_state else np.zeros(0),
+        "charger_a": loads.charger_a,
+        "panel_w": output_w,
+        "open_v": curve.open_circuit_v if curve else dark,
+        "best_v": curve.maximum_power_v if curve else dark,
+        "short_a": curve.short_circuit_a if curve else dark,
+        "saturation_a": curve.saturation_a if curve else dark,
+        "knee_v": curve.knee_v if curve else dark,
+        "resistance_ohm": climate.resistance_factor * (battery.resistance_ohm / battery.count),
+        "floor_ah": climate.cold_floor_fraction * bounds.full_ah,
+    }
+
+
+def _courses(
+    station: Station, loads: StationLoads, climate: CellClimate, arrays: dict[str, Floats]
+) -> tuple[Course, Course]:
+    """Return the course to run on, and the same in a quarter of its memory, to keep."""
+    ways = [_sending(station, how) for how in loads.sendings] + [None]
+    sending = [ways[row] for row in loads.send_row.tolist()]
+    may_charge = climate.may_charge.tolist()
+    lists: dict[str, Any] = {name: values.tolist() for name, values in arrays.items()}
+    views: dict[str, Any] = {name: values.data for name, values in arrays.items()}
+    return (
+        Course(**lists, sending=sending, may_charge=may_charge),
+        Course(**views, sending=sending, may_charge=may_charge),
+    )
+
+
+def _sending(station: Station, how: BlockSending) -> Sending | None:
+    if how.way is None:
+        return None
+    bare, way = alone(station), how.way
+    return Sending(
+        sqrt_w=how.rf_w**0.5,
+        current_factor=how.emission.current_factor,
+        amplified=way.amplified,
+        laws=(
+            way.radio.bias_a,
+            way.radio.root_a,
+            way.amplifier.bias_a,
+            way.amplifier.root_a,
+        ),
+        lowest_sqrt_w=min(way.lowest_w, how.rf_w) ** 0.5,
+        bare_laws=(bare.radio.bias_a, bare.radio.root_a, 0.0, 0.0),
+        bare_lowest_sqrt_w=bare.lowest_w**0.5,
+        bare_highest_sqrt_w=bare.highest_w**0.5,
+    )

@@ -1,0 +1,216 @@
+"""One station through the days: the step rule, its flows, its clocks and its ledger."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from functools import cached_property, partial
+
+import numpy as np
+import pandas as pd
+
+from model.engine.clocks import Abilities, abilities, read_clocks, transmit_volts
+from model.engine.flows import Flows, flows
+from model.engine.inputs import Inputs, station_inputs
+from model.engine.kept_runs import KeptRuns
+from model.engine.ledger import sums
+from model.engine.outcome import Clocks, Lowest, Sums, TransmitVolts
+from model.engine.step import advance
+from model.engine.step_values import State, Trace
+from model.scenario.scenario import Block, Day, Site
+from model.scenario.station import Extra, Station
+from model.sky.timeline import Timeline, timeline
+from model.station.chemistry import Floats
+from model.station.plan_steps import agenda
+
+ALONE_LIMIT_DAYS = 30
+# Most batteries end within a day: no more is run at once than half of one.
+ALONE_STRETCH_STEPS = 720
+# Ten runs of two days; a step takes about 0.6 kB. Advice tries a hundred runs and asks for few
+# of them again: to keep four times as many spares none.
+KEPT_STEPS = 10 * 2 * 1440
+
+
+@dataclass(frozen=True, eq=False)
+class StationRun:
+    """What became of one station.
+
+    Attributes
+    ----------
+    station, site, day, plan, shared : what was run; shared are extras all stations carry.
+    clock : the steps.
+    inputs, trace, flow : how it went.
+    end : the state after the last step.
+    """
+
+    station: Station
+    site: Site
+    day: Day
+    plan: tuple[Block, ...]
+    shared: tuple[Extra, ...]
+    clock: Timeline
+    inputs: Inputs
+    trace: Trace
+    flow: Flows
+    end: State
+
+    @cached_property
+    def fraction(self) -> Floats:
+        """Charge at the step boundaries over tested capacity, shape (steps + 1,). [1]"""
+        return np.append(self.flow.stored_ah, self.end.stored_ah) / self.inputs.bounds.full_ah
+
+    @cached_property
+    def abilities(self) -> Abilities:
+        """What held in each step."""
+        return abilities(self.inputs, self.flow, self.plan)
+
+    @cached_property
+    def clocks(self) -> Clocks:
+        """The three clocks."""
+        laid = agenda(self.site, self.day, self.plan, self.clock.step_min)
+        return read_clocks(
+            self.inputs, self.flow, self.trace, self.abilities, self.plan, laid, self.clock
+        )
+
+    @cached_property
+    def sums(self) -> Sums:
+        """Totals of the run."""
+        return sums(self.inputs, self.flow, self.end.stored_ah)
+
+    @cached_property
+    def transmit_volts(self) -> TransmitVolts:
+        """Volts at the radio with the key down."""
+        return transmit_volts(self.inputs, self.flow, self.abilities, self.clock, self.plan)
+
+    @cached_property
+    def lowest(self) -> Lowest:
+        """The least charge and when it is reached."""
+        step = int(np.argmin(self.fraction))
+        return Lowest(float(self.fraction[step]), self.clock.at(step))
+
+    @property
+    def end_fraction(self) -> float:
+        """Charge at the end [1]."""
+        return float(self.fraction[-1])
+
+    @cached_property
+    def reserve_crossed_at(self) -> datetime | None:
+        """When the charge first falls below the reserve; it switches nothing."""
+        below = np.flatnonzero(self.fraction < self.station.reserve_fraction - 1e-12)
+        return self.clock.at(int(below[0])) if below.size else None
+
+    @cached_property
+    def usable_ah(self) -> Floats:
+        """Charge that can be drawn at this cold, at each step's start, shape (steps,). [Ah]"""
+        floor = self.inputs.climate.cold_floor_fraction * self.inputs.bounds.full_ah
+        return np.maximum(self.flow.stored_ah - floor, 0.0)
+
+    @cached_property
+    def hours_on_battery(self) -> float | None:
+        """Hours of receive from full without sun or charger; None beyond 30 days."""
+        return hours_on_battery(self.site, self.day, self.plan, self.station, self.shared)
+
+    def minutes(self) -> pd.DataFrame:
+        """Return every step as a table; battery current is positive into the battery here."""
+        flow = self.flow
+        return pd.DataFrame(
+            {
+                "time": self.clock.starts_local(),
+                "station": self.station.name,
+                "load_a": flow.load_a,
+                "panel_w": flow.panel_a * flow.bus_v,
+                "battery_a": -flow.battery_a + 0.0,
+                "fraction": self.fraction[:-1],
+                "battery_v": flow.battery_v,
+                "radio_v": flow.radio_v,
+                "cell_c": self.inputs.climate.cell_c,
+                "panel_irradiance_w_m2": self.inputs.irradiance_w_m2,
+            }
+        )
+
+
+@partial(KeptRuns, limit_steps=KEPT_STEPS)
+def run_station(
+    site: Site,
+    day: Day,
+    plan: tuple[Block, ...],
+    station: Station,
+    shared: tuple[Extra, ...] = (),
+    *,
+    step_min: float = 1.0,
+    as_able: bool = True,
+) -> StationRun:
+    """Run one station; the same values in give the same run, to the bit.
+
+    Parameters
+    ----------
+    shared : extras of other stations that all carry.
+    step_min : length of a step [min].
+    as_able : lower the power where the planned one does not hold; otherwise send regardless.
+    """
+    inputs = station_inputs(site, day, plan, station, shared, step_min)
+    trace, end = advance(inputs.course, inputs.bounds, inputs.start, step_min / 60, as_able=as_able)
+    return StationRun(
+        station,
+        site,
+        day,
+        plan,
+        shared,
+        timeline(site, day, step_min),
+        replace(inputs, course=inputs.kept_course),
+        trace,
+        flows(inputs, trace),
+        end,
+    )
+
+
+def hours_on_battery(
+    site: Site, day: Day, plan: tuple[Block, ...], station: Station, shared: tuple[Extra, ...] = ()
+) -> float | None:
+    """Return hours of receive from full, without sun or charger, from the plan's start hour.
+
+    The weather of the last day goes on. None where it lasts beyond 30 days.
+    """
+    # A full battery may stand above what the radio bears: that says nothing of how long it lasts.
+    radio = station.radio.model_copy(update={"supply_max_v": None})
+    alone = station.model_copy(
+        update={
+            "panel": None,
+            "chargers": (),
+            "start_fraction": 1.0,
+            "controller": None,
+            "radio": radio,
+        }
+    )
+    for days in (2, 6, ALONE_LIMIT_DAYS):
+        longer = day.model_copy(
+            update={
+                "days": days,
+                **{
+                    name: _extended(getattr(day, name), days)
+                    for name in ("cloud_okta", "low_c", "high_c")
+                },
+            }
+        )
+        silent = _first_silent_step(station_inputs(site, longer, plan, alone, shared))
+        if silent is not None:
+            return silent / 60
+    return None
+
+
+def _first_silent_step(inputs: Inputs) -> int | None:
+    """Return the first step without loads or without the radio, None where there is none."""
+    state = inputs.start
+    for first in range(0, inputs.steps, ALONE_STRETCH_STEPS):
+        course = inputs.course.part(first, first + ALONE_STRETCH_STEPS)
+        trace, state = advance(course, inputs.bounds, state, 1 / 60)
+        silent = [*trace.loads_off[:1], *(step for step, _ in trace.radio_off[:1])]
+        if silent:
+            return first + min(silent)
+    return None
+
+
+def _extended(daily: tuple[float, ...], days: int) -> tuple[float, ...]:
+    if len(daily) == 1:
+        return daily
+    return (daily + (daily[-1],) * days)[:days]

@@ -1,0 +1,364 @@
+"""The one step rule: what a minute does to a battery, on plain floats.
+
+Everything that does not depend on charge comes in as one value for each step. ``batch``
+holds the same rule on arrays of kits; a test keeps the two equal.
+"""
+
+from __future__ import annotations
+
+from math import expm1, inf, sqrt
+
+from model.engine.charging import charging_limit_a
+from model.engine.power_limit import holds, lower_power, reduced_load_a
+from model.engine.step_values import (
+    CAUSE_BOARD,
+    CAUSE_CUTOFF,
+    CAUSE_EMPTY,
+    CAUSE_NONE,
+    CAUSE_OVER_VOLTS,
+    CAUSE_SAG,
+    Bounds,
+    Course,
+    Reduced,
+    State,
+    Trace,
+)
+from model.station.chemistry import TABLE_STEPS
+
+# Net charge taken since the loads dropped before they may return, as a share of capacity.
+RETURN_CHARGE = 0.01
+# Below this share of the capacity a need counts as met: rounding of sums, not physics.
+ROUNDING = 1e-9
+# Newton steps in which a tied panel's volts and the battery's settle: three are usual, a dozen the
+# most seen, where a great panel meets a battery of some ohms.
+TIED_STEPS_LIMIT = 40
+TIED_SETTLED_V = 1e-11
+
+
+# One rule in one place: calls for its parts would cost more than the parts.
+def advance(  # noqa: C901
+    course: Course, bounds: Bounds, state: State, step_h: float, *, as_able: bool = True
+) -> tuple[Trace, State]:
+    """Carry one battery through all steps of a course.
+
+    Parameters
+    ----------
+    course, bounds, state : inputs of each step, what stays the same, and where it begins.
+    step_h : length of a step [h].
+    as_able : lower the power where the planned one does not hold; otherwise send it regardless.
+
+    Returns
+    -------
+    tuple of Trace and State
+        What each step did, and the state after the last.
+    """
+    trace = Trace()
+    keep_stored, keep_bus, keep_current = (
+        trace.stored_ah.append,
+        trace.bus_v.append,
+        trace.battery_a.append,
+    )
+    full_ah, rest_start_v, rest_rise_v = bounds.full_ah, bounds.rest_start_v, bounds.rest_rise_v
+    ohm_table = bounds.charge_resistance_factor
+    even_ohm = ohm_table[0] == ohm_table[-1]
+    scale, last_cell, tiny_ah = TABLE_STEPS / full_ah, TABLE_STEPS - 1, ROUNDING * full_ah
+    lead_ohm, efficiency = bounds.battery_lead_ohm, bounds.charge_efficiency
+    laptop_asks_w = course.laptop_w
+    own_laptop = len(laptop_asks_w) > 0
+    keep_supply = trace.laptop_supply_w.append
+    # Names of this function are read in a third of the time of an attribute.
+    rated_a, cutoff_v, board_a = bounds.rated_a, bounds.cutoff_v, bounds.discharge_limit_a
+    margin_v, output_a, always_tied = bounds.start_margin_v, bounds.output_limit_a, bounds.tied
+    laptop_efficiency, laptop_charge_w = bounds.laptop_efficiency, bounds.laptop_charge_w
+    best_v = course.best_v
+    safe_v, easy_ah, easy_a = (
+        bounds.receiving_above_v,
+        bounds.easy_charge_ah,
+        bounds.easy_charge_a,
+    )
+    stored, laptop_wh = state.stored_ah, state.laptop_wh
+    dropped, since_drop_ah = state.dropped, state.since_drop_ah
+
+    for step, (
+        load_a,
+        load_w,
+        how,
+        charger_a,
+        panel_w,
+        open_v,
+        ohm,
+        floor_ah,
+        may_charge,
+    ) in enumerate(
+        zip(
+            course.load_a,
+            course.load_w,
+            course.sending,
+            course.charger_a,
+            course.panel_w,
+            course.open_v,
+            course.resistance_ohm,
+            course.floor_ah,
+            course.may_charge,
+            strict=True,
+        )
+    ):
+        position = stored * scale
+        cell = int(position)
+        if cell > last_cell:
+            cell = last_cell
+        rest_v = rest_start_v[cell] + position * rest_rise_v[cell]
+        if not even_ohm:
+            below = ohm_table[cell]
+            ohm *= below + (position - cell) * (ohm_table[cell + 1] - below)
+        total_ohm = ohm + lead_ohm
+
+        supply_w = 0.0
+        if own_laptop:
+            asked_w = laptop_asks_w[step]
+            if asked_w:
+                own_w = laptop_wh / step_h
+                if asked_w < own_w:
+                    own_w = asked_w
+                laptop_wh -= own_w * step_h
+                supply_w = (asked_w - own_w) / laptop_efficiency
+                load_w += supply_w
+
+        source_w = source_a = 0.0
+        tied = False
+        if open_v - margin_v > rest_v:
+            if always_tied or best_v[step] < rest_v:
+                tied = True
+                source_a = settled_tied_a(
+                    course, bounds, step, rest_v, total_ohm, load_a - charger_a, load_w
+                )
+            elif panel_w > output_a * rest_v:
+                source_a = output_a
+            else:
+                source_w = panel_w
+
+        on = True
+        if dropped:
+            if (
+                since_drop_ah >= RETURN_CHARGE * full_ah
+                and rest_v >= bounds.reconnect_v
+                and stored > floor_ah
+            ):
+                dropped = False
+            else:
+                on = bounds.starts_from_dead and (
+                    source_a * rest_v + source_w >= load_a * rest_v + load_w
+                )
+
+        # A tied panel was settled with all loads on.
+        settled = on
+        limit_a = -1.0
+        if on and (how is not None or rest_v < safe_v):
+            ceiling_v = inf
+            if source_w or source_a or charger_a:
+                limit_a = 0.0
+                if may_charge:
+                    limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
+                # However much is offered, the volts rise no further than what is taken lets them.
+                ceiling_v = rest_v + total_ohm * limit_a
+            if rest_v < safe_v:
+                failing = radio_fails(
+                    course,
+                    bounds,
+                    step,
+                    rest_v,
+                    total_ohm,
+                    source_a + charger_a,
+                    load_w - source_w,
+                    ceiling_v,
+                )
+                if failing:
+                    trace.radio_off.append((step, failing))
+                    load_a = course.other_a[step] + bounds.off_a + course.amplifier_out_a[step]
+                    how = None
+                    settled = False
+            if how is not None and as_able:
+                lowered = lower_power(
+                    how,
+                    bounds,
+                    rest_v,
+                    total_ohm,
+                    course.other_a[step] - source_a - charger_a,
+                    load_w - source_w,
+                    course.amplifier_out_a[step],
+                    ceiling_v,
+                )
+                if lowered is not None:
+                    sqrt_w, amplified = lowered
+                    trace.reduced.append(Reduced(step, sqrt_w, amplified))
+                    load_a = course.other_a[step] + reduced_load_a(
+                        course, bounds, step, how, sqrt_w, amplified=amplified
+                    )
+                    settled = False
+
+        while True:
+            if tied and not settled:
+                source_a = settled_tied_a(
+                    course,
+                    bounds,
+                    step,
+                    rest_v,
+                    total_ohm,
+                    (load_a if on else 0.0) - charger_a,
+                    load_w if on else 0.0,
+                )
+            if on:
+                constant_a, power_w = load_a - source_a - charger_a, load_w - source_w
+            else:
+                constant_a, power_w = -source_a - charger_a, -source_w
+            bus_v = rest_v - total_ohm * constant_a
+            current_a = constant_a
+            if power_w:
+                square = bus_v * bus_v - 4.0 * total_ohm * power_w
+                if square >= 0.0:
+                    bus_v = 0.5 * (bus_v + sqrt(square))
+                    if bus_v > 0.0:
+                        current_a += power_w / bus_v
+                else:
+                    bus_v = 0.0
+            cause = CAUSE_NONE
+            if bus_v <= 0.0:
+                # No volts carry these loads.
+                cause = CAUSE_SAG
+            elif current_a > 0.0:
+                drawn_ah = current_a * step_h
+                if current_a > rated_a:
+                    drawn_ah *= (current_a / rated_a) ** bounds.rate_excess
+                if stored - drawn_ah < floor_ah - tiny_ah:
+                    cause = CAUSE_EMPTY
+                elif bus_v + lead_ohm * current_a < cutoff_v:
+                    cause = CAUSE_CUTOFF
+                elif current_a > board_a:
+                    cause = CAUSE_BOARD
+            if cause and on:
+                on = settled = False
+                if not dropped:
+                    trace.drops.append((step, cause))
+                    # A protection that tripped on current closes once the load is gone.
+                    if cause != CAUSE_BOARD:
+                        dropped, since_drop_ah = True, 0.0
+                continue
+            break
+
+        keep_stored(stored)
+        if current_a > 0.0:
+            stored -= drawn_ah
+            if stored < 0.0:
+                stored = 0.0
+        else:
+            if not may_charge:
+                limit_a = 0.0
+            elif limit_a < 0.0:
+                if stored <= easy_ah and -current_a <= easy_a:
+                    limit_a = inf
+                else:
+                    limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
+            if -current_a > limit_a:
+                current_a = -limit_a
+                bus_v = rest_v + total_ohm * limit_a
+                if own_laptop and on and laptop_charge_w:
+                    spare_w = (
+                        (source_a + charger_a) * bus_v
+                        + source_w
+                        - (load_w + (load_a + limit_a) * bus_v)
+                    )
+                    taken_w = min(
+                        laptop_charge_w,
+                        min(spare_w, source_a * bus_v + source_w) * laptop_efficiency,
+                        (bounds.laptop_full_wh - laptop_wh) / step_h,
+                    )
+                    if taken_w > 0.0:
+                        laptop_wh += taken_w * step_h
+                        supply_w += taken_w / laptop_efficiency
+            gained_ah = -current_a * efficiency * step_h
+            stored += gained_ah
+            since_drop_ah += gained_ah
+            if stored > full_ah:
+                stored = full_ah
+        keep_bus(bus_v)
+        keep_current(current_a)
+        if not on:
+            trace.loads_off.append(step)
+        if own_laptop:
+            keep_supply(supply_w if on else 0.0)
+    return trace, State(stored, laptop_wh, dropped, since_drop_ah)
+
+
+def settled_tied_a(
+    course: Course,
+    bounds: Bounds,
+    step: int,
+    rest_v: float,
+    ohm: float,
+    constant_a: float,
+    power_w: float,
+) -> float:
+    """Return the current of a tied panel at the volts that it and the loads settle at [A].
+
+    Notes
+    -----
+    With the panel's current I(V) = short_a - saturation_a * expm1(V / knee_v), find V where the
+    panel's volts less its lead's drop are the bus volts. The miss is convex in V and rises, so
+    Newton's steps from above come down to it without passing.
+    """
+    open_v, knee_v = course.open_v[step], course.knee_v[step]
+    short_a, saturation_a = course.short_a[step], course.saturation_a[step]
+    share, lead_ohm = bounds.controller_efficiency, bounds.panel_lead_ohm
+    limit_a = bounds.output_limit_a
+    panel_v, source_a = rest_v, 0.0
+    for _ in range(TIED_STEPS_LIMIT):
+        lost = saturation_a * expm1(panel_v / knee_v)
+        panel_a = short_a - lost
+        if panel_a < 0.0:
+            panel_a = 0.0
+        source_a = panel_a * share
+        if source_a > limit_a:
+            source_a = limit_a
+        open_bus_v = rest_v - ohm * (constant_a - source_a)
+        square = open_bus_v * open_bus_v - 4.0 * ohm * power_w
+        if square <= 0.0 or open_bus_v <= 0.0:
+            break
+        bus_v = 0.5 * (open_bus_v + sqrt(square))
+        slope_a = (saturation_a + lost) / knee_v
+        give = 1.0 - ohm * power_w / (bus_v * bus_v)
+        slope_ohm = lead_ohm + share * ohm / (give if give > 0.1 else 0.1)
+        change_v = (panel_v - lead_ohm * panel_a - bus_v) / (1.0 + slope_ohm * slope_a)
+        panel_v -= change_v
+        if panel_v > open_v:
+            panel_v = open_v
+        if -TIED_SETTLED_V < change_v < TIED_SETTLED_V:
+            break
+    return source_a
+
+
+def radio_fails(
+    course: Course,
+    bounds: Bounds,
+    step: int,
+    rest_v: float,
+    ohm: float,
+    source_a: float,
+    power_w: float,
+    ceiling_v: float,
+) -> int:
+    """Return why the radio cannot even receive in a step, 0 where it can.
+
+    ``ceiling_v`` is as far as the bus can rise, inf where nothing feeds it [V].
+    """
+    listening = bounds.listening_a
+    at_radio_v = bounds.radio_lead_ohm * listening
+    constant_a = course.other_a[step] + listening + course.amplifier_out_a[step] - source_a
+    least_v = bounds.receive_min_v + at_radio_v
+    if not holds(rest_v, ohm, least_v, constant_a, power_w):
+        return CAUSE_SAG
+    if bounds.receive_min_v > 0.0 and ceiling_v < least_v:
+        return CAUSE_SAG
+    highest_v = bounds.radio_max_v + at_radio_v
+    if ceiling_v > highest_v and holds(rest_v, ohm, highest_v, constant_a, power_w):
+        return CAUSE_OVER_VOLTS
+    return CAUSE_NONE

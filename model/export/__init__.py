@@ -1,0 +1,1 @@
+"""What leaves the program: the kit page's numbers, JSON and tables."""

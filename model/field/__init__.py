@@ -1,0 +1,1 @@
+"""Bench sheet, field check and calibration: measure and correct."""

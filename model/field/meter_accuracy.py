@@ -1,0 +1,116 @@
+"""How far a meter in the field can be believed, for each thing that can be read off it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from model.engine.run import StationRun
+from model.results.expected_readings import METER_DOUBT_V
+from model.scenario.station import Battery
+from model.station.chemistry import TABLE_STEPS, rest_v
+
+# Common practice, no source: a counter in line, a pocket meter, a clamp in the sun.
+COUNTER_SHARE = 0.02
+COUNTER_OFFSET_A = 0.01
+PANEL_SHARE = 0.15
+# Volts that fit charges further apart than this answer no question about charge.
+WIDEST_FRACTION = 0.25
+# Where rest volts are flat, and differ by what was last done as much as by charge.
+FLAT_FRACTIONS = {"LFP": (0.2, 0.9)}
+LEAST_PANEL_A = 0.1
+SPILL_SHARE = 0.05
+
+
+@dataclass(frozen=True)
+class Credit:
+    """Whether a reading can be believed for the question at hand, why, and how far it may be off.
+
+    ``doubt_ah`` and ``doubt_a`` are half-widths of the 95 % band [Ah], [A].
+    """
+
+    believable: bool
+    sentence: str
+    doubt_ah: float = 0.0
+    doubt_a: float = 0.0
+
+
+@dataclass(frozen=True)
+class ChargeByVolts:
+    """What rested volts say of the charge: most likely, least and most [1]."""
+
+    middle_fraction: float
+    low_fraction: float
+    high_fraction: float
+
+
+def charge_by_volts(battery: Battery, volts_v: float) -> ChargeByVolts | None:
+    """Return the charges whose rest volts lie within the meter's doubt; None where none do."""
+    charge = np.linspace(0.0, 1.0, TABLE_STEPS + 1)
+    volts = rest_v(battery.chemistry, battery.cells_in_series, charge)
+    alike = charge[np.abs(volts - volts_v) <= METER_DOUBT_V]
+    if not alike.size:
+        return None
+    low, high = float(alike.min()), float(alike.max())
+    return ChargeByVolts((low + high) / 2, low, high)
+
+
+def credit_of_counter(used_ah: float, hours: float) -> Credit:
+    """Return how far a counter of ampere-hours can be believed after some hours."""
+    doubt_ah = COUNTER_SHARE * used_ah + COUNTER_OFFSET_A * hours
+    return Credit(
+        True,
+        f"A counter is good to about {doubt_ah:.2g} Ah by now, if it was set to zero at a full"
+        " charge and sees every lead. A cheap one misses short key-downs.",
+        doubt_ah=doubt_ah,
+    )
+
+
+def credit_of_volts(battery: Battery, volts_v: float, *, at_rest: bool) -> Credit:
+    """Return whether volts say anything of the charge."""
+    if not at_rest:
+        return Credit(
+            False,
+            "Volts under load or charge say nothing of what is left: read them after 30 minutes"
+            " with nothing drawn.",
+        )
+    span = charge_by_volts(battery, volts_v)
+    if span is None:
+        return Credit(
+            False, f"{volts_v:.2f} V is no rest volts of this battery: not rested, or another kind."
+        )
+    low, high = round(span.low_fraction * 100), round(span.high_fraction * 100)
+    words = f"{volts_v:.2f} V at rest means anything from {low} to {high} % of charge"
+    flat_from, flat_to = FLAT_FRACTIONS.get(battery.chemistry, (1.0, 0.0))
+    is_flat = span.low_fraction < flat_to and span.high_fraction > flat_from
+    if is_flat or span.high_fraction - span.low_fraction > WIDEST_FRACTION:
+        return Credit(False, f"{words}: believe the counted Ah instead.")
+    doubt_ah = max(span.high_fraction - span.low_fraction, 0.04) / 2 * battery.full_ah
+    return Credit(True, f"{words}.", doubt_ah=doubt_ah)
+
+
+def credit_of_panel(
+    run: StationRun, step: int, panel_a: float, *, has_room: bool | None = None
+) -> Credit:
+    """Return whether the panel's current says anything of the sun at that minute.
+
+    ``has_room`` says whether a counter showed the battery well below full; None without one.
+    """
+    able_a, used_a = float(run.flow.panel_able_a[step]), float(run.flow.panel_a[step])
+    if able_a < LEAST_PANEL_A:
+        return Credit(False, "Next to no sun is expected at this minute: read it nearer to noon.")
+    foretold_full = used_a < able_a * (1 - SPILL_SHARE)
+    if panel_a < able_a and (foretold_full if has_room is None else not has_room):
+        return Credit(
+            False,
+            f"A battery this full may take less than the {able_a:.2g} A the panel could give: the"
+            " reading says how full it is, not how much sun there is.",
+        )
+    doubt_a = PANEL_SHARE * max(panel_a, able_a)
+    return Credit(
+        True,
+        f"Good to about {doubt_a:.2g} A under a steady sky: a passing cloud or a poor aim shows"
+        " at once.",
+        doubt_a=doubt_a,
+    )

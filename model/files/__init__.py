@@ -1,0 +1,1 @@
+"""Read, migrate and write files; the schema; what keeps a file whole."""

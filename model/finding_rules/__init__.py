@@ -1,1 +1,0 @@
-"""One small function for each rule; every module lists its own in ``RULES``."""

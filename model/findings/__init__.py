@@ -1,0 +1,1 @@
+"""What is doubtful about a design, each remark beside its field."""

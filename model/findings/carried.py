@@ -1,0 +1,118 @@
+"""Rules about reserve and start, and about extras, chargers and the computer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from model.findings.finding import Finding, Subject
+
+DATA = ("slots", "arq")
+
+
+def _reserve(subject: Subject) -> Iterator[Finding]:
+    station = subject.station
+    battery, reserve = station.battery, station.reserve_fraction
+    measured = battery.source_of("tested_fraction").origin == "measured"
+    if reserve == 0:
+        yield Finding(
+            "hint",
+            "reserve_fraction",
+            "No reserve is kept: coming home with an empty battery counts as holding.",
+            "0.2 for lithium and 0.5 for lead are usual.",
+        )
+    elif battery.is_lead and reserve >= 0.4 and battery.tested_fraction <= 0.6 and not measured:
+        left_ah = battery.full_ah * (1 - reserve)
+        yield Finding(
+            "hint",
+            "battery.tested_fraction",
+            f"Both a tested capacity of {100 * battery.tested_fraction:.0f} % and a reserve of"
+            f" {100 * reserve:.0f} % are taken off: {left_ah:.1f} of"
+            f" {battery.capacity_ah * battery.count:g} Ah count.",
+            "Right if a discharge test gave it; if it was meant as the depth lead bears, that is"
+            " the reserve already.",
+        )
+    elif not battery.is_lead and reserve >= 0.5:
+        yield Finding(
+            "hint",
+            "reserve_fraction",
+            f"{100 * reserve:.0f} % of a lithium or NiMH battery is set aside; 20 % is usual.",
+        )
+    if station.start_fraction < reserve:
+        yield Finding(
+            "warning",
+            "start_fraction",
+            f"The run starts at {100 * station.start_fraction:.0f} %, below the reserve of"
+            f" {100 * reserve:.0f} %.",
+            "Charge before you leave.",
+        )
+
+
+def _extras(subject: Subject) -> Iterator[Finding]:
+    for index, extra in enumerate(subject.station.extras):
+        draws = extra.power_w or extra.current_a
+        if extra.power_w and extra.current_a:
+            yield Finding(
+                "warning",
+                f"extras.{index}.current_a",
+                f"Both {extra.power_w:g} W and {extra.current_a:g} A are given, and both are"
+                " counted.",
+                "Enter one of the two.",
+            )
+        elif not draws and not extra.mass_kg and not extra.cost:
+            yield Finding(
+                "hint",
+                f"extras.{index}",
+                "This extra has neither watts nor amperes nor mass: it changes nothing.",
+            )
+        if draws and not extra.hours:
+            yield Finding(
+                "hint",
+                f"extras.{index}.hours",
+                "No hours are given: it is never switched on.",
+                'Enter hours, or "always".',
+            )
+
+
+def _chargers(subject: Subject) -> Iterator[Finding]:
+    for index, charger in enumerate(subject.station.chargers):
+        if not charger.hours:
+            yield Finding(
+                "hint",
+                f"chargers.{index}.hours",
+                "No hours are given: it never charges.",
+                'Enter hours, or "always".',
+            )
+
+
+def _laptop(subject: Subject) -> Iterator[Finding]:
+    laptop, station = subject.station.laptop, subject.station
+    data = any(block.activity in DATA for block in subject.setting.plan)
+    if laptop is None:
+        if data:
+            yield Finding(
+                "hint",
+                "laptop",
+                "The plan has data blocks, but this station has no computer to run them.",
+                "Add one, unless the radio or an extra does it.",
+            )
+        return
+    if laptop.runs == "data" and not data:
+        yield Finding(
+            "hint", "laptop.runs", "The plan has no data block: the computer sleeps all day."
+        )
+    if laptop.charge_w and station.panel is None and not station.chargers:
+        yield Finding(
+            "hint",
+            "laptop.charge_w",
+            "The computer is recharged from spare sun only, and this station has no panel.",
+        )
+    if laptop.charge_w and not laptop.own_battery_wh:
+        yield Finding(
+            "hint",
+            "laptop.charge_w",
+            "The computer has no battery of its own that could be recharged.",
+            "Enter its watt-hours.",
+        )
+
+
+RULES = (_reserve, _extras, _chargers, _laptop)

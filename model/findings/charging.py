@@ -1,0 +1,264 @@
+"""Rules about charging: panel, controller, charger and what the battery accepts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+import numpy as np
+
+from model.findings.finding import Finding, Subject
+from model.scenario.station import Panel, Station
+from model.sky.irradiance import PanelLight
+from model.station.chemistry import CHEMISTRIES, absorption_v
+from model.station.panel_curve import cold_open_circuit_v, panel_curve, tied_current_a
+
+# A panel made for a 12 V battery loses about a fifth tied to it; from here on it is the wrong one.
+NOTABLE_MISMATCH = 0.25
+TOUCHABLE_V = 60.0
+
+
+def _volts_in_series(panel: Panel) -> int:
+    return panel.count if panel.wiring == "series" else 1
+
+
+@lru_cache(maxsize=64)
+def _tied_share(panel: Panel, battery_v: float) -> float:
+    """Return power at battery volts over the best power, in full light at 25 °C cells [1]."""
+    light = PanelLight(np.array([1000.0]), np.array([1000.0]), np.array([25.0]))
+    curve = panel_curve(panel, light)
+    return float(tied_current_a(curve, battery_v)[0] * battery_v / curve.maximum_w[0])
+
+
+def _half_charged_v(station: Station) -> float:
+    curve = CHEMISTRIES[station.battery.chemistry].rest_v
+    fraction, cell_v = zip(*curve, strict=True)
+    return float(np.interp(0.5, fraction, cell_v)) * station.battery.cells_in_series
+
+
+def _no_controller(subject: Subject) -> Iterator[Finding]:
+    station = subject.station
+    if station.panel is not None and station.controller is None:
+        yield Finding(
+            "warning",
+            "controller",
+            "The panel is tied to the battery without a charge controller: nothing ends the"
+            " charge, and at night current may flow back.",
+            "Add a controller that suits the chemistry.",
+        )
+    if station.controller is not None and station.panel is None:
+        taken_ah = station.controller.own_a * 24
+        costs = f" and draws {taken_ah:.2g} Ah a day" if taken_ah else ""
+        yield Finding(
+            "hint",
+            "controller",
+            f"There is no panel: the controller charges nothing{costs}.",
+            "Leave it at home.",
+        )
+
+
+def _mismatch(subject: Subject) -> Iterator[Finding]:
+    station = subject.station
+    panel, controller = station.panel, station.controller
+    if panel is None or (controller is not None and controller.kind == "mppt"):
+        return
+    battery_v = _half_charged_v(station)
+    lost = 1 - _tied_share(panel, round(battery_v, 3))
+    if lost >= NOTABLE_MISMATCH:
+        best_v = panel.vmp_v * _volts_in_series(panel)
+        yield Finding(
+            "hint",
+            "controller.kind" if controller else "controller",
+            f"Tied to {battery_v:.1f} V this panel works far below its best {best_v:g} V: in full"
+            f" light with cells at 25 °C {100 * lost:.0f} % of its power is lost.",
+            "Use an mppt controller, panels in parallel, or a panel of about 18 V.",
+        )
+
+
+def _too_few_volts(subject: Subject) -> Iterator[Finding]:
+    station = subject.station
+    panel, controller = station.panel, station.controller
+    if panel is None:
+        return
+    open_v = panel.voc_v * _volts_in_series(panel)
+    margin_v = controller.start_margin_v if controller else 0.0
+    battery_v = _half_charged_v(station)
+    if open_v <= battery_v + margin_v:
+        above = f" plus the {margin_v:g} V the controller starts at" if margin_v else ""
+        yield Finding(
+            "warning",
+            "panel.voc_v",
+            f"Unloaded the panel reaches {open_v:g} V, never above the battery's"
+            f" {battery_v:.1f} V{above}: it cannot charge.",
+            "Wire panels in series, or choose one of more volts.",
+        )
+    elif panel.vmp_v * _volts_in_series(panel) < absorption_v(station.battery):
+        yield Finding(
+            "hint",
+            "panel.vmp_v",
+            f"The panel's best point of {panel.vmp_v * _volts_in_series(panel):g} V is below the"
+            f" {absorption_v(station.battery):.1f} V of a battery nearly full: the last of the"
+            " charge is slow, and slower in heat.",
+        )
+
+
+def _crossed_volts(subject: Subject) -> Iterator[Finding]:
+    panel = subject.station.panel
+    if panel is not None and panel.vmp_v >= panel.voc_v:
+        yield Finding(
+            "error",
+            "panel.vmp_v",
+            f"The best point at {panel.vmp_v:g} V is not below the open-circuit {panel.voc_v:g} V.",
+            "The best point lies near 0.8 of the open-circuit volts.",
+        )
+
+
+def _cold_volts(subject: Subject) -> Iterator[Finding]:
+    panel, controller = subject.station.panel, subject.station.controller
+    if panel is None:
+        return
+    coldest_c = min(subject.setting.day.low_c)
+    cold_v = cold_open_circuit_v(panel, coldest_c)
+    string = f"{panel.count} panels in series" if _volts_in_series(panel) > 1 else "the panel"
+    limit_v = controller.input_limit_v if controller else None
+    if limit_v is not None and cold_v > limit_v:
+        yield Finding(
+            "warning",
+            "controller.input_limit_v",
+            f"At {coldest_c:g} °C {string} can reach {cold_v:.1f} V unloaded; the controller bears"
+            f" {limit_v:g} V and is destroyed above.",
+            "Wire in parallel, or take a controller for more volts.",
+        )
+    if cold_v > TOUCHABLE_V:
+        yield Finding(
+            "hint",
+            "panel.wiring",
+            f"At {coldest_c:g} °C {string} can reach {cold_v:.0f} V: that shocks, and an opened"
+            " plug draws an arc.",
+            "Cover the panels before you plug or unplug; local rules apply.",
+        )
+
+
+def _output_limit(subject: Subject) -> Iterator[Finding]:
+    panel, controller = subject.station.panel, subject.station.controller
+    if panel is None or controller is None or controller.output_limit_a is None:
+        return
+    battery_v = _half_charged_v(subject.station)
+    best_w = panel.rated_w * panel.count * (1 - panel.other_losses)
+    kept_w = controller.output_limit_a * battery_v
+    if kept_w < 0.95 * best_w:
+        yield Finding(
+            "hint",
+            "controller.output_limit_a",
+            f"The controller passes {controller.output_limit_a:g} A, about {kept_w:.0f} W into this"
+            f" battery; the panel could give {best_w:.0f} W.",
+        )
+
+
+def _charge_limit(subject: Subject) -> Iterator[Finding]:
+    station = subject.station
+    battery = station.battery
+    if battery.charge_limit_a is None:
+        return
+    limit_a = battery.charge_limit_a * battery.count
+    for index, charger in enumerate(station.chargers):
+        if charger.current_a > limit_a:
+            yield Finding(
+                "warning",
+                f"chargers.{index}.current_a",
+                f"This charger offers {charger.current_a:g} A; the battery may take"
+                f" {limit_a:g} A. Here the rest goes unused; in the field the battery is harmed or"
+                " its protection opens.",
+                f"Use a charger of {limit_a:g} A or less.",
+            )
+    panel, controller = station.panel, station.controller
+    if panel is None:
+        return
+    best_w = panel.rated_w * panel.count * (1 - panel.other_losses)
+    given_a = best_w / _half_charged_v(station)
+    if controller is not None and controller.output_limit_a is not None:
+        given_a = min(given_a, controller.output_limit_a)
+    if given_a > limit_a:
+        yield Finding(
+            "warning",
+            "battery.charge_limit_a",
+            f"In full sun the panel can charge with {given_a:.1f} A; the battery may take"
+            f" {limit_a:g} A.",
+            "Limit the controller's output, or take a larger battery.",
+        )
+
+
+def _cold_charging(subject: Subject) -> Iterator[Finding]:
+    battery = subject.station.battery
+    limit_c = battery.charge_min_c
+    if battery.chemistry in ("LFP", "Li-ion") and limit_c is not None and limit_c < 0:
+        yield Finding(
+            "warning",
+            "battery.charge_min_c",
+            f"Charging is allowed down to {limit_c:g} °C of the cells; below 0 °C it harms"
+            " lithium cells for good.",
+            "Leave it empty unless the maker says otherwise of these cells.",
+        )
+
+
+def _charge_efficiency(subject: Subject) -> Iterator[Finding]:
+    battery = subject.station.battery
+    charges = subject.station.panel is not None or bool(subject.station.chargers)
+    if battery.is_lead and charges and battery.charge_efficiency > 0.95:
+        yield Finding(
+            "hint",
+            "battery.charge_efficiency",
+            f"A lead battery gives back about 0.85 of what it is charged with, not"
+            f" {battery.charge_efficiency:g}.",
+        )
+
+
+def _flattered_panel(subject: Subject) -> Iterator[Finding]:
+    panel = subject.station.panel
+    if panel is not None and panel.other_losses == 0:
+        yield Finding(
+            "hint",
+            "panel.other_losses",
+            f"The panel is counted with all of its {panel.rated_w:g} W label; in the field dirt,"
+            " age, shade and a kind label take 0.15 to 0.3.",
+        )
+
+
+def _mount(subject: Subject) -> Iterator[Finding]:
+    panel, site = subject.station.panel, subject.setting.site
+    if panel is None:
+        return
+    if panel.mount != "fixed":
+        if panel.tilt_deg > 0:
+            how = "lies flat" if panel.mount == "flat" else "is turned to the sun"
+            yield Finding(
+                "hint",
+                "panel.tilt_deg",
+                f"The panel {how}: the tilt of {panel.tilt_deg:g}° is not used.",
+                "Set the mount to fixed to use it.",
+            )
+        return
+    sunward_deg = 180.0 if site.latitude_deg > 0 else 0.0
+    away_deg = abs((panel.azimuth_deg - sunward_deg + 180.0) % 360.0 - 180.0)
+    if abs(site.latitude_deg) > 23.5 and panel.tilt_deg >= 15 and away_deg > 100:
+        yield Finding(
+            "hint",
+            "panel.azimuth_deg",
+            f"The panel is tilted {panel.tilt_deg:g}° towards {panel.azimuth_deg:g}°, away from"
+            f" the noon sun at {sunward_deg:g}°.",
+        )
+
+
+RULES = (
+    _no_controller,
+    _mismatch,
+    _too_few_volts,
+    _crossed_volts,
+    _cold_volts,
+    _output_limit,
+    _charge_limit,
+    _cold_charging,
+    _charge_efficiency,
+    _flattered_panel,
+    _mount,
+)

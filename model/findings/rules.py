@@ -1,0 +1,61 @@
+"""Findings: what is wrong, doubtful or worth knowing about a design, each at its field."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import lru_cache
+from itertools import chain
+
+from model.findings import carried, charging, leads, plan, sending, sky, volts
+from model.findings.finding import Finding, Level, Setting, SettingRule, StationRule, Subject
+from model.findings.variants import findings_of_variants
+from model.scenario.scenario import Block, Day, Scenario, Site
+from model.scenario.station import Station
+
+__all__ = ["Finding", "Level", "find", "find_without_variants"]
+
+SETTING_RULES: tuple[SettingRule, ...] = (*plan.RULES, *sky.SETTING_RULES)
+STATION_RULES: tuple[StationRule, ...] = (
+    *sending.RULES,
+    *volts.RULES,
+    *leads.RULES,
+    *charging.RULES,
+    *carried.RULES,
+    *sky.STATION_RULES,
+)
+_WEIGHT: dict[Level, int] = {"error": 0, "warning": 1, "hint": 2}
+
+
+def find(scenario: Scenario) -> tuple[Finding, ...]:
+    """Return every finding of a scenario, errors first, in the order of the stations."""
+    return _by_weight((*find_without_variants(scenario), *findings_of_variants(scenario)))
+
+
+def find_without_variants(scenario: Scenario) -> tuple[Finding, ...]:
+    """Return the findings that a run is concerned with, in the same order."""
+    found = list(_of_setting(scenario.site, scenario.day, scenario.plan))
+    for index, station in enumerate(scenario.stations):
+        found += _of_station(scenario.site, scenario.day, scenario.plan, station, index)
+    return _by_weight(found)
+
+
+def _by_weight(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    return tuple(sorted(found, key=lambda finding: _WEIGHT[finding.level]))
+
+
+@lru_cache(maxsize=64)
+def _of_setting(site: Site, day: Day, plan: tuple[Block, ...]) -> tuple[Finding, ...]:
+    setting = Setting(site, day, plan)
+    return tuple(chain.from_iterable(rule(setting) for rule in SETTING_RULES))
+
+
+@lru_cache(maxsize=64)
+def _of_station(
+    site: Site, day: Day, plan: tuple[Block, ...], station: Station, index: int
+) -> tuple[Finding, ...]:
+    subject = Subject(Setting(site, day, plan), station)
+    return tuple(
+        replace(finding, path=f"stations.{index}.{finding.path}")
+        for finding in chain.from_iterable(rule(subject) for rule in STATION_RULES)
+    )

@@ -1,0 +1,92 @@
+"""Rules about place and weather."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+import numpy as np
+
+from model.findings.finding import Finding, Setting, Subject
+from model.scenario.scenario import Day, Site
+from model.sky.horizon import horizon_height_deg
+from model.sky.irradiance import panel_light, sun_position
+from model.sky.timeline import timeline
+from model.station.cell_temperature import cell_climate
+
+# Light below which even a cold battery misses nothing worth a word [W/m²].
+WORTHWHILE_W_M2 = 50.0
+
+
+def _low_above_high(setting: Setting) -> Iterator[Finding]:
+    day = setting.day
+    pairs = max(len(day.low_c), len(day.high_c))
+    lows = day.low_c * pairs if len(day.low_c) == 1 else day.low_c
+    highs = day.high_c * pairs if len(day.high_c) == 1 else day.high_c
+    for number, (low, high) in enumerate(zip(lows, highs, strict=True), start=1):
+        if low > high:
+            yield Finding(
+                "warning",
+                "day.low_c",
+                f"On day {number} the low of {low:g} °C is above the high of {high:g} °C.",
+                "Exchange the two.",
+            )
+            return
+
+
+SETTING_RULES = (_low_above_high,)
+
+
+@lru_cache(maxsize=32)
+def _noon(site: Site, day: Day) -> tuple[float, float, float]:
+    """Return the sun's greatest height, the horizon there, and hours hidden [deg], [deg], [h]."""
+    sun = sun_position(site, day)
+    height = sun.apparent_elevation_deg
+    ridge = horizon_height_deg(site.horizon, sun.azimuth_deg)
+    top = int(np.argmax(height))
+    hidden = np.count_nonzero((height > 0) & (height < ridge)) * timeline(site, day).step_h
+    return float(height[top]), float(ridge[top]), hidden / day.days
+
+
+def _dark_noon(subject: Subject) -> Iterator[Finding]:
+    site, day = subject.setting.site, subject.setting.day
+    if subject.station.panel is None:
+        return
+    height_deg, ridge_deg, hidden_h = _noon(site, day)
+    if height_deg <= 0:
+        yield Finding(
+            "hint",
+            "panel",
+            "The sun does not rise in this run: the panel gives nothing worth counting.",
+            "Leave it at home, or bring another charger.",
+        )
+    elif height_deg < ridge_deg:
+        yield Finding(
+            "hint",
+            "panel",
+            f"At noon the sun stands {height_deg:.0f}° high behind a horizon of {ridge_deg:.0f}°:"
+            f" it is hidden for {hidden_h:.1f} h a day, noon included.",
+            "Set up where the sky to the sun's side is open.",
+        )
+
+
+def _frost(subject: Subject) -> Iterator[Finding]:
+    station, setting = subject.station, subject.setting
+    panel, battery = station.panel, station.battery
+    if panel is None or min(setting.day.low_c) >= battery.lowest_charge_c:
+        return
+    climate = cell_climate(setting.site, setting.day, battery)
+    light = panel_light(setting.site, setting.day, panel)
+    refused = np.count_nonzero(~climate.may_charge & (light.irradiance_w_m2 > WORTHWHILE_W_M2))
+    if refused:
+        hours = refused * timeline(setting.site, setting.day).step_h
+        yield Finding(
+            "hint",
+            "battery.kept",
+            f"For {hours:.1f} h of sun the cells are below {battery.lowest_charge_c:g} °C, coldest"
+            f" {float(climate.cell_c.min()):.0f} °C: charging is refused meanwhile.",
+            "Keep the battery insulated or in a warm place; never heat bare cells.",
+        )
+
+
+STATION_RULES = (_dark_noon, _frost)

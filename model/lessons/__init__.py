@@ -1,0 +1,1 @@
+"""The class: lessons, their questions, and how answers are judged."""

@@ -1,0 +1,151 @@
+"""A student's own station in five numbers: how long it lasts on its battery, and the sum."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Annotated
+
+from pydantic import Field
+
+from model.engine.run import hours_on_battery
+from model.results.wording import hours_words
+from model.scenario.declare import Number, Value, quantity
+from model.scenario.scenario import Scenario
+
+# A year and a place as good as any: neither sun nor frost takes part.
+_DAY = {"date": date(2027, 3, 6), "low_c": 25.0, "high_c": 25.0}
+_SITE = {"latitude_deg": 50.0, "longitude_deg": 10.0}
+
+
+class MyKit(Value):
+    """What a student can measure or read off at home."""
+
+    receive_a: Annotated[Number, Field(gt=0)] = quantity(
+        "Current on receive",
+        "A",
+        default=0.75,
+        le=100,
+        decimals=3,
+        help="Read off a meter in the battery lead, volume as in use.",
+    )
+    listen_h: Number = quantity(
+        "Hours on the air in a day",
+        "h",
+        default=24.0,
+        gt=0,
+        le=24,
+        decimals=1,
+        help="Switched on, sending or listening; the rest of the day everything is off.",
+    )
+    send_a: Number = quantity(
+        "Current while sending",
+        "A",
+        default=8.0,
+        ge=0,
+        le=100,
+        decimals=2,
+        help="The mean over a transmission: in voice less than half of the key-down current.",
+    )
+    send_share: Number = quantity(
+        "Share of that time spent sending",
+        default=0.05,
+        ge=0,
+        le=1,
+        decimals=3,
+        help="3 minutes in an hour are 5 %.",
+    )
+    capacity_ah: Number = quantity(
+        "Battery, on its label",
+        "Ah",
+        default=20.0,
+        gt=0,
+        le=5000,
+        decimals=1,
+    )
+    tested_fraction: Number = quantity(
+        "Tested part of it",
+        default=0.9,
+        gt=0,
+        le=1.2,
+        decimals=2,
+        help="From a discharge test. Untested: lithium 0.9, lead after some years 0.5.",
+    )
+
+
+@dataclass(frozen=True)
+class MyKitResult:
+    """How long the kit lasts from full, without sun or charger.
+
+    Attributes
+    ----------
+    hours : by the run, counted round the clock; None beyond 30 days [h].
+    full_ah : what the battery truly holds.
+    mean_a : while on the air.
+    day_ah : taken in 24 hours.
+    sum : lines to redo by hand.
+    """
+
+    hours: float | None
+    full_ah: float
+    mean_a: float
+    day_ah: float
+    sum: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """The result in a few words."""
+        return "longer than 30 days" if self.hours is None else hours_words(self.hours)
+
+
+def my_kit(kit: MyKit) -> MyKitResult:
+    """Return how long a kit lasts: the plan spread evenly over the day, run by the model."""
+    scenario = scenario_of(kit)
+    station = scenario.stations[0]
+    hours = hours_on_battery(scenario.site, scenario.day, scenario.plan, station)
+    mean_a = kit.receive_a * (1 - kit.send_share) + kit.send_a * kit.send_share
+    day_ah = mean_a * kit.listen_h
+    full_ah = station.battery.full_ah
+    return MyKitResult(hours, full_ah, mean_a, day_ah, _sum(kit, full_ah, mean_a, day_ah))
+
+
+def scenario_of(kit: MyKit) -> Scenario:
+    """Return the kit as a scenario of one station.
+
+    The current while sending is a mean already, so the block is one whose current is constant.
+    """
+    on = kit.listen_h / 24
+    sending = on * kit.send_share
+    listening = on * (1 - kit.send_share) / (1 - sending) if sending < 1 else 0.0
+    block = {
+        "start": "00:00", "end": "24:00", "activity": "fm", "rf_w": 1.0,
+        "transmit_share": sending, "listen_share": min(listening, 1.0),
+    }  # fmt: skip
+    radio = {
+        "receive_a": kit.receive_a,
+        "key_down": ((1.0, kit.send_a), (2.0, kit.send_a)),
+        "rf_min_w": 1.0,
+    }
+    battery = {
+        "chemistry": "LFP", "capacity_ah": kit.capacity_ah, "tested_fraction": kit.tested_fraction,
+    }  # fmt: skip
+    return Scenario.model_validate(
+        {
+            "site": _SITE,
+            "day": _DAY,
+            "plan": (block,),
+            "stations": ({"name": "My kit", "radio": radio, "battery": battery},),
+        }
+    )
+
+
+def _sum(kit: MyKit, full_ah: float, mean_a: float, day_ah: float) -> tuple[str, ...]:
+    listen_share = 1 - kit.send_share
+    hours = full_ah / day_ah * 24
+    return (
+        f"Battery: {kit.capacity_ah:g} Ah × {kit.tested_fraction:g} = {full_ah:.1f} Ah",
+        f"Listening: {kit.receive_a:g} A × {listen_share:g} = {kit.receive_a * listen_share:.3f} A",
+        f"Sending: {kit.send_a:g} A × {kit.send_share:g} = {kit.send_a * kit.send_share:.3f} A",
+        f"Together {mean_a:.3f} A × {kit.listen_h:g} h = {day_ah:.1f} Ah a day",
+        f"{full_ah:.1f} Ah ÷ {day_ah:.1f} Ah × 24 h = {hours:.0f} h",
+    )

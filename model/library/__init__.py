@@ -1,0 +1,1 @@
+"""The user's parts, and the sizes that can be bought."""

@@ -1,0 +1,297 @@
+"""A fleet of drawn kits, assembled at once; a test holds it equal to kits assembled one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from functools import partial
+
+import numpy as np
+
+from model.engine.fleet import Each, Fleet, FleetSending, KeyDown, fleet_of_one
+from model.engine.inputs import Inputs, station_inputs
+from model.scenario.scenario import Block, Day, Site
+from model.scenario.station import Extra, Laptop, Station
+from model.sky.irradiance import PanelLight, panel_light
+from model.sky.weather import air_c
+from model.station.chemistry import Floats
+from model.station.conductors import conductor_mm2, copper_ohm_per_m
+from model.station.loads import StationLoads, station_loads
+from model.station.panel_curve import panel_curve
+from model.station.plan_steps import hours_share
+
+Factors = Mapping[str, Floats]
+By = Callable[[str], Each]
+
+# Limits that are one number of the station, by the number's path.
+LIMIT_OF = {
+    "charge_efficiency": "battery.charge_efficiency",
+    "cutoff_v": "battery.cutoff_v",
+    "radio_min_v": "radio.supply_min_v",
+    "radio_max_v": "radio.supply_max_v",
+    "receive_min_v": "radio.receive_min_v",
+    "amplifier_min_v": "amplifier.supply_min_v",
+    "controller_efficiency": "controller.efficiency",
+    "laptop_efficiency": "laptop.converter_efficiency",
+    "off_a": "radio.off_a",
+}
+
+
+def drawn_fleet(
+    site: Site,
+    day: Day,
+    plan: tuple[Block, ...],
+    station: Station,
+    shared: tuple[Extra, ...],
+    factors: Factors,
+    step_min: float,
+) -> Fleet:
+    """Return a station with its numbers drawn.
+
+    Parameters
+    ----------
+    factors : by path from the station on, shape (members,); numbers left out are the station's.
+    """
+    inputs = station_inputs(site, day, plan, station, shared, step_min)
+    members = next(iter(factors.values())).size
+    by = partial(_factor, factors)
+    limits = _limits(inputs, air_c(site, day, step_min), by)
+    loads = _loads(site, day, plan, station, shared, inputs, by, step_min)
+    full_ah = np.broadcast_to(limits["full_ah"], (members,))
+    battery = {
+        "resistance_ohm": np.outer(inputs.course.resistance_ohm, by("battery.resistance_ohm")),
+        "floor_ah": np.outer(inputs.climate.cold_floor_fraction, full_ah),
+    }
+    panel = _panel(site, day, station, inputs, limits, by, members, step_min)
+    fleet = fleet_of_one(
+        inputs,
+        members,
+        limits=limits,
+        course={name: _flat(rows) for name, rows in (loads | battery | panel).items()},
+        start_ah=station.start_fraction * by("start_fraction") * full_ah,
+    )
+    radio_by, amplifier_by = by("radio.key_down"), by("amplifier.key_down")
+    return replace(
+        fleet,
+        sendings=tuple(_sent(how, radio_by, amplifier_by) for how in fleet.sendings),
+        full_power=_keyed(fleet.full_power, radio_by, amplifier_by),
+        reduced_power=_keyed(fleet.reduced_power, radio_by, amplifier_by),
+    )
+
+
+def _factor(factors: Factors, path: str) -> Each:
+    return factors.get(path, 1.0)
+
+
+def _flat(rows: Floats) -> Floats:
+    """Return what is the same for all members in the form of one value a step."""
+    return rows[:, 0] if rows.ndim == 2 and rows.shape[1] == 1 else rows
+
+
+def _limits(inputs: Inputs, air: Floats, by: By) -> dict[str, Each]:
+    bounds, wire_c = inputs.bounds, float(air.mean())
+    limits: dict[str, Each] = {
+        "full_ah": bounds.full_ah * by("battery.capacity_ah") * by("battery.tested_fraction"),
+        "rated_a": bounds.rated_a * by("battery.capacity_ah"),
+        "listening_a": bounds.listening_a * by("radio.receive_a"),
+    }
+    for feeds in ("battery", "radio", "amplifier", "panel"):
+        limits[f"{feeds}_lead_ohm"] = _path_ohm(inputs.station, feeds, wire_c, by)
+    for name, path in LIMIT_OF.items():
+        limits[name] = getattr(bounds, name) * by(path)
+    if bounds.tied:
+        limits["controller_efficiency"] = bounds.controller_efficiency
+    return limits
+
+
+def _path_ohm(station: Station, feeds: str, wire_c: float, by: By) -> Each:
+    total: Each = 0.0
+    for index, lead in enumerate(station.leads):
+        if lead.feeds != feeds:
+            continue
+        size_mm2, where = conductor_mm2(lead), f"leads.{index}."
+        per_m = copper_ohm_per_m(size_mm2, wire_c) if size_mm2 else 0.0
+        length_m = lead.one_way_m * by(where + "one_way_m")
+        joints_ohm = lead.joints_mohm / 1000 * by(where + "joints_mohm")
+        total = total + 2 * length_m * per_m / by(where + "size_mm2") + joints_ohm
+    return total
+
+
+def _loads(
+    site: Site,
+    day: Day,
+    plan: tuple[Block, ...],
+    station: Station,
+    shared: tuple[Extra, ...],
+    inputs: Inputs,
+    by: By,
+    step_min: float,
+) -> dict[str, Floats]:
+    """Return the loads of all members; arrays of shape (steps, members) or (steps, 1)."""
+    loads = inputs.loads
+
+    def of(values: Floats, *paths: str) -> Floats:
+        factor: Each = 1.0
+        for path in paths:
+            factor = factor * by(path)
+        return values[:, None] * factor
+
+    extras_a, extras_w = _extras(site, day, station, shared, by, step_min)
+    other_a = (
+        _tuner_a(station, loads, by)
+        + extras_a
+        + of(loads.controller_a, "controller.own_a")
+        + of(loads.converter_idle_a, "laptop.converter_idle_a")
+    )
+    radio_rest_a = of(loads.receive_a, "radio.receive_a") + of(loads.off_a, "radio.off_a")
+    rest_a, out_a = _amplifier_rest(site, day, plan, station, shared, loads, by, step_min)
+    sends_a = of(loads.radio_send_a, "radio.key_down")
+    amplifier_sends_a = of(loads.amplifier_send_a, "amplifier.key_down")
+    laptop = _laptop(station.laptop, loads, by, step_min, own=bool(inputs.course.laptop_w))
+    return {
+        "load_a": other_a + (radio_rest_a + sends_a + rest_a + amplifier_sends_a),
+        "other_a": other_a,
+        "radio_rest_a": radio_rest_a,
+        "amplifier_rest_a": rest_a,
+        "amplifier_out_a": out_a,
+        "load_w": extras_w + laptop.pop("supply_w", np.zeros((1, 1))),
+    } | laptop
+
+
+def _extras(
+    site: Site, day: Day, station: Station, shared: tuple[Extra, ...], by: By, step_min: float
+) -> tuple[Floats, Floats]:
+    """Return currents and powers of all extras, shape (steps, members) or (steps, 1)."""
+    own = [(f"extras.{index}.", extra) for index, extra in enumerate(station.extras)]
+    others = [(f"shared.{index}.", extra) for index, extra in enumerate(shared)]
+    steps = hours_share(site, day, "always", step_min).size
+    amperes, watts = np.zeros((steps, 1)), np.zeros((steps, 1))
+    for where, extra in own + others:
+        hours = hours_share(site, day, extra.hours, step_min)[:, None]
+        amperes = amperes + hours * (extra.current_a or 0.0) * by(where + "current_a")
+        watts = watts + hours * (extra.power_w or 0.0) * by(where + "power_w")
+    return amperes, watts
+
+
+def _tuner_a(station: Station, loads: StationLoads, by: By) -> Floats:
+    tuner = station.tuner
+    if tuner is None:
+        return np.zeros((loads.tuner_a.size, 1))
+    idle_a = tuner.idle_a * by("tuner.idle_a")
+    more_a = tuner.tuning_a - tuner.idle_a
+    tuning = (loads.tuner_a - tuner.idle_a) / more_a if more_a > 0 else np.zeros(loads.tuner_a.size)
+    return idle_a + tuning[:, None] * np.maximum(tuner.tuning_a - idle_a, 0.0)
+
+
+def _amplifier_rest(
+    site: Site,
+    day: Day,
+    plan: tuple[Block, ...],
+    station: Station,
+    shared: tuple[Extra, ...],
+    loads: StationLoads,
+    by: By,
+    step_min: float,
+) -> tuple[Floats, Floats]:
+    """Return what the amplifier draws without sending, and where it is not needed after all."""
+    amplifier = station.amplifier
+    if amplifier is None:
+        return loads.amplifier_rest_a[:, None], loads.amplifier_out_a[:, None]
+    # With the amplifier off outside nets, what is left is drawn between transmissions.
+    within = station.model_copy(
+        update={"amplifier": amplifier.model_copy(update={"out_of_session": "off"})}
+    )
+    gaps_a = station_loads(site, day, plan, within, shared, step_min).amplifier_rest_a
+    in_by = by(f"amplifier.{amplifier.in_session}_a")
+    out_by = by(f"amplifier.{amplifier.out_of_session}_a")
+    outside_a = loads.amplifier_rest_a - gaps_a
+    rest_a = gaps_a[:, None] * in_by + outside_a[:, None] * out_by
+    return rest_a, loads.amplifier_out_a[:, None] * out_by
+
+
+def _laptop(
+    laptop: Laptop | None, loads: StationLoads, by: By, step_min: float, *, own: bool
+) -> dict[str, Floats]:
+    """Return the laptop's power, or what its converter takes once its own battery is used up."""
+    if laptop is None or laptop.runs == "never":
+        return {}
+    power_w = laptop.power_w * by("laptop.power_w")
+    asked_w = np.ones((loads.laptop_w.size, 1)) * power_w
+    if laptop.runs == "data":
+        sleep_w, more_w = laptop.sleep_w * by("laptop.sleep_w"), laptop.power_w - laptop.sleep_w
+        in_use = (loads.laptop_w - laptop.sleep_w) / more_w if more_w else 0.0 * loads.laptop_w
+        asked_w = sleep_w + (power_w - sleep_w) * in_use[:, None]
+    if own:
+        return {"laptop_w": asked_w}
+    step_h = step_min / 60
+    taken_wh = np.minimum(np.cumsum(asked_w, axis=0) * step_h, laptop.own_battery_wh)
+    own_w = np.diff(taken_wh, prepend=0.0, axis=0) / step_h
+    efficiency = laptop.converter_efficiency * by("laptop.converter_efficiency")
+    return {"supply_w": np.maximum(asked_w - own_w, 0.0) / efficiency}
+
+
+def _panel(
+    site: Site,
+    day: Day,
+    station: Station,
+    inputs: Inputs,
+    limits: Mapping[str, Each],
+    by: By,
+    members: int,
+    step_min: float,
+) -> dict[str, Floats]:
+    """Return the curves of all members' panels, each of shape (steps, members).
+
+    Each step of each member is one entry of the light that ``panel_curve`` is asked for, and the
+    panel's numbers are arrays of as many entries.
+    """
+    panel = station.panel
+    if panel is None:
+        return {}
+    light, steps = panel_light(site, day, panel, step_min), inputs.steps
+    each_step = (light.irradiance_w_m2, light.plane_w_m2, light.cell_c)
+    wide = PanelLight(*(np.repeat(values, members) for values in each_step))
+    every = {
+        name: np.tile(np.broadcast_to(getattr(panel, name) * by(f"panel.{name}"), members), steps)
+        for name in ("rated_w", "other_losses", "power_per_c")
+    }
+    curve = panel_curve(panel.model_copy(update=every), wide)
+    best_a = np.divide(
+        curve.maximum_w,
+        curve.maximum_power_v,
+        out=np.zeros(steps * members),
+        where=curve.maximum_power_v > 0,
+    ).reshape(steps, members)
+    most_w = curve.maximum_w.reshape(steps, members)
+    lead_w = np.minimum(best_a**2 * limits["panel_lead_ohm"], most_w)
+    return {
+        "panel_w": limits["controller_efficiency"] * (most_w - lead_w),
+        "open_v": curve.open_circuit_v.reshape(steps, members),
+        "best_v": curve.maximum_power_v.reshape(steps, members),
+        "short_a": curve.short_circuit_a.reshape(steps, members),
+        "saturation_a": curve.saturation_a.reshape(steps, members),
+        "knee_v": curve.knee_v.reshape(steps, members),
+    }
+
+
+def _sent(how: FleetSending | None, radio_by: Each, amplifier_by: Each) -> FleetSending | None:
+    if how is None:
+        return None
+    bias_a, root_a, amplifier_bias_a, amplifier_root_a = how.laws
+    bare_bias_a, bare_root_a, _, _ = how.bare_laws
+    return replace(
+        how,
+        laws=(
+            bias_a * radio_by,
+            root_a * radio_by,
+            amplifier_bias_a * amplifier_by,
+            amplifier_root_a * amplifier_by,
+        ),
+        bare_laws=(bare_bias_a * radio_by, bare_root_a * radio_by, 0.0, 0.0),
+    )
+
+
+def _keyed(key: KeyDown | None, radio_by: Each, amplifier_by: Each) -> KeyDown | None:
+    if key is None:
+        return None
+    return KeyDown(key.radio_a * radio_by, key.amplifier_a * amplifier_by, key.amplified)

@@ -1,0 +1,1 @@
+"""What one run says: budget, voltage drop, signal levels, expected readings, provenance."""

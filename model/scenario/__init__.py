@@ -1,0 +1,1 @@
+"""The immutable question: how a field is declared, parts, stations, site, day, plan."""

@@ -1,0 +1,329 @@
+"""The parts that store and bring energy: battery, controller, panel and chargers."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from model.scenario.declare import Flag, Number, Whole, choice, quantity
+from model.scenario.part import Hours, Part
+
+Chemistry = Literal["LFP", "Li-ion", "AGM", "flooded", "NiMH"]
+
+
+class Battery(Part):
+    """The station battery, or several alike in parallel."""
+
+    chemistry: Chemistry = choice(
+        "Chemistry",
+        help="Sets the curve of volts over charge, what cold locks in, and below what temperature"
+        " charging is refused.",
+    )
+    capacity_ah: Number = quantity(
+        "Rated capacity",
+        "Ah",
+        gt=0,
+        le=5000,
+        decimals=1,
+        spread=0.03,
+        help="Printed on one battery; lead at its 20-hour rate.",
+    )
+    cells: Whole | None = Field(
+        default=None,
+        ge=1,
+        le=40,
+        title="Cells in series",
+        description="Left empty: 4 for lithium, 6 for lead, 10 for NiMH.",
+    )
+    count: Whole = Field(
+        default=1,
+        ge=1,
+        le=50,
+        title="In parallel",
+        description="Batteries alike, plus to plus and minus to minus.",
+    )
+    tested_fraction: Number = quantity(
+        "Tested capacity",
+        default=1.0,
+        gt=0,
+        le=1.2,
+        decimals=2,
+        spread=0.1,
+        help="What a discharge test gave over what the label says. A five-year-old lead battery"
+        " may give half.",
+    )
+    resistance_ohm: Number = quantity(
+        "Internal resistance",
+        "ohm",
+        default=0.0,
+        ge=0,
+        le=10,
+        decimals=4,
+        spread=0.3,
+        help="Of one battery at 25 °C, with its protection board and terminals.",
+    )
+    charge_efficiency: Number = quantity(
+        "Charge efficiency",
+        default=1.0,
+        gt=0,
+        le=1,
+        decimals=3,
+        spread=0.02,
+        help="Ah that come out for each Ah put in: lithium 0.99, lead about 0.85.",
+    )
+    charge_limit_a: Number | None = quantity(
+        "Charge limit", "A", default=None, gt=0, le=1000, decimals=1, help="Of one battery."
+    )
+    discharge_limit_a: Number | None = quantity(
+        "Discharge limit",
+        "A",
+        default=None,
+        gt=0,
+        le=5000,
+        decimals=1,
+        help="Of one battery: what its protection board lets through.",
+    )
+    cutoff_v: Number = quantity(
+        "Cut-off",
+        "V",
+        default=0.0,
+        ge=0,
+        le=100,
+        decimals=2,
+        spread=0.02,
+        help="Loads drop when the mean over a minute falls below this.",
+    )
+    reconnect_v: Number = quantity(
+        "Reconnect",
+        "V",
+        default=0.0,
+        ge=0,
+        le=100,
+        decimals=2,
+        help="Resting volts at which the loads return, once 1 % has been charged.",
+    )
+    charge_min_c: Number | None = quantity(
+        "No charge below",
+        "°C",
+        default=None,
+        ge=-60,
+        le=60,
+        decimals=0,
+        help="Temperature of the cells, not of the air. Left empty: lithium and NiMH 0 °C,"
+        " lead -20 °C.",
+    )
+    kept: Literal["open", "insulated", "warm"] = choice(
+        "Kept",
+        default="open",
+        help="In the open the cells follow the air in about 2 h, insulated in about 8 h; warm"
+        " means a place that never falls below the set temperature.",
+    )
+    warm_c: Number = quantity(
+        "Kept at least at",
+        "°C",
+        default=10.0,
+        ge=-20,
+        le=40,
+        decimals=0,
+        help="Temperature that the cells never fall below in their warm place.",
+    )
+
+    @property
+    def cells_in_series(self) -> int:
+        """Cells in series, by chemistry where the file is silent."""
+        return self.cells if self.cells is not None else _USUAL_CELLS[self.chemistry]
+
+    @property
+    def lowest_charge_c(self) -> float:
+        """Cell temperature below which charging is refused [°C]."""
+        if self.charge_min_c is not None:
+            return self.charge_min_c
+        return -20.0 if self.is_lead else 0.0
+
+    @property
+    def is_lead(self) -> bool:
+        """Whether the battery is lead-acid."""
+        return self.chemistry in ("AGM", "flooded")
+
+    @property
+    def full_ah(self) -> float:
+        """Tested capacity of all batteries in parallel [Ah]."""
+        return self.capacity_ah * self.count * self.tested_fraction
+
+
+_USUAL_CELLS: dict[str, int] = {"LFP": 4, "Li-ion": 4, "AGM": 6, "flooded": 6, "NiMH": 10}
+
+
+class Controller(Part):
+    """The charge controller between panel and battery."""
+
+    kind: Literal["mppt", "pwm"] = choice(
+        "Kind",
+        help="mppt seeks the panel's best point; pwm ties the panel to the battery.",
+    )
+    efficiency: Number = quantity(
+        "Efficiency",
+        default=1.0,
+        gt=0,
+        le=1,
+        decimals=2,
+        spread=0.03,
+        help="Of an mppt controller.",
+    )
+    own_a: Number = quantity(
+        "Own draw",
+        "A",
+        default=0.0,
+        ge=0,
+        le=5,
+        decimals=4,
+        spread=0.5,
+        help="Drawn from the battery day and night.",
+    )
+    output_limit_a: Number | None = quantity(
+        "Output limit",
+        "A",
+        default=None,
+        gt=0,
+        le=500,
+        decimals=1,
+        help="The most it passes to battery and loads; the rest of the sun goes unused.",
+    )
+    input_limit_v: Number | None = quantity(
+        "Highest panel volts",
+        "V",
+        default=None,
+        gt=0,
+        le=1000,
+        decimals=0,
+        help="More destroys it. Open-circuit volts rise in the cold and add up in series.",
+    )
+    start_margin_v: Number = quantity(
+        "Starts at battery volts plus",
+        "V",
+        default=0.0,
+        ge=0,
+        le=50,
+        decimals=1,
+        help="How far the panel's open-circuit volts must exceed the battery's.",
+    )
+    starts_from_dead: Flag = choice(
+        "Starts from a dead battery",
+        default=False,
+        help="Whether the panel alone can carry the loads while the battery is cut off.",
+    )
+
+
+class Panel(Part):
+    """The solar panel, or several alike."""
+
+    rated_w: Number = quantity(
+        "Rated power",
+        "W",
+        gt=0,
+        le=20000,
+        decimals=0,
+        spread=0.1,
+        help="Of one panel at 1000 W/m² and 25 °C cells: a laboratory figure.",
+    )
+    vmp_v: Number = quantity(
+        "Volts at best point",
+        "V",
+        default=18.0,
+        gt=0,
+        le=500,
+        decimals=1,
+        help="Of one panel at its highest power, 1000 W/m² and 25 °C cells (Vmp).",
+    )
+    voc_v: Number = quantity(
+        "Open-circuit volts",
+        "V",
+        default=22.0,
+        gt=0,
+        le=600,
+        decimals=1,
+        help="Of one panel with nothing connected, 1000 W/m² and 25 °C cells (Voc).",
+    )
+    power_per_c: Number = quantity(
+        "Power per °C",
+        "1/°C",
+        default=-0.004,
+        ge=-0.02,
+        le=0,
+        decimals=4,
+        spread=0.15,
+        help="Share of the power lost for each degree the cells are above 25 °C.",
+    )
+    voc_per_c: Number = quantity(
+        "Open-circuit volts per °C",
+        "1/°C",
+        default=-0.003,
+        ge=-0.02,
+        le=0,
+        decimals=4,
+        help="Share of the volts lost for each degree above 25 °C, and gained below.",
+    )
+    other_losses: Number = quantity(
+        "Other losses",
+        default=0.0,
+        ge=0,
+        le=0.95,
+        decimals=2,
+        spread=0.5,
+        help="Dirt, age, a label that flatters, a shaded corner. Field reports give 0.15 to 0.3.",
+    )
+    count: Whole = Field(
+        default=1, ge=1, le=50, title="Panels", description="How many alike are wired together."
+    )
+    wiring: Literal["parallel", "series"] = choice(
+        "Wired in",
+        default="parallel",
+        help="In parallel the amperes add up, in series the volts do; series volts shock and arc.",
+    )
+    mount: Literal["flat", "fixed", "re-aimed"] = choice(
+        "Mount", default="flat", help="Flat on the ground, fixed, or turned to the sun at times."
+    )
+    tilt_deg: Number = quantity(
+        "Tilt", "°", default=0.0, ge=0, le=90, decimals=0, spread=0.0, help="0 lies flat."
+    )
+    azimuth_deg: Number = quantity(
+        "Faces",
+        "°",
+        default=180.0,
+        ge=0,
+        le=360,
+        decimals=0,
+        spread=0.0,
+        help="True bearing the panel looks to: 180 is south.",
+    )
+    re_aim_hours: Number = quantity(
+        "Re-aimed every",
+        "h",
+        default=3.0,
+        ge=0.25,
+        le=24,
+        decimals=1,
+        spread=0.0,
+        help="How often somebody turns it to where the sun will stand in the middle of the"
+        " stretch.",
+    )
+
+
+class Charger(Part):
+    """A vehicle, mains or generator charger that runs in set hours."""
+
+    current_a: Number = quantity(
+        "Current",
+        "A",
+        gt=0,
+        le=500,
+        decimals=1,
+        help="What it gives into the battery at most.",
+    )
+    hours: Hours = Field(
+        default="always",
+        title="Hours",
+        description="When it runs, by the local wall clock, each day.",
+        json_schema_extra={"columns": ["From", "To"]},
+    )

@@ -1,0 +1,403 @@
+"""The whole of one question: a place, a day, a plan and the stations to be weighed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date as Date
+from itertools import pairwise
+from typing import Annotated, Any, Literal, Self
+from zoneinfo import ZoneInfo
+
+from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, model_validator
+
+from model.scenario.declare import (
+    ClockTime,
+    Flag,
+    Line,
+    Number,
+    Prose,
+    Value,
+    Whole,
+    choice,
+    clock_of,
+    listed,
+    listed_up_to,
+    minutes_of,
+    one_or_up_to,
+    quantity,
+    text,
+    too_long,
+    unlisted,
+)
+from model.scenario.station import Station
+
+FORMAT = 1
+HORIZON_LIMIT = 360
+PLAN_LIMIT = 500
+STATIONS_LIMIT = 4
+DAYS_LIMIT = 14
+VARIANTS_LIMIT = 20
+CHANGES_LIMIT = 50
+Activity = Literal["off", "watch", "voice", "morse", "fm", "slots", "arq"]
+
+HorizonPoint = tuple[
+    Annotated[float, Field(strict=True, ge=0, le=360, allow_inf_nan=False)],
+    Annotated[float, Field(strict=True, ge=0, le=90, allow_inf_nan=False)],
+]
+
+
+def _known_zone(value: str) -> str:
+    try:
+        ZoneInfo(value)
+    except (KeyError, OSError, ValueError):
+        raise ValueError('must be a time zone of the IANA list, such as "Europe/Rome"') from None
+    return value
+
+
+class Site(Value):
+    """Where the station stands."""
+
+    name: Line = text("Place", help="What the place is called on screen and page.")
+    latitude_deg: Number = quantity("Latitude", "°", ge=-90, le=90, decimals=4, help="North is +.")
+    longitude_deg: Number = quantity(
+        "Longitude", "°", ge=-180, le=180, decimals=4, help="East is +."
+    )
+    elevation_m: Number = quantity(
+        "Height",
+        "m",
+        default=0.0,
+        ge=-430,
+        le=8850,
+        decimals=0,
+        help="Above sea level: the thinner the air, the stronger the sun.",
+    )
+    timezone: Annotated[Line, AfterValidator(_known_zone)] = text(
+        "Time zone", default="UTC", max_length=64, help="A name of the IANA list."
+    )
+    albedo: Number = quantity(
+        "Ground brightness",
+        default=0.2,
+        ge=0,
+        le=1,
+        decimals=2,
+        help="Share of light the ground throws back: grass 0.2, old snow 0.65, fresh snow 0.75.",
+    )
+    licence_max_w: Number | None = quantity(
+        "Licence limit",
+        "W",
+        default=None,
+        gt=0,
+        le=5000,
+        decimals=0,
+        help="The most your licence allows here, on this band.",
+    )
+    horizon: Annotated[tuple[HorizonPoint, ...], BeforeValidator(listed_up_to(HORIZON_LIMIT))] = (
+        Field(
+            default=(),
+            max_length=HORIZON_LIMIT,
+            title="Horizon",
+            description=(
+                "Ridge and trees: pairs of true bearing and height in degrees, linear between."
+            ),
+            json_schema_extra={"unit": "°, °", "columns": ["Bearing", "Height"]},
+        )
+    )
+
+
+def _daily(low: float, high: float) -> Any:
+    number = Annotated[float, Field(strict=True, ge=low, le=high, allow_inf_nan=False)]
+    one_a_day = Annotated[tuple[number, ...], Field(min_length=1, max_length=DAYS_LIMIT)]
+    return Annotated[
+        tuple[number, ...],
+        BeforeValidator(one_or_up_to(DAYS_LIMIT), json_schema_input_type=number | one_a_day),
+        PlainSerializer(unlisted),
+        Field(min_length=1, max_length=DAYS_LIMIT),
+    ]
+
+
+class Day(Value):
+    """When it begins, how long it lasts, and the weather of each day."""
+
+    date: Annotated[Date, Field(strict=True, ge=Date(1950, 1, 1), le=Date(2149, 12, 31))] = Field(
+        title="Date",
+        description="Local date of the first day. It sets how high and how long the sun stands.",
+    )
+    start_hour: Number = quantity(
+        "Starts at", "h", default=0.0, ge=0, lt=24, decimals=2, help="Local wall clock."
+    )
+    days: Whole = Field(
+        default=1,
+        ge=1,
+        le=DAYS_LIMIT,
+        title="Days",
+        description="How many days of 24 hours are run, counted from the start.",
+    )
+    wind_m_s: Number = quantity(
+        "Wind",
+        "m/s",
+        default=1.0,
+        ge=0,
+        le=60,
+        decimals=1,
+        help="At the panel: wind cools the cells, and cool cells give more.",
+    )
+    cloud_okta: _daily(0, 8) = Field(  # type: ignore[valid-type]
+        default=(0.0,),
+        title="Cloud",
+        description="Eighths of the sky covered. 8/8 is thin overcast: rain leaves nearer a tenth"
+        " of clear light.",
+        json_schema_extra={"unit": "okta", "decimals": 1},
+    )
+    low_c: _daily(-70, 60) = Field(  # type: ignore[valid-type]
+        default=(25.0,),
+        title="Low",
+        description="Lowest air temperature of the day: one number, or one for each day.",
+        json_schema_extra={"unit": "°C", "decimals": 0},
+    )
+    high_c: _daily(-70, 60) = Field(  # type: ignore[valid-type]
+        default=(25.0,),
+        title="High",
+        description="Highest air temperature of the day, taken at 15:00: one number, or one for"
+        " each day.",
+        json_schema_extra={"unit": "°C", "decimals": 0},
+    )
+
+
+def _monthly(low: float, high: float) -> Any:
+    return Annotated[
+        tuple[Annotated[float, Field(strict=True, ge=low, le=high, allow_inf_nan=False)], ...],
+        BeforeValidator(listed_up_to(12)),
+        Field(min_length=12, max_length=12),
+    ]
+
+
+class Season(Value):
+    """Typical weather of the twelve months, January first, for the sweep over the year."""
+
+    low_c: _monthly(-70, 60) = Field(  # type: ignore[valid-type]
+        title="Low",
+        description="Mean of the lowest air temperatures of the days of the month.",
+        json_schema_extra={"unit": "°C", "decimals": 1},
+    )
+    high_c: _monthly(-70, 60) = Field(  # type: ignore[valid-type]
+        title="High",
+        description="Mean of the highest air temperatures of the days of the month.",
+        json_schema_extra={"unit": "°C", "decimals": 1},
+    )
+    cloud_okta: _monthly(0, 8) = Field(  # type: ignore[valid-type]
+        title="Cloud",
+        description="Mean eighths of the sky covered in the month.",
+        json_schema_extra={"unit": "okta", "decimals": 1},
+    )
+
+
+class Block(Value):
+    """One stretch of the 24-hour plan; it repeats each local day."""
+
+    start: ClockTime = Field(
+        title="Start", description="Local wall clock; the block repeats each day."
+    )
+    end: ClockTime = Field(
+        title="End",
+        description="Local wall clock. An end before the start is on the next day; 24:00 is"
+        " midnight.",
+    )
+    activity: Activity = choice(
+        "Activity",
+        help="What the station does in the block; each kind of emission draws its own mean"
+        " current.",
+    )
+    rf_w: Number = quantity(
+        "RF power",
+        "W",
+        default=0.0,
+        ge=0,
+        le=5000,
+        decimals=1,
+        help="Peak envelope power asked for, before the tuner.",
+    )
+    transmit_share: Number = quantity(
+        "Share spent sending",
+        default=0.0,
+        ge=0,
+        le=1,
+        decimals=3,
+        help="Share of the block with the transmitter on: a guest in a net 0.1, its control 0.5.",
+    )
+    listen_share: Number = quantity(
+        "Share of the rest listening",
+        default=1.0,
+        ge=0,
+        le=1,
+        decimals=3,
+        help="The first five minutes of each hour is 0.083; otherwise the radio is off.",
+    )
+    processed: Flag = choice(
+        "Speech processor", default=False, help="Raises the mean current of voice."
+    )
+    frequency_mhz: Number | None = quantity(
+        "Frequency",
+        "MHz",
+        default=None,
+        gt=0,
+        le=300000,
+        decimals=3,
+        help="Sets no current: exposure distances are worked out for it, and pages print it.",
+    )
+    note: Line = text("Note", max_length=200, help="Your own words; shown in the block.")
+
+    @property
+    def minutes(self) -> tuple[int, int]:
+        """Start and end in minutes since midnight; an end past 1440 crosses midnight [min]."""
+        start, end = minutes_of(self.start), minutes_of(self.end)
+        return start, end if end > start else end + 1440
+
+    @property
+    def sends(self) -> bool:
+        """Whether the transmitter runs at all in this block."""
+        return self.activity not in ("off", "watch") and self.transmit_share > 0 and self.rf_w > 0
+
+
+def _refuse_overlaps(plan: tuple[Block, ...]) -> tuple[Block, ...]:
+    pieces = []
+    for index, block in enumerate(plan):
+        start, end = block.minutes
+        pieces.append((start, min(end, 1440), index))
+        if end > 1440:
+            pieces.append((0, end - 1440, index))
+    pieces.sort()
+    faults = []
+    for (_, end, first), (start, _, second) in pairwise(pieces):
+        if start < end:
+            low, high = sorted((first, second))
+            faults.append(
+                f"{high}: overlaps plan.{low} from {clock_of(start)}; blocks must not overlap"
+            )
+    if faults:
+        raise ValueError("\n".join(faults))
+    return plan
+
+
+def pairs_below(table: Mapping[str, Any], start: str = "") -> Iterator[tuple[str, Any]]:
+    """Yield paths and values of a table of changes.
+
+    A dotted key that was written without quotes is tables in tables.
+    """
+    for key, value in table.items():
+        path = f"{start}.{key}" if start else key
+        if isinstance(value, Mapping) and value:
+            yield from pairs_below(value, path)
+        else:
+            yield path, value
+
+
+def _holds_a_table(value: Any) -> bool:
+    if isinstance(value, list | tuple):
+        return any(map(_holds_a_table, value))
+    return isinstance(value, Mapping)
+
+
+def _changes(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return _change_pairs(value)
+    if isinstance(value, tuple):
+        return value
+    raise ValueError('must be a table such as { "stations.0.panel.rated_w" = 60 }')
+
+
+def _change_pairs(value: Mapping[str, Any]) -> tuple[tuple[str, Any], ...]:
+    pairs = dict(pairs_below(value))
+    if len(pairs) > CHANGES_LIMIT:
+        raise too_long(CHANGES_LIMIT, len(pairs))
+    for path, wanted in pairs.items():
+        if _holds_a_table(wanted):
+            raise ValueError(f'must lead to single values, and "{path[:120]}" is given a table')
+    return tuple(sorted((path, listed(wanted)) for path, wanted in pairs.items()))
+
+
+# Paths with their values, kept as sorted pairs: hashable, and equal however the file ordered them.
+Changes = Annotated[
+    tuple[tuple[str, Any], ...],
+    BeforeValidator(_changes, json_schema_input_type=dict[str, bool | float | str | list[Any]]),
+    PlainSerializer(dict),
+    Field(max_length=CHANGES_LIMIT),
+]
+
+
+def _not_blank(value: str) -> str:
+    if not value.strip():
+        raise ValueError("must not be blank")
+    return value
+
+
+class Variant(Value):
+    """The scenario with some values changed, by a name; it holds no variants of its own.
+
+    Whether its paths lead anywhere in this scenario is a finding: stations and parts come and go.
+    """
+
+    name: Annotated[Line, AfterValidator(_not_blank)] = text(
+        "Name", default=..., max_length=80, help="What the variant is called; each has its own."
+    )
+    note: Line = text("Note", max_length=200, help="Your own words.")
+    changes: Changes = Field(
+        default=(),
+        title="Changes",
+        description="Dotted paths, each with the value that stands there in this variant.",
+    )
+    left_out: Annotated[tuple[Line, ...], BeforeValidator(listed_up_to(CHANGES_LIMIT))] = Field(
+        default=(),
+        max_length=CHANGES_LIMIT,
+        title="Left out",
+        description="Dotted paths of parts and numbers that stay at home in this variant.",
+    )
+
+
+def _refuse_one_name_twice(variants: tuple[Variant, ...]) -> tuple[Variant, ...]:
+    first: dict[str, int] = {}
+    faults = []
+    for index, variant in enumerate(variants):
+        at = first.setdefault(variant.name, index)
+        if at != index:
+            faults.append(f"{index}.name: is the name of variants.{at} too; each needs its own")
+    if faults:
+        raise ValueError("\n".join(faults))
+    return variants
+
+
+class Scenario(Value):
+    """A complete, immutable question. Every change makes a new one."""
+
+    format: Literal[1] = Field(default=1, title="Format")
+    title: Line = text("Title", max_length=200, help="Heads the kit page.")
+    notes: Prose = text("Notes", max_length=8000, help="Your own words, kept in the file.")
+    site: Site
+    day: Day
+    season: Season | None = None
+    plan: Annotated[
+        tuple[Block, ...],
+        BeforeValidator(listed_up_to(PLAN_LIMIT)),
+        AfterValidator(_refuse_overlaps),
+    ] = Field(default=(), max_length=PLAN_LIMIT)
+    stations: Annotated[tuple[Station, ...], BeforeValidator(listed_up_to(STATIONS_LIMIT))] = Field(
+        min_length=1, max_length=STATIONS_LIMIT
+    )
+    variants: Annotated[
+        tuple[Variant, ...],
+        BeforeValidator(listed_up_to(VARIANTS_LIMIT)),
+        AfterValidator(_refuse_one_name_twice),
+    ] = Field(default=(), max_length=VARIANTS_LIMIT)
+
+    @model_validator(mode="after")
+    def _one_weather_or_one_a_day(self) -> Self:
+        faults = []
+        for name in ("cloud_okta", "low_c", "high_c"):
+            given = len(getattr(self.day, name))
+            if given not in (1, self.day.days):
+                faults.append(
+                    f"day.{name}: must be one number or one for each of the {self.day.days} days,"
+                    f" got {given}"
+                )
+        if faults:
+            raise ValueError("\n".join(faults))
+        return self

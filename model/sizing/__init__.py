@@ -1,0 +1,1 @@
+"""Smallest battery and panel, frontier, break-even, sensitivity, equal terms, the year."""

@@ -1,0 +1,147 @@
+"""Whether a station holds: from full, through all days, at or above its reserve, no clock ended.
+
+A panel has more to do: each day must end no lower than it began. So that the hour at which the
+run happens to begin does not decide, a day like the first goes before; and a day in which the
+battery came full owes nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Literal
+
+import numpy as np
+
+from model.engine.batch_notes import NEVER, Flags, Outcomes
+from model.engine.comparison import COARSE_STEP_MIN, shared_extras
+from model.engine.fleet import Each
+from model.engine.inputs import Inputs, station_inputs
+from model.engine.run import StationRun, run_station
+from model.results.wording import CAUSE_WORDS, CLOCK_WORDS, moment
+from model.scenario.scenario import Block, Day, Scenario, Site
+from model.scenario.station import Extra, Station
+
+# A day's end counts as no lower within this share of the capacity: rounding, not physics.
+DAY_ROUNDING = 1e-6
+# A battery came full in a day when no more is missing at its peak than this share of what was
+# missing at its lowest. Lead takes the last of its charge too slowly for a day.
+MISSING_SHARE, LEAD_MISSING_SHARE = 0.01, 0.1
+
+
+@dataclass(frozen=True)
+class Shortfall:
+    """Where a station first fails to hold.
+
+    Attributes
+    ----------
+    at : when; for a day that ended too low, its end.
+    why : which of the demands failed first.
+    words : the same as a clause, with the time.
+    """
+
+    at: datetime
+    why: Literal["clock", "reserve", "day"]
+    words: str
+
+
+@dataclass(frozen=True)
+class Trial:
+    """What a station is put through; ``balanced`` asks each day to end no lower than it began."""
+
+    site: Site
+    day: Day
+    plan: tuple[Block, ...]
+    station: Station
+    shared: tuple[Extra, ...]
+    balanced: bool
+
+    def inputs(self, station: Station, step_min: float = COARSE_STEP_MIN) -> Inputs:
+        """Return the step rule's inputs for a station in place of the one on trial."""
+        return station_inputs(self.site, self.day, self.plan, station, self.shared, step_min)
+
+    def run(self, station: Station) -> StationRun:
+        """Run a station in steps of one minute; trials do not crowd out remembered runs."""
+        return run_station.__wrapped__(self.site, self.day, self.plan, station, self.shared)
+
+
+def trial(scenario: Scenario, index: int, *, balanced: bool) -> Trial:
+    """Return the trial of one station of a scenario, beginning with a full battery."""
+    station = scenario.stations[index].model_copy(update={"start_fraction": 1.0})
+    day = _with_a_day_before(scenario.day) if balanced else scenario.day
+    return Trial(
+        scenario.site, day, scenario.plan, station, shared_extras(scenario, index), balanced
+    )
+
+
+def _with_a_day_before(day: Day) -> Day:
+    """Return the days with one like the first before them."""
+    changes = {"date": day.date - timedelta(days=1), "days": day.days + 1} | {
+        name: (daily[0], *daily) if len(daily := getattr(day, name)) > 1 else daily
+        for name in ("cloud_okta", "low_c", "high_c")
+    }
+    return day.model_copy(update=changes)
+
+
+def came_full(station: Station, peak_fraction: Each, trough_fraction: Each) -> Flags:
+    """Return whether a battery came full in a day, from its greatest and its least charge."""
+    share = LEAD_MISSING_SHARE if station.battery.is_lead else MISSING_SHARE
+    return np.asarray(1.0 - peak_fraction <= share * (1.0 - trough_fraction))
+
+
+def holding(asked: Trial, outcomes: Outcomes) -> Flags:
+    """Return which members of a fleet hold, shape (members,)."""
+    held: Flags = np.isinf(outcomes.first_end_h) & (outcomes.reserve == NEVER)
+    if asked.balanced:
+        begins, ends = outcomes.day_fraction[1:-1], outcomes.day_fraction[2:]
+        restored = came_full(
+            asked.station, outcomes.peak_fraction[1:], outcomes.trough_fraction[1:]
+        )
+        held &= ((ends >= begins - DAY_ROUNDING) | restored).all(axis=0)
+    return held
+
+
+def nearest(outcomes: Outcomes) -> int:
+    """Return the member that comes nearest to holding: it lasts longest, then keeps most."""
+    lasts_h = np.minimum(outcomes.first_end_h, outcomes.hours(outcomes.reserve))
+    return int(np.lexsort((outcomes.lowest_fraction, -outcomes.off_steps, lasts_h))[-1])
+
+
+def shortfall(asked: Trial, run: StationRun) -> Shortfall | None:
+    """Return where a run of one-minute steps first fails to hold; None where it holds."""
+    found = [*_ends(run), *_reserve(run), *(_days(asked, run) if asked.balanced else ())]
+    return min(found, key=lambda one: one.at, default=None)
+
+
+def _ends(run: StationRun) -> list[Shortfall]:
+    found = []
+    for name, words in CLOCK_WORDS.items():
+        clock = getattr(run.clocks, name)
+        if clock.until is not None and clock.cause is not None:
+            sentence = f"{words} ends at {moment(run, clock.until)}: {CAUSE_WORDS[clock.cause]}"
+            found.append(Shortfall(clock.until, "clock", sentence))
+    # Of clocks that end together the last named is the gravest.
+    return found[::-1]
+
+
+def _reserve(run: StationRun) -> list[Shortfall]:
+    at = run.reserve_crossed_at
+    if at is None:
+        return []
+    return [Shortfall(at, "reserve", f"the reserve is crossed at {moment(run, at)}")]
+
+
+def _days(asked: Trial, run: StationRun) -> list[Shortfall]:
+    day_steps = round(24 / run.clock.step_h)
+    fraction, found = run.fraction, []
+    for number in range(1, run.clock.days):
+        begin, end = number * day_steps, (number + 1) * day_steps
+        within = fraction[begin : end + 1]
+        low = fraction[end] < fraction[begin] - DAY_ROUNDING
+        if low and not came_full(asked.station, float(within.max()), float(within.min())):
+            words = (
+                f"day {number} ends at {fraction[end] * 100:.2f} % of charge"
+                f" and began at {fraction[begin] * 100:.2f} %"
+            )
+            found.append(Shortfall(run.clock.at(end), "day", words))
+    return found

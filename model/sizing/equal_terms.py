@@ -1,0 +1,181 @@
+"""Equal terms: change a scenario so that two stations can be compared in one respect at a time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf, isnan, nan
+
+from model.editing.faults import ScenarioError
+from model.editing.paths import with_value
+from model.engine.comparison import shared_extras, simulate
+from model.engine.run import StationRun, run_station
+from model.engine.scaling import resized_battery, scaled_station
+from model.results.tie_point import RERUNS_LIMIT, crossing, first_end_h, ties
+from model.scenario.scenario import Scenario
+from model.sizing.variants_compared import Fate, fate_of
+from model.station.carried_mass import load
+from model.station.transmit_path import given_rf_w, highest_planned_w
+from model.support.progress import Between, on_and_on
+
+# A battery this many times as large is the most that is tried.
+MOST_BY = 64.0
+SAME_KG = 5e-4
+WITHIN_MIN = 1.0
+
+
+@dataclass(frozen=True)
+class Terms:
+    """A scenario on equal terms.
+
+    Attributes
+    ----------
+    scenario : the changed one, or the same where nothing could or needed to be changed.
+    words : one sentence that says what was changed, or why nothing was.
+    """
+
+    scenario: Scenario
+    words: str
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One station of a scenario, in what terms can be equal.
+
+    Attributes
+    ----------
+    rf_w : the highest power it gives in the plan [W].
+    capacity_ah : of all its batteries together [Ah].
+    fate : when it first ends, its least charge and its mass.
+    """
+
+    rf_w: float
+    capacity_ah: float
+    fate: Fate
+
+
+def standings(scenario: Scenario, between: Between = on_and_on) -> tuple[Standing, ...]:
+    """Return how every station stands.
+
+    Parameters
+    ----------
+    between : called between the stations with the share done, 0..1; what it raises ends the work.
+    """
+    found = []
+    for index, station in enumerate(scenario.stations):
+        between(index / len(scenario.stations))
+        found.append(
+            Standing(
+                highest_planned_w(station, scenario.plan),
+                station.battery.capacity_ah * station.battery.count,
+                fate_of(scenario, index),
+            )
+        )
+    return tuple(found)
+
+
+def same_power(
+    scenario: Scenario, first: int = 0, second: int = 1, between: Between = on_and_on
+) -> Terms:
+    """Let both give the RF power that the weaker can give, block by block."""
+    between(0.0)
+    pair = [scenario.stations[index] for index in (first, second)]
+    plan, changes = [], []
+    for block in scenario.plan:
+        gives = [given_rf_w(station, block) for station in pair]
+        if not block.sends or gives[0] == gives[1] == block.rf_w:
+            plan.append(block)
+            continue
+        if min(gives) <= 0:
+            silent = pair[gives.index(min(gives))].name
+            return Terms(scenario, f"Nothing was changed: {silent} cannot send at all.")
+        plan.append(block.model_copy(update={"rf_w": min(gives)}))
+        change = f"{min(gives):.4g} W instead of {max(gives):.4g} W"
+        if gives[0] != gives[1] and change not in changes:
+            changes.append(change)
+    if not changes:
+        return Terms(scenario, "Both give the same RF power already.")
+    return Terms(
+        with_value(scenario, "plan", tuple(plan)),
+        f"Both now give the RF power of the weaker: {', '.join(changes)}.",
+    )
+
+
+def same_mass(
+    scenario: Scenario, first: int = 0, second: int = 1, between: Between = on_and_on
+) -> Terms:
+    """Give the lighter station as much more battery of its make as it is lighter."""
+    between(0.0)
+    mass_kg = {
+        index: load(scenario.stations[index], shared_extras(scenario, index)).mass_kg
+        for index in (first, second)
+    }
+    light, heavy = sorted((first, second), key=lambda index: mass_kg[index])
+    spare_kg = mass_kg[heavy] - mass_kg[light]
+    if spare_kg < SAME_KG:
+        return Terms(scenario, "Both weigh the same already.")
+    station = scenario.stations[light]
+    battery_kg = station.battery.mass_kg * station.battery.count
+    if battery_kg <= 0:
+        return Terms(
+            scenario, f"Nothing was changed: the battery of {station.name} has no mass yet."
+        )
+    return _with_more_battery(
+        scenario, light, 1 + spare_kg / battery_kg, f"for the {spare_kg:.2f} kg it is lighter"
+    )
+
+
+def same_time(
+    scenario: Scenario, first: int = 0, second: int = 1, between: Between = on_and_on
+) -> Terms:
+    """Give the station that ends first as much battery as lets it last as long as the other.
+
+    Parameters
+    ----------
+    between : called between reruns with the share done, 0..1; what it raises ends the work.
+    """
+    between(0.0)
+    runs = simulate(scenario).runs
+    one, other = runs[first], runs[second]
+    if one is None or other is None:
+        return Terms(scenario, "Nothing was changed: a station cannot be run.")
+    ends_h = {first: first_end_h(one), second: first_end_h(other)}
+    early, late = sorted((first, second), key=lambda index: ends_h[index])
+    if ends_h[early] == inf:
+        return Terms(scenario, "Both last out the run already.")
+    if ties(ends_h[early] - ends_h[late], WITHIN_MIN):
+        return Terms(scenario, "Both last the same time already.")
+
+    tried: list[float] = []
+
+    def lead_h(by: float) -> float | None:
+        tried.append(by)
+        between(min(len(tried) / RERUNS_LIMIT, 1.0))
+        end_h = first_end_h(_run_scaled(scenario, early, by))
+        return nan if end_h == ends_h[late] == inf else end_h - ends_h[late]
+
+    found = crossing(lead_h, 1.0, MOST_BY, WITHIN_MIN)
+    if found is None or not (isnan(found.lead_h) or ties(found.lead_h, WITHIN_MIN)):
+        name = scenario.stations[early].name
+        return Terms(scenario, f"Nothing was changed: no battery lets {name} last just as long.")
+    return _with_more_battery(scenario, early, found.value, "to last as long as the other")
+
+
+def _run_scaled(scenario: Scenario, index: int, by: float) -> StationRun:
+    station = scaled_station(scenario.stations[index], battery_by=by)
+    return run_station.__wrapped__(
+        scenario.site, scenario.day, scenario.plan, station, shared_extras(scenario, index)
+    )
+
+
+def _with_more_battery(scenario: Scenario, index: int, by: float, why: str) -> Terms:
+    station = scenario.stations[index]
+    old, new = station.battery, resized_battery(station.battery, by)
+    try:
+        changed = with_value(scenario, f"stations.{index}.battery", new)
+    except ScenarioError as error:
+        return Terms(scenario, f"Nothing was changed: {error.faults[0].message}.")
+    return Terms(
+        changed,
+        f"{station.name} now has {new.capacity_ah * new.count:.1f} Ah instead of"
+        f" {old.capacity_ah * old.count:.1f} Ah, {why}.",
+    )

@@ -1,0 +1,69 @@
+"""Why no panel, however large, lets a station hold: found by taking one hindrance away."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from model.engine.batch import search_batch
+from model.engine.scaling import scaled_fleet
+from model.sizing.criterion import Shortfall, Trial, holding
+from model.support.search import Search, within
+
+# No cells are met that are colder.
+NO_FROST_C = -60.0
+GRID = 48
+LARGE_BATTERY_BY = 16.0
+# A day with no more light than this at any time is dark.
+DARK_W_M2 = 1.0
+
+
+def search_why_no_panel(asked: Trial, failure: Shortfall, low: float, high: float) -> Search[str]:
+    """Find why no panel lets a station hold.
+
+    Parameters
+    ----------
+    failure : of the panel that comes nearest.
+    low, high : sizes looked at, over the station's own.
+    """
+    by = np.geomspace(low, high, GRID)
+    hindrances = list(_without_one(asked))
+    for place, (hindrance, freed) in enumerate(hindrances):
+        fleet = scaled_fleet(freed.inputs(freed.station), panel_by=by)
+        begin, end = (place / len(hindrances), (place + 1) / len(hindrances))
+        outcomes = yield from within(search_batch(fleet), begin, end)
+        if holding(freed, outcomes).any():
+            return f"no panel holds because of {hindrance}: with the best, {failure.words}"
+    dark = _dark_day(asked)
+    if dark is not None:
+        return f"no panel holds because no sun reaches it on day {dark}"
+    return f"no panel holds: with the best, {failure.words}"
+
+
+def _dark_day(asked: Trial) -> int | None:
+    """Return the first day on which no light reaches the panel; the day before the run is 0."""
+    light = asked.inputs(asked.station).irradiance_w_m2.reshape(asked.day.days, -1).max(axis=1)
+    dark = np.flatnonzero(light < DARK_W_M2)
+    return int(dark[0]) if dark.size else None
+
+
+def _without_one(asked: Trial) -> Iterator[tuple[str, Trial]]:
+    """Yield each hindrance by name, with the trial without it."""
+    battery, controller = asked.station.battery, asked.station.controller
+    thawed = battery.model_copy(update={"charge_min_c": NO_FROST_C})
+    yield "frost, in which the cells take no charge", _with(asked, battery=thawed)
+    level = asked.site.model_copy(update={"horizon": ()})
+    yield "the horizon", replace(asked, site=level)
+    quick = battery.model_copy(update={"charge_limit_a": None})
+    yield "the battery's charge limit", _with(asked, battery=quick)
+    if controller is not None:
+        free = controller.model_copy(update={"output_limit_a": None})
+        yield "the controller's output limit", _with(asked, controller=free)
+    large = battery.model_copy(update={"capacity_ah": battery.capacity_ah * LARGE_BATTERY_BY})
+    yield "the battery, too small for the time without sun", _with(asked, battery=large)
+
+
+def _with(asked: Trial, **parts: object) -> Trial:
+    return replace(asked, station=asked.station.model_copy(update=parts))

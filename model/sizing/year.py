@@ -1,0 +1,210 @@
+"""The year by day: how long each kit holds when the run begins on each of its dates.
+
+Weather of each day lies on straight lines between the months' typical values, which stand for
+their middles. Every date is a run of its own, of as many days as the scenario, all at once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import UTC, timedelta
+from datetime import date as Date
+
+import numpy as np
+from numpy.typing import NDArray
+
+from model.engine.batch import search_batch
+from model.engine.batch_notes import NEVER, Flags, Outcomes
+from model.engine.comparison import COARSE_STEP_MIN, shared_extras, why_withheld
+from model.engine.fleet import Each, Fleet, fleet_of_one, side_by_side
+from model.engine.inputs import Inputs, station_inputs
+from model.scenario.scenario import Day, Scenario, Season
+from model.sky.timeline import timeline
+from model.sky.weather import air_c
+from model.station.chemistry import Floats
+from model.station.conductors import path_ohm
+from model.support.search import Search, finish, within
+
+Span = tuple[Date, Date]
+# Sky, cells and loads are worked out for so many dates at once; all dates run together.
+DATES_AT_ONCE = 61
+GATHERING_SHARE = 0.6
+
+
+@dataclass(frozen=True, eq=False)
+class StationYear:
+    """One station; arrays of shape (dates,).
+
+    Attributes
+    ----------
+    held_h : until the first clock ends, at most the whole run [h].
+    lowest_fraction : least charge [1].
+    works : whether no clock ends.
+    keeps_reserve : whether the charge stays at or above the reserve besides.
+    """
+
+    held_h: Floats
+    lowest_fraction: Floats
+    works: Flags
+    keeps_reserve: Flags
+
+
+@dataclass(frozen=True, eq=False)
+class Year:
+    """All stations by date; None where a station cannot be run."""
+
+    dates: tuple[Date, ...]
+    stations: tuple[StationYear | None, ...]
+
+    def working_spans(self, index: int) -> tuple[Span, ...]:
+        """Return first and last date of every stretch in which a kit works, the longest first.
+
+        The year is a ring: a stretch may begin in autumn and end in spring.
+        """
+        station = self.stations[index]
+        if station is None or not station.works.any():
+            return ()
+        if station.works.all():
+            return ((self.dates[0], self.dates[-1]),)
+        works = station.works
+        begins = np.flatnonzero(works & ~np.roll(works, 1))
+        ends = np.flatnonzero(works & ~np.roll(works, -1))
+        if ends[0] < begins[0]:
+            ends = np.roll(ends, -1)
+        lengths = (ends - begins) % works.size
+        order = np.argsort(-lengths, kind="stable")
+        return tuple((self.dates[begins[at]], self.dates[ends[at]]) for at in order)
+
+
+def season_year(scenario: Scenario) -> Year | None:
+    """Return the year by day; None where the scenario has no typical months."""
+    return finish(search_year(scenario))
+
+
+def search_year(scenario: Scenario) -> Search[Year | None]:
+    """Run every station from every date of the scenario's year."""
+    season = scenario.season
+    if season is None:
+        return None
+    first = Date(scenario.day.date.year, 1, 1)
+    dates = tuple(
+        first + timedelta(days=n) for n in range((first.replace(year=first.year + 1) - first).days)
+    )
+    stations: list[StationYear | None] = []
+    count = len(scenario.stations)
+    for index in range(count):
+        if why_withheld(replace_day(scenario, season_day(scenario, first)), index) is not None:
+            stations.append(None)
+            continue
+        search = _search_station(scenario, index, dates)
+        stations.append((yield from within(search, index / count, (index + 1) / count)))
+    return Year(dates, tuple(stations))
+
+
+def season_day(scenario: Scenario, date: Date) -> Day:
+    """Return the run's days from a date on, with the typical weather of each.
+
+    Raises
+    ------
+    ValueError
+        When the scenario has no typical months.
+    """
+    if scenario.season is None:
+        raise ValueError("the scenario has no typical months")
+    return _days_from(scenario.day, scenario.season, date, scenario.day.days)
+
+
+def replace_day(scenario: Scenario, day: Day) -> Scenario:
+    """Return the scenario on other days."""
+    return scenario.model_copy(update={"day": day})
+
+
+def _days_from(day: Day, season: Season, date: Date, count: int) -> Day:
+    ordinals = [(date + timedelta(days=n)).timetuple().tm_yday for n in range(count)]
+    weather = {
+        name: tuple(_between_months(getattr(season, name), ordinals).tolist())
+        for name in ("low_c", "high_c", "cloud_okta")
+    }
+    return day.model_copy(update={"date": date, "days": count} | weather)
+
+
+_DAYS_OF_MONTHS = np.array([31.0, 28.0, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0])
+_MIDDLES = np.cumsum(_DAYS_OF_MONTHS) - _DAYS_OF_MONTHS / 2 + 0.5
+
+
+def _between_months(monthly: tuple[float, ...], ordinals: list[int]) -> Floats:
+    """Return typical values on days of the year, linear between the middles of the months."""
+    return np.asarray(np.interp(np.array(ordinals, dtype=float), _MIDDLES, monthly, period=365.0))
+
+
+def _search_station(scenario: Scenario, index: int, dates: tuple[Date, ...]) -> Search[StationYear]:
+    fleets = []
+    for begin in range(0, len(dates), DATES_AT_ONCE):
+        yield GATHERING_SHARE * begin / len(dates)
+        fleets.append(_windows(scenario, index, dates[begin : begin + DATES_AT_ONCE]))
+    yield GATHERING_SHARE
+    whole = side_by_side(fleets)
+    outcomes: Outcomes = yield from within(search_batch(whole), GATHERING_SHARE, 1.0)
+    return StationYear(
+        held_h=np.minimum(outcomes.first_end_h, 24.0 * scenario.day.days),
+        lowest_fraction=outcomes.lowest_fraction,
+        works=np.isinf(outcomes.first_end_h),
+        keeps_reserve=np.isinf(outcomes.first_end_h) & (outcomes.reserve == NEVER),
+    )
+
+
+def _first_steps(scenario: Scenario, dates: tuple[Date, ...]) -> NDArray[np.int64]:
+    """Return the step of the year at which each date's run begins, by the wall clock."""
+    days = [scenario.day.model_copy(update={"date": date}) for date in dates]
+    # In UTC, as times of one zone are subtracted by their wall clocks.
+    begins = [timeline(scenario.site, day).start.astimezone(UTC) for day in days]
+    elapsed = [(begin - begins[0]).total_seconds() / 60 for begin in begins]
+    return np.round(np.array(elapsed) / COARSE_STEP_MIN).astype(np.int64)
+
+
+def _windows(scenario: Scenario, index: int, dates: tuple[Date, ...]) -> Fleet:
+    """Cut a stretch of the year into one run for each of its dates."""
+    season, days = scenario.season, scenario.day.days
+    assert season is not None
+    whole = _days_from(scenario.day, season, dates[0], len(dates) + days + 1)
+    inputs = station_inputs(
+        scenario.site, whole, scenario.plan, scenario.stations[index],
+        shared_extras(scenario, index), COARSE_STEP_MIN,
+    )  # fmt: skip
+    first = _first_steps(scenario, dates)
+    steps = round(days * 24 * 60 / COARSE_STEP_MIN)
+    at = first[None, :] + np.arange(steps)[:, None]
+    fleet = fleet_of_one(inputs, first.size)
+    course = {name: values[at] for name, values in fleet.course.items() if values.size}
+    course["load_w"] = inputs.loads.extras_w[at]
+    if not fleet.own_laptop:
+        course["load_w"] = course["load_w"] + _laptop_w(inputs, at)
+    air = air_c(scenario.site, whole, COARSE_STEP_MIN)[at].mean(axis=0)
+    return replace(
+        fleet,
+        steps=steps,
+        limits=dict(fleet.limits) | _lead_ohms(inputs, air),
+        course=course,
+        send_row=fleet.send_row[at],
+    )
+
+
+def _laptop_w(inputs: Inputs, at: NDArray[np.int64]) -> Floats:
+    """Return what the laptop's converter takes; its own battery is full on each date. [W]"""
+    laptop = inputs.station.laptop
+    asked_w = inputs.loads.laptop_w[at]
+    if laptop is None:
+        return asked_w
+    step_h = COARSE_STEP_MIN / 60
+    taken_wh = np.minimum(np.cumsum(asked_w, axis=0) * step_h, laptop.own_battery_wh)
+    own_w = np.diff(taken_wh, prepend=0.0, axis=0) / step_h
+    return np.maximum(asked_w - own_w, 0.0) / laptop.converter_efficiency
+
+
+def _lead_ohms(inputs: Inputs, air: Floats) -> dict[str, Each]:
+    """Return the leads at each run's mean air; copper's resistance is linear in temperature."""
+    found: dict[str, Each] = {}
+    for feeds in ("battery", "radio", "amplifier", "panel"):
+        cold, warm = (path_ohm(inputs.station, feeds, at_c) for at_c in (20.0, 21.0))
+        found[f"{feeds}_lead_ohm"] = cold + (warm - cold) * (air - 20.0)
+    return found

@@ -1,0 +1,1 @@
+"""Physics of the parts that does not depend on the charge of the battery."""

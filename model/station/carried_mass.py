@@ -1,0 +1,81 @@
+"""What is carried: mass, boxes, cables and cost of a station."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from model.scenario.station import Extra, Part, Station
+
+
+@dataclass(frozen=True)
+class Load:
+    """Totals of what one station carries; ``mass_kg`` in kg, ``cost`` in the user's currency."""
+
+    mass_kg: float
+    boxes: int
+    cables: int
+    cost: float
+
+
+@dataclass(frozen=True)
+class Item:
+    """One line of the carry list.
+
+    ``path`` is the part's place below the station, ``quantity`` how many alike are carried and
+    ``mass_kg`` the mass of all of them.
+    """
+
+    path: str
+    group: str
+    part: Part
+    quantity: int
+    mass_kg: float
+    cost: float
+
+
+GROUPS = {
+    "radio": "Radio",
+    "amplifier": "Radio",
+    "tuner": "Radio",
+    "antenna": "Antenna",
+    "laptop": "Computing",
+    "battery": "Power",
+    "controller": "Power",
+    "panel": "Power",
+    "leads": "Cables",
+    "chargers": "Power",
+    "extras": "Extras",
+}
+
+
+def items(station: Station, shared: tuple[Extra, ...] = ()) -> Iterator[Item]:
+    """Yield everything a station carries, in the order of its parts; shared extras last."""
+    for slot, group in GROUPS.items():
+        value = getattr(station, slot)
+        if value is None:
+            continue
+        if isinstance(value, tuple):
+            for index, part in enumerate(value):
+                yield _item(f"{slot}.{index}", getattr(part, "group", "") or group, part)
+        else:
+            yield _item(slot, group, value)
+    for extra in shared:
+        yield _item("", extra.group or GROUPS["extras"], extra)
+
+
+def load(station: Station, shared: tuple[Extra, ...] = ()) -> Load:
+    """Return what a station carries in all."""
+    carried = list(items(station, shared))
+    cables = len(station.leads)
+    return Load(
+        mass_kg=sum(item.mass_kg for item in carried),
+        boxes=sum(item.quantity for item in carried) - cables,
+        cables=cables,
+        cost=sum(item.cost for item in carried),
+    )
+
+
+def _item(path: str, group: str, part: Part) -> Item:
+    count = int(getattr(part, "count", 1))
+    return Item(path, group, part, count, part.mass_kg * count, part.cost * count)

@@ -1,0 +1,95 @@
+"""Temperature of the battery's cells through the run, and what it permits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan, cos, exp, hypot, pi
+
+import numpy as np
+
+from model.scenario.scenario import Day, Site
+from model.scenario.station import Battery
+from model.sky.timeline import timeline
+from model.sky.weather import air_c
+from model.station.chemistry import CHEMISTRIES, Floats, interpolate
+from model.support.cache import kept_within
+
+# Time in which a small pack follows the air: common practice, no source.
+LAG_H = {"open": 2.0, "insulated": 8.0, "warm": 8.0}
+WARMEST_HOUR = 15.0
+
+
+@dataclass(frozen=True, eq=False)
+class CellClimate:
+    """What the temperature of the cells makes of a battery, each of shape (steps,).
+
+    Attributes
+    ----------
+    cell_c : temperature of the cells [°C].
+    cold_floor_fraction : share of the charge that cannot be drawn until the battery warms [1].
+    resistance_factor : resistance over that at 25 °C [1].
+    may_charge : whether charging is permitted.
+    """
+
+    cell_c: Floats
+    cold_floor_fraction: Floats
+    resistance_factor: Floats
+    may_charge: np.ndarray
+
+
+@kept_within(4_000_000)
+def _lagged_air_c(site: Site, day: Day, lag_h: float, step_min: float) -> Floats:
+    """Follow the air by a first-order lag, as if the first day had been like the one before."""
+    air = air_c(site, day, step_min)
+    clock = timeline(site, day, step_min)
+    half_range = (day.high_c[0] - day.low_c[0]) / 2
+    pace = 2 * pi / 24
+    # Steady response of a first-order lag to the daily cosine.
+    shrink, delay = 1 / hypot(1, pace * lag_h), atan(pace * lag_h)
+    hour = clock.start.hour + clock.start.minute / 60
+    mean = (day.high_c[0] + day.low_c[0]) / 2
+    cell = mean + half_range * shrink * cos(pace * (hour - WARMEST_HOUR) - delay)
+    approach = 1 - exp(-clock.step_h / lag_h)
+    followed = []
+    for outside in air.tolist():
+        followed.append(cell)
+        cell += approach * (outside - cell)
+    return np.array(followed)
+
+
+def cell_climate(site: Site, day: Day, battery: Battery, step_min: float = 1.0) -> CellClimate:
+    """Return the climate of a battery's cells through the run."""
+    return _climate(
+        site,
+        day,
+        battery.chemistry,
+        battery.kept,
+        battery.warm_c if battery.kept == "warm" else None,
+        battery.lowest_charge_c,
+        step_min,
+    )
+
+
+@kept_within(4_000_000)
+def _climate(
+    site: Site,
+    day: Day,
+    chemistry: str,
+    kept: str,
+    at_least_c: float | None,
+    lowest_charge_c: float,
+    step_min: float,
+) -> CellClimate:
+    cell_c = _lagged_air_c(site, day, LAG_H[kept], step_min)
+    if at_least_c is not None:
+        cell_c = np.maximum(cell_c, at_least_c)
+    curves = CHEMISTRIES[chemistry]
+    climate = CellClimate(
+        cell_c,
+        1 - interpolate(curves.usable, cell_c),
+        interpolate(curves.resistance_by_c, cell_c),
+        cell_c >= lowest_charge_c,
+    )
+    for array in vars(climate).values():
+        array.setflags(write=False)
+    return climate
