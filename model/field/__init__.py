@@ -1,1 +1,18 @@
 """Bench sheet, field check and calibration: measure and correct."""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from model.field.bench_sheet import BenchReadings as BenchReadings
+    from model.field.bench_sheet import apply_readings as apply_readings
+    from model.field.bench_sheet import misses as misses
+    from model.field.field_check import FieldCheck as FieldCheck
+    from model.field.field_check import accepted as accepted
+else:
+    from model.support.facade import offers
+
+    __getattr__, __dir__, __all__ = offers(
+        __name__,
+        bench_sheet="BenchReadings apply_readings misses",
+        field_check="FieldCheck accepted",
+    )

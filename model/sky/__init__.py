@@ -1,1 +1,23 @@
 """Where the sun stands, what light falls, and the weather on a clock."""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from model.sky.irradiance import PanelLight as PanelLight
+    from model.sky.irradiance import Sky as Sky
+    from model.sky.irradiance import night_spans as night_spans
+    from model.sky.irradiance import panel_light as panel_light
+    from model.sky.irradiance import sun_events as sun_events
+    from model.sky.sun_position import SunPosition as SunPosition
+    from model.sky.timeline import Timeline as Timeline
+    from model.sky.weather import air_c as air_c
+else:
+    from model.support.facade import offers
+
+    __getattr__, __dir__, __all__ = offers(
+        __name__,
+        timeline="Timeline",
+        sun_position="SunPosition",
+        irradiance="PanelLight Sky sun_events night_spans panel_light",
+        weather="air_c",
+    )
