@@ -5,8 +5,10 @@ A room that offers twelve names must not load the libraries behind all of them f
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from importlib import import_module
+from types import ModuleType
 from typing import Any
 
 
@@ -39,3 +41,26 @@ def offers(
         return sorted(module_of)
 
     return find, names, sorted(module_of)
+
+
+class _Called(ModuleType):
+    """A room that is called as the one function it is named for."""
+
+    called_module: str
+    called_name: str
+
+    def __call__(self, *given: Any, **named: Any) -> Any:
+        return getattr(import_module(self.called_module), self.called_name)(*given, **named)
+
+
+def called(room: str, module: str, name: str) -> None:
+    """Let a room be called: ``verdict(comparison)`` in a notebook, where the name is the room's.
+
+    Parameters
+    ----------
+    room : the package's ``__name__``.
+    module, name : the function that answers, by the module of the room that holds it.
+    """
+    package = sys.modules[room]
+    package.__class__ = _Called
+    vars(package).update(called_module=f"{room}.{module}", called_name=name)

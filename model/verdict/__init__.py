@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from model.verdict.table import search_verdict as search_verdict
     from model.verdict.table import verdict as verdict
 else:
-    from model.support.facade import offers
+    from model.support.facade import called, offers
 
     __getattr__, __dir__, __all__ = offers(
         __name__,
@@ -20,3 +20,4 @@ else:
         explain_figure="FigureSum figure_sum",
         pass_fail="grade",
     )
+    called(__name__, "table", "verdict")
