@@ -1,8 +1,11 @@
-"""Where the sun stands, what light falls, and the weather on a clock."""
+"""Where the sun stands, what light falls, the weather on a clock, and drawn days."""
 
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from model.sky.climate_days import DaySkies as DaySkies
+    from model.sky.climate_days import draw_days as draw_days
+    from model.sky.climate_days import draw_years as draw_years
     from model.sky.irradiance import PanelLight as PanelLight
     from model.sky.irradiance import Sky as Sky
     from model.sky.irradiance import night_spans as night_spans
@@ -20,4 +23,5 @@ else:
         sun_position="SunPosition",
         irradiance="PanelLight Sky sun_events night_spans panel_light",
         weather="air_c",
+        climate_days="DaySkies draw_days draw_years",
     )

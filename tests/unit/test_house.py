@@ -29,6 +29,7 @@ UNITS = (
 )
 PURE_NUMBERS = (
     "fraction share efficiency losses albedo spread cost factor exponent gain ratio residual excess"
+    " index"
 )
 UNIT_ENDING = re.compile(r"(?:^|_)(?:" + "|".join((UNITS + " " + PURE_NUMBERS).split()) + r")$")
 FLOAT_TYPES = {"float", "float64", "Number", "Floats"}

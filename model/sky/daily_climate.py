@@ -1,0 +1,168 @@
+"""A climate of twelve months as 365 days: mean and spread of the clear-sky index, low and high.
+
+A climate table gives clearness: the light of a mean day over what falls outside the atmosphere.
+Whoever draws days needs the light over that of a cloudless day, which at the same clearness is
+brighter in winter and under a low sun.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from model.sky.beta_index import widest_spread
+from model.sky.clear_sky_index import (
+    HIGHEST_INDEX,
+    LOWEST_INDEX,
+    Floats,
+    exponential_rate,
+    exponential_sd,
+)
+from model.sky.monthly_nodes import DAYS_A_YEAR, DAYS_OF_MONTHS, daily_values, monthly_means
+
+# A mean as near as this to a bound of the exponential moves that bound: where the air is cleaner
+# than the clear sky of the model, or a month is darker than the darkest day foreseen.
+ROOM_AT_BOUNDS = 0.03
+# A month with less of the year's cloudless light is dark: its index weighs nothing and is noise.
+DARK_SHARE = 0.001
+# A beta with more than this share of the widest spread crowds at both ends and in no middle.
+_SPREAD_SHARE = 0.9
+# At these latitudes the year has its full swing between summer and winter.
+TROPIC_DEG = 23.4
+# Mid January and mid July: the coldest of the year lags the shortest day by three to four weeks.
+_COLDEST_DAY = 14.0
+
+
+@dataclass(frozen=True, eq=False)
+class DailyClimate:
+    """What days are drawn from, for each of the 365 days of a year; all arrays shape (365,).
+
+    Attributes
+    ----------
+    mean_index, sd_index : clear-sky index of such days [1].
+    lowest_index, highest_index : bounds of the exponential [1].
+    spread_given : the spread was given and a beta holds it; else the exponential makes it.
+    low_c, high_c : mean low and high [degC].
+    winter_share : 1 in the middle of winter, 0 in the middle of summer, 1/2 at the equator [1].
+    """
+
+    mean_index: Floats
+    sd_index: Floats
+    lowest_index: Floats
+    highest_index: Floats
+    spread_given: bool
+    low_c: Floats
+    high_c: Floats
+    winter_share: Floats
+
+
+def daily_climate(
+    clearness: ArrayLike,
+    low_c: ArrayLike,
+    high_c: ArrayLike,
+    *,
+    latitude_deg: float,
+    extraterrestrial_wh_m2: Floats,
+    clear_wh_m2: Floats,
+    clearness_sd: ArrayLike | None = None,
+) -> DailyClimate:
+    """Return a climate table of twelve months as 365 days.
+
+    Parameters
+    ----------
+    clearness : monthly mean global light over extraterrestrial light, both on the level, January
+        first, shape (12,) [1].
+    low_c, high_c : monthly means of the daily low and high, shape (12,) [degC].
+    latitude_deg : south is negative [deg].
+    extraterrestrial_wh_m2, clear_wh_m2 : light of each day on the level outside the atmosphere
+        and under a cloudless sky, shape (365,) [Wh/m2].
+    clearness_sd : standard deviation of the daily clearness within each month, shape (12,) [1].
+
+    Raises
+    ------
+    ValueError : where a table has not twelve months, a clearness is not above 0, or a spread is
+        wider than days of such a mean can have.
+
+    Notes
+    -----
+    The means are smoothed so that those of each month, and for the index its light, stay as given
+    (`monthly_nodes`); lows and highs apart from each other.
+    """
+    index = monthly_index(clearness, extraterrestrial_wh_m2, clear_wh_m2)
+    mean = daily_values(index, clear_wh_m2, lowest=0.0)
+    lowest = np.minimum(LOWEST_INDEX, np.maximum(mean - ROOM_AT_BOUNDS, 0.0))
+    highest = np.maximum(HIGHEST_INDEX, mean + ROOM_AT_BOUNDS)
+    if clearness_sd is None:
+        spread = exponential_sd(exponential_rate(mean, lowest, highest), lowest, highest)
+    else:
+        spread = _given_spread(index, mean, clearness, clearness_sd)
+    return DailyClimate(
+        mean_index=mean,
+        sd_index=spread,
+        lowest_index=lowest,
+        highest_index=highest,
+        spread_given=clearness_sd is not None,
+        low_c=daily_values(low_c),
+        high_c=daily_values(high_c),
+        winter_share=winter_share(latitude_deg),
+    )
+
+
+def monthly_index(
+    clearness: ArrayLike, extraterrestrial_wh_m2: Floats, clear_wh_m2: Floats
+) -> Floats:
+    """Return the monthly mean clear-sky index that gives the light of a clearness.
+
+    Parameters
+    ----------
+    clearness : monthly mean clearness, shape (12,) [1].
+    extraterrestrial_wh_m2, clear_wh_m2 : as in `daily_climate`, shape (365,) [Wh/m2].
+
+    Returns
+    -------
+    Light of the month over its cloudless light, shape (12,) [1]; in months without light the mean
+    of the others, which nothing weighs.
+
+    Raises
+    ------
+    ValueError : where there are not twelve values above 0.
+    """
+    given = np.asarray(clearness, np.float64)
+    if given.shape != (12,) or not np.all(given > 0.0):
+        raise ValueError("clearness needs twelve monthly means above 0")
+    clear = monthly_means(clear_wh_m2) * DAYS_OF_MONTHS
+    light = given * monthly_means(extraterrestrial_wh_m2) * DAYS_OF_MONTHS
+    lit = clear > DARK_SHARE * clear.sum()
+    over_the_year = light[lit].sum() / clear[lit].sum()
+    index = np.where(lit, light / np.where(lit, clear, 1.0), over_the_year)
+    return np.asarray(index, np.float64)
+
+
+def winter_share(latitude_deg: float) -> Floats:
+    """Return how far each day is into winter, shape (365,): 1 mid-winter, 0 mid-summer [1].
+
+    A cosine with its top in mid January north of the tropics and in mid July south of them; its
+    swing fades to none at the equator, where a year has no such seasons.
+    """
+    swing = float(np.clip(latitude_deg / TROPIC_DEG, -1.0, 1.0))
+    turn = 2.0 * np.pi * (np.arange(DAYS_A_YEAR) - _COLDEST_DAY) / DAYS_A_YEAR
+    return np.asarray(0.5 + 0.5 * swing * np.cos(turn), np.float64)
+
+
+def _given_spread(
+    index: Floats, mean: Floats, clearness: ArrayLike, clearness_sd: ArrayLike
+) -> Floats:
+    """Return the spread of the index on each day: that of the clearness, in the same proportion."""
+    spread = np.asarray(clearness_sd, np.float64)
+    if spread.shape != (12,) or not np.all(spread > 0.0):
+        raise ValueError("clearness_sd needs twelve monthly values above 0")
+    monthly = index * spread / np.asarray(clearness, np.float64)
+    too_wide = np.flatnonzero(monthly >= widest_spread(index))
+    if too_wide.size:
+        raise ValueError(
+            f"clearness_sd of month {too_wide[0] + 1}: {spread[too_wide[0]]:g} is more than days of"
+            " such a mean can spread"
+        )
+    return np.minimum(daily_values(monthly, lowest=0.0), _SPREAD_SHARE * widest_spread(mean))

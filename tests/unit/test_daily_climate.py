@@ -1,0 +1,103 @@
+"""A climate table as days: its light, its seasons, its bounds."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from model.sky.daily_climate import daily_climate, monthly_index, winter_share
+from model.sky.monthly_nodes import MONTH_OF_DAY, monthly_means
+
+DAYS = np.arange(365)
+SWING = np.cos(2.0 * np.pi * (DAYS - 172) / 365.0)
+OUTSIDE = 6000.0 + 4500.0 * SWING
+CLEAR = OUTSIDE * (0.72 + 0.04 * SWING)
+CLEARNESS = np.array([0.35, 0.4, 0.45, 0.48, 0.5, 0.52, 0.53, 0.5, 0.47, 0.42, 0.36, 0.33])
+LOWS, HIGHS = np.linspace(-5.0, 12.0, 12), np.linspace(3.0, 25.0, 12)
+
+
+def climate(**rest):
+    given = {
+        "clearness": CLEARNESS, "low_c": LOWS, "high_c": HIGHS, "latitude_deg": 50.0,
+        "extraterrestrial_wh_m2": OUTSIDE, "clear_wh_m2": CLEAR,
+    }  # fmt: skip
+    return daily_climate(**(given | rest))
+
+
+def light_of_months(daily):
+    return np.array([daily[month == MONTH_OF_DAY].sum() for month in range(12)])
+
+
+def test_the_mean_days_give_the_light_of_the_clearness():
+    light = light_of_months(climate().mean_index * CLEAR)
+    assert light == pytest.approx(CLEARNESS * light_of_months(OUTSIDE), rel=1e-9)
+
+
+def test_the_same_clearness_is_a_brighter_sky_under_a_low_sun():
+    index = monthly_index(np.full(12, 0.45), OUTSIDE, CLEAR)
+    assert index[11] > index[5]
+    assert index[5] == pytest.approx(0.45 / 0.76, rel=0.01)
+
+
+def test_lows_and_highs_keep_their_means():
+    found = climate()
+    assert monthly_means(found.low_c) == pytest.approx(LOWS, abs=1e-9)
+    assert monthly_means(found.high_c) == pytest.approx(HIGHS, abs=1e-9)
+
+
+def test_without_a_spread_the_mean_makes_it():
+    found = climate()
+    assert not found.spread_given
+    # A flat spread over .15 to 1.05 has .9 / sqrt(12); no month lies at a bound here.
+    assert found.sd_index.max() <= 0.9 / np.sqrt(12.0) + 1e-12
+    assert found.sd_index.min() > 0.15
+
+
+def test_a_given_spread_goes_in_proportion_to_the_index():
+    found = climate(clearness_sd=np.full(12, 0.14))
+    assert found.spread_given
+    expected = 0.14 * monthly_index(CLEARNESS, OUTSIDE, CLEAR) / CLEARNESS
+    assert monthly_means(found.sd_index) == pytest.approx(expected, rel=1e-6)
+
+
+def test_a_mean_at_a_bound_moves_the_bound():
+    bright = climate(clearness=np.full(12, 0.79))
+    assert bright.highest_index.max() == pytest.approx(bright.mean_index.max() + 0.03)
+    dark = climate(clearness=np.full(12, 0.05))
+    assert dark.lowest_index.min() < dark.mean_index.min() < 0.15
+
+
+def test_a_month_without_light_takes_part_in_no_mean():
+    night = np.where(MONTH_OF_DAY == 11, 0.0, CLEAR)
+    outside = np.where(MONTH_OF_DAY == 11, 0.0, OUTSIDE)
+    index = monthly_index(CLEARNESS, outside, night)
+    lit = (CLEARNESS * light_of_months(outside)).sum() / night.sum()
+    assert index[11] == pytest.approx(lit)
+    found = climate(extraterrestrial_wh_m2=outside, clear_wh_m2=night)
+    assert np.isfinite(found.mean_index).all()
+
+
+def test_winter_is_in_january_north_and_in_july_south():
+    north, south, equator = winter_share(50.0), winter_share(-50.0), winter_share(0.0)
+    assert abs(int(north.argmax()) - 14) <= 1
+    assert abs(int(south.argmax()) - 196) <= 1
+    assert north.max() == pytest.approx(1.0, abs=1e-4)
+    assert north + south == pytest.approx(np.ones(365))
+    assert equator == pytest.approx(np.full(365, 0.5))
+    # The swing grows with latitude without a step.
+    assert abs(winter_share(0.1) - winter_share(-0.1)).max() < 0.01
+
+
+@pytest.mark.parametrize(
+    ("rest", "word"),
+    [
+        ({"clearness": np.full(11, 0.5)}, "clearness"),
+        ({"clearness": np.zeros(12)}, "clearness"),
+        ({"clearness_sd": np.zeros(12)}, "clearness_sd"),
+        ({"clearness_sd": np.full(12, 0.9)}, "clearness_sd of month 1"),
+        ({"low_c": np.zeros(3)}, "twelve"),
+    ],
+)
+def test_a_table_that_cannot_be_is_refused(rest, word):
+    with pytest.raises(ValueError, match=word):
+        climate(**rest)
