@@ -121,5 +121,5 @@ def test_one_exponential_by_the_mean_alone_follows_the_days_of_a_year(name):
         days = np.sort(index[month == MONTH_OF_DAY])
         share = (np.arange(days.size) + 0.5) / days.size
         misses.append(days - exponential_quantile(share, exponential_rate(days.mean())))
-    # Found .06 to .07: a third of the spread of the days.
-    assert np.sqrt(np.mean(np.concatenate(misses) ** 2)) < 0.09
+    # Found .057, .048 and .046: a quarter of the spread of the days.
+    assert np.sqrt(np.mean(np.concatenate(misses) ** 2)) < 0.075
