@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from model.scenario.chemistries import CHEMISTRIES
+
 PREDICTION = (
     "A prediction, not a guarantee: no life should rest on it. Carry an independent means of"
     " calling for help. Local codes and qualified persons decide on electrical work."
@@ -25,16 +27,6 @@ _AMPLIFIER = (
 _FUSE = (
     "Fuse at the battery, never above what the conductor bears; both leads on a vehicle battery.",
 )
-_LITHIUM = (
-    "A shorted lithium pack burns: insulate its terminals, and do not bypass a protection that"
-    " tripped.",
-    "Do not charge lithium while its cells are below 0 °C or the maker's limit. No heat packs"
-    " against bare cells, and no unattended charging of a warmed pack.",
-    "Do not leave lithium in a hot vehicle; mind the watt-hour limits of air travel.",
-)
-_LEAD_ACID = (
-    "Lead batteries give off hydrogen: air the place, keep sparks away, keep them upright.",
-)
 _SUN = (
     "Connect battery to controller first, then panel, then load; undo in reverse. Check polarity"
     " with a meter before each.",
@@ -44,10 +36,6 @@ _CHARGER = (
     "Engines and stoves make carbon monoxide: outdoors only, away from tents. What an inverter"
     " gives is mains.",
     "With the engine running the volts may exceed what the radio bears.",
-)
-_OVER_VOLTS = (
-    "Four lithium-ion cells when full, or an engine running, may exceed what a radio bears: check"
-    " with a meter before you plug in.",
 )
 PLAN = (*_LICENCE, *_EXPOSURE)
 # One line under the strip, in sight whatever else is open.
@@ -72,7 +60,5 @@ def cautions_for(path: str, chemistry: str = "") -> tuple[str, ...]:
     """Return the cautions that stand beside a part."""
     slot = path.split(".")[2] if path.count(".") >= 2 else path
     if slot == "battery":
-        kind = _LEAD_ACID if chemistry in ("AGM", "flooded") else _LITHIUM
-        over = _OVER_VOLTS if chemistry in ("Li-ion", "") else ()
-        return (*_FUSE, *(() if chemistry == "NiMH" else kind), *over)
+        return (*_FUSE, *(CHEMISTRIES[chemistry].cautions if chemistry else ()))
     return _BY_SLOT.get(slot, ())

@@ -18,8 +18,9 @@ from app.printing.type import line_of, paragraph
 from model.advice.load_shedding import ladder
 from model.files.scenario_file import read_scenario
 from model.lessons.outcomes import charges_alike
+from model.scenario.chemistries import CHEMISTRIES
 from model.scenario.station import Battery
-from model.station.chemistry import CHEMISTRIES, interpolate, rest_v
+from model.station.chemistry import interpolate, rest_v
 from model.station.conductors import awg_mm2, copper_ohm_per_m
 from model.station.decibels import S_UNIT_DB, decibels
 

@@ -13,7 +13,7 @@ from app.fields.source import SourceButton, SourceGap
 from app.number_text import NumberTextError, plain, shown_as, step_of
 from app.state.edit_context import Desk
 from model.editing.field_facts import field_at
-from model.editing.units import nominal_v
+from model.station.chemistry import nominal_v
 
 NUMBER_CHARACTERS = 6
 UNIT_CHARACTERS = 4

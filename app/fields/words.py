@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from model.scenario.chemistries import CHEMISTRIES
+
 _WORDS = {
     "watch": "listening watch",
     "voice": "voice (SSB)",
@@ -12,10 +14,6 @@ _WORDS = {
     "slots": "slotted data (15 s)",
     "arq": "connected data (ARQ)",
     "data": "in data blocks",
-    "AGM": "lead AGM",
-    "flooded": "lead flooded",
-    "LFP": "lithium LFP",
-    "Li-ion": "lithium-ion",
     "mppt": "MPPT",
     "pwm": "PWM",
     "open": "in the open",
@@ -24,7 +22,7 @@ _WORDS = {
     "measured": "measured",
     "datasheet": "datasheet",
     "guess": "guess",
-}
+} | {name: each.label for name, each in CHEMISTRIES.items()}
 
 
 # What a choice means, by the name of its field.
@@ -36,11 +34,6 @@ _TIPS = {
     ("activity", "fm"): "Full carrier for as long as the key is held.",
     ("activity", "slots"): "Weak-signal data in slots of 15 s, sent in every other one at most.",
     ("activity", "arq"): "Data with acknowledgement, such as mail: full power in bursts.",
-    ("chemistry", "LFP"): "Lithium iron phosphate: flat volts, about 3.3 V a cell.",
-    ("chemistry", "Li-ion"): "Lithium-ion with cobalt, nickel or manganese: about 3.7 V a cell.",
-    ("chemistry", "AGM"): "Sealed lead with glass mat; heavy, and gives less at high current.",
-    ("chemistry", "flooded"): "Lead with liquid acid: keep it upright and aired.",
-    ("chemistry", "NiMH"): "Nickel metal hydride: about 1.2 V a cell.",
     ("kind", "mppt"): "Seeks the panel's best point and turns surplus volts into amperes.",
     ("kind", "pwm"): "Ties the panel to the battery: the panel works at battery volts.",
     ("mount", "flat"): "Lies flat on the ground all day.",
@@ -63,7 +56,7 @@ _TIPS = {
     ("for", "amplifier"): "From the battery's lead on to the amplifier.",
     ("for", "panel"): "From the panel to the controller.",
     ("for", "battery"): "From the battery to where the loads part: all currents flow here.",
-}
+} | {("chemistry", name): each.help for name, each in CHEMISTRIES.items()}
 
 
 def tip_of(path: str, value: Any) -> str:

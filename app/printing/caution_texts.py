@@ -38,18 +38,7 @@ def _battery(station: Station, say: Say) -> list[str]:
         "Fuse at the battery, never above what the lead bears; vehicle: both legs. A shorted pack"
         f" burns.{limit}"
     )
-    if battery.is_lead:
-        return [
-            fuse,
-            f"Charging lead gives off hydrogen: air, no sparks. No charging below {coldest}. Never"
-            " by-pass a tripped protection.",
-        ]
-    return [
-        fuse,
-        f"No charging with cells below {coldest} or the maker's limit. Never by-pass a tripped"
-        " protection, heat bare cells or leave a warmed pack on charge. Not in hot vehicles; air"
-        " travel limits Wh.",
-    ]
+    return [fuse, battery.cell.page_caution.format(coldest=coldest)]
 
 
 def _panel(station: Station) -> list[str]:

@@ -10,8 +10,6 @@ import math
 import re
 from dataclasses import dataclass
 
-from model.scenario.station import Battery
-from model.station.chemistry import NOMINAL_CELL_V
 from model.station.conductors import awg_mm2
 
 # The unit stands beside it.
@@ -66,11 +64,6 @@ class Entry:
     value: InUnit
     unit: str
     sentence: str
-
-
-def nominal_v(battery: Battery) -> float:
-    """Return the volts printed on a battery: cells in series times nominal cell volts [V]."""
-    return battery.cells_in_series * NOMINAL_CELL_V[battery.chemistry]
 
 
 def read_entry(text: str, unit: str, *, supply_v: float | None = None, bare: str = "") -> Entry:

@@ -17,7 +17,6 @@ from model.sky.irradiance import panel_light
 from model.sky.weather import air_c
 from model.station.cell_temperature import CellClimate, cell_climate
 from model.station.chemistry import (
-    CHEMISTRIES,
     Floats,
     absorption_v,
     charge_resistance_factor,
@@ -105,7 +104,7 @@ def station_inputs(
 @lru_cache(maxsize=128)
 def _bounds(station: Station, wire_c: float) -> Bounds:
     battery, radio, amplifier = station.battery, station.radio, station.amplifier
-    chemistry = CHEMISTRIES[battery.chemistry]
+    cell = battery.cell
     controller, laptop = station.controller, station.laptop
     tied = station.panel is not None and (controller is None or controller.kind == "pwm")
     rest_start_v, rest_rise_v = rest_lines_v(battery.chemistry, battery.cells_in_series)
@@ -122,9 +121,9 @@ def _bounds(station: Station, wire_c: float) -> Bounds:
         charge_limit_a=(battery.charge_limit_a or inf) * battery.count,
         discharge_limit_a=(battery.discharge_limit_a or inf) * battery.count,
         absorption_v=absorption_v(battery),
-        acceptance_h=chemistry.acceptance_h,
-        rated_a=battery.capacity_ah * battery.count / 20 if chemistry.rate_exponent > 1 else inf,
-        rate_excess=chemistry.rate_exponent - 1,
+        acceptance_h=cell.acceptance_h,
+        rated_a=battery.capacity_ah * battery.count / 20 if cell.rate_exponent > 1 else inf,
+        rate_excess=cell.rate_exponent - 1,
         cutoff_v=battery.cutoff_v,
         reconnect_v=battery.reconnect_v,
         radio_min_v=radio.supply_min_v or 0.0,

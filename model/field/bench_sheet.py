@@ -17,7 +17,7 @@ from model.editing.faults import Fault, ScenarioError, faults_of
 from model.editing.field_facts import FieldFacts, field_at
 from model.scenario.declare import Provenance, Source
 from model.scenario.station import Battery, KeyDown, Lead, Part, Station
-from model.station.chemistry import CHEMISTRIES, interpolate
+from model.station.chemistry import interpolate
 from model.station.conductors import path_ohm
 from model.station.key_down_law import fit
 
@@ -249,7 +249,7 @@ def bank_resistance_ohm(light: Load, heavy: Load) -> float | None:
 
 def _one_battery_ohm(battery: Battery, bank_ohm: float, room_c: float) -> float:
     """Return the resistance of one of the batteries at 25 °C [ohm]."""
-    curve = CHEMISTRIES[battery.chemistry].resistance_by_c
+    curve = battery.cell.resistance_by_c
     warmth = float(interpolate(curve, np.array([room_c]))[0])
     return bank_ohm * battery.count / warmth
 
@@ -262,7 +262,7 @@ def fraction_tested(battery: Battery, discharge: Discharge, room_c: float = ROOM
     What the cold holds back is counted as there; what lead loses to a load above its 20-hour
     current is given back by the same exponent that the run takes it with.
     """
-    chemistry = CHEMISTRIES[battery.chemistry]
+    chemistry = battery.cell
     rated_ah = battery.capacity_ah * battery.count
     over_rate = max(discharge.load_a / (rated_ah / 20), 1.0) ** (chemistry.rate_exponent - 1)
     usable = float(interpolate(chemistry.usable, np.array([room_c]))[0])

@@ -17,8 +17,6 @@ COUNTER_OFFSET_A = 0.01
 PANEL_SHARE = 0.15
 # Volts that fit charges further apart than this answer no question about charge.
 WIDEST_FRACTION = 0.25
-# Where rest volts are flat, and differ by what was last done as much as by charge.
-FLAT_FRACTIONS = {"LFP": (0.2, 0.9)}
 LEAST_PANEL_A = 0.1
 SPILL_SHARE = 0.05
 
@@ -82,8 +80,10 @@ def credit_of_volts(battery: Battery, volts_v: float, *, at_rest: bool) -> Credi
         )
     low, high = round(span.low_fraction * 100), round(span.high_fraction * 100)
     words = f"{volts_v:.2f} V at rest means anything from {low} to {high} % of charge"
-    flat_from, flat_to = FLAT_FRACTIONS.get(battery.chemistry, (1.0, 0.0))
-    is_flat = span.low_fraction < flat_to and span.high_fraction > flat_from
+    cell = battery.cell
+    is_flat = (
+        span.low_fraction < cell.flat_to_fraction and span.high_fraction > cell.flat_from_fraction
+    )
     if is_flat or span.high_fraction - span.low_fraction > WIDEST_FRACTION:
         return Credit(False, f"{words}: believe the counted Ah instead.")
     doubt_ah = max(span.high_fraction - span.low_fraction, 0.04) / 2 * battery.full_ah

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from model.findings.finding import Finding, Subject
+from model.scenario.chemistries import CHEMISTRIES
 
 DATA = ("slots", "arq")
 
@@ -12,15 +13,16 @@ DATA = ("slots", "arq")
 def _reserve(subject: Subject) -> Iterator[Finding]:
     station = subject.station
     battery, reserve = station.battery, station.reserve_fraction
+    usual = battery.cell.reserve_fraction
     measured = battery.source_of("tested_fraction").origin == "measured"
     if reserve == 0:
         yield Finding(
             "hint",
             "reserve_fraction",
             "No reserve is kept: coming home with an empty battery counts as holding.",
-            "0.2 for lithium and 0.5 for lead are usual.",
+            f"{_usual_reserves()} are usual.",
         )
-    elif battery.is_lead and reserve >= 0.4 and battery.tested_fraction <= 0.6 and not measured:
+    elif usual >= 0.4 and reserve >= 0.4 and battery.tested_fraction <= 0.6 and not measured:
         left_ah = battery.full_ah * (1 - reserve)
         yield Finding(
             "hint",
@@ -28,14 +30,15 @@ def _reserve(subject: Subject) -> Iterator[Finding]:
             f"Both a tested capacity of {100 * battery.tested_fraction:.0f} % and a reserve of"
             f" {100 * reserve:.0f} % are taken off: {left_ah:.1f} of"
             f" {battery.capacity_ah * battery.count:g} Ah count.",
-            "Right if a discharge test gave it; if it was meant as the depth lead bears, that is"
+            "Right if a discharge test gave it; if it was meant as the depth it bears, that is"
             " the reserve already.",
         )
-    elif not battery.is_lead and reserve >= 0.5:
+    elif reserve >= 0.5 > usual:
         yield Finding(
             "hint",
             "reserve_fraction",
-            f"{100 * reserve:.0f} % of a lithium or NiMH battery is set aside; 20 % is usual.",
+            f"{100 * reserve:.0f} % of a {battery.cell.family} battery is set aside;"
+            f" {100 * usual:.0f} % is usual.",
         )
     if station.start_fraction < reserve:
         yield Finding(
@@ -45,6 +48,15 @@ def _reserve(subject: Subject) -> Iterator[Finding]:
             f" {100 * reserve:.0f} %.",
             "Charge before you leave.",
         )
+
+
+def _usual_reserves() -> str:
+    """Return each reserve that is usual, with the first family of which it is."""
+    families: dict[float, str] = {}
+    for each in CHEMISTRIES.values():
+        families.setdefault(each.reserve_fraction, each.family)
+    *others, last = (f"{share:g} for {families[share]}" for share in sorted(families))
+    return f"{', '.join(others)} and {last}"
 
 
 def _extras(subject: Subject) -> Iterator[Finding]:

@@ -8,9 +8,10 @@ from functools import lru_cache
 import numpy as np
 
 from model.findings.finding import Finding, Subject
+from model.scenario.chemistries import CHARGE_EFFICIENCY_MARGIN
 from model.scenario.station import Panel, Station
 from model.sky.irradiance import PanelLight
-from model.station.chemistry import CHEMISTRIES, absorption_v
+from model.station.chemistry import absorption_v
 from model.station.panel_curve import cold_open_circuit_v, panel_curve, tied_current_a
 
 # A panel made for a 12 V battery loses about a fifth tied to it; from here on it is the wrong one.
@@ -31,7 +32,7 @@ def _tied_share(panel: Panel, battery_v: float) -> float:
 
 
 def _half_charged_v(station: Station) -> float:
-    curve = CHEMISTRIES[station.battery.chemistry].rest_v
+    curve = station.battery.cell.rest_v
     fraction, cell_v = zip(*curve, strict=True)
     return float(np.interp(0.5, fraction, cell_v)) * station.battery.cells_in_series
 
@@ -191,12 +192,12 @@ def _charge_limit(subject: Subject) -> Iterator[Finding]:
 def _cold_charging(subject: Subject) -> Iterator[Finding]:
     battery = subject.station.battery
     limit_c = battery.charge_min_c
-    if battery.chemistry in ("LFP", "Li-ion") and limit_c is not None and limit_c < 0:
+    if battery.cell.frost_harms and limit_c is not None and limit_c < 0:
         yield Finding(
             "warning",
             "battery.charge_min_c",
             f"Charging is allowed down to {limit_c:g} °C of the cells; below 0 °C it harms"
-            " lithium cells for good.",
+            f" {battery.cell.family} cells for good.",
             "Leave it empty unless the maker says otherwise of these cells.",
         )
 
@@ -204,12 +205,17 @@ def _cold_charging(subject: Subject) -> Iterator[Finding]:
 def _charge_efficiency(subject: Subject) -> Iterator[Finding]:
     battery = subject.station.battery
     charges = subject.station.panel is not None or bool(subject.station.chargers)
-    if battery.is_lead and charges and battery.charge_efficiency > 0.95:
+    usual = battery.cell.usual_charge_efficiency
+    if (
+        usual is not None
+        and charges
+        and battery.charge_efficiency > usual + CHARGE_EFFICIENCY_MARGIN
+    ):
         yield Finding(
             "hint",
             "battery.charge_efficiency",
-            f"A lead battery gives back about 0.85 of what it is charged with, not"
-            f" {battery.charge_efficiency:g}.",
+            f"A {battery.cell.family} battery gives back about {usual:g} of what it is"
+            f" charged with, not {battery.charge_efficiency:g}.",
         )
 
 

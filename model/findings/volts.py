@@ -8,13 +8,11 @@ import numpy as np
 
 from model.findings.finding import Finding, Subject
 from model.scenario.station import Battery
-from model.station.chemistry import CHEMISTRIES, absorption_v, interpolate
-
-LEAD_KINDEST_CELL_V = 1.75
+from model.station.chemistry import absorption_v, interpolate
 
 
 def _resting_v(battery: Battery, fraction: float) -> float:
-    cell_v = interpolate(CHEMISTRIES[battery.chemistry].rest_v, np.array([fraction]))
+    cell_v = interpolate(battery.cell.rest_v, np.array([fraction]))
     return float(cell_v[0]) * battery.cells_in_series
 
 
@@ -172,14 +170,14 @@ def _cut_off(subject: Subject) -> Iterator[Finding]:
             f" {_resting_v(battery, 1.0):.1f} V of the full battery at rest.",
             "Enter lower volts.",
         )
-    least_v = LEAD_KINDEST_CELL_V * battery.cells_in_series
-    if battery.is_lead and battery.cutoff_v < least_v - 0.01:
+    least_v = (battery.cell.harmed_below_cell_v or 0.0) * battery.cells_in_series
+    if battery.cutoff_v < least_v - 0.01:
         given = f"at {battery.cutoff_v:g} V" if battery.cutoff_v else "at no volts"
         yield Finding(
             "hint",
             "battery.cutoff_v",
-            f"The loads are dropped {given}: below {least_v:g} V a lead battery is harmed, and the"
-            " last ampere-hours counted here cost its life.",
+            f"The loads are dropped {given}: below {least_v:g} V a {battery.cell.family} battery is"
+            " harmed, and the last ampere-hours counted here cost its life.",
             f"Cut off at {least_v:g} V or above.",
         )
 

@@ -10,8 +10,6 @@ from model.scenario.station import Battery, Lead, Part, Radio, Station
 from model.station.key_down_law import fit
 
 START_FRACTION = 0.95
-LITHIUM_RESERVE_FRACTION = 0.2
-LEAD_RESERVE_FRACTION = 0.5
 
 
 # Where a part of a kind begins that nobody has measured: common practice, no source.
@@ -43,11 +41,6 @@ def new_part(kind: Kind) -> Part:
     return CLASSES[kind].model_validate({"name": name, **_NEW[kind]}, by_name=True)
 
 
-def reserve_for(battery: Battery) -> float:
-    """Return the reserve a new station keeps: lead ages fast below half [1]."""
-    return LEAD_RESERVE_FRACTION if battery.is_lead else LITHIUM_RESERVE_FRACTION
-
-
 def new_station(name: str, radio: str, battery: str, library: Library) -> Station:
     """Return a station with a radio, a battery and a fused lead, all from the library.
 
@@ -67,7 +60,7 @@ def new_station(name: str, radio: str, battery: str, library: Library) -> Statio
         radio=chosen,
         battery=source,
         start_fraction=START_FRACTION,
-        reserve_fraction=reserve_for(source),
+        reserve_fraction=source.cell.reserve_fraction,
         leads=_radio_leads(chosen, cast(tuple[Lead, ...], library.of("lead"))),
     )
 
@@ -101,6 +94,7 @@ def with_part(station: Station, part: Part, place: int | None = None) -> Station
         rows = (*held, part) if place is None else (*held[:place], part, *held[place + 1 :])
         return station.model_copy(update={LISTS[kind]: rows})
     changes: dict[str, Any] = {kind: part}
-    if isinstance(part, Battery) and station.reserve_fraction == reserve_for(station.battery):
-        changes["reserve_fraction"] = reserve_for(part)
+    usual = station.battery.cell.reserve_fraction
+    if isinstance(part, Battery) and station.reserve_fraction == usual:
+        changes["reserve_fraction"] = part.cell.reserve_fraction
     return station.model_copy(update=changes)

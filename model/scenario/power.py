@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from pydantic import Field
 
+from model.scenario.chemistries import CHEMISTRIES, Chemistry, by_family
 from model.scenario.declare import Flag, Number, Whole, choice, quantity
 from model.scenario.part import Hours, Part
 
-Chemistry = Literal["LFP", "Li-ion", "AGM", "flooded", "NiMH"]
+# The names of the entries; a type checker cannot read them from the table.
+if TYPE_CHECKING:
+    ChemistryName = str
+else:
+    ChemistryName = Literal[tuple(CHEMISTRIES)]
 
 
 class Battery(Part):
     """The station battery, or several alike in parallel."""
 
-    chemistry: Chemistry = choice(
+    chemistry: ChemistryName = choice(
         "Chemistry",
         help="Sets the curve of volts over charge, what cold locks in, and below what temperature"
         " charging is refused.",
@@ -34,7 +39,9 @@ class Battery(Part):
         ge=1,
         le=40,
         title="Cells in series",
-        description="Left empty: 4 for lithium, 6 for lead, 10 for NiMH.",
+        description="Left empty: "
+        + by_family(lambda each: str(each.cells), "{said} for {families}")
+        + ".",
     )
     count: Whole = Field(
         default=1,
@@ -110,8 +117,9 @@ class Battery(Part):
         ge=-60,
         le=60,
         decimals=0,
-        help="Temperature of the cells, not of the air. Left empty: lithium and NiMH 0 °C,"
-        " lead -20 °C.",
+        help="Temperature of the cells, not of the air. Left empty: "
+        + by_family(lambda each: f"{each.lowest_charge_c:g} °C", "{families} {said}")
+        + ".",
     )
     kept: Literal["open", "insulated", "warm"] = choice(
         "Kept",
@@ -130,29 +138,24 @@ class Battery(Part):
     )
 
     @property
+    def cell(self) -> Chemistry:
+        """What the chemistry fixes of each cell."""
+        return CHEMISTRIES[self.chemistry]
+
+    @property
     def cells_in_series(self) -> int:
         """Cells in series, by chemistry where the file is silent."""
-        return self.cells if self.cells is not None else _USUAL_CELLS[self.chemistry]
+        return self.cells if self.cells is not None else self.cell.cells
 
     @property
     def lowest_charge_c(self) -> float:
         """Cell temperature below which charging is refused [°C]."""
-        if self.charge_min_c is not None:
-            return self.charge_min_c
-        return -20.0 if self.is_lead else 0.0
-
-    @property
-    def is_lead(self) -> bool:
-        """Whether the battery is lead-acid."""
-        return self.chemistry in ("AGM", "flooded")
+        return self.charge_min_c if self.charge_min_c is not None else self.cell.lowest_charge_c
 
     @property
     def full_ah(self) -> float:
         """Tested capacity of all batteries in parallel [Ah]."""
         return self.capacity_ah * self.count * self.tested_fraction
-
-
-_USUAL_CELLS: dict[str, int] = {"LFP": 4, "Li-ion": 4, "AGM": 6, "flooded": 6, "NiMH": 10}
 
 
 class Controller(Part):

@@ -23,7 +23,7 @@ from model.scenario.declare import (
     text,
 )
 from model.scenario.part import GUESS, KEY_DOWN_LIMIT, Hours, KeyDown, KeyDownPoint, Part
-from model.scenario.power import Battery, Charger, Chemistry, Controller, Panel
+from model.scenario.power import Battery, Charger, Controller, Panel
 
 __all__ = [
     "GUESS",
@@ -32,7 +32,6 @@ __all__ = [
     "Antenna",
     "Battery",
     "Charger",
-    "Chemistry",
     "Controller",
     "Extra",
     "FieldReading",

@@ -26,7 +26,7 @@ from model.scenario.station import Extra, Station
 DAY_ROUNDING = 1e-6
 # A battery came full in a day when no more is missing at its peak than this share of what was
 # missing at its lowest. Lead takes the last of its charge too slowly for a day.
-MISSING_SHARE, LEAD_MISSING_SHARE = 0.01, 0.1
+MISSING_SHARE, SLOW_MISSING_SHARE = 0.01, 0.1
 
 
 @dataclass(frozen=True)
@@ -85,7 +85,7 @@ def _with_a_day_before(day: Day) -> Day:
 
 def came_full(station: Station, peak_fraction: Each, trough_fraction: Each) -> Flags:
     """Return whether a battery came full in a day, from its greatest and its least charge."""
-    share = LEAD_MISSING_SHARE if station.battery.is_lead else MISSING_SHARE
+    share = SLOW_MISSING_SHARE if station.battery.cell.acceptance_h else MISSING_SHARE
     return np.asarray(1.0 - peak_fraction <= share * (1.0 - trough_fraction))
 
 

@@ -7,11 +7,12 @@ from math import atan, cos, exp, hypot, pi
 
 import numpy as np
 
+from model.scenario.chemistries import CHEMISTRIES
 from model.scenario.scenario import Day, Site
 from model.scenario.station import Battery
 from model.sky.timeline import timeline
 from model.sky.weather import air_c
-from model.station.chemistry import CHEMISTRIES, Floats, interpolate
+from model.station.chemistry import Floats, interpolate
 from model.support.cache import kept_within
 
 # Time in which a small pack follows the air: common practice, no source.

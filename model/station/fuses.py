@@ -11,7 +11,7 @@ from math import inf
 
 from model.scenario.scenario import Block
 from model.scenario.station import Lead, Station
-from model.station.chemistry import NOMINAL_CELL_V
+from model.station.chemistry import nominal_v
 from model.station.conductors import awg_mm2, conductor_mm2
 from model.station.panel_curve import SHORT_CIRCUIT_OVER_BEST
 from model.station.transmit_path import highest_planned_w, way_for
@@ -221,7 +221,7 @@ def lead_currents_a(station: Station, rf_w: float) -> dict[str, float]:
 
 def _nominal_v(station: Station) -> float:
     battery = station.battery
-    return NOMINAL_CELL_V[battery.chemistry] * battery.cells_in_series
+    return nominal_v(battery)
 
 
 def _beside_a(station: Station) -> float:

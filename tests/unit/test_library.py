@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from app.resources import resource
 from model.editing.faults import ScenarioError
 from model.library.catalogue import KINDS, Kind, Library, LibraryError, difference, kind_of
-from model.library.new_station import new_part, new_station, reserve_for, with_part
+from model.library.new_station import new_part, new_station, with_part
 from model.library.store import FILE_NAMES, load, load_what_holds, parse_parts, save, seed
 from model.scenario.declare import Source
 from model.scenario.station import Battery, Extra, Lead, Radio
@@ -118,7 +118,7 @@ def test_a_change_of_battery_brings_its_usual_reserve_unless_the_person_chose_on
 ) -> None:
     station = new_station("A", "Manpack, 20 W", "LFP 15 Ah", starter)
     lead = starter.find("battery", "AGM 18 Ah")
-    assert with_part(station, lead).reserve_fraction == reserve_for(lead) == 0.5
+    assert with_part(station, lead).reserve_fraction == lead.cell.reserve_fraction == 0.5
     chosen = station.model_copy(update={"reserve_fraction": 0.3})
     assert with_part(chosen, lead).reserve_fraction == 0.3
 

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from model.editing.units import EntryError, nominal_v, read_entry
+from model.editing.units import EntryError, read_entry
 from model.scenario.station import Battery
+from model.station.chemistry import nominal_v
 
 # NIST Handbook 44 (2024), appendix C: the pound is 0.453 592 37 kg, the ounce a sixteenth of it,
 # the foot 0.3048 m, the inch 2.54 cm, all exact; the nautical mile is 1852 m.

@@ -1,0 +1,297 @@
+"""Every chemistry a battery may be of, one entry each: all that depends on it stands here.
+
+Whoever adds a chemistry adds an entry. The words a file may use, the form's choices, the run, the
+page, the library and the cautions read it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+Curve = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class Chemistry:
+    """What a chemistry fixes of one cell.
+
+    Attributes
+    ----------
+    family : what its kind is called in a sentence.
+    label, help : as a choice in a form, and what it means.
+    cells : usual count in series of a battery for 12 V.
+    nominal_cell_v : volts that the energy on a label is reckoned with, a convention of the trade.
+    rest_v : open-circuit volts of a cell over its charge as a fraction.
+    usable : share of the capacity that can be drawn over cell temperature [°C].
+    resistance_by_c : resistance over that at 25 °C, over cell temperature [°C].
+    resistance_by_charge : resistance over that at full, over charge as a fraction.
+    absorption_v : volts of a cell that charging must not exceed.
+    acceptance_h : hours of the exponential in which the last charge is taken; 0 is no limit.
+    rate_exponent : Peukert exponent above the 20-hour current; 1 is none.
+    lowest_charge_c : cell temperature below which charging is refused, if a file is silent [°C].
+    frost_harms : whether charging below 0 °C harms the cells for good.
+    reserve_fraction : charge a new station keeps back [1].
+    harmed_below_cell_v : rest below which discharge costs life; None where a board sees to it [V].
+    usual_charge_efficiency : Ah that come back for each Ah put in, beyond which (by
+        CHARGE_EFFICIENCY_MARGIN) an entered one is doubted; None where none is [1].
+    flat_from_fraction, flat_to_fraction : charges between which rest volts are flat, and differ by
+        what was last done as much as by charge; none where the first is above the second [1].
+    cautions : what stands beside the battery.
+    page_caution : the same on the station's page; ``{coldest}`` is the lowest temperature.
+    """
+
+    family: str
+    label: str
+    help: str
+    cells: int
+    nominal_cell_v: float
+    rest_v: Curve
+    usable: Curve
+    resistance_by_c: Curve
+    resistance_by_charge: Curve
+    absorption_v: float
+    lowest_charge_c: float
+    reserve_fraction: float
+    cautions: tuple[str, ...]
+    page_caution: str
+    acceptance_h: float = 0.0
+    rate_exponent: float = 1.0
+    frost_harms: bool = False
+    harmed_below_cell_v: float | None = None
+    usual_charge_efficiency: float | None = None
+    flat_from_fraction: float = 1.0
+    flat_to_fraction: float = 0.0
+
+
+CHARGE_EFFICIENCY_MARGIN = 0.1
+_LITHIUM_CAUTIONS = (
+    "A shorted lithium pack burns: insulate its terminals, and do not bypass a protection that"
+    " tripped.",
+    "Do not charge lithium while its cells are below 0 °C or the maker's limit. No heat packs"
+    " against bare cells, and no unattended charging of a warmed pack.",
+    "Do not leave lithium in a hot vehicle; mind the watt-hour limits of air travel.",
+)
+_OVER_VOLTS_CAUTION = (
+    "Four lithium-ion cells when full, or an engine running, may exceed what a radio bears: check"
+    " with a meter before you plug in."
+)
+_LEAD_CAUTIONS = (
+    "Lead batteries give off hydrogen: air the place, keep sparks away, keep them upright.",
+)
+_SEALED_PAGE_CAUTION = (
+    "No charging with cells below {coldest} or the maker's limit. Never by-pass a tripped"
+    " protection, heat bare cells or leave a warmed pack on charge. Not in hot vehicles; air"
+    " travel limits Wh."
+)
+_LEAD_PAGE_CAUTION = (
+    "Charging lead gives off hydrogen: air, no sparks. No charging below {coldest}. Never"
+    " by-pass a tripped protection."
+)
+# Common practice, no source.
+LEAD_KINDEST_CELL_V = 1.75
+_EVEN: Curve = ((0.0, 1.0), (1.0, 1.0))
+
+CHEMISTRIES: dict[str, Chemistry] = {
+    # Rest volts: Sunil, Pattipati and Balasingam, "Piecewise Linear Approximation of Battery
+    # Open-Circuit Voltage", IEEE Trans. Instrum. Meas., 2025 (measured, data under MIT licence).
+    # Cold: ranges reported in the trade, 80-90 % at 0 °C and 60-70 % at -20 °C.
+    "LFP": Chemistry(
+        family="lithium",
+        label="lithium LFP",
+        help="Lithium iron phosphate: flat volts, about 3.3 V a cell.",
+        cells=4,
+        nominal_cell_v=3.2,
+        rest_v=(
+            (0.0, 2.010),
+            (0.0033, 2.418),
+            (0.01, 2.702),
+            (0.02, 2.864),
+            (0.05, 3.072),
+            (0.10, 3.203),
+            (0.15, 3.216),
+            (0.20, 3.241),
+            (0.30, 3.278),
+            (0.40, 3.295),
+            (0.50, 3.299),
+            (0.60, 3.303),
+            (0.70, 3.316),
+            (0.80, 3.337),
+            (0.90, 3.341),
+            (0.95, 3.343),
+            (0.98, 3.348),
+            (0.99, 3.370),
+            (0.995, 3.418),
+            (1.0, 3.598),
+        ),
+        usable=(
+            (-40.0, 0.40),
+            (-20.0, 0.65),
+            (-10.0, 0.76),
+            (0.0, 0.85),
+            (10.0, 0.94),
+            (25.0, 1.0),
+        ),
+        resistance_by_c=((-20.0, 3.0), (0.0, 1.7), (10.0, 1.3), (25.0, 1.0), (45.0, 0.9)),
+        resistance_by_charge=_EVEN,
+        absorption_v=3.60,
+        lowest_charge_c=0.0,
+        frost_harms=True,
+        reserve_fraction=0.2,
+        flat_from_fraction=0.2,
+        flat_to_fraction=0.9,
+        cautions=_LITHIUM_CAUTIONS,
+        page_caution=_SEALED_PAGE_CAUTION,
+    ),
+    # Rest volts and cold of a nickel-manganese-cobalt cell: from memory, common practice.
+    "Li-ion": Chemistry(
+        family="lithium",
+        label="lithium-ion",
+        help="Lithium-ion with cobalt, nickel or manganese: about 3.7 V a cell.",
+        cells=4,
+        nominal_cell_v=3.7,
+        rest_v=(
+            (0.0, 3.00),
+            (0.05, 3.35),
+            (0.10, 3.48),
+            (0.20, 3.58),
+            (0.30, 3.63),
+            (0.40, 3.68),
+            (0.50, 3.74),
+            (0.60, 3.83),
+            (0.70, 3.92),
+            (0.80, 4.01),
+            (0.90, 4.09),
+            (1.0, 4.18),
+        ),
+        usable=((-40.0, 0.30), (-20.0, 0.55), (0.0, 0.80), (10.0, 0.92), (25.0, 1.0)),
+        resistance_by_c=((-20.0, 3.0), (0.0, 1.7), (10.0, 1.3), (25.0, 1.0), (45.0, 0.9)),
+        resistance_by_charge=_EVEN,
+        absorption_v=4.20,
+        lowest_charge_c=0.0,
+        frost_harms=True,
+        reserve_fraction=0.2,
+        cautions=(*_LITHIUM_CAUTIONS, _OVER_VOLTS_CAUTION),
+        page_caution=_SEALED_PAGE_CAUTION,
+    ),
+    # Rest volts: an AGM table of public firmware documentation, smoothed within 0.05 V of a table
+    # of the battery trade body (12.65 to 11.89 V). Cold: an AGM maker's figures, 0.84 at 0 °C.
+    # Resistance: 1.5 times at half charge, 2 times cold, common practice, no source.
+    "AGM": Chemistry(
+        family="lead",
+        label="lead AGM",
+        help="Sealed lead with glass mat; heavy, and gives less at high current.",
+        cells=6,
+        nominal_cell_v=2.0,
+        rest_v=(
+            (0.0, 1.925),
+            (0.10, 1.970),
+            (0.20, 1.993),
+            (0.30, 2.010),
+            (0.40, 2.020),
+            (0.50, 2.035),
+            (0.60, 2.053),
+            (0.70, 2.070),
+            (0.80, 2.085),
+            (0.90, 2.103),
+            (1.0, 2.133),
+        ),
+        usable=(
+            (-40.0, 0.25),
+            (-20.0, 0.55),
+            (0.0, 0.84),
+            (5.0, 0.88),
+            (10.0, 0.90),
+            (15.0, 0.94),
+            (20.0, 0.99),
+            (25.0, 1.0),
+        ),
+        resistance_by_c=((-20.0, 2.5), (0.0, 1.6), (10.0, 1.25), (25.0, 1.0), (45.0, 0.9)),
+        resistance_by_charge=((0.0, 2.2), (0.5, 1.5), (1.0, 1.0)),
+        absorption_v=2.42,
+        acceptance_h=2.0,
+        rate_exponent=1.12,
+        lowest_charge_c=-20.0,
+        reserve_fraction=0.5,
+        harmed_below_cell_v=LEAD_KINDEST_CELL_V,
+        usual_charge_efficiency=0.85,
+        cautions=_LEAD_CAUTIONS,
+        page_caution=_LEAD_PAGE_CAUTION,
+    ),
+    # Rest volts: table of the battery trade body at 26.7 °C. Cold: reciprocals of the sizing
+    # factors of IEEE Std 485 table 1 (1.40 at 0 °C, 1.59 at -6.7 °C).
+    "flooded": Chemistry(
+        family="lead",
+        label="lead flooded",
+        help="Lead with liquid acid: keep it upright and aired.",
+        cells=6,
+        nominal_cell_v=2.0,
+        rest_v=((0.0, 1.982), (0.25, 2.010), (0.50, 2.040), (0.75, 2.075), (1.0, 2.108)),
+        usable=(
+            (-40.0, 0.20),
+            (-20.0, 0.47),
+            (-6.7, 0.629),
+            (-3.9, 0.658),
+            (0.0, 0.714),
+            (4.4, 0.769),
+            (10.0, 0.840),
+            (15.6, 0.901),
+            (21.1, 0.962),
+            (25.0, 1.0),
+        ),
+        resistance_by_c=((-20.0, 2.5), (0.0, 1.6), (10.0, 1.25), (25.0, 1.0), (45.0, 0.9)),
+        resistance_by_charge=((0.0, 2.2), (0.5, 1.5), (1.0, 1.0)),
+        absorption_v=2.42,
+        acceptance_h=2.0,
+        rate_exponent=1.25,
+        lowest_charge_c=-20.0,
+        reserve_fraction=0.5,
+        harmed_below_cell_v=LEAD_KINDEST_CELL_V,
+        usual_charge_efficiency=0.85,
+        cautions=_LEAD_CAUTIONS,
+        page_caution=_LEAD_PAGE_CAUTION,
+    ),
+    # From memory, common practice.
+    "NiMH": Chemistry(
+        family="NiMH",
+        label="NiMH",
+        help="Nickel metal hydride: about 1.2 V a cell.",
+        cells=10,
+        nominal_cell_v=1.2,
+        rest_v=(
+            (0.0, 1.00),
+            (0.05, 1.15),
+            (0.10, 1.20),
+            (0.30, 1.25),
+            (0.50, 1.28),
+            (0.70, 1.30),
+            (0.90, 1.35),
+            (1.0, 1.41),
+        ),
+        usable=((-40.0, 0.20), (-20.0, 0.50), (0.0, 0.80), (10.0, 0.93), (25.0, 1.0)),
+        resistance_by_c=((-20.0, 2.5), (0.0, 1.5), (25.0, 1.0), (45.0, 0.9)),
+        resistance_by_charge=_EVEN,
+        absorption_v=1.50,
+        lowest_charge_c=0.0,
+        reserve_fraction=0.2,
+        cautions=(),
+        page_caution=_SEALED_PAGE_CAUTION,
+    ),
+}
+
+
+def by_family(said: Callable[[Chemistry], str], words: str) -> str:
+    """Return what differs by family as a list: ``4 for lithium, 6 for lead``.
+
+    Parameters
+    ----------
+    words : one entry of the list, with the places ``{said}`` and ``{families}``.
+    """
+    families: dict[str, list[str]] = {}
+    for one in CHEMISTRIES.values():
+        among = families.setdefault(said(one), [])
+        if one.family not in among:
+            among.append(one.family)
+    return ", ".join(
+        words.format(said=key, families=" and ".join(among)) for key, among in families.items()
+    )
