@@ -1,0 +1,72 @@
+"""A chemistry is one entry: a made-up one is complete everywhere, from the form to the page."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture(scope="module")
+def brine(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    home = str(tmp_path_factory.mktemp("home"))
+    ran = subprocess.run(
+        [sys.executable, "-m", "tests.unit.made_chemistry"],
+        cwd=ROOT,
+        env=os.environ | {"HOME": home, "XDG_CONFIG_HOME": home},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=300,
+    )
+    assert ran.returncode == 0, ran.stderr
+    found: dict[str, Any] = json.loads(ran.stdout.splitlines()[-1])
+    return found
+
+
+def test_the_form_offers_it(brine: dict[str, Any]) -> None:
+    assert brine["choice"] == "salt-water brine"
+    assert "harmless" in brine["tip"]
+    assert brine["cells_help"] == (
+        "Left empty: 4 for lithium, 6 for lead, 10 for NiMH, 7 for salt water."
+    )
+
+
+def test_file_and_schema_hold_it(brine: dict[str, Any]) -> None:
+    assert brine["read"]
+    assert brine["schema"] == ["LFP", "Li-ion", "AGM", "flooded", "NiMH", "brine"]
+
+
+def test_the_run_follows_its_curves(brine: dict[str, Any]) -> None:
+    # A full pack of seven cells at 1.9 V; below freezing half of it is locked in.
+    assert brine["rest_v"] == pytest.approx(7 * 1.9)
+    assert brine["usable_ah_frozen"] < 0.5 * 20
+    assert not brine["may_charge"], "no minute is as warm as 5 °C"
+
+
+def test_the_library_keeps_it(brine: dict[str, Any]) -> None:
+    assert brine["toml"]
+    assert brine["csv"]
+    assert brine["found"] == ["tub"]
+    assert brine["reserve"] == 0.35, "its reserve is its own"
+
+
+def test_cautions_stand_beside_it_and_on_its_page(brine: dict[str, Any]) -> None:
+    assert "Brine splashes: keep it upright." in brine["cautions"]
+    assert "lithium" not in brine["cautions"]
+    assert "Brine freezes; no charging below 5 °C." in brine["page"]
+    assert "hydrogen" not in brine["page"]
+
+
+def test_findings_speak_of_it(brine: dict[str, Any]) -> None:
+    said = " ".join(brine["findings"])
+    assert "0.35 for salt water" in said
+    assert "below 8.4 V a salt water battery is harmed" in said
+    assert "A salt water battery gives back about 0.7" in said
