@@ -4,8 +4,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from model.station.carried_mass import load as load
-    from model.station.chemistry import CHEMISTRIES as CHEMISTRIES
-    from model.station.chemistry import Chemistry as Chemistry
+    from model.station.chemistry import label_wh as label_wh
+    from model.station.chemistry import nominal_v as nominal_v
     from model.station.chemistry import rest_v as rest_v
     from model.station.conductors import awg_mm2 as awg_mm2
     from model.station.conductors import copper_ohm_per_m as copper_ohm_per_m
@@ -19,7 +19,7 @@ else:
 
     __getattr__, __dir__, __all__ = offers(
         __name__,
-        chemistry="CHEMISTRIES Chemistry rest_v",
+        chemistry="rest_v nominal_v label_wh",
         key_down_law="fit",
         transmit_path="highest_planned_w given_rf_w",
         conductors="copper_ohm_per_m awg_mm2",
