@@ -24,6 +24,8 @@ HIGHEST_BETA_INDEX = 1.22
 
 _WIDTH = HIGHEST_BETA_INDEX - LOWEST_BETA_INDEX
 _POINTS = 801
+# These only find where the tails end.
+_COARSE_POINTS = 101
 # exp(-25) of the density is left beyond each end of the table.
 _TAIL = 25.0
 
@@ -75,19 +77,18 @@ def beta_quantile(share: Floats, mean_index: Floats, sd_index: Floats) -> Floats
 
 def _table(a: float, b: float) -> tuple[Floats, Floats]:
     """Return log odds and the share of days at or below each, shape (points,)."""
-    # About the mode the density over z is a bell of this width; beyond it the tails take over.
+
+    def log_density(z: Floats) -> Floats:
+        return np.asarray(-a * np.logaddexp(0.0, -z) - b * np.logaddexp(0.0, z), np.float64)
+
+    # About its middle the density over z is a bell of this width; far out the tails take over.
     middle, bell = np.log(a / b), np.sqrt(1.0 / a + 1.0 / b)
+    top = log_density(np.array([middle]))[0]
     reach = np.sqrt(2.0 * _TAIL) * bell
-    z = np.linspace(middle - reach - _TAIL / a, middle + reach + _TAIL / b, 4 * _POINTS)
-    log_density = -a * np.logaddexp(0.0, -z) - b * np.logaddexp(0.0, z)
-    log_density -= log_density.max()
-    inside = np.flatnonzero(log_density > -_TAIL)
-    z = np.linspace(z[max(inside[0] - 1, 0)], z[min(inside[-1] + 1, z.size - 1)], _POINTS)
-    density = np.exp(
-        -a * np.logaddexp(0.0, -z)
-        - b * np.logaddexp(0.0, z)
-        + a * np.logaddexp(0.0, -middle)
-        + b * np.logaddexp(0.0, middle)
-    )
+    wide = np.linspace(middle - reach - _TAIL / a, middle + reach + _TAIL / b, _COARSE_POINTS)
+    inside = np.flatnonzero(log_density(wide) > top - _TAIL)
+    ends = wide[max(inside[0] - 1, 0)], wide[min(inside[-1] + 1, _COARSE_POINTS - 1)]
+    z = np.linspace(*ends, _POINTS)
+    density = np.exp(log_density(z) - top)
     cumulative = np.concatenate([[0.0], np.cumsum(density[1:] + density[:-1])])
     return z, cumulative / cumulative[-1]

@@ -83,6 +83,22 @@ def test_runs_of_dark_days_are_as_frequent_as_in_the_file(name, days):
     assert low <= (running_means(weather_year(name).index, days) < 0.4).mean() <= high
 
 
+@pytest.mark.parametrize("with_spread", [False, True])
+def test_four_in_five_spells_of_three_days_lie_in_the_band_of_four_in_five(with_spread):
+    """Ranks of the file's three-day means among those drawn for the same dates."""
+    ranks = []
+    for name in PLACES:
+        of_draws = running_means(drawn(name, with_spread=with_spread, years=400).index, 3)
+        rank = (of_draws < running_means(weather_year(name).index, 3)).mean(axis=0)
+        # Found .83, .77, .86 without a spread given; .77, .80, .83 with.
+        assert 0.65 <= ((rank > 0.1) & (rank < 0.9)).mean() <= 0.92
+        assert (rank < 0.1).mean() < 0.2
+        assert (rank > 0.9).mean() < 0.2
+        ranks.append(rank)
+    pooled = np.concatenate(ranks)
+    assert 0.75 <= ((pooled > 0.1) & (pooled < 0.9)).mean() <= 0.85
+
+
 @pytest.mark.parametrize("name", PLACES)
 def test_lows_and_highs_keep_the_means_of_the_file(name):
     year, found = weather_year(name), drawn(name)
