@@ -203,6 +203,18 @@ def _sky(spot: Spot, clock: Timeline, cloud_okta: tuple[float, ...]) -> Sky:
     )
 
 
+def clear_ghi(spot: Spot, clock: Timeline) -> Floats:
+    """Return the global light of the clear sky at the middle of each step, shape (steps,). [W/m2]"""
+    from pvlib import irradiance
+
+    height = position_at(spot, clock).apparent_elevation_deg
+    day_of_year = clock.middles_utc().day_of_year.to_numpy()
+    extraterrestrial = np.asarray(irradiance.get_extra_radiation(day_of_year), dtype=np.float64)
+    up = height > 0.0
+    light = _clear_sky(spot, 90.0 - height[up], extraterrestrial[up], day_of_year[up])
+    return _over_all_steps(light.ghi_w_m2, up)
+
+
 def _over_all_steps(lit: Floats, up: NDArray[np.bool_]) -> Floats:
     whole = np.zeros(up.size)
     whole[up] = lit
