@@ -204,15 +204,31 @@ def _sky(spot: Spot, clock: Timeline, cloud_okta: tuple[float, ...]) -> Sky:
 
 
 def clear_ghi(spot: Spot, clock: Timeline) -> Floats:
-    """Return the global light of the clear sky at the middle of each step, shape (steps,). [W/m2]"""
+    """Return the clear sky's global light at the middle of each step, shape (steps,). [W/m2]"""
+    height = position_at(spot, clock).apparent_elevation_deg
+    day_of_year, normal = _normal_light(clock)
+    up = height > 0.0
+    light = _clear_sky(spot, 90.0 - height[up], normal[up], day_of_year[up])
+    return _over_all_steps(light.ghi_w_m2, up)
+
+
+def extraterrestrial(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:
+    """Return the light above the atmosphere on the level and square to the sun. [W/m2]
+
+    Both have the shape (steps,), each value at the middle of its step: Spencer 1971 with the
+    solar constant of the solar library, on the level by the sun's true height.
+    """
+    height = position_at(spot, clock).elevation_deg
+    _, normal = _normal_light(clock)
+    return normal * np.maximum(np.sin(np.radians(height)), 0.0), normal
+
+
+def _normal_light(clock: Timeline) -> tuple[NDArray[np.int64], Floats]:
+    """Return the day of the year and the light square to the sun above the air in each step."""
     from pvlib import irradiance
 
-    height = position_at(spot, clock).apparent_elevation_deg
     day_of_year = clock.middles_utc().day_of_year.to_numpy()
-    extraterrestrial = np.asarray(irradiance.get_extra_radiation(day_of_year), dtype=np.float64)
-    up = height > 0.0
-    light = _clear_sky(spot, 90.0 - height[up], extraterrestrial[up], day_of_year[up])
-    return _over_all_steps(light.ghi_w_m2, up)
+    return day_of_year, np.asarray(irradiance.get_extra_radiation(day_of_year), dtype=np.float64)
 
 
 def _over_all_steps(lit: Floats, up: NDArray[np.bool_]) -> Floats:

@@ -20,13 +20,14 @@ from typing import Any, NamedTuple
 import numpy as np
 import pandas as pd
 
-from model.daily_weather import TYPICAL_YEAR, WeatherRecord
+from model.sky.daily_weather import TYPICAL_YEAR, WeatherRecord
 
 # Places on Earth where clocks keep more than this from the sun are those of files in universal
 # time: their local days are those of the sun.
 ZONE_FROM_SUN_H = 3.0
 COARSEST_STEP_MIN = 60.0
 OKTA_PER_TENTH = 0.8
+HOURS_A_YEAR = 8760
 LOWEST_AIR_C, HIGHEST_AIR_C = -70.0, 60.0
 
 
@@ -131,6 +132,8 @@ def read_pvgis_tmy(text: str) -> WeatherRecord:
         offset_h = inputs.get("irradiance_time_offset", 0.0)
         base = meta["inputs"].get("meteo_data", {}).get("radiation_db", "")
     else:
+        if _even_rows(text, "time(UTC),") < HOURS_A_YEAR:
+            raise FormatError(f"holds fewer than the {HOURS_A_YEAR} hours of a typical year")
         data, meta = read(io.BytesIO(text.encode()), pvgis_format="csv")
         inputs, base = meta["inputs"], ""
         offset_h = inputs.get("irradiance time offset", 0.0)
@@ -148,6 +151,8 @@ def read_pvgis_hourly(text: str) -> WeatherRecord:
     from pvlib.iotools import read_pvgis_hourly as read
 
     as_json = text.lstrip().startswith("{")
+    if not as_json:
+        _even_rows(text, "time,")
     data, meta = read(io.StringIO(text), pvgis_format="json" if as_json else "csv")
     inputs = meta["inputs"]
     if as_json:
@@ -190,7 +195,8 @@ def read_nsrdb(text: str) -> WeatherRecord:
     place = _Place(
         ", ".join(meta[name] for name in ("City", "State", "Country")
                   if meta.get(name, "-") not in ("-", "", "None")),
-        *(float(meta[name]) for name in ("Latitude", "Longitude", "Elevation", "Time Zone")),
+        float(meta["Latitude"]), float(meta["Longitude"]), float(meta["Elevation"]),
+        float(meta["Time Zone"]),
     )  # fmt: skip
     # The reader takes whole hours and metres only: India's zone is a half; it gets none of them.
     plain = "Latitude,Longitude,Time Zone,Elevation,Local Time Zone\n0,0,0,0,0\n"
@@ -236,10 +242,10 @@ def read_surfrad(text: str) -> WeatherRecord:
         if len(line.split()) != 48 or not re.fullmatch(r"[-+.\d\s]+", line):
             raise FormatError(f"line {number} is no row of 48 numbers")
     with _as_file(text) as path:
-        data, meta = read(path)
-    ghi = np.where(data["ghi_flag"] == 1, np.nan, _column(data, "ghi", -20, 1900))
+        data, meta = read(path, map_variables=False)
+    ghi = np.where(data["dw_solar_flag"] == 1, np.nan, _column(data, "dw_solar", -20, 1900))
     air = np.where(
-        data["temp_air_flag"] == 1, np.nan, _column(data, "temp_air", LOWEST_AIR_C, HIGHEST_AIR_C)
+        data["temp_flag"] == 1, np.nan, _column(data, "temp", LOWEST_AIR_C, HIGHEST_AIR_C)
     )
     place = _Place(
         str(meta["name"]), meta["latitude"], -abs(float(meta["longitude"])), meta["elevation"], 0.0
@@ -251,8 +257,25 @@ def read_surfrad(text: str) -> WeatherRecord:
     )  # fmt: skip
 
 
+def _even_rows(text: str, header: str) -> int:
+    """Return how many rows follow the header; one that is shorter or longer is a fault."""
+    begin = text.find(f"\n{header}")
+    rows = text[begin + 1 :].split("\n\n", 1)[0].split("\n")
+    width = rows[0].count(",")
+    count = 0
+    for row in rows[1:]:
+        # Words about the columns stand below the rows.
+        if not row[:1].isdigit():
+            break
+        count += 1
+        if row.count(",") != width:
+            line = text.count("\n", 0, begin + 1) + 1 + count
+            raise FormatError(f"line {line} holds {row.count(',') + 1} values, not {width + 1}")
+    return count
+
+
 def _pvgis_place(location: dict[str, Any]) -> _Place:
-    return _Place("", *(location[name] for name in ("latitude", "longitude", "elevation")), 0.0)
+    return _Place("", location["latitude"], location["longitude"], location["elevation"], 0.0)
 
 
 def _is_mean(minutes_after_label: float) -> bool:
@@ -290,9 +313,9 @@ def _record(
     latitude, longitude, elevation, zone_h = numbers
     if not (abs(latitude) <= 90 and abs(longitude) <= 180 and -500 <= elevation <= 9000):
         raise FormatError("names no place on Earth")
+    step_min = _step_min(middle)
     if not np.isfinite(ghi).any():
         raise FormatError("holds no light on the level")
-    step_min = _step_min(middle)
     if begins is not None:
         middle = middle + pd.Timedelta(minutes=step_min / 2.0 if begins else -step_min / 2.0)
     if typical or _is_spliced(middle):

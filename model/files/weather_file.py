@@ -13,10 +13,9 @@ from pathlib import Path
 
 import pandas as pd
 
-from model.daily_weather import WeatherRecord
-from model.faults import Fault, ScenarioError
-from model.saving import reason_of, shown_name
-from model.weather_formats import (
+from model.editing.faults import Fault, ScenarioError
+from model.files.atomic_write import reason_of, shown_name
+from model.files.weather_formats import (
     FormatError,
     holds_json,
     read_bsrn,
@@ -28,6 +27,7 @@ from model.weather_formats import (
     read_tmy2,
     read_tmy3,
 )
+from model.sky.daily_weather import WeatherRecord
 
 # Nineteen years of PVGIS hours as JSON take some 25 MB, a month of BSRN minutes some 15.
 FILE_LIMIT_BYTES = 40_000_000

@@ -18,14 +18,14 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from model.quantity import MINUTES_A_DAY
-from model.sun import clear_ghi
-from model.sun_position import Spot, position_at
-from model.timeline import Floats, Timeline
+from model.scenario.declare import MINUTES_A_DAY
+from model.sky.irradiance import clear_ghi, extraterrestrial
+from model.sky.sun_position import Spot
+from model.sky.timeline import Floats, Timeline
 
 # Months of several years spliced into one stand in this one, which has no leap day.
 TYPICAL_YEAR = 2001
-# Finer samples are first averaged over so long; coarser means are set against the sun in such steps.
+# Finer samples are averaged over so long; coarser means are set against the sun in such steps.
 FINE_STEP_MIN = 10.0
 # A day is a gap when more than a tenth of the light it could have had is not there: the missing
 # part may differ from the rest by some .3 of clearness, which shifts the day by .03, less than
@@ -213,8 +213,8 @@ class _Grid(NamedTuple):
 
     def minutes(self) -> Floats:
         """Return the minute of the day of each middle, shape (steps,). [min]"""
-        middle: Floats = (self.phase_min + np.arange(self.steps) * self.step_min) % MINUTES_A_DAY
-        return middle
+        middles = self.phase_min + np.arange(self.steps) * self.step_min
+        return np.asarray(middles % MINUTES_A_DAY, dtype=np.float64)
 
 
 def _local_minutes(times: pd.Index[pd.Timestamp], offset_h: float) -> Floats:
@@ -235,9 +235,7 @@ def _grid(record: WeatherRecord) -> _Grid:
     return _Grid(date, days, record.step_min, float(phases[np.argmax(counts)]) % record.step_min)
 
 
-def _on_grid(
-    record: WeatherRecord, grid: _Grid, values: pd.Series[float]
-) -> tuple[Floats, Floats]:
+def _on_grid(record: WeatherRecord, grid: _Grid, values: pd.Series[float]) -> tuple[Floats, Floats]:
     """Return the mean value of each step, and which share of the step has one, shape (steps,)."""
     begin = (grid.first - Date(1970, 1, 1)).days * MINUTES_A_DAY + grid.phase_min
     minutes = _local_minutes(values.index, record.utc_offset_h)
@@ -256,11 +254,10 @@ def _light(record: WeatherRecord, grid: _Grid) -> dict[str, Floats]:
     sun, normal = _extraterrestrial(record, grid)
     lit = sun > 0.0
     possible = 100.0 + 1.5 * normal * (sun / normal) ** 1.2
-    present = np.where(ghi <= possible, present, 0.0)
-    weight = present * lit
+    weight = present * (lit & (ghi <= possible))
     light, above = ghi * weight, sun * weight
     minutes = grid.minutes()
-    columns = {
+    columns: dict[str, Floats] = {
         "ghi_w_m2": light,
         "sun_w_m2": above,
         "whole_sun_w_m2": sun,
@@ -272,8 +269,8 @@ def _light(record: WeatherRecord, grid: _Grid) -> dict[str, Floats]:
     if record.cover_okta is not None:
         parts = _parts(record, grid)
         clear = clear_ghi(record.spot, grid.clock(record.utc_offset_h, parts))
-        columns["clear_w_m2"] = clear.reshape(-1, parts).mean(axis=1) * weight
-    columns = {name: _by_day(values, grid).mean(axis=1) for name, values in columns.items()}
+        columns["clear_w_m2"] = _means(clear, parts) * weight
+    columns = {name: _means(values, grid.steps // grid.days) for name, values in columns.items()}
     cover, covered = np.zeros(grid.steps), np.zeros(grid.steps)
     if record.cover_okta is not None:
         cover, covered = _on_grid(record, grid, record.cover_okta)
@@ -287,29 +284,22 @@ def _by_day(values: Floats, grid: _Grid) -> Floats:
     return values.reshape(grid.days, -1)
 
 
+def _means(values: Floats, of: int) -> Floats:
+    """Return the mean of each run of so many values."""
+    means: Floats = np.mean(values.reshape(-1, of), axis=1, dtype=np.float64)
+    return means
+
+
 def _extraterrestrial(record: WeatherRecord, grid: _Grid) -> tuple[Floats, Floats]:
     """Return what falls above the air on the level and square to the sun in each step. [W/m2]"""
     parts = _parts(record, grid)
     level, normal = extraterrestrial(record.spot, grid.clock(record.utc_offset_h, parts))
-    return level.reshape(-1, parts).mean(axis=1), normal.reshape(-1, parts).mean(axis=1)
+    return _means(level, parts), _means(normal, parts)
 
 
 def _parts(record: WeatherRecord, grid: _Grid) -> int:
     """Return in how many parts a step is set against the sun: an instant in one."""
     return max(1, round(grid.step_min / FINE_STEP_MIN)) if record.is_mean else 1
-
-
-def extraterrestrial(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:
-    """Return the light above the atmosphere on the level and square to the sun. [W/m2]
-
-    Both have the shape (steps,), each value at the middle of its step.
-    """
-    height = position_at(spot, clock).elevation_deg
-    from pvlib import irradiance
-
-    day_of_year = clock.middles_utc().day_of_year.to_numpy()
-    normal = np.asarray(irradiance.get_extra_radiation(day_of_year), dtype=np.float64)
-    return normal * np.maximum(np.sin(np.radians(height)), 0.0), normal
 
 
 def _air(record: WeatherRecord, grid: _Grid) -> dict[str, NDArray[np.float64]]:
@@ -336,10 +326,7 @@ def light_lag_min(days: Days) -> float:
         return 0.0
     return float(
         np.median(
-            [
-                day.ghi_moment_min / day.ghi_w_m2 - day.sun_moment_min / day.sun_w_m2
-                for day in whole
-            ]
+            [day.ghi_moment_min / day.ghi_w_m2 - day.sun_moment_min / day.sun_w_m2 for day in whole]
         )
     )
 
