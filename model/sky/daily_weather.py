@@ -91,7 +91,7 @@ class DaySums:
     ghi_moment_min, sun_moment_min : sums of light times minute of the day.
     low_c, high_c : lowest and highest air temperature; nan where there is none.
     air_hours : hours that have an air temperature.
-    cover_sum_okta, cover_steps : sum and number of the lit steps' cloud cover.
+    cover_sum_okta, cover_hours : cloud cover times hours, and hours, of the lit steps that have one.
     """
 
     ghi_w_m2: float
@@ -105,7 +105,7 @@ class DaySums:
     high_c: float
     air_hours: float
     cover_sum_okta: float
-    cover_steps: float
+    cover_hours: float
 
     def __add__(self, other: DaySums) -> DaySums:
         summed = {
@@ -140,7 +140,7 @@ class DaySums:
     @property
     def cover_okta(self) -> float:
         """Mean cloud cover of the lit steps; nan where there is none [okta]."""
-        return self.cover_sum_okta / self.cover_steps if self.cover_steps else float("nan")
+        return self.cover_sum_okta / self.cover_hours if self.cover_hours else float("nan")
 
 
 Days = Mapping[Date, DaySums]
@@ -274,9 +274,9 @@ def _light(record: WeatherRecord, grid: _Grid) -> dict[str, Floats]:
     cover, covered = np.zeros(grid.steps), np.zeros(grid.steps)
     if record.cover_okta is not None:
         cover, covered = _on_grid(record, grid, record.cover_okta)
-        covered = covered * lit
+        covered = covered * lit * grid.step_min / 60.0
     columns["cover_sum_okta"] = _by_day(cover * covered, grid).sum(axis=1)
-    columns["cover_steps"] = _by_day(covered, grid).sum(axis=1)
+    columns["cover_hours"] = _by_day(covered, grid).sum(axis=1)
     return columns
 
 
