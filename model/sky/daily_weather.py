@@ -91,7 +91,7 @@ class DaySums:
     ghi_moment_min, sun_moment_min : sums of light times minute of the day.
     low_c, high_c : lowest and highest air temperature; nan where there is none.
     air_hours : hours that have an air temperature.
-    cover_sum_okta, cover_hours : cloud cover times hours, and hours, of the lit steps that have one.
+    cover_sum_okta, cover_hours : cover times hours, and hours, of the lit steps that have one.
     """
 
     ghi_w_m2: float
