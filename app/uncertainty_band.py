@@ -7,7 +7,7 @@ from typing import cast
 from PySide6.QtCore import QObject, Signal
 
 from app.plots.day import DayView
-from app.sizing.sureness import SpreadWork
+from app.sizing.sureness import spread_work
 from app.state.document import Document
 from app.state.session import Session
 from app.state.settings import Settings
@@ -69,7 +69,7 @@ class Doubt(QObject):
     def _start(self) -> None:
         comparison = self._session.comparison
         if comparison is not None:
-            self._jobs.start(SpreadWork(comparison.scenario, BAND_STEP_MIN))
+            self._jobs.start(spread_work(comparison.scenario, BAND_STEP_MIN))
 
     def _on_finished(self, _number: int, value: object) -> None:
         self._day.show_band(cast(Spread, value))

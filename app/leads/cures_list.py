@@ -9,25 +9,15 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from app.leads.words import cure_words
 from app.state.display import Display
 from app.widgets.labels import sentence_label
-from app.work.jobs import Jobs, Progress
+from app.work.jobs import Jobs
 from model.advice.lead_remedies import LeadCure, lead_cures
 from model.engine.run import StationRun
+from model.support.progress import at_once
 
 LOOKING = "Trying shorter, thicker and sounder leads …"
 NONE_HELPS = "No change of a single lead would help."
 QUIET_MS = 400
 MOST_SHOWN = 6
-
-
-class _Search:
-    """The work for the worker: plain values in, plain values out."""
-
-    def __init__(self, run: StationRun) -> None:
-        self._run = run
-
-    def __call__(self, progress: Progress) -> tuple[LeadCure, ...]:
-        progress(0.0)
-        return lead_cures(self._run)
 
 
 class CuresList(QWidget):
@@ -86,7 +76,7 @@ class CuresList(QWidget):
     def _on_quiet(self) -> None:
         if self._is_due and self._run is not None:
             self._is_due = False
-            self._jobs.start(_Search(self._run))
+            self._jobs.start(at_once(lead_cures, self._run))
 
     def _on_finished(self, _number: int, cures: tuple[LeadCure, ...]) -> None:
         self.state.setText("" if cures else NONE_HELPS)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QWidget
 
@@ -14,13 +14,12 @@ from app.sizing.map_inputs import MapInput, map_inputs
 from app.sizing.size_words import name_at
 from app.state.display import Display
 from app.widgets.labels import sentence_label
-from app.work.jobs import Progress
-from app.work.sheet_work import driven
 from app.work.worked_part import WorkedPart
 from model.editing.faults import ScenarioError
 from model.scenario.scenario import Scenario
 from model.sizing.axes import Axis
 from model.sizing.break_even_map import BreakEven, search_break_even
+from model.support.progress import Search
 
 MEANS = (
     "Each station with the smallest battery that holds, over two inputs: which of them needs less"
@@ -30,17 +29,12 @@ ONE_STATION = "There is one station alone: nothing to set it against."
 SAME_INPUT = "Choose two different inputs."
 
 
-class _EvenWork:
-    """The work for the worker: what every station needs over two inputs."""
-
-    def __init__(self, scenario: Scenario, inputs: tuple[MapInput, MapInput]) -> None:
-        self._scenario, self._inputs = scenario, inputs
-
-    def __call__(self, progress: Progress) -> tuple[Scenario, tuple[MapInput, MapInput], BreakEven]:
-        progress(0.0)
-        axes: list[Axis] = [one.axis() for one in self._inputs]
-        found = driven(search_break_even(self._scenario, *axes), progress)
-        return self._scenario, self._inputs, found
+def _break_even(
+    scenario: Scenario, inputs: tuple[MapInput, MapInput]
+) -> Search[tuple[Scenario, tuple[MapInput, MapInput], BreakEven]]:
+    yield 0.0
+    axes: list[Axis] = [one.axis() for one in inputs]
+    return scenario, inputs, (yield from search_break_even(scenario, *axes))
 
 
 class EvenPart(WorkedPart):
@@ -116,7 +110,7 @@ class EvenPart(WorkedPart):
             box.setCurrentIndex(min(chosen, len(entries) - 1))
             box.blockSignals(False)
 
-    def work(self, scenario: Scenario) -> _EvenWork | None:
+    def work(self, scenario: Scenario) -> Search[Any] | None:
         across, up = self.across.currentIndex(), self.up.currentIndex()
         if len(scenario.stations) < 2 or across == up:
             self._shown = None
@@ -125,7 +119,7 @@ class EvenPart(WorkedPart):
             self.reading.setText("")
             self.export.set_ready(False)
             return None
-        return _EvenWork(scenario, (self._inputs[across], self._inputs[up]))
+        return _break_even(scenario, (self._inputs[across], self._inputs[up]))
 
     def show_value(self, scenario: Scenario, value: object) -> None:
         of, inputs, found = cast("tuple[Scenario, tuple[MapInput, MapInput], BreakEven]", value)

@@ -13,12 +13,12 @@ from app.sizing.size_words import sentence
 from app.state.display import Display
 from app.theme import station_style
 from app.widgets.labels import heading, sentence_label
-from app.work.jobs import Progress
 from app.work.latest import LatestWork
 from model.advice.advice import rerun
 from model.editing.faults import ScenarioError
 from model.engine.comparison import why_withheld
 from model.scenario.scenario import Scenario
+from model.support.progress import at_once
 from model.verdict.table import end_words
 
 TICKS = 50
@@ -33,19 +33,13 @@ def fate_words(scenario: Scenario, index: int) -> str:
     return f"{end_words(rerun(scenario, index))}." if withheld is None else sentence(withheld)
 
 
-class _HandWork:
-    """The work for the worker: the station as it is, and with one input moved."""
-
-    def __init__(
-        self, scenario: Scenario, index: int, path: str, ticks: int, changed: Scenario | None
-    ) -> None:
-        self._scenario, self._index, self._path = scenario, index, path
-        self._ticks, self._changed = ticks, changed
-
-    def __call__(self, _progress: Progress) -> Fates:
-        before = fate_words(self._scenario, self._index)
-        after = "" if self._changed is None else fate_words(self._changed, self._index)
-        return self._scenario, self._path, self._ticks, before, after
+def _fates(
+    scenario: Scenario, index: int, path: str, ticks: int, changed: Scenario | None
+) -> Fates:
+    """Return what becomes of the station as it is, and with one input moved."""
+    before = fate_words(scenario, index)
+    after = "" if changed is None else fate_words(changed, index)
+    return scenario, path, ticks, before, after
 
 
 class Hand(QWidget):
@@ -127,7 +121,7 @@ class Hand(QWidget):
         self.after.setVisible(bool(ticks))
         self.after.setText(refused or (self._then(changed) if changed is not None else ""))
         if self.isVisible():
-            self._latest.ask(_HandWork(scenario, self._index, self._path, ticks, changed))
+            self._latest.ask(at_once(_fates, scenario, self._index, self._path, ticks, changed))
 
     def _then(self, changed: Scenario) -> str:
         return f"Then {value_words(changed, self._path, self._display)}"

@@ -9,11 +9,9 @@ import numpy as np
 
 from app.sizing.axis import Axis, reach
 from app.sizing.resized import Pair
-from app.work.jobs import Progress
-from app.work.sheet_work import driven
 from model.scenario.scenario import Scenario
 from model.sizing.frontier import Frontier, search_frontier
-from model.support.search import within
+from model.support.progress import Search, within
 
 BATTERIES = 36
 REACH_BY = 6.0
@@ -62,27 +60,21 @@ class KitFrontiers:
         return Pair(float(line.capacity_ah[at]), float(line.rated_w[at]))
 
 
-class FrontierWork:
-    """The work for the worker: the line of every station."""
-
-    def __init__(self, scenario: Scenario) -> None:
-        self._scenario = scenario
-
-    def __call__(self, progress: Progress) -> KitFrontiers:
-        scenario = self._scenario
-        now = [Pair.of(station) for station in scenario.stations]
-        panels = [pair.rated_w for pair in now if pair.rated_w > 0] or [100.0]
-        across = Axis("Battery, Ah", *reach([pair.capacity_ah for pair in now], REACH_BY))
-        up = Axis("Panel, W", *reach(panels, REACH_BY))
-        lines: list[Frontier | None] = []
-        reasons = []
-        for index in range(len(now)):
-            try:
-                search = search_frontier(scenario, index, np.array(across.places(BATTERIES)))
-                begin, end = (each / len(now) for each in (index, index + 1))
-                lines.append(driven(within(search, begin, end), progress))
-                reasons.append("")
-            except ValueError as error:
-                lines.append(None)
-                reasons.append(str(error))
-        return KitFrontiers(scenario, across, up, tuple(lines), tuple(reasons))
+def search_frontiers(scenario: Scenario) -> Search[KitFrontiers]:
+    """Look for the line of every station."""
+    now = [Pair.of(station) for station in scenario.stations]
+    panels = [pair.rated_w for pair in now if pair.rated_w > 0] or [100.0]
+    across = Axis("Battery, Ah", *reach([pair.capacity_ah for pair in now], REACH_BY))
+    up = Axis("Panel, W", *reach(panels, REACH_BY))
+    lines: list[Frontier | None] = []
+    reasons = []
+    for index in range(len(now)):
+        try:
+            search = search_frontier(scenario, index, np.array(across.places(BATTERIES)))
+            begin, end = (each / len(now) for each in (index, index + 1))
+            lines.append((yield from within(search, begin, end)))
+            reasons.append("")
+        except ValueError as error:
+            lines.append(None)
+            reasons.append(str(error))
+    return KitFrontiers(scenario, across, up, tuple(lines), tuple(reasons))

@@ -11,7 +11,7 @@ from app.flow import FlowLayout
 from app.number_text import KG_PER_LB, with_unit
 from app.sizing.export import ExportRow, Table
 from app.sizing.frontier_picture import frontier_picture, least_words
-from app.sizing.kit_frontier import FrontierWork, KitFrontiers
+from app.sizing.kit_frontier import KitFrontiers, search_frontiers
 from app.sizing.map_canvas import MapCanvas
 from app.sizing.resized import Pair, pair_kg, with_pair
 from app.sizing.size_words import name_at, sentence, up_to_hold
@@ -20,6 +20,7 @@ from app.widgets.labels import sentence_label
 from app.work.worked_part import WorkedPart
 from model.editing.faults import ScenarioError
 from model.scenario.scenario import Scenario
+from model.support.progress import Search
 
 MEANS = (
     "Every battery across with every panel upwards, all from a full battery, tried in steps of"
@@ -75,8 +76,8 @@ class KitMapPart(WorkedPart):
         self.station.setCurrentIndex(min(chosen, len(names) - 1))
         self.station.blockSignals(False)
 
-    def work(self, scenario: Scenario) -> FrontierWork:
-        return FrontierWork(scenario)
+    def work(self, scenario: Scenario) -> Search[KitFrontiers]:
+        return search_frontiers(scenario)
 
     def show_value(self, scenario: Scenario, value: object) -> None:
         self._found = cast(KitFrontiers, value)

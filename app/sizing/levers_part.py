@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QLabel, QWidget
@@ -16,11 +16,10 @@ from app.sizing.lever_words import MEASURES, bars_of, levers_table
 from app.sizing.size_words import name_at, sentence
 from app.state.display import Display
 from app.widgets.labels import sentence_label
-from app.work.jobs import Progress
-from app.work.sheet_work import driven
 from app.work.worked_part import WorkedPart
 from model.scenario.scenario import Scenario
 from model.sizing.sensitivity import Sensitivity, search_sensitivity
+from model.support.progress import Search
 
 MEANS = (
     "Each input alone moved to both ends of its spread, tried in steps of ten minutes; the eight"
@@ -28,20 +27,12 @@ MEANS = (
 )
 
 
-class _LeversWork:
-    """The work for the worker: every input of one station moved."""
-
-    def __init__(self, scenario: Scenario, index: int) -> None:
-        self._scenario, self._index = scenario, index
-
-    def __call__(self, progress: Progress) -> tuple[Scenario, int, Sensitivity | str]:
-        try:
-            found: Sensitivity | str = driven(
-                search_sensitivity(self._scenario, self._index), progress
-            )
-        except ValueError as error:
-            found = str(error)
-        return self._scenario, self._index, found
+def _levers(scenario: Scenario, index: int) -> Search[tuple[Scenario, int, Sensitivity | str]]:
+    try:
+        found: Sensitivity | str = yield from search_sensitivity(scenario, index)
+    except ValueError as error:
+        found = str(error)
+    return scenario, index, found
 
 
 class LeversPart(WorkedPart):
@@ -108,8 +99,8 @@ class LeversPart(WorkedPart):
         self.station.blockSignals(False)
         self._show_hand()
 
-    def work(self, scenario: Scenario) -> _LeversWork:
-        return _LeversWork(scenario, self.index)
+    def work(self, scenario: Scenario) -> Search[Any]:
+        return _levers(scenario, self.index)
 
     def show_value(self, scenario: Scenario, value: object) -> None:
         of, index, found = cast("tuple[Scenario, int, Sensitivity | str]", value)

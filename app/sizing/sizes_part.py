@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
@@ -36,23 +36,16 @@ from app.sizing.size_words import (
 )
 from app.state.display import Display
 from app.widgets.labels import heading, sentence_label
-from app.work.jobs import Progress
-from app.work.sheet_work import driven
 from app.work.worked_part import WorkedPart
 from model.scenario.scenario import Scenario
 from model.sizing.smallest import StationSizes, search_sizes
+from model.support.progress import Search
 
 Sizes = tuple[StationSizes, ...]
 
 
-class _SizesWork:
-    """The work for the worker: both sizes of every station."""
-
-    def __init__(self, scenario: Scenario) -> None:
-        self._scenario = scenario
-
-    def __call__(self, progress: Progress) -> tuple[Scenario, Sizes]:
-        return self._scenario, driven(search_sizes(self._scenario), progress)
+def _sizes(scenario: Scenario) -> Search[tuple[Scenario, Sizes]]:
+    return scenario, (yield from search_sizes(scenario))
 
 
 class SizesPart(WorkedPart):
@@ -91,8 +84,8 @@ class SizesPart(WorkedPart):
         self.column.addWidget(self.export, 0, Qt.AlignmentFlag.AlignRight)
         self.table.hide()
 
-    def work(self, scenario: Scenario) -> _SizesWork:
-        return _SizesWork(scenario)
+    def work(self, scenario: Scenario) -> Search[Any]:
+        return _sizes(scenario)
 
     def show_value(self, scenario: Scenario, value: object) -> None:
         self._found = cast("tuple[Scenario, Sizes]", value)

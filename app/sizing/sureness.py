@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QWidget
 from app.sizing.size_words import name_at, sentence
 from app.sizing.sureness_words import effect_words, measure_next, odds_words, station_words
 from app.widgets.labels import heading, sentence_label
-from app.work.jobs import Progress
 from app.work.worked_part import WorkedPart
 from model.engine.comparison import COARSE_STEP_MIN, Comparison
-from model.odds.monte_carlo import USUAL_MEMBERS, Spread, spread
+from model.odds.monte_carlo import USUAL_MEMBERS, Spread, search_spread
 from model.scenario.scenario import Scenario
+from model.support.progress import Search
 
 # The same draws every time, so that a band moves only when the scenario does.
 SEED = 20
@@ -25,15 +25,9 @@ MEANS = (
 )
 
 
-class SpreadWork:
-    """The work for a worker: every station with its numbers drawn."""
-
-    def __init__(self, scenario: Scenario, step_min: float = COARSE_STEP_MIN) -> None:
-        self._scenario, self._step_min = scenario, step_min
-
-    def __call__(self, progress: Progress) -> Spread:
-        chance = np.random.default_rng(SEED)
-        return spread(self._scenario, chance, step_min=self._step_min, between=progress)
+def spread_work(scenario: Scenario, step_min: float = COARSE_STEP_MIN) -> Search[Spread]:
+    """Run every station with its numbers drawn, the same draws each time."""
+    return search_spread(scenario, np.random.default_rng(SEED), step_min=step_min)
 
 
 class SurenessView(WorkedPart):
@@ -62,8 +56,8 @@ class SurenessView(WorkedPart):
         """Take over another comparison; it is drawn when the view is looked at."""
         self.show_scenario(comparison.scenario)
 
-    def work(self, scenario: Scenario) -> SpreadWork:
-        return SpreadWork(scenario)
+    def work(self, scenario: Scenario) -> Search[Spread]:
+        return spread_work(scenario)
 
     def show_value(self, scenario: Scenario, value: object) -> None:
         found = cast(Spread, value)

@@ -23,13 +23,13 @@ from app.sizing.size_words import name_at
 from app.sizing.terms_table import Standings, terms_rows, terms_table
 from app.state.display import Display
 from app.widgets.labels import sentence_label
-from app.work.jobs import Jobs, Progress
+from app.work.jobs import Jobs
 from app.work.work_bar import WorkBar
 from model.scenario.scenario import Scenario
-from model.sizing.equal_terms import Terms, same_mass, same_power, same_time, standings
-from model.support.progress import Between, part_of
+from model.sizing.equal_terms import Terms, same_mass, same_power, search_same_time, standings
+from model.support.progress import Search, at_once, within
 
-Change = Callable[[Scenario, int, int, Between], Terms]
+Change = Callable[[Scenario, int, int], Search[Terms]]
 Found = tuple[Terms, Standings, Standings]
 MEANS = (
     "Two stations seldom differ in one thing alone. Each button changes the scenario so that they"
@@ -37,33 +37,34 @@ MEANS = (
 )
 CHANGES: tuple[tuple[str, str, str, Change], ...] = (
     (
-        "Same power", "equal power", "Both give the RF power that the weaker can give.", same_power,
+        "Same power",
+        "equal power",
+        "Both give the RF power that the weaker can give.",
+        lambda *given: at_once(same_power, *given),
     ),
     (
-        "Same mass", "equal mass",
-        "The lighter carries more battery of its make, until both weigh the same.", same_mass,
+        "Same mass",
+        "equal mass",
+        "The lighter carries more battery of its make, until both weigh the same.",
+        lambda *given: at_once(same_mass, *given),
     ),
     (
-        "Same time", "equal time",
-        "The one that ends first carries as much battery as lets it last as long.", same_time,
+        "Same time",
+        "equal time",
+        "The one that ends first carries as much battery as lets it last as long.",
+        search_same_time,
     ),
-)  # fmt: skip
+)
 
 
-class _TermsWork:
-    """The work for the worker: one change, and how every station stands before and after it."""
-
-    def __init__(self, scenario: Scenario, change: Change, first: int, second: int) -> None:
-        self._scenario, self._change = scenario, change
-        self._first, self._second = first, second
-
-    def __call__(self, progress: Progress) -> Found:
-        before = standings(self._scenario, part_of(progress, 0, 3))
-        terms = self._change(self._scenario, self._first, self._second, part_of(progress, 1, 3))
-        after = before
-        if terms.scenario != self._scenario:
-            after = standings(terms.scenario, part_of(progress, 2, 3))
-        return terms, before, after
+def _search_terms(scenario: Scenario, change: Change, first: int, second: int) -> Search[Found]:
+    """Make one change, and find out how every station stands before and after it."""
+    before = yield from within(standings(scenario), 0.0, 1 / 3)
+    terms = yield from within(change(scenario, first, second), 1 / 3, 2 / 3)
+    after = before
+    if terms.scenario != scenario:
+        after = yield from within(standings(terms.scenario), 2 / 3, 1.0)
+    return terms, before, after
 
 
 class TermsPart(QWidget):
@@ -184,7 +185,7 @@ class TermsPart(QWidget):
         words, self._text, _, change = CHANGES[which]
         self._forget()
         self.bar.show_working(f"{words} …")
-        self._jobs.start(_TermsWork(self._scenario, change, *self.pair))
+        self._jobs.start(_search_terms(self._scenario, change, *self.pair))
 
     def _on_finished(self, _number: int, value: object) -> None:
         self._found = cast(Found, value)

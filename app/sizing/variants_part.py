@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QWidget
@@ -16,8 +16,6 @@ from app.sizing.size_words import sentence
 from app.sizing.variant_words import change_lines, shown_rows, versions_table
 from app.state.display import Display
 from app.widgets.labels import sentence_label
-from app.work.jobs import Progress
-from app.work.sheet_work import driven
 from app.work.worked_part import WorkedPart
 from model.editing.differences import changes_in_words
 from model.editing.faults import ScenarioError
@@ -31,6 +29,7 @@ from model.editing.variants import (
 )
 from model.scenario.scenario import Scenario, Variant
 from model.sizing.variants_compared import Version, search_versions
+from model.support.progress import Search
 
 MEANS = (
     "The scenario and its named variants, each run through the same days. The file holds a variant"
@@ -45,14 +44,8 @@ TAKEN = "There is a variant of this name: give another."
 TOLD_CHANGES = 4
 
 
-class _VersionsWork:
-    """The work for the worker: every station of every version."""
-
-    def __init__(self, scenario: Scenario) -> None:
-        self._scenario = scenario
-
-    def __call__(self, progress: Progress) -> tuple[Scenario, tuple[Version, ...]]:
-        return self._scenario, driven(search_versions(self._scenario), progress)
+def _versions(scenario: Scenario) -> Search[tuple[Scenario, tuple[Version, ...]]]:
+    return scenario, (yield from search_versions(scenario))
 
 
 class VariantsPart(WorkedPart):
@@ -136,8 +129,8 @@ class VariantsPart(WorkedPart):
     def show_changed(self, scenario: Scenario) -> None:
         self._offer()
 
-    def work(self, scenario: Scenario) -> _VersionsWork:
-        return _VersionsWork(scenario)
+    def work(self, scenario: Scenario) -> Search[Any]:
+        return _versions(scenario)
 
     def show_value(self, scenario: Scenario, value: object) -> None:
         self._found = cast("tuple[Scenario, tuple[Version, ...]]", value)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date as Date
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
@@ -14,12 +14,11 @@ from app.sizing.export import ExportRow, Table
 from app.sizing.size_words import name_at
 from app.sizing.year_strip import YearStrip
 from app.widgets.labels import sentence_label
-from app.work.jobs import Progress
-from app.work.sheet_work import driven
 from app.work.worked_part import WorkedPart
 from model.results.wording import hours_words
 from model.scenario.scenario import Scenario
 from model.sizing.year import Span, Year, replace_day, search_year, season_day
+from model.support.progress import Search
 
 MEANS = (
     "The same plan begun on every date of the year, in the typical weather of the months. A kit"
@@ -31,16 +30,10 @@ NO_SEASON = (
 )
 
 
-class _YearWork:
-    """The work for the worker: every date of the year."""
-
-    def __init__(self, scenario: Scenario) -> None:
-        self._scenario = scenario
-
-    def __call__(self, progress: Progress) -> tuple[Scenario, Year]:
-        year = driven(search_year(self._scenario), progress)
-        assert year is not None
-        return self._scenario, year
+def _year(scenario: Scenario) -> Search[tuple[Scenario, Year]]:
+    year = yield from search_year(scenario)
+    assert year is not None
+    return scenario, year
 
 
 class YearPart(WorkedPart):
@@ -72,8 +65,8 @@ class YearPart(WorkedPart):
             self._found = None
             self._show_found(is_shown=False)
 
-    def work(self, scenario: Scenario) -> _YearWork | None:
-        return None if scenario.season is None else _YearWork(scenario)
+    def work(self, scenario: Scenario) -> Search[Any] | None:
+        return None if scenario.season is None else _year(scenario)
 
     def show_value(self, scenario: Scenario, value: object) -> None:
         self._found = cast("tuple[Scenario, Year]", value)

@@ -7,14 +7,14 @@ the next run's; a comparison is shown even if the numbers moved on, so that a dr
 from __future__ import annotations
 
 import logging
-from time import perf_counter
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Signal
 
 from app.state.document import Document
-from app.work.jobs import Jobs, Progress
+from app.work.deferred import Deferred
+from app.work.jobs import Jobs
 from app.work.turns import Turns
-from model.advice.advice import Counsel, counsel
+from model.advice.advice import search_counsel
 from model.engine.comparison import Comparison, search_comparison
 from model.verdict.table import search_verdict
 
@@ -29,36 +29,6 @@ RUN_FAILED = (
     " Your work is kept: change something, or undo."
 )
 _log = logging.getLogger("counterpoise")
-
-
-class Deferred(QObject):
-    """Says ``due`` once after several requests: after a quiet time, at the latest after a cap."""
-
-    due = Signal()
-
-    def __init__(self, wait_ms: int, longest_wait_ms: int, parent: QObject) -> None:
-        super().__init__(parent)
-        self._wait_ms, self._longest_wait_ms = wait_ms, longest_wait_ms
-        self._since = 0.0
-        self._timer = QTimer(self, singleShot=True)
-        self._timer.timeout.connect(self.due)
-
-    @property
-    def is_waiting(self) -> bool:
-        """Whether something is due."""
-        return self._timer.isActive()
-
-    def ask(self) -> None:
-        """Ask for it once more."""
-        now = perf_counter()
-        if not self._timer.isActive():
-            self._since = now
-        left_ms = round(self._longest_wait_ms - (now - self._since) * 1000)
-        self._timer.start(max(0, min(self._wait_ms, left_ms)))
-
-    def forget(self) -> None:
-        """Drop the request."""
-        self._timer.stop()
 
 
 class Session(QObject):
@@ -159,7 +129,7 @@ class Session(QObject):
         self._advice.forget()
         if self._comparison is None:
             return
-        self._job = self._jobs.start(_Advice(self._comparison))
+        self._job = self._jobs.start(search_counsel(self._comparison))
         self.advice_started.emit()
 
     def close(self) -> None:
@@ -182,13 +152,3 @@ class Session(QObject):
     def _on_failed(self, number: int, fault: str) -> None:
         if number == self._job:
             self.advice_failed.emit(fault)
-
-
-class _Advice:
-    """The work of the worker: plain values in, one value out."""
-
-    def __init__(self, comparison: Comparison) -> None:
-        self._comparison = comparison
-
-    def __call__(self, progress: Progress) -> Counsel:
-        return counsel(self._comparison, between=progress)

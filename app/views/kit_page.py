@@ -15,9 +15,10 @@ from app.views.paper_choice import PaperChoice
 from app.views.sheets import Sheets
 from app.views.station_choice import StationChoice
 from app.views.view import Around, View
-from app.work.jobs import Jobs, Progress
+from app.work.jobs import Jobs
 from model.engine.comparison import Comparison
 from model.export.kit_page import Kit, kit_of
+from model.support.progress import Search
 
 ALL = "All stations and the comparison"
 RESULTS: dict[str, Variant] = {
@@ -26,18 +27,13 @@ RESULTS: dict[str, Variant] = {
 LOOKING = "Working out the pages of the scenario as it is now …"
 
 
-class _Kits:
-    """The work for the worker: all that the pages say; laying it out afterwards takes little."""
-
-    def __init__(self, comparison: Comparison) -> None:
-        self._comparison = comparison
-
-    def __call__(self, progress: Progress) -> list[Kit]:
-        kits = []
-        for index in range(len(self._comparison.scenario.stations)):
-            progress(index / len(self._comparison.scenario.stations))
-            kits.append(kit_of(self._comparison, index))
-        return kits
+def _kits(comparison: Comparison) -> Search[list[Kit]]:
+    """Work out all that the pages say; laying it out afterwards takes little."""
+    kits = []
+    for index in range(len(comparison.scenario.stations)):
+        yield index / len(comparison.scenario.stations)
+        kits.append(kit_of(comparison, index))
+    return kits
 
 
 class KitPage(View):
@@ -98,7 +94,7 @@ class KitPage(View):
         self._coming = comparison
         self._say(LOOKING)
         self.sheets.forbid_paper()
-        self._jobs.start(_Kits(comparison))
+        self._jobs.start(_kits(comparison))
 
     def stop(self) -> None:
         self._jobs.close()

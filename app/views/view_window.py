@@ -6,8 +6,8 @@ from PySide6.QtCore import QByteArray, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.state.session import Deferred
 from app.views.view import View
+from app.work.deferred import Deferred
 from model.engine.comparison import Comparison
 
 EDGE = 24

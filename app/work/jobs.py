@@ -5,20 +5,22 @@ from __future__ import annotations
 import logging
 import sys
 import threading
-from collections.abc import Callable
+from math import inf
+from time import perf_counter
 from typing import Any
 
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
 
 from model.editing.faults import ScenarioError
+from model.support.progress import Search
 
 # A pure Python loop in a thread holds the window up seven times longer at the usual interval.
 SHORT_SWITCH_S = 0.0005
 USUAL_SWITCH_S = sys.getswitchinterval()
 _log = logging.getLogger("counterpoise")
 
-Progress = Callable[[float], None]
-Work = Callable[[Progress], Any]
+# An eye cannot follow more, and each report wants the window's attention.
+BETWEEN_REPORTS_S = 0.04
 
 
 class CancelledError(Exception):
@@ -78,8 +80,8 @@ class Jobs(QObject):
         """Whether the latest job is still at work."""
         return self._is_running
 
-    def start(self, work: Work) -> int:
-        """Start work on plain values, and return its number; it must call its progress often."""
+    def start(self, work: Search[Any]) -> int:
+        """Start work on plain values, and return its number; it must yield often."""
         self.cancel()
         self._number += 1
         self._cancel = threading.Event()
@@ -121,7 +123,7 @@ class Jobs(QObject):
 class _Runnable(QRunnable):
     """Carries plain values into the worker and one value out."""
 
-    def __init__(self, jobs: Jobs, number: int, work: Work, cancel: threading.Event) -> None:
+    def __init__(self, jobs: Jobs, number: int, work: Search[Any], cancel: threading.Event) -> None:
         super().__init__()
         self._returned = jobs._returned  # noqa: SLF001
         self._advanced = jobs._advanced  # noqa: SLF001
@@ -132,7 +134,7 @@ class _Runnable(QRunnable):
     def run(self) -> None:
         try:
             with _at_work:
-                value, fault = self._work(self._progress), ""
+                value, fault = self._driven(), ""
         except CancelledError:
             return
         except ScenarioError as error:
@@ -143,7 +145,18 @@ class _Runnable(QRunnable):
             value, fault = None, f"{type(error).__name__}: {error}"
         self._returned.emit(self._number, value, fault)
 
-    def _progress(self, share: float) -> None:
-        if self._cancel.is_set():
-            raise CancelledError
-        self._advanced.emit(self._number, share)
+    def _driven(self) -> Any:
+        """Run the search to its end, telling now and then how far it has come."""
+        told_s = -inf
+        while True:
+            if self._cancel.is_set():
+                self._work.close()
+                raise CancelledError
+            try:
+                share = next(self._work)
+            except StopIteration as end:
+                return end.value
+            now_s = perf_counter()
+            if now_s - told_s >= BETWEEN_REPORTS_S:
+                self._advanced.emit(self._number, share)
+                told_s = now_s

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from PySide6.QtCore import QObject, Signal
 
-from app.work.jobs import Jobs, Work
+from app.work.jobs import Jobs
+from model.support.progress import Search
 
 
 class LatestWork(QObject):
@@ -16,7 +19,7 @@ class LatestWork(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._jobs = Jobs(self)
-        self._next: Work | None = None
+        self._next: Search[Any] | None = None
         self._jobs.finished.connect(self._on_finished)
         self._jobs.failed.connect(self._on_failed)
 
@@ -25,7 +28,7 @@ class LatestWork(QObject):
         """Whether nobody is at work."""
         return not self._jobs.is_running
 
-    def ask(self, work: Work) -> None:
+    def ask(self, work: Search[Any]) -> None:
         """Work this out as soon as the worker is free."""
         if self._jobs.is_running:
             self._next = work

@@ -8,7 +8,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from model.support.search import Search
+from model.support.progress import Search
 
 # A turn goes on until it took so long; a search that is quicker is done in one.
 TURN_MS = 10

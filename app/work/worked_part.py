@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.work.jobs import Jobs, Work
+from app.work.jobs import Jobs
 from app.work.work_bar import WorkBar
 from model.scenario.scenario import Scenario
+from model.support.progress import Search
 
 QUIET_MS = 350
 OUTDATED = "Of the version before the last change."
@@ -45,7 +48,7 @@ class WorkedPart(QWidget):
 
     # What a part of its own has to say.
 
-    def work(self, scenario: Scenario) -> Work | None:
+    def work(self, scenario: Scenario) -> Search[Any] | None:
         """Return the work for the worker, None where there is nothing to work out."""
         raise NotImplementedError
 

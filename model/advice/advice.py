@@ -12,7 +12,7 @@ from model.engine.run import StationRun, run_station
 from model.results.tie_point import first_end_h, tie_value
 from model.results.wording import hours_words
 from model.scenario.scenario import Scenario
-from model.support.progress import Between, on_and_on
+from model.support.progress import Search, finish
 from model.verdict.table import end_words, name_of, ranking
 
 CLEAR_OKTA, OVERCAST_OKTA = 0.0, 8.0
@@ -70,33 +70,40 @@ class Counsel:
     sentences: tuple[str, ...]
 
 
-def counsel(comparison: Comparison, *, between: Between = on_and_on) -> Counsel:
-    """Return cures for the station that ends first, flips against the others, and both skies.
+def counsel(comparison: Comparison) -> Counsel:
+    """Return cures for the station that ends first, flips against the others, and both skies."""
+    return finish(search_counsel(comparison))
 
-    Parameters
-    ----------
-    between : called between reruns with the share done, 0..1; what it raises ends the work.
-    """
+
+def search_counsel(comparison: Comparison) -> Search[Counsel]:
+    """Look for cures and flips, and run both skies; a share is told between reruns."""
     order = ranking(comparison)
     if not order:
         return Counsel((), (), (), ())
     worst = order[0][1]
     skies = sky_cases(comparison)
-    between(0.1)
-    found = cures(comparison, worst, between=between) if order[0][0] < inf else ()
-    turned = flips(comparison, between=between)
+    yield 0.1
+    found: tuple[Cure, ...] = ()
+    if order[0][0] < inf:
+        found = yield from search_cures(comparison, worst)
+    turned = yield from search_flips(comparison)
     return Counsel(found, turned, skies, tuple(_sentences(comparison, worst, found, turned, skies)))
 
 
-def cures(comparison: Comparison, index: int, *, between: Between = on_and_on) -> tuple[Cure, ...]:
+def cures(comparison: Comparison, index: int) -> tuple[Cure, ...]:
     """Return what helps one station, the greatest gain first; only what gains a minute or more."""
+    return finish(search_cures(comparison, index))
+
+
+def search_cures(comparison: Comparison, index: int) -> Search[tuple[Cure, ...]]:
+    """Look for what helps one station, as ``cures`` returns it."""
     run = comparison.runs[index]
     if run is None:
         return ()
     now_h = first_end_h(run)
     gained = []
     for measure in measures(comparison.scenario, index):
-        between(0.2)
+        yield 0.2
         then_h = first_end_h(rerun(measure.changed, index))
         if then_h > now_h + 1 / 60:
             gained.append(Cure(measure, then_h - now_h))
@@ -129,8 +136,13 @@ _FLIP_INPUTS = (
 )
 
 
-def flips(comparison: Comparison, *, between: Between = on_and_on) -> tuple[Flip, ...]:
+def flips(comparison: Comparison) -> tuple[Flip, ...]:
     """Return the inputs of the first two to end whose change would make them tie."""
+    return finish(search_flips(comparison))
+
+
+def search_flips(comparison: Comparison) -> Search[tuple[Flip, ...]]:
+    """Look for inputs whose change would make the first two tie, as ``flips`` returns them."""
     order = ranking(comparison)
     if len(order) < 2 or order[0][0] == inf or order[1][0] - order[0][0] <= 1 / 60:
         return ()
@@ -145,7 +157,7 @@ def flips(comparison: Comparison, *, between: Between = on_and_on) -> tuple[Flip
             now = float(value_at(comparison.scenario, path))
             if now <= 0:
                 continue
-            between(0.4 + 0.5 * len(found) / (2 * len(_FLIP_INPUTS)))
+            yield 0.4 + 0.5 * len(found) / (2 * len(_FLIP_INPUTS))
             value = tie_value(comparison.scenario, path, now * low, now * high, stations=pair)
             if value is not None:
                 tied = rerun(with_value(comparison.scenario, path, value), index)

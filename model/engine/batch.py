@@ -26,7 +26,7 @@ from model.engine.batch_tied import settled_tied_a
 from model.engine.fleet import Each, Fleet, KeyDown
 from model.engine.step import RETURN_CHARGE, ROUNDING
 from model.station.chemistry import TABLE_STEPS, Floats
-from model.support.search import Search, finish
+from model.support.progress import Search, finish
 
 
 @dataclass(frozen=True, eq=False)

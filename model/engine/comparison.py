@@ -12,7 +12,7 @@ from model.scenario.scenario import Scenario
 from model.scenario.station import Extra
 from model.sky.irradiance import search_sun
 from model.sky.timeline import Timeline, timeline
-from model.support.search import Search, finish, within
+from model.support.progress import Search, finish, within
 
 # Searches and sweeps step in ten minutes: the answer moves by less than what is known of the sky.
 COARSE_STEP_MIN = 10.0

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.random import Generator
 
 from model.editing.field_facts import field_at, in_sentence
-from model.engine.batch import Moment, run_batch
+from model.engine.batch import Moment, search_batch
 from model.engine.batch_notes import Outcomes
 from model.engine.comparison import COARSE_STEP_MIN, shared_extras, why_withheld
 from model.engine.fleet import Fleet
@@ -28,7 +28,7 @@ from model.scenario.declare import Provenance
 from model.scenario.scenario import Scenario
 from model.sky.timeline import timeline
 from model.station.chemistry import Floats
-from model.support.progress import Between, on_and_on, part_of
+from model.support.progress import Search, finish, within
 
 USUAL_MEMBERS = 300
 # The band and the intervals leave a tenth out on each side.
@@ -38,8 +38,6 @@ MEMBERS_AT_ONCE = 2000
 CLOSE_CALL_SHARE = 0.8
 # Where fewer draws end, numbers are ranked by what they do to the lowest charge.
 ENDS_ENOUGH_SHARE = 0.1
-# A run tells how far it has come every so many steps: seldom enough to cost nothing.
-STEPS_BETWEEN = 16
 # Rank correlations of independent numbers scatter with deviation 1/sqrt(members).
 CHANCE_DEVIATIONS = 3.0
 
@@ -218,28 +216,35 @@ def spread(
     *,
     members: int = USUAL_MEMBERS,
     step_min: float = COARSE_STEP_MIN,
-    between: Between = on_and_on,
 ) -> Spread:
+    """Run every station many times with its numbers drawn; see ``search_spread``."""
+    return finish(search_spread(scenario, chance, members=members, step_min=step_min))
+
+
+def search_spread(
+    scenario: Scenario,
+    chance: Generator,
+    *,
+    members: int = USUAL_MEMBERS,
+    step_min: float = COARSE_STEP_MIN,
+) -> Search[Spread]:
     """Run every station many times with its numbers drawn.
 
     Parameters
     ----------
     chance : seeded by the caller, so that the same seed gives the same bands.
     members : draws of each station.
-    between : called now and then with the share done, 0..1; what it raises ends the work.
     """
     clock, count = timeline(scenario.site, scenario.day, step_min), len(scenario.stations)
     found: list[StationSpread | None] = []
     for index in range(count):
-        between(index / count)
-        found.append(
-            station_spread(
-                scenario, index, chance, members=members, step_min=step_min,
-                between=part_of(between, index, count),
+        one = None
+        if why_withheld(scenario, index) is None:
+            search = search_station_spread(
+                scenario, index, chance, members=members, step_min=step_min
             )
-            if why_withheld(scenario, index) is None
-            else None
-        )  # fmt: skip
+            one = yield from within(search, index / count, (index + 1) / count)
+        found.append(one)
     time_h = np.arange(clock.steps + 1, dtype=np.float64) * clock.step_h
     return Spread(scenario, time_h, tuple(found))
 
@@ -251,9 +256,17 @@ def station_spread(
     *,
     members: int = USUAL_MEMBERS,
     step_min: float = COARSE_STEP_MIN,
-    between: Between = on_and_on,
 ) -> StationSpread:
-    """Run one station many times with its numbers drawn; ``between`` as of ``spread``."""
+    """Run one station many times with its numbers drawn."""
+    return finish(
+        search_station_spread(scenario, index, chance, members=members, step_min=step_min)
+    )
+
+
+def search_station_spread(
+    scenario: Scenario, index: int, chance: Generator, *, members: int, step_min: float
+) -> Search[StationSpread]:
+    """Run one station many times with its numbers drawn."""
     station, shared = scenario.stations[index], shared_extras(scenario, index)
     draws = draw(station, shared, members, chance)
     tracks, outcomes = [], []
@@ -266,23 +279,22 @@ def station_spread(
         fleet = drawn_fleet(
             scenario.site, scenario.day, scenario.plan, station, shared, factors, step_min
         )
-        track = _Track(fleet, part_of(between, number, len(begins)))
-        found = run_batch(fleet, track)
+        track = _Track(fleet)
+        begin_share, end_share = number / len(begins), (number + 1) / len(begins)
+        found = yield from within(search_batch(fleet, track), begin_share, end_share)
         tracks.append(np.vstack([*track.fractions, found.end_fraction]))
         outcomes.append(found)
     return _summed_up(index, draws, np.concatenate(tracks, axis=1), outcomes)
 
 
 class _Track:
-    """Keeps the charge of every member at the start of every step, and tells how far they are."""
+    """Keeps the charge of every member at the start of every step."""
 
-    def __init__(self, fleet: Fleet, between: Between) -> None:
-        self._full_ah, self._steps, self._between = fleet.limits["full_ah"], fleet.steps, between
+    def __init__(self, fleet: Fleet) -> None:
+        self._full_ah = fleet.limits["full_ah"]
         self.fractions: list[Floats] = []
 
     def __call__(self, moment: Moment) -> None:
-        if moment.step % STEPS_BETWEEN == 0:
-            self._between(moment.step / self._steps)
         self.fractions.append(moment.stored_ah / self._full_ah)
 
 

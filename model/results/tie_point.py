@@ -13,6 +13,7 @@ from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from model.engine.run import StationRun
 from model.scenario.scenario import Scenario
+from model.support.progress import Search, finish
 
 ClockName = Literal["full_power", "reduced_power", "receive"]
 CLOCK_NAMES: tuple[ClockName, ...] = ("full_power", "reduced_power", "receive")
@@ -115,6 +116,13 @@ def ties(lead_h: float | None, within_min: float) -> bool:
 def crossing(
     lead_h: Callable[[float], float | None], low: float, high: float, within_min: float
 ) -> Side | None:
+    """Narrow the bounds on the change of order; see ``search_crossing``."""
+    return finish(search_crossing(lead_h, low, high, within_min))
+
+
+def search_crossing(
+    lead_h: Callable[[float], float | None], low: float, high: float, within_min: float
+) -> Search[Side | None]:
     """Narrow the bounds on the change of order by halving and by straight lines in turn.
 
     Parameters
@@ -132,6 +140,7 @@ def crossing(
     if _order(near.lead_h) == _order(far.lead_h):
         return None
     for turn in range(RERUNS_LIMIT):
+        yield turn / RERUNS_LIMIT
         value = _next_value(near, far, straight=turn % 2 == 0)
         lead = lead_h(value)
         if lead is None:

@@ -20,7 +20,7 @@ from model.sizing.criterion import trial
 from model.sizing.needed_mass import search_needed_battery_by
 from model.station.carried_mass import load
 from model.station.chemistry import Floats
-from model.support.search import Search, within
+from model.support.progress import Search, within
 
 Point = tuple[float, float]
 # So many kits are assembled between two reports; that takes this share of the whole time.

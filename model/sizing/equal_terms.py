@@ -10,12 +10,12 @@ from model.editing.paths import with_value
 from model.engine.comparison import shared_extras, simulate
 from model.engine.run import StationRun, run_station
 from model.engine.scaling import resized_battery, scaled_station
-from model.results.tie_point import RERUNS_LIMIT, crossing, first_end_h, ties
+from model.results.tie_point import first_end_h, search_crossing, ties
 from model.scenario.scenario import Scenario
 from model.sizing.variants_compared import Fate, fate_of
 from model.station.carried_mass import load
 from model.station.transmit_path import given_rf_w, highest_planned_w
-from model.support.progress import Between, on_and_on
+from model.support.progress import Search, finish
 
 # A battery this many times as large is the most that is tried.
 MOST_BY = 64.0
@@ -53,16 +53,11 @@ class Standing:
     fate: Fate
 
 
-def standings(scenario: Scenario, between: Between = on_and_on) -> tuple[Standing, ...]:
-    """Return how every station stands.
-
-    Parameters
-    ----------
-    between : called between the stations with the share done, 0..1; what it raises ends the work.
-    """
+def standings(scenario: Scenario) -> Search[tuple[Standing, ...]]:
+    """Find out how every station stands."""
     found = []
     for index, station in enumerate(scenario.stations):
-        between(index / len(scenario.stations))
+        yield index / len(scenario.stations)
         found.append(
             Standing(
                 highest_planned_w(station, scenario.plan),
@@ -73,11 +68,8 @@ def standings(scenario: Scenario, between: Between = on_and_on) -> tuple[Standin
     return tuple(found)
 
 
-def same_power(
-    scenario: Scenario, first: int = 0, second: int = 1, between: Between = on_and_on
-) -> Terms:
+def same_power(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
     """Let both give the RF power that the weaker can give, block by block."""
-    between(0.0)
     pair = [scenario.stations[index] for index in (first, second)]
     plan, changes = [], []
     for block in scenario.plan:
@@ -100,11 +92,8 @@ def same_power(
     )
 
 
-def same_mass(
-    scenario: Scenario, first: int = 0, second: int = 1, between: Between = on_and_on
-) -> Terms:
+def same_mass(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
     """Give the lighter station as much more battery of its make as it is lighter."""
-    between(0.0)
     mass_kg = {
         index: load(scenario.stations[index], shared_extras(scenario, index)).mass_kg
         for index in (first, second)
@@ -124,16 +113,14 @@ def same_mass(
     )
 
 
-def same_time(
-    scenario: Scenario, first: int = 0, second: int = 1, between: Between = on_and_on
-) -> Terms:
-    """Give the station that ends first as much battery as lets it last as long as the other.
+def same_time(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
+    """Give the station that ends first as much battery as lets it last as long as the other."""
+    return finish(search_same_time(scenario, first, second))
 
-    Parameters
-    ----------
-    between : called between reruns with the share done, 0..1; what it raises ends the work.
-    """
-    between(0.0)
+
+def search_same_time(scenario: Scenario, first: int = 0, second: int = 1) -> Search[Terms]:
+    """Look for the battery that ``same_time`` gives; a share is told between reruns."""
+    yield 0.0
     runs = simulate(scenario).runs
     one, other = runs[first], runs[second]
     if one is None or other is None:
@@ -145,15 +132,11 @@ def same_time(
     if ties(ends_h[early] - ends_h[late], WITHIN_MIN):
         return Terms(scenario, "Both last the same time already.")
 
-    tried: list[float] = []
-
     def lead_h(by: float) -> float | None:
-        tried.append(by)
-        between(min(len(tried) / RERUNS_LIMIT, 1.0))
         end_h = first_end_h(_run_scaled(scenario, early, by))
         return nan if end_h == ends_h[late] == inf else end_h - ends_h[late]
 
-    found = crossing(lead_h, 1.0, MOST_BY, WITHIN_MIN)
+    found = yield from search_crossing(lead_h, 1.0, MOST_BY, WITHIN_MIN)
     if found is None or not (isnan(found.lead_h) or ties(found.lead_h, WITHIN_MIN)):
         name = scenario.stations[early].name
         return Terms(scenario, f"Nothing was changed: no battery lets {name} last just as long.")

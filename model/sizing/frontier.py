@@ -21,7 +21,7 @@ from model.scenario.station import Panel
 from model.sizing.criterion import Trial, holding, trial
 from model.station.carried_mass import load
 from model.station.chemistry import Floats
-from model.support.search import Search, within
+from model.support.progress import Search, within
 
 BATTERIES, PANELS, PASSES = 24, 24, 3
 MEMBERS_AT_ONCE = 2000

@@ -13,7 +13,7 @@ from model.engine.fleet import Fleet, repeated
 from model.engine.scaling import with_batteries_scaled
 from model.sizing.criterion import Trial, holding
 from model.station.chemistry import Floats
-from model.support.search import Search, within
+from model.support.progress import Search, within
 
 SMALLEST_BY, LARGEST_BY = 1 / 64, 64.0
 SIZES, PASSES = 16, 3

@@ -28,7 +28,7 @@ from model.sizing.criterion import Trial, trial
 from model.sizing.needed_mass import search_needed_battery_by
 from model.station.carried_mass import items, load
 from model.station.chemistry import Floats
-from model.support.search import Search, finish, within
+from model.support.progress import Search, finish, within
 
 MOST_SHOWN = 8
 # How far the sky is moved either way: common practice, no source.

@@ -24,7 +24,7 @@ from model.sizing.criterion import Shortfall, Trial, holding, nearest, shortfall
 from model.sizing.why_no_panel import search_why_no_panel
 from model.station.carried_mass import load
 from model.station.chemistry import Floats, label_wh
-from model.support.search import Search, finish, within
+from model.support.progress import Search, finish, within
 
 # One step of the proof: the answer holds, and a share this much smaller does not.
 STEP_SHARE = 5e-4

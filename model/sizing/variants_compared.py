@@ -15,7 +15,7 @@ from model.results.tie_point import first_end_h
 from model.results.wording import CLOCK_WORDS, moment, why
 from model.scenario.scenario import Scenario, Variant
 from model.station.carried_mass import load
-from model.support.search import Search
+from model.support.progress import Search
 from model.verdict.table import first_clock, is_guessed
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from model.engine.batch import search_batch
 from model.engine.scaling import scaled_fleet
 from model.sizing.criterion import Shortfall, Trial, holding
-from model.support.search import Search, within
+from model.support.progress import Search, within
 
 # No cells are met that are colder.
 NO_FROST_C = -60.0

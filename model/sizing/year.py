@@ -23,7 +23,7 @@ from model.sky.timeline import timeline
 from model.sky.weather import air_c
 from model.station.chemistry import Floats
 from model.station.conductors import path_ohm
-from model.support.search import Search, finish, within
+from model.support.progress import Search, finish, within
 
 Span = tuple[Date, Date]
 # Sky, cells and loads are worked out for so many dates at once; all dates run together.

@@ -29,7 +29,7 @@ from model.sky.sun_position import Spot, SunPosition, position_at, search_positi
 from model.sky.timeline import Floats, Timeline, timeline
 from model.sky.weather import air_c, per_step
 from model.support.cache import kept_within, read_only
-from model.support.search import Search
+from model.support.progress import Search
 
 # Higher up, from about 4200 m, the altitude terms of the clear-sky model would give more light
 # than falls on the atmosphere.

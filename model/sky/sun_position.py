@@ -17,7 +17,7 @@ from model.scenario.declare import MINUTES_A_DAY
 from model.sky.timeline import Floats, Timeline
 from model.support.cache import kept_within, read_only
 from model.support.lean_library import loaded_later
-from model.support.search import Search
+from model.support.progress import Search
 
 STANDARD_AIR_C = 12.0
 # Whole days of about so many steps are worked out at once: a run of two weeks would else hold up

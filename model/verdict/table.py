@@ -27,7 +27,7 @@ from model.results.wording import (
 from model.station.carried_mass import load
 from model.station.decibels import S_UNIT_DB, decibels
 from model.station.transmit_path import highest_planned_w
-from model.support.search import Search, finish
+from model.support.progress import Search, finish
 
 # Where more of the day's Ah than this rests on guesses, moments are "about".
 GUESSED_SHARE = 0.5

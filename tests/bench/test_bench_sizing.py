@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from model.sizing.frontier import search_frontier
 from model.sizing.smallest import size, smallest_battery, smallest_panel
-from model.support.search import finish
+from model.support.progress import finish
 from tests.laws.sample_kits import question, small_kit
 
 

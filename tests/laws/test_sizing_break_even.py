@@ -17,7 +17,7 @@ from model.sizing.axes import (
 )
 from model.sizing.break_even_map import BreakEven, search_break_even
 from model.sizing.smallest import smallest_battery
-from model.support.search import finish
+from model.support.progress import finish
 from tests.laws.sample_kits import one_box, question, small_kit
 
 RECEIVE = "stations.0.radio.receive_a"

@@ -13,7 +13,7 @@ from model.engine.scaling import scaled_station
 from model.sizing.criterion import shortfall, trial
 from model.sizing.frontier import search_frontier, search_map
 from model.sizing.smallest import STEP_SHARE, smallest_battery
-from model.support.search import finish
+from model.support.progress import finish
 from tests.laws.sample_kits import one_box, question, small_kit
 
 

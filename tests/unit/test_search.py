@@ -13,7 +13,7 @@ from model.sizing.sensitivity import search_sensitivity
 from model.sizing.smallest import search_sizes
 from model.sizing.variants_compared import search_versions
 from model.sizing.year import search_year
-from model.support.search import finish, within
+from model.support.progress import finish, within
 from tests.laws.sample_kits import question, small_kit
 from tests.laws.test_batch_season import seasonal
 

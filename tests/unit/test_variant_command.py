@@ -14,7 +14,7 @@ from model.editing.variants import variant_of
 from model.engine.comparison import simulate
 from model.files.scenario_file import read_scenario
 from model.sizing.variants_compared import differences, search_versions
-from model.support.search import finish
+from model.support.progress import finish
 
 RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 OPERATE = "amplifier left in operate"

@@ -9,8 +9,9 @@ from collections.abc import Iterator
 import pytest
 from pytestqt.qtbot import QtBot
 
-from app.work.jobs import Jobs, Progress
+from app.work.jobs import Jobs
 from model.editing.faults import Fault, ScenarioError
+from model.support.progress import Search, at_once
 
 
 @pytest.fixture
@@ -21,14 +22,14 @@ def jobs(qtbot: QtBot) -> Iterator[Jobs]:
 
 
 def test_a_job_gives_its_value_and_its_progress(jobs: Jobs, qtbot: QtBot) -> None:
-    def work(progress: Progress) -> int:
-        progress(0.5)
+    def work() -> Search[int]:
+        yield 0.5
         return 42
 
     shares: list[float] = []
     jobs.progressed.connect(lambda _number, share: shares.append(share))
     with qtbot.waitSignal(jobs.finished) as blocker:
-        number = jobs.start(work)
+        number = jobs.start(work())
     assert blocker.args == [number, 42]
     assert shares == [0.5]
     assert not jobs.is_running
@@ -38,19 +39,19 @@ def test_a_new_job_cancels_the_last_and_its_result_is_dropped(jobs: Jobs, qtbot:
     started, go_on = threading.Event(), threading.Event()
     after_cancel: list[str] = []
 
-    def slow(progress: Progress) -> str:
+    def slow() -> Search[str]:
         started.set()
         go_on.wait(10)
-        progress(0.9)
+        yield 0.9
         after_cancel.append("went on")
         return "old"
 
     results: list[object] = []
     jobs.finished.connect(lambda _number, value: results.append(value))
-    jobs.start(slow)
+    jobs.start(slow())
     assert started.wait(10)
     with qtbot.waitSignal(jobs.finished):
-        jobs.start(lambda _progress: "new")
+        jobs.start(at_once(str, "new"))
         go_on.set()
     assert results == ["new"]
     assert after_cancel == []
@@ -64,14 +65,14 @@ def test_a_new_job_cancels_the_last_and_its_result_is_dropped(jobs: Jobs, qtbot:
     ],
 )
 def test_a_job_that_fails_says_why(jobs: Jobs, qtbot: QtBot, error: Exception, words: str) -> None:
-    def work(_progress: Progress) -> None:
+    def work() -> None:
         raise error
 
     with qtbot.waitSignal(jobs.failed) as blocker:
-        jobs.start(work)
+        jobs.start(at_once(work))
     assert blocker.args[1] == words
     with qtbot.waitSignal(jobs.finished) as blocker:
-        jobs.start(lambda _progress: "next")
+        jobs.start(at_once(str, "next"))
     assert blocker.args[1] == "next"
 
 
@@ -79,14 +80,14 @@ def test_many_overlapping_jobs_end_well(jobs: Jobs, qtbot: QtBot) -> None:
     for round_ in range(30):
         with qtbot.waitSignal(jobs.finished) as blocker:
             for number in range(10):
-                jobs.start(lambda _progress, value=(round_, number): value)  # type: ignore[misc]
+                jobs.start(at_once(tuple, (round_, number)))
         assert blocker.args[1] == (round_, 9)
 
 
 def test_the_interpreter_switches_as_usual_when_no_job_runs(jobs: Jobs, qtbot: QtBot) -> None:
     usual, may_end = sys.getswitchinterval(), threading.Event()
     with qtbot.waitSignal(jobs.finished):
-        jobs.start(lambda _progress: may_end.wait(10))
+        jobs.start(at_once(may_end.wait, 10))
         assert sys.getswitchinterval() < usual
         may_end.set()
     assert sys.getswitchinterval() == usual
@@ -96,16 +97,16 @@ def test_one_job_that_ends_leaves_another_its_short_interval(jobs: Jobs, qtbot: 
     usual, other = sys.getswitchinterval(), Jobs()
     is_at_work, may_end = threading.Event(), threading.Event()
 
-    def wait_for_the_end(_progress: object) -> None:
+    def wait_for_the_end() -> None:
         is_at_work.set()
         may_end.wait(10)
 
     try:
         with qtbot.waitSignal(other.finished):
             with qtbot.waitSignal(jobs.finished):
-                other.start(wait_for_the_end)
+                other.start(at_once(wait_for_the_end))
                 qtbot.waitUntil(is_at_work.is_set)
-                jobs.start(lambda _progress: None)
+                jobs.start(at_once(bool))
             assert sys.getswitchinterval() < usual
             may_end.set()
         assert sys.getswitchinterval() == usual

@@ -22,13 +22,13 @@ from app.sizing.view import SizingView
 from app.state.display import Display
 from app.state.document import Document
 from app.state.settings import Settings
-from app.work.jobs import Progress
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from model.files.scenario_file import read_scenario
 from model.scenario.scenario import Scenario
 from model.sizing.smallest import smallest_battery, smallest_panel
 from model.station.carried_mass import load
+from model.support.progress import Search
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.window.sizing_sheets import (
     EVEN,
@@ -239,10 +239,10 @@ def test_inputs_stand_largest_first_and_one_is_moved_by_hand(
     assert edit.args[1].stations[1] == pair_of_kits.stations[1]
 
 
-def endless(progress: Progress) -> None:
+def endless() -> Search[None]:
     """Work that is in the middle whenever one looks, however quick or slow the machine."""
     while True:
-        progress(0.5)
+        yield 0.5
         time.sleep(0.002)
 
 
@@ -255,7 +255,7 @@ def test_work_that_takes_a_while_shows_progress_and_can_be_stopped_and_begun_aga
     view.sheets.setCurrentIndex(SIZES)
     part = view.sizes
     with monkeypatch.context() as patch:
-        patch.setattr(part, "work", lambda _: endless)
+        patch.setattr(part, "work", lambda _: endless())
         view.show_comparison(simulate(pair_of_kits))
         qtbot.waitUntil(part.bar.cancel.isVisible, timeout=WORKED_MS)
         qtbot.waitUntil(lambda: part.bar.progress.value() > 0, timeout=WORKED_MS)

@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, Signal
 
 from app.state.document import Document
 from app.state.recovery.slot import Slot, Work, recovery_folder
-from app.state.session import Deferred
+from app.work.deferred import Deferred
 from model.files.atomic_write import SaveError
 
 QUIET_MS = 2000
