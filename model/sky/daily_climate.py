@@ -25,7 +25,8 @@ from model.sky.monthly_nodes import DAYS_A_YEAR, DAYS_OF_MONTHS, daily_values, m
 # A mean as near as this to a bound of the exponential moves that bound: where the air is cleaner
 # than the clear sky of the model, or a month is darker than the darkest day foreseen.
 ROOM_AT_BOUNDS = 0.03
-# A month with less of the year's cloudless light is dark: its index weighs nothing and is noise.
+# A month with less than this of the year's cloudless light, or a day with less than this of the
+# longest day's, is dark: its index weighs nothing and is noise.
 DARK_SHARE = 0.001
 # A beta with more than this share of the widest spread crowds at both ends and in no middle.
 _SPREAD_SHARE = 0.9
@@ -138,6 +139,27 @@ def monthly_index(
     over_the_year = light[lit].sum() / clear[lit].sum()
     index = np.where(lit, light / np.where(lit, clear, 1.0), over_the_year)
     return np.asarray(index, np.float64)
+
+
+def daily_index(
+    clearness: ArrayLike, extraterrestrial_wh_m2: Floats, clear_wh_m2: Floats
+) -> Floats:
+    """Return the clear-sky index of days by their clearness, gaps staying NaN.
+
+    Parameters
+    ----------
+    clearness : one for each day of each year, NaN in gaps, shape (..., 365) [1].
+    extraterrestrial_wh_m2, clear_wh_m2 : as in `daily_climate`, shape (365,) [Wh/m2].
+
+    Returns
+    -------
+    Clear-sky index, shape (..., 365) [1]; 1 on days without light, of which there is nothing to
+    lose.
+    """
+    lit = clear_wh_m2 > DARK_SHARE * clear_wh_m2.max()
+    scale = np.where(lit, extraterrestrial_wh_m2 / np.where(lit, clear_wh_m2, 1.0), 0.0)
+    given = np.asarray(clearness, np.float64)
+    return np.asarray(np.where(lit | np.isnan(given), given * scale, 1.0), np.float64)
 
 
 def winter_share(latitude_deg: float) -> Floats:

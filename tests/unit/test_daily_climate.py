@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from model.sky.daily_climate import daily_climate, monthly_index, winter_share
+from model.sky.daily_climate import daily_climate, daily_index, monthly_index, winter_share
 from model.sky.monthly_nodes import MONTH_OF_DAY, monthly_means
 
 DAYS = np.arange(365)
@@ -75,6 +75,24 @@ def test_a_month_without_light_takes_part_in_no_mean():
     assert index[11] == pytest.approx(lit)
     found = climate(extraterrestrial_wh_m2=outside, clear_wh_m2=night)
     assert np.isfinite(found.mean_index).all()
+
+
+def test_a_day_has_the_light_of_its_clearness():
+    clearness = np.random.default_rng(1).uniform(0.1, 0.7, (2, 365))
+    clearness[1, 7] = np.nan
+    found = daily_index(clearness, OUTSIDE, CLEAR)
+    expected = np.full((2, 365), np.nan)
+    lit = np.isfinite(clearness)
+    expected[lit] = (clearness * OUTSIDE)[lit] / np.broadcast_to(CLEAR, (2, 365))[lit]
+    assert found == pytest.approx(expected, nan_ok=True)
+
+
+def test_a_day_without_light_has_nothing_to_lose():
+    night = np.where(DAYS < 9, 0.0, CLEAR)
+    found = daily_index(np.where(DAYS == 3, np.nan, 0.5), OUTSIDE, night)
+    assert found[0] == 1.0
+    assert np.isnan(found[3])
+    assert found[9] == pytest.approx(0.5 * OUTSIDE[9] / CLEAR[9])
 
 
 def test_winter_is_in_january_north_and_in_july_south():

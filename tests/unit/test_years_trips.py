@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import numpy as np
 import pytest
 
-from model.odds.years_trips import trips_of_years
+from model.odds.years_trips import by_day_of_year, trips_of_years
 
 DAYS = np.arange(365.0)
 
@@ -73,6 +75,36 @@ def test_a_year_of_gaps_gives_no_trip():
     found = trips(np.full((1, 365), np.nan), 100, 3)
     assert found.skies.index.shape == (0, 3)
     assert found.left_out == 31
+
+
+def test_a_year_from_july_goes_on_over_new_year_and_wraps_at_the_end_of_june():
+    july = 181
+    at_new_year = trips_of_years(years(), years(), years(), 0, 3, begins=[july, 0])
+    assert not at_new_year.wrapped[at_new_year.year == 0].any()
+    assert at_new_year.wrapped[at_new_year.year == 1].sum() == 2
+    at_the_seam = trips_of_years(years(), years(), years(), july, 3, begins=[july, 0])
+    wrapped = at_the_seam.start[at_the_seam.wrapped]
+    assert list(wrapped) == [july - 2, july - 1]
+    assert set(at_the_seam.year[at_the_seam.wrapped]) == {0}
+
+
+def test_days_stand_at_their_dates():
+    first = date(2023, 7, 1)
+    values = [float((first + timedelta(days=day)).toordinal()) for day in range(366)]
+    found = by_day_of_year(first, values)
+    assert np.isfinite(found).all()
+    assert found[0] == date(2024, 1, 1).toordinal()
+    assert found[364] == date(2023, 12, 31).toordinal()
+    assert found[58] == date(2024, 2, 28).toordinal()
+    assert found[59] == date(2024, 3, 1).toordinal()
+    # 366 days with a 29 February among them end on 30 June; one more would be a second 1 July.
+    assert found[181] == first.toordinal()
+
+
+def test_days_not_given_are_gaps():
+    found = by_day_of_year(date(2023, 12, 30), [1.0, 2.0, np.nan, 4.0])
+    assert list(found[[363, 364, 1]]) == [1.0, 2.0, 4.0]
+    assert np.count_nonzero(np.isnan(found)) == 362
 
 
 @pytest.mark.parametrize(("index", "days"), [(np.zeros((2, 366)), 3), (np.zeros(365), 3)])
