@@ -223,7 +223,7 @@ def _of_temperature(given: str, bare: str) -> Entry:
 
 _EXAMPLES = {
     "A": '"850 mA", "2.5 A" or "11 W at 12.8 V"',
-    "Ah": '"20 Ah" or "256 Wh"',
+    "Ah": '"15 Ah" or "192 Wh"',
     "W": '"11 W" or "0.9 A at 12.8 V"',
     "Wh": '"45 Wh" or "12000 mAh at 3.7 V"',
     "V": '"13.2 V"',

@@ -58,7 +58,7 @@ class MyKit(Value):
     capacity_ah: Number = quantity(
         "Battery, on its label",
         "Ah",
-        default=20.0,
+        default=15.0,
         gt=0,
         le=5000,
         decimals=1,

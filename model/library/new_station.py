@@ -14,7 +14,7 @@ START_FRACTION = 0.95
 
 # Where a part of a kind begins that nobody has measured: common practice, no source.
 _NEW: dict[Kind, dict[str, Any]] = {
-    "radio": {"receive_a": 0.3, "key_down": ((5.0, 1.6), (10.0, 2.2)), "supply_min_v": 11.7,
+    "radio": {"receive_a": 0.25, "key_down": ((5.0, 1.6), (10.0, 2.2)), "supply_min_v": 11.5,
               "supply_max_v": 15.0, "receive_min_v": 10.0},
     "amplifier": {"key_down": ((10.0, 5.0), (50.0, 10.0)), "standby_a": 0.05, "operate_a": 0.3,
                   "supply_min_v": 12.0},
@@ -22,8 +22,8 @@ _NEW: dict[Kind, dict[str, Any]] = {
     "antenna": {"gain_dbi": 0.0, "feed_loss_db": 0.5},
     "laptop": {"power_w": 10.0, "sleep_w": 0.5, "converter_efficiency": 0.9,
                "converter_idle_a": 0.015, "own_battery_wh": 40.0, "runs": "data"},
-    "battery": {"chemistry": "LFP", "capacity_ah": 20.0, "tested_fraction": 0.9,
-                "resistance_ohm": 0.025, "charge_efficiency": 0.99, "charge_limit_a": 10.0,
+    "battery": {"chemistry": "LFP", "capacity_ah": 15.0, "tested_fraction": 0.9,
+                "resistance_ohm": 0.025, "charge_efficiency": 0.99, "charge_limit_a": 7.5,
                 "discharge_limit_a": 20.0, "cutoff_v": 10.8, "reconnect_v": 12.4},
     "controller": {"kind": "mppt", "efficiency": 0.95, "own_a": 0.015, "output_limit_a": 10.0,
                    "input_limit_v": 50.0, "start_margin_v": 5.0},

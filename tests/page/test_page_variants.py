@@ -43,10 +43,10 @@ def test_the_copy_for_guessing_tells_no_prediction():
     for handout, key in zip(guess, answers, strict=True):
         assert "COPY FOR GUESSING" in handout
         assert "ANSWERS" in key
-    for predicted in ("Sun 04:54", "+27.1 h", ": lasts", "23.35", "11.92 V", "10.35", "12.2 Ah"):
+    for predicted in ("Sun 04:07", "+27.9 h", ": lasts", "24.47", "11.80 V", "10.35", "12.3 Ah"):
         assert predicted in answers[1], predicted
         assert predicted not in guess[1], predicted
-    for given in ("one-box, 100 W, screen", "Connect in this order", "30 A", "1.10 A", "Cautions"):
+    for given in ("one-box, 100 W, screen", "Connect in this order", "30 A", "1.20 A", "Cautions"):
         assert given in guess[1]
     assert "ends first" in answers[2]
     assert "ends first: " not in guess[2]
@@ -61,8 +61,8 @@ def test_the_cover_prints_its_rule_and_grades_by_it():
     outcomes = [grade(run).outcome.upper() for run in runs]
     assert [found.group() for found in re.finditer(r"PASS, UNMEASURED|PASS|FAIL", text)] == outcomes
     assert {"PASS", "FAIL"} <= set(outcomes)
-    assert "Receive until Sun 04:54" in text
-    assert "18.85 41.56" in text
+    assert "Receive until Sun 04:07" in text
+    assert "18.77 41.38" in text
 
 
 def test_a_guessed_capacity_makes_a_pass_unmeasured():

@@ -37,7 +37,7 @@ def library() -> Library:
 def station(library: Library) -> Station:
     kit = new_station("A", "Compact all-mode, 10 W", "LFP 15 Ah", library)
     for kind, name in (
-        ("amplifier", "Field amplifier, 50 W"), ("tuner", "Latching tuner, 125 W"),
+        ("amplifier", "Field amplifier, 50 W"), ("tuner", "Latching tuner, 100 W"),
         ("laptop", "Tablet"), ("extra", "Light"), ("extra", "In-line meter"),
     ):  # fmt: skip
         kit = with_part(kit, library.find(kind, name))

@@ -88,7 +88,7 @@ def test_faults_give_one_line_each_and_exit_code_two(
 ) -> None:
     text = RIDGE.read_text().replace("capacity_ah = 15.0", "capacity_ah = -20")
     file = tmp_path / "bad.toml"
-    file.write_text(text.replace("receive_a = 1.1", "recieve_a = 1.1"))
+    file.write_text(text.replace("receive_a = 1.2", "recieve_a = 1.2"))
     assert main(["run", str(file)]) == 2
     lines = capsys.readouterr().err.splitlines()
     assert "stations.0.battery.capacity_ah: must be greater than 0, got -20" in lines

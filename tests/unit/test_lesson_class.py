@@ -1,8 +1,7 @@
-"""The lessons that ship: each runs through, and says what the trade says.
+"""The lessons that ship: each runs through, and gives what a sum by hand gives.
 
-Figures marked "reported" or "computed" are common practice, no source: they come from published
-reports of operators and from sums that anybody can do again. Each is held with the tolerance that
-such figures bear.
+The sums stand beside their checks. Where a check says "common practice, no source" the figure is
+what operators find, held with the tolerance that such figures bear.
 """
 
 from __future__ import annotations
@@ -132,69 +131,75 @@ def test_each_lesson_is_in_the_guide() -> None:
         assert read_lesson(file).title in guide
 
 
-# The fifteen exercises, with the figures they are to reveal: common practice, no source.
+# The class's one box takes 3.0 A + 1.8 A per root watt: 7.02 A at 5 W, 8.69 A at 10 W, 15.73 A at
+# 50 W and 21 A at 100 W. Its day has 0.375 h of voice on the air, where the part that follows the
+# voice averages 0.35 of its peak, and 0.28 h of data at full current.
 
 
-def test_1_a_hundred_watt_set_at_five_watts_draws_six_to_seven_amperes() -> None:
-    # Reported 6.7 to 6.9 A at about 5 W, 15 A at 50 W.
-    assert amount("half-power") == pytest.approx(6.8, abs=0.2)
-    assert amount("half-power", 1) == pytest.approx(15, abs=0.5)
+def test_1_a_twentieth_of_the_power_takes_a_third_of_the_current() -> None:
+    assert amount("half-power") == pytest.approx(7.02, abs=0.01)
+    assert amount("half-power", 1) == pytest.approx(15.73, abs=0.01)
 
 
-def test_1_turning_down_to_ten_watts_saves_an_eighth_of_the_day() -> None:
-    # Computed: 37.9 Ah at 100 W, 32.8 Ah at 10 W.
-    assert amount("half-power", 2) == pytest.approx(13, abs=2)
-    assert value("half-power", "high", 2) == pytest.approx(37.9, rel=0.05)
-    assert value("half-power", "low", 2) == pytest.approx(32.8, rel=0.05)
+def test_1_turning_down_to_ten_watts_saves_a_seventh_of_the_day() -> None:
+    # Transmit at 100 W: 0.375 h x (3 + 0.35 x 18) A + 0.28 h x 21 A = 9.37 Ah; at 10 W: 0.375 h x
+    # (3 + 0.35 x 5.69) A + 0.28 h x 8.69 A = 4.31 Ah. Receive 23.345 h x 0.9 A = 21.01 Ah. The
+    # computer takes 2 W / 0.9 at about 13.2 V and 0.01 A all day, 4.28 Ah; the light 5 h x 1.5 W.
+    other = 21.01 + 4.28 + 0.57
+    assert value("half-power", "high", 2) == pytest.approx(9.37 + other, rel=0.005)
+    assert value("half-power", "low", 2) == pytest.approx(4.31 + other, rel=0.005)
+    assert amount("half-power", 2) == pytest.approx(100 * (9.37 - 4.31) / (9.37 + other), abs=0.2)
 
 
 def test_2_listening_takes_most_of_the_day_and_transmitting_a_quarter() -> None:
-    # Computed: about 62 % receive, about a quarter transmit.
-    assert amount("receive-share") == pytest.approx(25, abs=3)
-    assert value("receive-share", "stations.0.share.receive") == pytest.approx(0.62, abs=0.03)
+    # 9.37 Ah and 21.01 Ah of 35.23 Ah, the sums above.
+    assert amount("receive-share") == pytest.approx(26.6, abs=0.3)
+    assert value("receive-share", "stations.0.share.receive") == pytest.approx(0.596, abs=0.003)
 
 
-def test_3_twenty_ampere_hours_listen_for_eighteen_or_seventy_two_hours() -> None:
-    # Computed: 20 Ah x 0.9 over 1.0 A and over 0.25 A.
-    assert amount("radio-choice", 0) == pytest.approx(18, rel=0.02)
-    assert amount("radio-choice", 1) == pytest.approx(72, rel=0.02)
+def test_3_a_fifth_of_the_current_listens_five_times_as_long() -> None:
+    # 24 Ah x 0.9 = 21.6 Ah, over 1.2 A and over 0.24 A.
+    assert amount("radio-choice", 0) == pytest.approx(18, rel=0.01)
+    assert amount("radio-choice", 1) == pytest.approx(90, rel=0.01)
 
 
-def test_4_an_amplifier_left_in_operate_undoes_the_advantage() -> None:
-    # Computed: 17.0 Ah a day with the amplifier off outside nets, 23.4 Ah with it idling.
+def test_4_an_amplifier_left_in_operate_undoes_part_of_the_advantage() -> None:
+    # Outside the nets 21 h 50 min x 0.3 A = 6.55 Ah.
     off = value("amplifier", "stations.1.load_ah", 0)
-    assert off == pytest.approx(17.0, rel=0.08)
-    assert amount("amplifier", 1) == pytest.approx(23.4, rel=0.08)
-    assert amount("amplifier", 1) - off == pytest.approx(6.4, rel=0.08)
+    assert amount("amplifier", 1) - off == pytest.approx(6.55, rel=0.01)
+    # Receive 23.345 h x 0.16 A, computer and light as above; 10 W with 12 dB of gain need 6.3 W of
+    # drive, 1.86 A, beside 19.5 A of the amplifier: 0.28 h of data take 5.98 Ah. Voice averages
+    # about two fifths of that, 0.375 h x 8.6 A; standby in the nets 1.5 h x 0.08 A.
+    assert off == pytest.approx(3.74 + 4.28 + 0.57 + 5.98 + 3.2 + 0.12, rel=0.02)
 
 
 def test_5_a_hundred_watt_panel_gives_sixty_to_seventy_eight_aimed() -> None:
-    # Reported: 60 to 78 W aimed, 20 to 30 W propped.
+    # Common practice, no source: 60 to 78 % of the rating aimed, 20 to 30 % leaning the wrong way.
     assert 60 <= amount("panel-noon", 0) <= 78
     assert 20 <= amount("panel-noon", 1) <= 30
 
 
 def test_6_in_december_a_flat_panel_wastes_most_of_the_sun() -> None:
-    # Computed elsewhere with another clear sky: 1.4 sun-hours flat, 4.0 at 70 degrees.
+    # Computed with another clear sky: 1.4 sun hours flat, 4.0 at 70 degrees; no published source.
     assert value("winter-tilt", "stations.0.sun_hours", 0) == pytest.approx(1.4, abs=0.15)
     assert value("winter-tilt", "stations.0.sun_hours", 1) == pytest.approx(4.0, rel=0.35)
 
 
-def test_7_ten_gauge_is_the_thinnest_for_three_metres_at_twenty_two_amperes() -> None:
-    # Reported and computed: AWG 10, 0.42 to 0.43 V.
+def test_7_ten_gauge_is_the_thinnest_for_three_metres() -> None:
+    # AWG 10 at 20 °C: 3.277 mohm/m (handbook tables of copper wire); x 6 m x 20.5 A.
     truth = reveal(lesson("thin-lead"), 0).truth
     assert truth.words.startswith("C: AWG 10")
-    assert value("thin-lead", "stations.0.lead_drop_v.0") == pytest.approx(0.425, abs=0.01)
+    assert value("thin-lead", "stations.0.lead_drop_v.0") == pytest.approx(0.403, abs=0.005)
 
 
-def test_8_a_clamp_that_loses_half_a_volt_at_six_amperes_loses_one_point_seven_at_twenty() -> None:
-    # Reported 0.5 V at 6 A, hence 83 mohm and 1.7 V at 20 A: the set cuts out.
-    assert amount("clamp", 0) == pytest.approx(1.7, abs=0.05)
+def test_8_a_clamp_that_is_harmless_on_receive_cuts_the_radio_out_on_transmit() -> None:
+    # 0.4 V / 5 A = 80 mohm; x 21 A.
+    assert amount("clamp", 0) == pytest.approx(1.68, abs=0.005)
     assert reveal(lesson("clamp"), 1).truth.right == (1,)
 
 
 def test_9_thirteen_volts_at_rest_may_be_a_third_or_three_quarters() -> None:
-    # Reported: 13.0 to 13.2 V at rest anywhere from 20 to 80 %.
+    # Common practice, no source: 13.0 to 13.2 V at rest anywhere from 20 to 80 %.
     low = value("rest-voltage", "stations.0.rest.low_fraction")
     high = value("rest-voltage", "stations.0.rest.high_fraction")
     assert 0.15 <= low <= 0.35
@@ -202,7 +207,7 @@ def test_9_thirteen_volts_at_rest_may_be_a_third_or_three_quarters() -> None:
 
 
 def test_10_a_frozen_lithium_battery_waits_for_its_cells_to_thaw() -> None:
-    # Reported: no charge below 0 degrees of cell temperature, however strong the sun.
+    # Common practice, no source: no charge below 0 °C of cell temperature, however strong the sun.
     run = step_run(lesson("frost"), 0)
     begins = run.value("stations.0.first_charge.at")
     kept_warm = tried(run, run.step.tries[0]).value("stations.0.first_charge.at")
@@ -217,22 +222,27 @@ def test_11_twenty_times_the_power_is_two_s_units() -> None:
 
 
 def test_12_an_old_battery_gives_half_to_three_quarters() -> None:
-    # Reported: an old "20 Ah" gives 10 to 15 Ah.
-    assert 10 <= amount("old-battery") <= 15
+    # Common practice, no source: old lead-acid gives half to three quarters of its rating.
+    assert 0.5 * 18 <= amount("old-battery") <= 0.75 * 18
 
 
 def test_13_the_meter_missed_most_of_it() -> None:
-    # Reported 13 mAh shown; computed at least 60.
-    assert amount("meter") == pytest.approx(100 * 40 / 60, rel=0.01)
+    assert amount("meter") == pytest.approx(90 * 50 / 60, rel=0.01)
 
 
 def test_14_the_one_lead_is_the_single_point_of_failure() -> None:
     assert reveal(lesson("single-point"), 0).truth.right == (2,)
 
 
-def test_15_the_beacon_takes_two_and_a_half_ampere_hours() -> None:
-    # Computed: 2.4 idle and 0.07 keyed.
-    assert amount("beacon") == pytest.approx(2.47, abs=0.02)
+def test_15_the_beacon_takes_two_ampere_hours() -> None:
+    # 48 h x 40 mA = 1.92 Ah idle; 48 h x 2 s / 1200 s x 1.2 A = 0.096 Ah keyed.
+    assert amount("beacon") == pytest.approx(1.92 + 0.096, abs=0.005)
+
+
+def test_switching_off_gains_most_where_the_load_never_stops() -> None:
+    run = step_run(lesson("switch-off-first"), 0)
+    clock, low = (run.value(f"{case}.stations.0.hours_on_battery") for case in ("clock", "low"))
+    assert clock - low > 2
 
 
 def test_the_one_box_can_win() -> None:
@@ -240,4 +250,4 @@ def test_the_one_box_can_win() -> None:
     assert first.right == (0,)
     assert second.right == (1,)
     run: StepRun = step_run(lesson("one-box-wins"), 0)
-    assert [s.battery.capacity_ah for s in run.scenario.stations] == [20, 20]
+    assert len({station.battery for station in run.scenario.stations}) == 1

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 from model.lessons.my_kit import MyKit, my_kit, scenario_of
 
 
-def test_twenty_ampere_hours_at_one_ampere_are_eighteen_hours() -> None:
-    # Computed: 20 Ah x 0.9 / 1.0 A.
-    found = my_kit(MyKit(receive_a=1.0, send_share=0.0))
-    assert found.hours == pytest.approx(18.0, abs=0.1)
-    assert found.sum[-1] == "18.0 Ah ÷ 24.0 Ah × 24 h = 18 h"
+def test_fifteen_ampere_hours_at_0_9_amperes_are_fifteen_hours() -> None:
+    # 15 Ah x 0.9 / 0.9 A.
+    found = my_kit(MyKit(receive_a=0.9, send_share=0.0))
+    assert found.hours == pytest.approx(15.0, abs=0.1)
+    assert found.sum[-1] == "13.5 Ah ÷ 21.6 Ah × 24 h = 15 h"
 
 
 @settings(max_examples=12)

@@ -32,10 +32,10 @@ LB = 0.45359237
         ("1.234,5 mA", "A", 1.2345),
         ("1,234.5 mA", "A", 1.2345),
         ("−0.4", "dBi", -0.4),
-        ("20 Ah", "Ah", 20),
+        ("15 Ah", "Ah", 15),
         ("20 ah", "Ah", 20),
         ("2600 mAh", "Ah", 2.6),
-        ("256 Wh at 12.8 V", "Ah", 20),
+        ("192 Wh at 12.8 V", "Ah", 15),
         ("45 Wh", "Wh", 45),
         ("12000 mAh at 3.7 V", "Wh", 44.4),
         ("0.9 A at 13.8 V", "W", 12.42),
@@ -80,9 +80,9 @@ def test_gauges_are_those_of_the_standard() -> None:
 def test_watt_hours_become_ampere_hours_at_the_battery_s_nominal_volts() -> None:
     four = Battery(chemistry="LFP", capacity_ah=1.0)
     assert nominal_v(four) == pytest.approx(12.8)
-    entry = read_entry("256 Wh", "Ah", supply_v=nominal_v(four))
-    assert entry.value == pytest.approx(20)
-    assert entry.sentence == "256 Wh at 12.8 V is 20 Ah."
+    entry = read_entry("192 Wh", "Ah", supply_v=nominal_v(four))
+    assert entry.value == pytest.approx(15)
+    assert entry.sentence == "192 Wh at 12.8 V is 15 Ah."
     three = Battery(chemistry="Li-ion", capacity_ah=1.0, cells=3)
     assert nominal_v(three) == pytest.approx(11.1)
 
@@ -123,7 +123,7 @@ def test_a_bare_number_is_in_the_unit_shown() -> None:
         ("5 kg", "A", "is not understood"),
         ("5 A", "Ah", "is not understood"),
         ("11 W", "A", "needs its volts"),
-        ("256 Wh", "Ah", "needs its volts"),
+        ("192 Wh", "Ah", "needs its volts"),
         ("11 W at 0 V", "A", "is not understood"),
         ("11 W at -5 V", "A", "is not understood"),
         ("11 W at 3 A", "A", "is not understood"),

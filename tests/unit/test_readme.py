@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from model.engine.comparison import simulate
-from model.files.scenario_file import parse_scenario
+from model.files.scenario_file import parse_scenario, read_scenario
 from model.scenario.station import Amplifier
 
+RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 
 
@@ -27,9 +28,9 @@ def test_the_worked_day_is_what_the_model_computes() -> None:
     assert use["receive"] == pytest.approx(
         float(rows["listening on watch"]) + float(rows["listening in the net"]), abs=5e-4
     )
-    assert use["transmit"] == pytest.approx(float(rows["sending"]), abs=5e-4)
-    assert run.sums.load_ah == pytest.approx(float(rows["all"]), abs=5e-4)
-    assert run.end_fraction == pytest.approx(0.158, abs=5e-4)
+    assert use["transmit"] == pytest.approx(float(rows["transmitting"]), abs=5e-4)
+    assert run.sums.load_ah == pytest.approx(float(rows["total"]), abs=5e-4)
+    assert run.end_fraction == pytest.approx(0.555, abs=5e-4)
 
 
 def test_an_idle_amplifier_ends_the_worked_day_when_it_says() -> None:
@@ -40,9 +41,18 @@ def test_an_idle_amplifier_ends_the_worked_day_when_it_says() -> None:
     station = day.stations[0].model_copy(update={"amplifier": amplifier})
     (run,) = simulate(day.model_copy(update={"stations": (station,)})).runs
     assert run is not None
-    assert run.clocks.receive.hours == pytest.approx(9.0 / 0.76, abs=1 / 60)
-    hours, minutes = re.search(r"after (\d+) h (\d+) min", README).groups()
-    assert int(hours) + int(minutes) / 60 == pytest.approx(9.0 / 0.76, abs=0.01)
+    assert run.clocks.receive.hours == pytest.approx(9.0 / 0.61, abs=1 / 60)
+    hours, minutes = re.search(r"last (\d+) h (\d+) min", README).groups()
+    assert int(hours) + int(minutes) / 60 == pytest.approx(9.0 / 0.61, abs=0.01)
+
+
+def test_the_first_look_is_what_the_shipped_ridge_gives() -> None:
+    small, one_box = simulate(read_scenario(RIDGE)).runs
+    assert small is not None
+    assert one_box is not None
+    assert small.clocks.receive.until is None
+    assert one_box.clocks.receive.until is not None
+    assert f"runs out at {one_box.clocks.receive.until:%H:%M}" in README
 
 
 def test_the_two_commands_are_there() -> None:

@@ -55,11 +55,11 @@ def test_versions_are_the_runs_of_the_scenario_and_of_each_variant() -> None:
         run.lowest.value for run in made.runs if run is not None
     ]
     one_box = base.fates[1]
-    assert one_box.ends.startswith("receive until 04:5")
+    assert one_box.ends.startswith("receive until 04:0")
     assert "receiving took most" in one_box.why
     lighter = list(differences(base, panels))
-    # Each panel weighs 2.7 kg in place of 4.5 kg.
-    assert [one.mass_kg for one in lighter] == pytest.approx([-1.8, -1.8])
+    # Each panel weighs 2.7 kg in place of 3.6 kg.
+    assert [one.mass_kg for one in lighter] == pytest.approx([-0.9, -0.9])
     assert lighter[0].end_h == 0.0
     assert lighter[1].end_h is not None
     assert -1.0 < lighter[1].end_h < 0.0

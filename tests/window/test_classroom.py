@@ -359,11 +359,11 @@ def test_the_end_of_a_lesson_forgets_its_guesses(qtbot: QtBot, window: Classroom
 def test_my_kit_answers_as_it_is_typed(qtbot: QtBot, window: ClassroomWindow) -> None:
     window.list_page.my_kit.click()
     page = window.kit_page
-    for name, text in (("receive_a", "1,0"), ("send_share", "0"), ("listen_h", "24")):
+    for name, text in (("receive_a", "0,9"), ("send_share", "0"), ("listen_h", "24")):
         page.lines[name].selectAll()
         qtbot.keyClicks(page.lines[name], text)
-    assert page.result.text == "18 h"
-    assert "18.0 Ah ÷ 24.0 Ah × 24 h = 18 h" in page.sum.text
+    assert page.result.text == "15 h"
+    assert "13.5 Ah ÷ 21.6 Ah × 24 h = 15 h" in page.sum.text
     assert clipped_in(window) == []
     page.lines["receive_a"].selectAll()
     qtbot.keyClicks(page.lines["receive_a"], "x")

@@ -28,7 +28,7 @@ def test_typing_a_number_runs_once_and_undoes_once(user: User) -> None:
     assert value_at(user.window.document.scenario, "stations.1.radio.receive_a") == 0.125
     user.choose("Edit", f"Undo change of {RECEIVE}")
     assert user.window.document.scenario == before
-    assert user.reads(RECEIVE) == "1.1"
+    assert user.reads(RECEIVE) == "1.2"
     assert not user.window.document.undo_stack.canUndo()
 
 
@@ -48,7 +48,7 @@ def test_the_undo_key_undoes_the_change_while_the_keyboard_is_in_the_field(user:
     user.find(RECEIVE).setFocus()
     user.press(Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert user.window.document.scenario == before
-    assert user.reads(RECEIVE) == "1.1"
+    assert user.reads(RECEIVE) == "1.2"
     both = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
     user.press(Qt.Key.Key_Z, both)
     assert user.reads(RECEIVE) == "0.5"
@@ -135,7 +135,7 @@ def test_arrow_keys_step_a_number(user: User) -> None:
     field.setFocus()
     QTest.keyClick(field, Qt.Key.Key_Down)
     user.settle()
-    assert user.window.document.scenario.stations[1].radio.receive_a == pytest.approx(1.0)
+    assert user.window.document.scenario.stations[1].radio.receive_a == pytest.approx(1.1)
 
 
 def test_a_choice_brings_the_fields_that_go_with_it(user: User) -> None:
@@ -213,7 +213,7 @@ def test_escape_gives_up_what_was_refused(user: User) -> None:
     user.open(2, "Radio")
     user.fill(RECEIVE, "much", leave=False)
     user.press(Qt.Key.Key_Escape)
-    assert user.reads(RECEIVE) == "1.1"
+    assert user.reads(RECEIVE) == "1.2"
     assert user.note_under(RECEIVE) == ""
 
 

@@ -54,9 +54,9 @@ def test_the_chain_is_told_in_words(view: LeadsView, thin: StationRun) -> None:
     view.show_run(thin, 1)
     view.moment.setCurrentText(AT_THE_END)
     words = view.sketch.accessibleDescription()
-    assert "weakest: block to radio: 3 m of 2.5 mm²" in words
-    assert "at the radio: receive 13.19 V, key down 11.70 V" in words
-    assert view.weakest.text().startswith("Weakest link: block to radio: 3 m of 2.5 mm²")
+    assert "weakest: radio lead: 3 m of 2.5 mm²" in words
+    assert "at the radio: receive 13.06 V, key down 11.50 V" in words
+    assert view.weakest.text().startswith("Weakest link: radio lead: 3 m of 2.5 mm²")
     assert "do not hold now" in view.now.text()
     assert "73 % charge" in view.end.text()
 
@@ -112,7 +112,7 @@ def test_a_hidden_view_does_not_search(qtbot: QtBot, view: LeadsView, thin: Stat
 
 def test_fuses_are_advised_and_faults_named(view: LeadsView) -> None:
     view.show_run(run_of(1), 1)
-    assert "30 A at the battery holds the 20.0 A" in view.fuses.text()
+    assert "30 A at the battery holds the 20.5 A" in view.fuses.text()
     assert "Fault" not in view.fuses.text()
 
 

@@ -27,8 +27,9 @@ from app.resources import resource
 from app.state.display import Display
 from app.state.settings import Settings
 from model.files.scenario_file import SaveError
+from model.library import catalogue
 from model.library.catalogue import Library, named
-from model.library.store import catalogue, load
+from model.library.store import load
 from model.scenario.station import Part
 
 STARTER = resource("assets/parts")
@@ -157,7 +158,7 @@ def test_a_name_that_is_taken_is_refused_beside_the_fields(
     browser: LibraryBrowser, shelf: Shelf
 ) -> None:
     browser.select(part(shelf.library, "tuner", "Latching tuner, 20 W"))
-    fill(browser, "name", "Latching tuner, 125 W")
+    fill(browser, "name", "Latching tuner, 100 W")
     assert "already has a tuner named" in words_on(browser)
     assert len({each.name for each in shelf.library.of("tuner")}) == 4
 
@@ -265,7 +266,7 @@ def test_a_slip_made_by_hand_is_named(tmp_path: Path, qtbot: QtBot) -> None:
     qtbot.addWidget(browser)
     browser.show()
     assert "radios.toml" in words_on(browser)
-    assert len(shelf.library.of("panel")) == 7
+    assert len(shelf.library.of("panel")) == 8
 
 
 def test_nothing_typed_is_markup(browser: LibraryBrowser, shelf: Shelf) -> None:

@@ -75,7 +75,7 @@ def test_what_a_person_writes_is_understood(text: str, value: float) -> None:
         ("850 mA", "radio.receive_a", 0.85),
         ("11 W at 12.5 V", "radio.receive_a", 0.88),
         ("6.4 W", "radio.receive_a", 0.5),
-        ("256 Wh", "battery.capacity_ah", 20.0),
+        ("192 Wh", "battery.capacity_ah", 15.0),
         ("12000 mAh", "battery.capacity_ah", 12.0),
         ("620 g", "radio.mass_kg", 0.62),
         ("2 lb", "radio.mass_kg", 2 * 0.45359237),

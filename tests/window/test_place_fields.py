@@ -83,7 +83,7 @@ def test_escape_takes_back_a_number_that_was_taken(user: User) -> None:
     assert user.window.document.scenario != before
     user.press(Qt.Key.Key_Escape)
     assert user.window.document.scenario == before
-    assert user.reads(RECEIVE) == "1.1"
+    assert user.reads(RECEIVE) == "1.2"
     assert not user.window.document.undo_stack.canUndo()
 
 

@@ -47,7 +47,7 @@ def test_the_verdict_stands_on_the_window(user: User) -> None:
 
 def test_the_three_clocks_stand_under_each_name(user: User) -> None:
     assert user.sees("Receive throughout")
-    assert user.sees("Receive until 04:54 on night 1 (Sun)")
+    assert user.sees("Receive until 04:07 on night 1 (Sun)")
 
 
 def test_the_caution_is_always_in_sight(user: User) -> None:
@@ -173,10 +173,10 @@ def test_closing_while_advice_is_being_worked_out_leaves_nothing(user: User) -> 
 
 def test_us_units_change_what_is_shown_and_not_what_is_kept(user: User) -> None:
     before = user.window.document.scenario
-    assert figure(user, "Carried", 0) == "17.65"
+    assert figure(user, "Carried", 0) == "17.60"
     user.choose("View", "US units")
     # 1 lb is 0.45359237 kg by definition (international yard and pound agreement, 1959).
-    assert figure(user, "Carried", 0) == f"{17.65 / 0.45359237:.2f}"
+    assert figure(user, "Carried", 0) == f"{17.60 / 0.45359237:.2f}"
     assert user.reads("day, low") == "37 39"
     assert user.window.document.scenario is before
     user.open(1, "Radio")

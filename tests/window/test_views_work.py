@@ -90,10 +90,10 @@ def test_a_part_goes_into_the_station_chosen_as_one_step(user: User) -> None:
     fill(window, "search the library", "pocket morse")
     table = find(window, "parts of the library", QTableView)
     table.selectRow(0)
-    assert f"Name: {before.stations[1].radio.name} → Pocket Morse set, 5 W" in words_on(window)
+    assert f"Name: {before.stations[1].radio.name} → Pocket Morse radio, 5 W" in words_on(window)
     press(window, "Put into the station")
     after = scenario_of(user)
-    assert after.stations[1].radio.name == "Pocket Morse set, 5 W"
+    assert after.stations[1].radio.name == "Pocket Morse radio, 5 W"
     assert after.stations[0] == before.stations[0]
     assert "The station carries this part as it is." in words_on(window)
     user.window.document.undo_stack.undo()
@@ -150,7 +150,7 @@ def test_parts_are_taken_out_and_brought_in(
     window = opened(user, "library")
     fill(window, "search the library", "pocket morse")
     press(window, "Export…")
-    target.write_text(target.read_text().replace("Pocket Morse set", "Pocket set"))
+    target.write_text(target.read_text().replace("Pocket Morse radio", "Pocket radio"))
     press(window, "Import…")
     assert "1 part to take in" in words_on(window)
     press(window, "Add")
