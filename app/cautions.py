@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from model.scenario.chemistries import CHEMISTRIES
+from model.scenario.kinds import KIND_OF_SLOT
 
 PREDICTION = (
     "A prediction, not a guarantee: no life should rest on it. Carry an independent means of"
@@ -61,4 +62,4 @@ def cautions_for(path: str, chemistry: str = "") -> tuple[str, ...]:
     slot = path.split(".")[2] if path.count(".") >= 2 else path
     if slot == "battery":
         return (*_FUSE, *(CHEMISTRIES[chemistry].cautions if chemistry else ()))
-    return _BY_SLOT.get(slot, ())
+    return _BY_SLOT.get(slot, ()) or KIND_OF_SLOT[slot].cautions

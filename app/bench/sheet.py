@@ -14,6 +14,7 @@ from app.printing.say import Blank, Cell, Units
 from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
 from model.field.bench_sheet import BenchItem, BenchStep, bench_sheet
+from model.scenario.kinds import KIND_OF_SLOT
 from model.scenario.station import Station
 
 SECTION_GAP = 2.2 * MM
@@ -182,8 +183,7 @@ def _special(item: BenchItem, units: Units, width: float) -> Piece:
 def owner_words(item: BenchItem) -> str:
     """Return the name of the part a number belongs to."""
     slot = item.path.split(".")[0]
-    kind = {"laptop": "computer", "leads": "lead", "chargers": "charger", "extras": "extra"}
-    return " ".join(item.part.split()) or kind.get(slot, slot)
+    return " ".join(item.part.split()) or KIND_OF_SLOT[slot].label.lower()
 
 
 def held_words(item: BenchItem, units: Units) -> str:

@@ -8,13 +8,12 @@ from app.fields.source import source_words
 from app.number_text import plain, shown_as
 from app.state.display import Display
 from model.editing.field_facts import FieldFacts, field_at
-from model.library.catalogue import KINDS, DifferenceRow, difference, kind_of
+from model.library.catalogue import KINDS, LISTS, DifferenceRow, difference, kind_of
 from model.library.store import place_in_station
 from model.scenario.declare import Source
 from model.scenario.station import Part, Station
 
 NONE = "–"
-LISTS = ("leads", "chargers", "extras")
 
 
 def value_words(value: Any, facts: FieldFacts, display: Display) -> str:
@@ -65,7 +64,7 @@ def station_lines(old: Station, new: Station, display: Display) -> list[str]:
         before, after = getattr(old, slot), getattr(new, slot)
         if before is not None and after is not None:
             lines += difference_lines(before, after, display)
-    for name in LISTS:
+    for name in LISTS.values():
         for before, after in zip(getattr(old, name), getattr(new, name), strict=False):
             lines += difference_lines(before, after, display)
     return lines

@@ -12,6 +12,7 @@ from model.engine.comparison import Comparison
 from model.engine.outcome import Cause, Clock, Clocks, Use
 from model.engine.run import StationRun
 from model.results.minute import Moment
+from model.scenario.kinds import USES
 
 CAUSE_WORDS: dict[Cause, str] = {
     "empty": "empty",
@@ -20,13 +21,10 @@ CAUSE_WORDS: dict[Cause, str] = {
     "board": "protection board",
     "over-volts": "over-volts",
 }
-USE_WORDS: dict[Use, str] = {
+USE_WORDS: dict[Use, str] = {use.key: use.label for use in USES} | {
     "receive": "receive",
     "transmit": "transmit",
     "amplifier_idle": "amplifier idle",
-    "tuner": "tuner",
-    "laptop": "computer",
-    "extras": "extras",
     "controller": "controller",
     "off": "switched off",
 }

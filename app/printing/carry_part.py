@@ -12,6 +12,7 @@ from app.printing.marks import MM, NOTHING, Mark, Piece, box, stacked
 from app.printing.say import pounds
 from app.printing.type import line_height, line_of, paragraph, width_of
 from model.export.kit_page import Kit
+from model.scenario.kinds import KINDS
 from model.station.carried_mass import Item
 
 TICK = 8.0 * MM
@@ -20,11 +21,7 @@ COLUMN_GAP = 4.0 * MM
 TEXT_AT = TICK + 1.4 * MM
 # More items than this share one box to a group.
 ITEMS_WITH_BOXES = 30
-SLOT_WORDS = {
-    "radio": "radio", "amplifier": "amplifier", "tuner": "tuner", "antenna": "antenna",
-    "laptop": "computer", "battery": "battery", "controller": "charge controller",
-    "panel": "panel", "leads": "lead", "chargers": "charger", "extras": "extra",
-}  # fmt: skip
+SLOT_WORDS = {kind.slot: kind.words for kind in KINDS}
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,9 @@ from typing import Any
 from app.fields.words import word_of
 from app.number_text import awg_of, percent, plain
 from app.state.display import Display
+from model.editing.field_facts import field_at
+from model.library.store import place_in_station
+from model.scenario.kinds import KINDS, kind_of
 from model.scenario.station import (
     Amplifier,
     Antenna,
@@ -19,6 +22,7 @@ from model.scenario.station import (
     Laptop,
     Lead,
     Panel,
+    Part,
     Radio,
     Station,
     Tuner,
@@ -36,24 +40,22 @@ class Slot:
     is_needed: bool = False
 
 
-SLOTS = (
-    Slot("radio", "radio", "Radio", is_needed=True),
-    Slot("amplifier", "amplifier", "Amplifier"),
-    Slot("tuner", "tuner", "Tuner"),
-    Slot("antenna", "antenna", "Antenna"),
-    Slot("laptop", "laptop", "Computer"),
-    Slot("battery", "battery", "Battery", is_needed=True),
-    Slot("controller", "controller", "Controller"),
-    Slot("panel", "panel", "Panel"),
-    Slot("leads", "lead", "Leads", is_list=True),
-    Slot("chargers", "charger", "Chargers", is_list=True),
-    Slot("extras", "extra", "Extras", is_list=True),
+SLOTS = tuple(
+    Slot(
+        kind.slot,
+        kind.key,
+        f"{kind.label}s" if kind.is_list else kind.label,
+        is_list=kind.is_list,
+        is_needed=kind.is_needed,
+    )
+    for kind in KINDS
 )
 
 
 def headline(part: Any, display: Display) -> str:
     """Return the number of a part that matters most for the battery."""
-    return _HEADLINES[type(part)](part, display)
+    special = _HEADLINES.get(type(part))
+    return special(part, display) if special else _first_use(part, display)
 
 
 def list_headline(slot: Slot, station: Station, display: Display) -> str:
@@ -67,6 +69,14 @@ def list_headline(slot: Slot, station: Station, display: Display) -> str:
     return f"{len(parts)}: {', '.join(headline(part, display) for part in parts[:2])}" + (
         " …" if len(parts) > 2 else ""
     )
+
+
+def _first_use(part: Part, display: Display) -> str:
+    """Return the number that a part's first use is linear in, its mass where it draws nothing."""
+    kind = kind_of(part)
+    name = next((use.numbers[0] for use in kind.uses if use.numbers), "mass_kg")
+    facts = field_at(f"{place_in_station(kind.key)}.{name}")
+    return display.quantity(getattr(part, name), facts.unit, facts.decimals)
 
 
 def _radio(part: Radio, _display: Display) -> str:

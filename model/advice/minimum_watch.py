@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from model.advice.actions import SHORT_WATCH_SHARE, Measure
+from model.scenario.kinds import KINDS, PartKind
 from model.scenario.scenario import Block, Scenario
 from model.scenario.station import Extra
 from model.station.loads import DATA_ACTIVITIES
@@ -27,7 +28,7 @@ def leanest(scenario: Scenario, index: int) -> Scenario:
     station = scenario.stations[index]
     bare = station.model_copy(
         update={
-            "amplifier": None, "tuner": None, "laptop": None,
+            **{kind.slot: kind.none for kind in KINDS if _can_do_without(kind)},
             "extras": tuple(_silent_extra(extra) for extra in station.extras),
         }
     )  # fmt: skip
@@ -69,6 +70,10 @@ def _silent(plan: tuple[Block, ...]) -> tuple[Block, ...]:
         else block
         for block in plan
     )
+
+
+def _can_do_without(kind: PartKind) -> bool:
+    return kind.role == "load" and not kind.is_needed and kind.slot != "extras"
 
 
 def _silent_extra(extra: Extra) -> Extra:

@@ -12,6 +12,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from model.scenario.declare import ClockTime, Prose, Source, Value
+from model.scenario.kinds import KINDS
 from model.scenario.scenario import Scenario
 
 Kind = Literal[
@@ -34,11 +35,9 @@ Kind = Literal[
 _ITEM_WORDS = {
     "stations": "station",
     "plan": "block",
-    "leads": "lead",
-    "chargers": "charger",
-    "extras": "extra",
     "readings": "reading",
     "variants": "variant",
+    **{kind.slot: kind.key for kind in KINDS if kind.is_list},
 }
 MONTHS = (
     "January",

@@ -67,7 +67,7 @@ def _holds(
     constant_a = loads.other_a + radio_a + amplifier_a - flow.panel_source_a - loads.charger_a
     if not way.amplified:
         constant_a = constant_a + loads.amplifier_out_a
-    power_w = loads.extras_w + flow.laptop_supply_w - flow.panel_source_w
+    power_w = loads.other_w + flow.laptop_supply_w - flow.panel_source_w
     open_v = flow.rest_v - ohm * constant_a
     square = open_v**2 - 4 * ohm * power_w
     bus_v = 0.5 * (open_v + np.sqrt(np.maximum(square, 0.0)))

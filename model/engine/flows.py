@@ -88,12 +88,12 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
         "receive": radio.receive_a,
         "transmit": radio.transmit_a,
         "amplifier_idle": radio.amplifier_idle_a,
-        "tuner": loads.tuner_a * radio.loads_on,
-        "laptop": loads.converter_idle_a * radio.loads_on + supply_w / bus_v,
-        "extras": (loads.extras_a + loads.extras_w / bus_v) * radio.loads_on,
-        "controller": loads.controller_a * radio.loads_on,
         "off": radio.off_a,
+    } | {
+        use: (drawn.current_a + drawn.power_w / bus_v) * radio.loads_on
+        for use, drawn in loads.drawn.items()
     }
+    use_a["laptop"] = use_a["laptop"] + supply_w / bus_v
     load_a = sum((use_a[use] for use in USES), np.zeros(stored.size))
     rated = bounds.rated_a
     over_rate = np.maximum(battery_a / rated, 1.0) ** bounds.rate_excess

@@ -55,7 +55,7 @@ class Inputs:
     @property
     def load_w(self) -> Floats:
         """Constant power of all loads, without a laptop that is part of the state [W]."""
-        return self.loads.extras_w + self.static_laptop_w
+        return self.loads.other_w + self.static_laptop_w
 
 
 def station_inputs(
@@ -189,7 +189,7 @@ def _arrays(
     battery = station.battery
     return {
         "load_a": other_a + radio_and_amplifier_a,
-        "load_w": loads.extras_w + static_laptop_w,
+        "load_w": loads.other_w + static_laptop_w,
         "other_a": other_a,
         "radio_rest_a": loads.radio_rest_a,
         "amplifier_rest_a": loads.amplifier_rest_a,

@@ -31,7 +31,7 @@ def sums(inputs: Inputs, flow: Flows, end_ah: float) -> Sums:
     converter_w = (
         flow.laptop_supply_w
         - flow.laptop_w
-        + inputs.loads.converter_idle_a * flow.bus_v * flow.loads_on
+        + inputs.loads.drawn["laptop"].current_a * flow.bus_v * flow.loads_on
     )
     own_w = flow.use_a["controller"] * flow.bus_v
     device_w = (

@@ -6,20 +6,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from model.scenario.kinds import USES as PART_USES
+
 Cause = Literal["empty", "cutoff", "sag", "board", "over-volts"]
-Use = Literal[
-    "receive", "transmit", "amplifier_idle", "tuner", "laptop", "extras", "controller", "off"
-]
-USES: tuple[Use, ...] = (
-    "receive",
-    "transmit",
-    "amplifier_idle",
-    "tuner",
-    "laptop",
-    "extras",
-    "controller",
-    "off",
-)
+# The key of one of ``model.scenario.kinds.USES``.
+Use = str
+USES: tuple[Use, ...] = tuple(use.key for use in PART_USES)
 
 
 @dataclass(frozen=True)

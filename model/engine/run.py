@@ -17,6 +17,7 @@ from model.engine.ledger import sums
 from model.engine.outcome import Clocks, Lowest, Sums, TransmitVolts
 from model.engine.step import advance
 from model.engine.step_values import State, Trace
+from model.scenario.kinds import KINDS
 from model.scenario.scenario import Block, Day, Site
 from model.scenario.station import Extra, Station
 from model.sky.timeline import Timeline, timeline
@@ -175,10 +176,8 @@ def hours_on_battery(
     radio = station.radio.model_copy(update={"supply_max_v": None})
     alone = station.model_copy(
         update={
-            "panel": None,
-            "chargers": (),
+            **{kind.slot: kind.none for kind in KINDS if kind.role == "source"},
             "start_fraction": 1.0,
-            "controller": None,
             "radio": radio,
         }
     )

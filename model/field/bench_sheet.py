@@ -16,13 +16,12 @@ from pydantic import ValidationError
 from model.editing.faults import Fault, ScenarioError, faults_of
 from model.editing.field_facts import FieldFacts, field_at
 from model.scenario.declare import Provenance, Source
+from model.scenario.kinds import KINDS
 from model.scenario.station import Battery, KeyDown, Lead, Part, Station
 from model.station.chemistry import interpolate
 from model.station.conductors import path_ohm
 from model.station.key_down_law import fit
 
-SLOTS = ("radio", "amplifier", "tuner", "antenna", "laptop", "battery", "controller", "panel")
-LISTS = ("leads", "chargers", "extras")
 ROOM_C = 20.0
 
 
@@ -116,7 +115,7 @@ def bench_sheet(station: Station) -> tuple[BenchStep, ...]:
 _WORK: tuple[tuple[str, str, int, tuple[str, ...], bool], ...] = (
     (
         "Weigh", "each thing with its case, plugs and leads", 5,
-        tuple(f"{slot}.mass_kg" for slot in SLOTS) + tuple(f"{each}.*.mass_kg" for each in LISTS),
+        tuple(f"{kind.slot}{'.*' if kind.is_list else ''}.mass_kg" for kind in KINDS),
         False,
     ),
     (

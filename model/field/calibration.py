@@ -7,7 +7,7 @@ use, on the sun and in the charge at the start.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from model.editing.units import InUnit
 from model.engine.outcome import USES, Use
 from model.engine.run import StationRun, run_station
 from model.results.provenance import Basis, bases, number_spread
+from model.scenario.kinds import KINDS, kind_of
 from model.scenario.station import Extra, Part, Station
 from model.station.chemistry import Floats
 
@@ -200,52 +201,35 @@ def sensitivity(run: StationRun, observed: Observed) -> Floats:
 def corrected(run: StationRun, factors: Factors) -> StationRun:
     """Return the run of the station with its numbers multiplied."""
     station = with_factors(run.station, factors)
-    shared = tuple(_scaled_extra(extra, factors.use_factor["extras"]) for extra in run.shared)
+    shared = tuple(cast(Extra, _scaled(extra, factors)) for extra in run.shared)
     return run_station(run.site, run.day, run.plan, station, shared, step_min=run.clock.step_min)
-
-
-_SCALED: tuple[tuple[str, Use, tuple[str, ...]], ...] = (
-    ("radio", "receive", ("receive_a",)),
-    ("radio", "off", ("off_a",)),
-    ("amplifier", "amplifier_idle", ("standby_a", "operate_a")),
-    ("tuner", "tuner", ("idle_a", "tuning_a")),
-    ("laptop", "laptop", ("power_w", "sleep_w", "converter_idle_a")),
-    ("controller", "controller", ("own_a",)),
-)
 
 
 def with_factors(station: Station, factors: Factors) -> Station:
     """Return a station whose currents, powers, panel and start are multiplied."""
     parts: dict[str, Any] = {}
-    for slot, use, names in _SCALED:
-        part: Part | None = parts.get(slot, getattr(station, slot))
-        if part is not None:
-            factor = factors.use_factor[use]
-            parts[slot] = part.model_copy(
-                update={name: getattr(part, name) * factor for name in names}
-            )
-    for slot in ("radio", "amplifier"):
-        part = parts.get(slot)
-        if part is not None:
-            parts[slot] = part.model_copy(
-                update={"key_down": _scaled_points(part, factors.use_factor["transmit"])}
-            )
+    for kind in KINDS:
+        scaled = tuple(_scaled(part, factors) for _, part in kind.held_by(station))
+        if scaled and kind.uses:
+            parts[kind.slot] = scaled if kind.is_list else scaled[0]
     if station.panel is not None:
         rated_w = station.panel.rated_w * factors.sun_factor
         parts["panel"] = station.panel.model_copy(update={"rated_w": rated_w})
-    extras = tuple(_scaled_extra(extra, factors.use_factor["extras"]) for extra in station.extras)
     start = min(max(station.start_fraction + factors.start_fraction, 0.0), 1.0)
-    return station.model_copy(update={**parts, "extras": extras, "start_fraction": start})
+    return station.model_copy(update={**parts, "start_fraction": start})
 
 
-def _scaled_points(part: Any, factor: float) -> tuple[tuple[float, float], ...]:
-    return tuple((rf_w, current_a * factor) for rf_w, current_a in part.key_down)
+def _scaled(part: Part, factors: Factors) -> Part:
+    """Return a part with the numbers of each of its uses multiplied."""
+    changes: dict[str, Any] = {}
+    for use in kind_of(part).uses:
+        for name in use.numbers:
+            changes[name] = _times(getattr(part, name), factors.use_factor[use.key])
+    return part.model_copy(update=changes)
 
 
-def _scaled_extra(extra: Extra, factor: float) -> Extra:
-    return extra.model_copy(
-        update={
-            "power_w": extra.power_w * factor if extra.power_w is not None else None,
-            "current_a": extra.current_a * factor if extra.current_a is not None else None,
-        }
-    )
+def _times(number: Any, factor: float) -> Any:
+    """Return a number, or the currents of a row of points, multiplied; None stays None."""
+    if isinstance(number, tuple):
+        return tuple((rf_w, current_a * factor) for rf_w, current_a in number)
+    return None if number is None else number * factor

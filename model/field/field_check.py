@@ -36,6 +36,7 @@ from model.field.meter_accuracy import (
 from model.results.expected_readings import METER_DOUBT_V
 from model.results.provenance import bases
 from model.scenario.declare import Source, minutes_of
+from model.scenario.kinds import KINDS, kind_of
 from model.scenario.station import FieldReading, Station
 from model.station.chemistry import rest_v
 
@@ -250,18 +251,14 @@ def _is_worth_saying(factor: float, left: float, before: float) -> bool:
 
 def _offered_paths(use: Use, station: Station) -> set[str]:
     """Return the numbers that the factor of a use may change; the efficiencies are not."""
-    extras = {f"extras.{index}.{name}" for index in range(len(station.extras))
-              for name in ("power_w", "current_a")}  # fmt: skip
     return {
-        "receive": {"radio.receive_a"},
-        "off": {"radio.off_a"},
-        "transmit": {"radio.key_down", "amplifier.key_down"},
-        "amplifier_idle": {"amplifier.standby_a", "amplifier.operate_a"},
-        "tuner": {"tuner.idle_a", "tuner.tuning_a"},
-        "laptop": {"laptop.power_w", "laptop.sleep_w", "laptop.converter_idle_a"},
-        "controller": {"controller.own_a"},
-        "extras": extras,
-    }[use]
+        f"{path}.{name}"
+        for kind in KINDS
+        for path, _ in kind.held_by(station)
+        for each in kind.uses
+        for name in each.numbers
+        if each.key == use
+    }
 
 
 def _offer(station: Station, path: str, factor: float, left: float) -> Offer:
@@ -274,8 +271,7 @@ def _offer(station: Station, path: str, factor: float, left: float) -> Offer:
     else:
         after = _rounded(before * factor)
         change = f"{before:g} {facts.unit} would be {after:g} {facts.unit}"
-    owner = path.split(".")[0].rstrip("s") if path.startswith("extras") else path.split(".")[0]
-    of_what = part.name or {"laptop": "computer"}.get(owner, owner)
+    of_what = part.name or kind_of(part).label.lower()
     words = f"{of_what}: {label} seems {_more_or_less(factor)} than entered; {change}."
     return Offer(path, before, after, min(left / factor, 2.0), words)
 

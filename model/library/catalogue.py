@@ -7,53 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any, Literal, cast
+from typing import Any
 
-from model.scenario.station import (
-    Amplifier,
-    Antenna,
-    Battery,
-    Charger,
-    Controller,
-    Extra,
-    Laptop,
-    Lead,
-    Panel,
-    Part,
-    Radio,
-    Tuner,
-)
+from model.scenario import kinds
+from model.scenario.station import Battery, Extra, Part
 
-Kind = Literal[
-    "radio",
-    "amplifier",
-    "tuner",
-    "antenna",
-    "laptop",
-    "battery",
-    "controller",
-    "panel",
-    "lead",
-    "charger",
-    "extra",
-]
-CLASSES: dict[Kind, type[Part]] = {
-    "radio": Radio,
-    "amplifier": Amplifier,
-    "tuner": Tuner,
-    "antenna": Antenna,
-    "laptop": Laptop,
-    "battery": Battery,
-    "controller": Controller,
-    "panel": Panel,
-    "lead": Lead,
-    "charger": Charger,
-    "extra": Extra,
-}
+# The key of a row of ``model.scenario.kinds.KINDS``.
+Kind = str
+CLASSES: dict[Kind, type[Part]] = {kind.key: kind.part for kind in kinds.KINDS}
 KINDS: tuple[Kind, ...] = tuple(CLASSES)
-KIND_LABELS: dict[Kind, str] = {kind: kind.capitalize() for kind in KINDS} | {"laptop": "Computer"}
-# Where a station carries each kind: one part, or a list of them.
-LISTS: dict[Kind, str] = {"lead": "leads", "charger": "chargers", "extra": "extras"}
+KIND_LABELS: dict[Kind, str] = {kind.key: kind.label for kind in kinds.KINDS}
+# Where a station carries each kind of which there may be several.
+LISTS: dict[Kind, str] = {kind.key: kind.slot for kind in kinds.KINDS if kind.is_list}
 
 PARTS_LIMIT = 500
 NAME_LIMIT = 120
@@ -65,7 +30,7 @@ class LibraryError(Exception):
 
 def kind_of(part: Part) -> Kind:
     """Return the kind of a part."""
-    return next(kind for kind, of_kind in CLASSES.items() if isinstance(part, of_kind))
+    return kinds.kind_of(part).key
 
 
 @dataclass(frozen=True)
@@ -82,7 +47,7 @@ class Library:
         KeyError
             When there is no such kind.
         """
-        of_kind = CLASSES[cast(Kind, kind)]
+        of_kind = CLASSES[kind]
         return tuple(part for part in self.parts if isinstance(part, of_kind))
 
     def find(self, kind: str, name: str) -> Part:
@@ -107,7 +72,7 @@ class Library:
     def free_name(self, kind: str, wanted: str) -> str:
         """Return the wanted name, or the first numbered one that no part of this kind has."""
         taken = {part.name for part in self.of(kind)}
-        start = wanted.strip() or KIND_LABELS[cast(Kind, kind)]
+        start = wanted.strip() or KIND_LABELS[kind]
         return next(name for name in _numbered(start) if name not in taken)
 
     def with_added(self, part: Part) -> Library:

@@ -5,40 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any, cast
 
-from model.library.catalogue import CLASSES, KIND_LABELS, LISTS, Kind, Library, kind_of
+from model.library.catalogue import LISTS, Kind, Library, kind_of
+from model.scenario.kinds import KINDS
 from model.scenario.station import Battery, Lead, Part, Radio, Station
 from model.station.key_down_law import fit
 
 START_FRACTION = 0.95
 
 
-# Where a part of a kind begins that nobody has measured: common practice, no source.
-_NEW: dict[Kind, dict[str, Any]] = {
-    "radio": {"receive_a": 0.25, "key_down": ((5.0, 1.6), (10.0, 2.2)), "supply_min_v": 11.5,
-              "supply_max_v": 15.0, "receive_min_v": 10.0},
-    "amplifier": {"key_down": ((10.0, 5.0), (50.0, 10.0)), "standby_a": 0.05, "operate_a": 0.3,
-                  "supply_min_v": 12.0},
-    "tuner": {"idle_a": 0.01, "tuning_a": 0.5, "tuning_s": 4.0, "loss_db": 0.3},
-    "antenna": {"gain_dbi": 0.0, "feed_loss_db": 0.5},
-    "laptop": {"power_w": 10.0, "sleep_w": 0.5, "converter_efficiency": 0.9,
-               "converter_idle_a": 0.015, "own_battery_wh": 40.0, "runs": "data"},
-    "battery": {"chemistry": "LFP", "capacity_ah": 15.0, "tested_fraction": 0.9,
-                "resistance_ohm": 0.025, "charge_efficiency": 0.99, "charge_limit_a": 7.5,
-                "discharge_limit_a": 20.0, "cutoff_v": 10.8, "reconnect_v": 12.4},
-    "controller": {"kind": "mppt", "efficiency": 0.95, "own_a": 0.015, "output_limit_a": 10.0,
-                   "input_limit_v": 50.0, "start_margin_v": 5.0},
-    "panel": {"rated_w": 60.0, "other_losses": 0.15},
-    "lead": {"feeds": "radio", "size_mm2": 2.5, "one_way_m": 1.5, "joints_mohm": 2.0,
-             "fuse_a": 10.0},
-    "charger": {"current_a": 5.0, "hours": (("18:00", "22:00"),)},
-    "extra": {"power_w": 2.0, "hours": (("18:00", "23:00"),)},
-}  # fmt: skip
-
-
 def new_part(kind: Kind) -> Part:
     """Return a part to start from, every number of it a guess."""
-    name = f"New {KIND_LABELS[kind].lower()}"
-    return CLASSES[kind].model_validate({"name": name, **_NEW[kind]}, by_name=True)
+    row = next(row for row in KINDS if row.key == kind)
+    begun = {"name": f"New {row.label.lower()}", **row.new}
+    return row.part.model_validate(begun, by_name=True)
 
 
 def new_station(name: str, radio: str, battery: str, library: Library) -> Station:

@@ -14,6 +14,7 @@ from model.files.scenario_file import SaveError, read_bytes, table_of, text_of, 
 from model.files.toml_text import laid_out, lines_of
 from model.library.catalogue import CLASSES, KINDS, LISTS, PARTS_LIMIT, Kind, Library, kind_of
 from model.library.new_station import new_station
+from model.scenario import kinds
 from model.scenario.station import Part
 
 __all__ = [
@@ -31,19 +32,7 @@ __all__ = [
     "seed",
 ]
 
-FILE_NAMES: dict[Kind, str] = {
-    "radio": "radios.toml",
-    "amplifier": "amplifiers.toml",
-    "tuner": "tuners.toml",
-    "antenna": "antennas.toml",
-    "laptop": "computers.toml",
-    "battery": "batteries.toml",
-    "controller": "controllers.toml",
-    "panel": "panels.toml",
-    "lead": "leads.toml",
-    "charger": "chargers.toml",
-    "extra": "extras.toml",
-}
+FILE_NAMES: dict[Kind, str] = {kind.key: kind.file for kind in kinds.KINDS}
 _HEADING = "# Parts of your library. Numbers without a source are guesses.\n\n"
 
 

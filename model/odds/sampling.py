@@ -15,25 +15,12 @@ from numpy.random import Generator
 from model.editing.field_facts import FieldFacts, field_at
 from model.results.provenance import part_spread
 from model.scenario.declare import Provenance
+from model.scenario.kinds import KINDS
 from model.scenario.station import Extra, Part, Station
 from model.station.chemistry import Floats
 
 # The numbers of each part that move charge or clocks.
-VARIED: dict[str, tuple[str, ...]] = {
-    "radio": (
-        "receive_a", "off_a", "key_down", "supply_min_v", "supply_max_v", "receive_min_v",
-    ),
-    "amplifier": ("key_down", "standby_a", "operate_a", "supply_min_v"),
-    "tuner": ("idle_a",),
-    "laptop": ("power_w", "sleep_w", "converter_efficiency", "converter_idle_a"),
-    "battery": (
-        "capacity_ah", "tested_fraction", "resistance_ohm", "charge_efficiency", "cutoff_v",
-    ),
-    "controller": ("efficiency", "own_a"),
-    "panel": ("rated_w", "other_losses", "power_per_c"),
-    "leads": ("size_mm2", "one_way_m", "joints_mohm"),
-    "extras": ("power_w", "current_a"),
-}  # fmt: skip
+VARIED: dict[str, tuple[str, ...]] = {kind.slot: kind.varied for kind in KINDS if kind.varied}
 # A 95 % band reaches this many standard deviations to each side.
 BAND_DEVIATIONS = 1.96
 
@@ -98,13 +85,9 @@ def uncertain(station: Station, shared: tuple[Extra, ...] = ()) -> Iterator[Unce
 
 
 def _parts(station: Station, shared: tuple[Extra, ...]) -> Iterator[tuple[str, Part]]:
-    for slot in VARIED:
-        held = getattr(station, slot)
-        if isinstance(held, tuple):
-            for index, part in enumerate(held):
-                yield f"{slot}.{index}", part
-        elif held is not None:
-            yield slot, held
+    for kind in KINDS:
+        if kind.varied:
+            yield from kind.held_by(station)
     for index, extra in enumerate(shared):
         yield f"shared.{index}", extra
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from model.engine.fleet import Each, Fleet, FleetSending, KeyDown, fleet_of_one
 from model.engine.inputs import Inputs, station_inputs
+from model.scenario.kinds import KINDS, kind_of
 from model.scenario.scenario import Block, Day, Site
 from model.scenario.station import Extra, Laptop, Station
 from model.sky.irradiance import PanelLight, panel_light
@@ -18,6 +19,7 @@ from model.station.chemistry import Floats
 from model.station.conductors import conductor_mm2, copper_ohm_per_m
 from model.station.loads import StationLoads, station_loads
 from model.station.panel_curve import panel_curve
+from model.station.part_loads import LOADS, drawn_by_number, hour_of
 from model.station.plan_steps import hours_share
 
 Factors = Mapping[str, Floats]
@@ -136,12 +138,11 @@ def _loads(
             factor = factor * by(path)
         return values[:, None] * factor
 
-    extras_a, extras_w = _extras(site, day, station, shared, by, step_min)
+    linear_a, linear_w = _others(site, day, station, shared, by, step_min)
     other_a = (
         _tuner_a(station, loads, by)
-        + extras_a
-        + of(loads.controller_a, "controller.own_a")
-        + of(loads.converter_idle_a, "laptop.converter_idle_a")
+        + linear_a
+        + of(np.asarray(loads.drawn["laptop"].current_a), "laptop.converter_idle_a")
     )
     radio_rest_a = of(loads.receive_a, "radio.receive_a") + of(loads.off_a, "radio.off_a")
     rest_a, out_a = _amplifier_rest(site, day, plan, station, shared, loads, by, step_min)
@@ -154,32 +155,38 @@ def _loads(
         "radio_rest_a": radio_rest_a,
         "amplifier_rest_a": rest_a,
         "amplifier_out_a": out_a,
-        "load_w": extras_w + laptop.pop("supply_w", np.zeros((1, 1))),
+        "load_w": linear_w + laptop.pop("supply_w", np.zeros((1, 1))),
     } | laptop
 
 
-def _extras(
+def _others(
     site: Site, day: Day, station: Station, shared: tuple[Extra, ...], by: By, step_min: float
 ) -> tuple[Floats, Floats]:
-    """Return currents and powers of all extras, shape (steps, members) or (steps, 1)."""
-    own = [(f"extras.{index}.", extra) for index, extra in enumerate(station.extras)]
-    others = [(f"shared.{index}.", extra) for index, extra in enumerate(shared)]
+    """Return currents and powers of what is linear in its numbers: (steps, members or 1)."""
+    hour = hour_of(site, day, step_min)
+    held = [
+        *(each for kind in KINDS for each in kind.held_by(station)),
+        *((f"shared.{index}", extra) for index, extra in enumerate(shared)),
+    ]
     steps = hours_share(site, day, "always", step_min).size
     amperes, watts = np.zeros((steps, 1)), np.zeros((steps, 1))
-    for where, extra in own + others:
-        hours = hours_share(site, day, extra.hours, step_min)[:, None]
-        amperes = amperes + hours * (extra.current_a or 0.0) * by(where + "current_a")
-        watts = watts + hours * (extra.power_w or 0.0) * by(where + "power_w")
+    for path, part in held:
+        key = kind_of(part).key
+        if key in LOADS and key not in ("tuner", "laptop"):
+            for number, drawn in drawn_by_number(part, hour):
+                factor = by(f"{path}.{number}")
+                amperes = amperes + np.asarray(drawn.current_a)[..., None] * factor
+                watts = watts + np.asarray(drawn.power_w)[..., None] * factor
     return amperes, watts
 
 
 def _tuner_a(station: Station, loads: StationLoads, by: By) -> Floats:
-    tuner = station.tuner
+    tuner, drawn_a = station.tuner, np.asarray(loads.drawn["tuner"].current_a)
     if tuner is None:
-        return np.zeros((loads.tuner_a.size, 1))
+        return np.zeros((drawn_a.size, 1))
     idle_a = tuner.idle_a * by("tuner.idle_a")
     more_a = tuner.tuning_a - tuner.idle_a
-    tuning = (loads.tuner_a - tuner.idle_a) / more_a if more_a > 0 else np.zeros(loads.tuner_a.size)
+    tuning = (drawn_a - tuner.idle_a) / more_a if more_a > 0 else np.zeros(drawn_a.size)
     return idle_a + tuning[:, None] * np.maximum(tuner.tuning_a - idle_a, 0.0)
 
 

@@ -11,9 +11,10 @@ from model.editing.field_facts import field_at
 from model.engine.outcome import USES, Use
 from model.engine.run import StationRun
 from model.scenario.declare import Provenance
-from model.scenario.station import Extra, Part
+from model.scenario.kinds import KINDS, kind_of
+from model.scenario.station import Part
 from model.station.chemistry import Floats
-from model.station.plan_steps import hours_share
+from model.station.part_loads import LOADS, drawn_by_number, hour_of
 
 
 @dataclass(frozen=True)
@@ -63,8 +64,7 @@ def bases(run: StationRun) -> tuple[Basis, ...]:
         *_of_amplifier(run),
         *_of_tuner(run),
         *_of_laptop(run),
-        *_of_extras(run),
-        *_of_controller(run),
+        *_of_others(run),
     ]
     return tuple(sorted((row for row in rows if row.ah > 1e-9), key=lambda row: -row.ah))
 
@@ -160,7 +160,7 @@ def _of_laptop(run: StationRun) -> Iterator[Basis]:
     laptop = run.station.laptop
     if laptop is None:
         return
-    idle_a = run.inputs.loads.converter_idle_a * run.flow.loads_on
+    idle_a = run.inputs.loads.drawn["laptop"].current_a * run.flow.loads_on
     busy_a = np.maximum(run.flow.use_a["laptop"] - idle_a, 0.0)
     asleep = run.inputs.loads.laptop_w <= laptop.sleep_w
     if laptop.runs == "always":
@@ -171,24 +171,16 @@ def _of_laptop(run: StationRun) -> Iterator[Basis]:
         yield _basis("laptop", "laptop", laptop, (field, "converter_efficiency"), fed_ah)
 
 
-def _of_extras(run: StationRun) -> Iterator[Basis]:
-    own = [(f"extras.{index}", extra) for index, extra in enumerate(run.station.extras)]
-    shared = [("shared", extra) for extra in run.shared]
-    for where, extra in own + shared:
-        on = hours_share(run.site, run.day, extra.hours, run.clock.step_min) * run.flow.loads_on
-        yield from _of_extra(run, where, extra, on)
-
-
-def _of_extra(run: StationRun, where: str, extra: Extra, on: Floats) -> Iterator[Basis]:
-    if extra.power_w:
-        ah = _ah(run, extra.power_w * on / run.flow.bus_v)
-        yield _basis("extras", where, extra, ("power_w",), ah)
-    if extra.current_a:
-        yield _basis("extras", where, extra, ("current_a",), _ah(run, extra.current_a * on))
-
-
-def _of_controller(run: StationRun) -> Iterator[Basis]:
-    controller = run.station.controller
-    if controller is not None:
-        own_ah = _ah(run, run.flow.use_a["controller"])
-        yield _basis("controller", "controller", controller, ("own_a",), own_ah)
+def _of_others(run: StationRun) -> Iterator[Basis]:
+    """Yield what each number of every other kind of load sets by itself."""
+    hour = hour_of(run.site, run.day, run.clock.step_min)
+    held = [
+        *(each for kind in KINDS for each in kind.held_by(run.station)),
+        *(("shared", extra) for extra in run.shared),
+    ]
+    for path, part in held:
+        kind = kind_of(part)
+        if kind.key in LOADS and kind.key not in ("tuner", "laptop"):
+            for number, drawn in drawn_by_number(part, hour):
+                current_a = (drawn.current_a + drawn.power_w / run.flow.bus_v) * run.flow.loads_on
+                yield _basis(kind.uses[0].key, path, part, (number,), _ah(run, current_a))

@@ -143,7 +143,7 @@ def chain_at(run: StationRun, step: int = 0) -> Chain:
         float(
             inputs.loads.other_a[step] - flow.panel_source_a[step] - inputs.loads.charger_a[step]
         ),
-        float(inputs.loads.extras_w[step] + flow.laptop_supply_w[step] - flow.panel_source_w[step]),
+        float(inputs.loads.other_w[step] + flow.laptop_supply_w[step] - flow.panel_source_w[step]),
         float(flow.ceiling_v[step]),
     )
     return _chain(run, step, moment, float(run.fraction[step]))
@@ -167,7 +167,7 @@ def _battery_at(inputs: Inputs, step: int, fraction: Floats) -> tuple[Floats, Fl
 
 def _without_sun(inputs: Inputs, step: int, rest_v: Floats, cells_ohm: Floats) -> _Moment:
     loads = inputs.loads
-    constant_w = float(loads.extras_w[step] + inputs.static_laptop_w[step])
+    constant_w = float(loads.other_w[step] + inputs.static_laptop_w[step])
     return _Moment(rest_v, cells_ohm, float(loads.other_a[step]), constant_w)
 
 

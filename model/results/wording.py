@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from model.engine.outcome import Cause, Use
 from model.engine.run import StationRun
+from model.scenario.kinds import USES
 from model.sky.irradiance import night_spans
 
 CAUSE_WORDS: dict[Cause, str] = {
@@ -15,16 +16,7 @@ CAUSE_WORDS: dict[Cause, str] = {
     "board": "the current is more than the battery's protection lets through",
     "over-volts": "the battery stands above the set's highest volts",
 }
-USE_WORDS: dict[Use, str] = {
-    "receive": "receiving",
-    "transmit": "transmitting",
-    "amplifier_idle": "the idle amplifier",
-    "tuner": "the tuner",
-    "laptop": "the computer",
-    "extras": "the extras",
-    "controller": "the charge controller",
-    "off": "the radio switched off",
-}
+USE_WORDS: dict[Use, str] = {use.key: use.words for use in USES}
 CLOCK_WORDS = {
     "full_power": "full power",
     "reduced_power": "reduced power",

@@ -176,7 +176,7 @@ def _windows(scenario: Scenario, index: int, dates: tuple[Date, ...]) -> Fleet:
     at = first[None, :] + np.arange(steps)[:, None]
     fleet = fleet_of_one(inputs, first.size)
     course = {name: values[at] for name, values in fleet.course.items() if values.size}
-    course["load_w"] = inputs.loads.extras_w[at]
+    course["load_w"] = inputs.loads.other_w[at]
     if not fleet.own_laptop:
         course["load_w"] = course["load_w"] + _laptop_w(inputs, at)
     air = air_c(scenario.site, whole, COARSE_STEP_MIN)[at].mean(axis=0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from model.scenario.kinds import KINDS, kind_of
 from model.scenario.station import Extra, Part, Station
 
 
@@ -34,34 +35,13 @@ class Item:
     cost: float
 
 
-GROUPS = {
-    "radio": "Radio",
-    "amplifier": "Radio",
-    "tuner": "Radio",
-    "antenna": "Antenna",
-    "laptop": "Computing",
-    "battery": "Power",
-    "controller": "Power",
-    "panel": "Power",
-    "leads": "Cables",
-    "chargers": "Power",
-    "extras": "Extras",
-}
-
-
 def items(station: Station, shared: tuple[Extra, ...] = ()) -> Iterator[Item]:
     """Yield everything a station carries, in the order of its parts; shared extras last."""
-    for slot, group in GROUPS.items():
-        value = getattr(station, slot)
-        if value is None:
-            continue
-        if isinstance(value, tuple):
-            for index, part in enumerate(value):
-                yield _item(f"{slot}.{index}", getattr(part, "group", "") or group, part)
-        else:
-            yield _item(slot, group, value)
+    for kind in KINDS:
+        for path, part in kind.held_by(station):
+            yield _item(path, getattr(part, "group", "") or kind.group, part)
     for extra in shared:
-        yield _item("", extra.group or GROUPS["extras"], extra)
+        yield _item("", extra.group or kind_of(extra).group, extra)
 
 
 def load(station: Station, shared: tuple[Extra, ...] = ()) -> Load:

@@ -14,6 +14,7 @@ from model.scenario.station import Lead, Station
 from model.station.chemistry import nominal_v
 from model.station.conductors import awg_mm2, conductor_mm2
 from model.station.panel_curve import SHORT_CIRCUIT_OVER_BEST
+from model.station.part_loads import most_drawn, most_offered_a
 from model.station.transmit_path import highest_planned_w, way_for
 
 # Blade fuses: ISO 8820-3 [A].
@@ -225,22 +226,16 @@ def _nominal_v(station: Station) -> float:
 
 
 def _beside_a(station: Station) -> float:
-    laptop, controller = station.laptop, station.controller
-    power_w = sum(extra.power_w or 0.0 for extra in station.extras)
-    current_a = sum(extra.current_a or 0.0 for extra in station.extras)
+    laptop = station.laptop
+    current_a, power_w = most_drawn(station)
     if laptop is not None and laptop.runs != "never":
         power_w += laptop.power_w / laptop.converter_efficiency
-        current_a += laptop.converter_idle_a
-    if station.tuner is not None:
-        current_a += station.tuner.idle_a
-    if controller is not None:
-        current_a += controller.own_a
     return current_a + power_w / _nominal_v(station)
 
 
 def _charging_a(station: Station) -> float:
     panel, controller = station.panel, station.controller
-    given_a = max((charger.current_a for charger in station.chargers), default=0.0)
+    given_a = max(most_offered_a(station), default=0.0)
     if panel is not None:
         from_panel_a = panel.rated_w * panel.count * (1 - panel.other_losses) / _nominal_v(station)
         if controller is not None and controller.output_limit_a is not None:

@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from math import sqrt
 
 import numpy as np
 
+from model.scenario.kinds import KINDS
 from model.scenario.scenario import Block, Day, Site
-from model.scenario.station import Battery, Controller, Extra, Laptop, Radio, Station, Tuner
+from model.scenario.station import Battery, Extra, Laptop, Radio, Station
 from model.station.chemistry import Floats
 from model.station.emission import Emission, emission, mean_square_a2
-from model.station.plan_steps import Agenda, agenda, hours_share, opening_share
+from model.station.part_loads import (
+    LOADS,
+    SOURCES,
+    Drawn,
+    drawn_by_use,
+    hour_of,
+    offered_a,
+)
+from model.station.plan_steps import Agenda, agenda
 from model.station.transmit_path import SendingWay, idle_amplifier_a, way_for
 from model.support.cache import kept_within
 
@@ -45,8 +55,8 @@ class StationLoads:
     receive_a, off_a : parts of radio_rest_a by use [A].
     send_share : share of the step with the transmitter on [1].
     send_row : plan block that sends in the step, -1 where none.
-    tuner_a, extras_a, controller_a, converter_idle_a : constant currents [A].
-    extras_w : constant power of extras behind converters [W].
+    drawn : what all but radio and amplifier draw, by use; the laptop's converter idle only.
+    other_a, other_w : their sums, constant current and constant power [A], [W].
     laptop_w : what the laptop itself takes [W].
     charger_a : what the chargers offer [A].
     sendings : how each block sends, one for each plan block.
@@ -65,20 +75,13 @@ class StationLoads:
     off_a: Floats
     send_share: Floats
     send_row: np.ndarray
-    tuner_a: Floats
-    extras_a: Floats
-    controller_a: Floats
-    converter_idle_a: Floats
-    extras_w: Floats
+    drawn: Mapping[str, Drawn]
+    other_a: Floats
+    other_w: Floats
     laptop_w: Floats
     charger_a: Floats
     sendings: tuple[BlockSending, ...]
     listening_a: float
-
-    @property
-    def other_a(self) -> Floats:
-        """Constant current of all but radio and amplifier, shape (steps,). [A]"""
-        return self.tuner_a + self.extras_a + self.controller_a + self.converter_idle_a
 
 
 def station_loads(
@@ -94,22 +97,14 @@ def station_loads(
     The battery, panel and leads do not enter, so that changing them reuses the result.
     """
     # Fields the loads do not depend on take one value, so that the cache does not see them.
-    bare = Station.model_construct(
-        name="",
-        radio=station.radio,
-        amplifier=station.amplifier,
-        tuner=station.tuner,
-        antenna=None,
-        laptop=station.laptop,
-        battery=_ANY_BATTERY,
-        controller=station.controller,
-        panel=None,
-        leads=(),
-        chargers=station.chargers,
-        extras=station.extras + shared,
-        reserve_fraction=0.0,
-        start_fraction=1.0,
-    )
+    held = {
+        kind.slot: getattr(station, kind.slot)
+        if kind.uses or kind.key in LOADS or kind.key in SOURCES
+        else kind.none
+        for kind in KINDS
+    }
+    held |= {"battery": _ANY_BATTERY, "extras": station.extras + shared}
+    bare = Station.model_construct(name="", reserve_fraction=0.0, start_fraction=1.0, **held)
     return _loads(site, day, plan, bare, step_min)
 
 
@@ -125,26 +120,27 @@ def _loads(
     table = {name: np.array([getattr(row, name) for row in rows]) for name in _ROW_NAMES}
     steps = {name: laid.coverage.mean(column) for name, column in table.items()}
     data = np.array([block.activity in DATA_ACTIVITIES for block in plan] + [False], dtype=float)
+    sends = tuple(at for at, row in laid.starts if sendings[row].way is not None)
+    hour = hour_of(site, day, step_min, sends)
+    drawn = drawn_by_use(station, hour, laid.coverage.steps)
+    other_a, other_w = np.zeros(laid.coverage.steps), np.zeros(laid.coverage.steps)
+    for each in drawn.values():
+        other_a, other_w = other_a + each.current_a, other_w + each.power_w
     loads = StationLoads(
         **steps,
         send_row=_send_rows(laid, table["send_share"]),
-        tuner_a=_tuner_a(site, day, station, laid, sendings, step_min),
-        extras_a=_extras(site, day, station, step_min, watts=False),
-        controller_a=np.full(laid.coverage.steps, _own_a(station.controller)),
-        converter_idle_a=np.full(laid.coverage.steps, _converter_idle_a(station.laptop)),
-        extras_w=_extras(site, day, station, step_min, watts=True),
+        drawn=drawn,
+        other_a=other_a,
+        other_w=other_w,
         laptop_w=_laptop_w(station.laptop, laid.coverage.mean(data)),
-        charger_a=sum(
-            (c.current_a * hours_share(site, day, c.hours, step_min) for c in station.chargers),
-            start=np.zeros(laid.coverage.steps),
-        ),
+        charger_a=offered_a(station, hour, laid.coverage.steps),
         sendings=sendings,
         listening_a=station.radio.receive_a,
     )
-    for field in fields(loads):
-        value = getattr(loads, field.name)
-        if isinstance(value, np.ndarray):
-            value.setflags(write=False)
+    for holder in (loads, *drawn.values()):
+        for value in vars(holder).values():
+            if isinstance(value, np.ndarray):
+                value.setflags(write=False)
     return loads
 
 
@@ -234,40 +230,6 @@ def _send_rows(laid: Agenda, send_share: Floats) -> np.ndarray:
     rows = np.full(coverage.steps, -1, dtype=np.int64)
     rows[coverage.step[order]] = coverage.row[order]
     return rows
-
-
-def _tuner_a(
-    site: Site,
-    day: Day,
-    station: Station,
-    laid: Agenda,
-    sendings: tuple[BlockSending, ...],
-    step_min: float,
-) -> Floats:
-    tuner: Tuner | None = station.tuner
-    if tuner is None:
-        return np.zeros(laid.coverage.steps)
-    idle = np.full(laid.coverage.steps, tuner.idle_a)
-    sends = tuple(at for at, row in laid.starts if sendings[row].way is not None)
-    tuning = opening_share(site, day, sends, tuner.tuning_s / 60, step_min)
-    return idle + tuning * max(tuner.tuning_a - tuner.idle_a, 0.0)
-
-
-def _own_a(controller: Controller | None) -> float:
-    return controller.own_a if controller else 0.0
-
-
-def _converter_idle_a(laptop: Laptop | None) -> float:
-    return laptop.converter_idle_a if laptop and laptop.runs != "never" else 0.0
-
-
-def _extras(site: Site, day: Day, station: Station, step_min: float, *, watts: bool) -> Floats:
-    total = np.zeros(agenda(site, day, (), step_min).coverage.steps)
-    for extra in station.extras:
-        drawn = extra.power_w if watts else extra.current_a
-        if drawn:
-            total = total + drawn * hours_share(site, day, extra.hours, step_min)
-    return total
 
 
 def _laptop_w(laptop: Laptop | None, data_share: Floats) -> Floats:

@@ -65,6 +65,8 @@ def bytes_of(value: object) -> int:
         return int(value.nbytes)
     if isinstance(value, tuple):
         return ITEM_BYTES + sum(map(bytes_of, value))
+    if isinstance(value, dict):
+        return ITEM_BYTES + sum(map(bytes_of, value.values()))
     return ITEM_BYTES + sum(map(bytes_of, getattr(value, "__dict__", {}).values()))
 
 

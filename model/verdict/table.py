@@ -24,6 +24,7 @@ from model.results.wording import (
     percent,
     why,
 )
+from model.scenario.kinds import USES
 from model.station.carried_mass import load
 from model.station.decibels import S_UNIT_DB, decibels
 from model.station.transmit_path import highest_planned_w
@@ -408,16 +409,7 @@ def _rows(comparison: Comparison) -> list[Row]:
     return [row for row in rows if row is not None]
 
 
-USE_ROWS: tuple[tuple[Use, str], ...] = (
-    ("receive", "receiving"),
-    ("transmit", "transmitting"),
-    ("amplifier_idle", "idle amplifier"),
-    ("tuner", "tuner"),
-    ("laptop", "computer"),
-    ("extras", "extras"),
-    ("controller", "charge controller"),
-    ("off", "radio switched off"),
-)
+USE_ROWS: tuple[tuple[Use, str], ...] = tuple((use.key, use.label) for use in USES)
 
 
 def _number(key: str, label: str, unit: str, values: list[float | None], decimals: int) -> Row:

@@ -1,0 +1,143 @@
+"""What each kind of part draws or gives in every step, whatever the charge of the battery.
+
+One function a kind, by its key in ``model.scenario.kinds``. Radio and amplifier are not among
+them: what they draw goes with the sending, in ``model.station.loads``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from model.scenario.kinds import KINDS, kind_of
+from model.scenario.part import Hours, Part
+from model.scenario.scenario import Day, Site
+from model.scenario.station import Charger, Controller, Extra, Laptop, Station, Tuner
+from model.station.chemistry import Floats
+from model.station.plan_steps import hours_share, opening_share
+
+
+@dataclass(frozen=True)
+class Hour:
+    """When a part is on.
+
+    Attributes
+    ----------
+    on_share : share of each step within hours of the wall clock, shape (steps,). [1]
+    opening_share : share of each step within so many minutes [min] from the start of each block
+        that sends, shape (steps,). [1]
+    """
+
+    on_share: Callable[[Hours], Floats]
+    opening_share: Callable[[float], Floats]
+
+
+def hour_of(site: Site, day: Day, step_min: float, sends: tuple[float, ...] = ()) -> Hour:
+    """Return the hours of a run; ``sends`` are the starts of blocks that send [min]."""
+    return Hour(
+        lambda hours: hours_share(site, day, hours, step_min),
+        lambda minutes: opening_share(site, day, sends, minutes, step_min),
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Drawn:
+    """Step means of what is drawn at the bus: constant current and constant power.
+
+    Each of shape (steps,), or a number where it is the same in all [A], [W].
+    """
+
+    current_a: Floats | float = 0.0
+    power_w: Floats | float = 0.0
+
+
+def _tuner(tuner: Tuner, hour: Hour) -> Drawn:
+    more_a = max(tuner.tuning_a - tuner.idle_a, 0.0)
+    return Drawn(tuner.idle_a + hour.opening_share(tuner.tuning_s / 60) * more_a)
+
+
+def _converter(laptop: Laptop, hour: Hour) -> Drawn:
+    # What the computer itself takes may come from its own battery: that is part of the state.
+    return Drawn(laptop.converter_idle_a if laptop.runs != "never" else 0.0)
+
+
+def _controller(controller: Controller, hour: Hour) -> Drawn:
+    return Drawn(controller.own_a)
+
+
+def _extra(extra: Extra, hour: Hour) -> Drawn:
+    on = hour.on_share(extra.hours)
+    return Drawn(on * (extra.current_a or 0.0), on * (extra.power_w or 0.0))
+
+
+def _charger(charger: Charger, hour: Hour) -> Floats:
+    return charger.current_a * hour.on_share(charger.hours)
+
+
+# A load counts under the one use of its kind, and is linear in each of that use's numbers.
+LOADS: dict[str, Callable[[Any, Hour], Drawn]] = {
+    "tuner": _tuner,
+    "laptop": _converter,
+    "controller": _controller,
+    "extra": _extra,
+}
+# What a kind offers as a current [A].
+SOURCES: dict[str, Callable[[Any, Hour], Floats]] = {"charger": _charger}
+
+
+def drawn_by_use(station: Station, hour: Hour, steps: int) -> Mapping[str, Drawn]:
+    """Return what all parts of each use draw together, as arrays of shape (steps,)."""
+    found: dict[str, Drawn] = {}
+    for kind in KINDS:
+        if kind.key in LOADS:
+            current_a, power_w = np.zeros(steps), np.zeros(steps)
+            for _, part in kind.held_by(station):
+                drawn = LOADS[kind.key](part, hour)
+                current_a, power_w = current_a + drawn.current_a, power_w + drawn.power_w
+            found[kind.uses[0].key] = Drawn(current_a, power_w)
+    return found
+
+
+def offered_a(station: Station, hour: Hour, steps: int) -> Floats:
+    """Return the current that all sources but the panel offer, shape (steps,). [A]"""
+    total = np.zeros(steps)
+    for kind in KINDS:
+        if kind.key in SOURCES:
+            for _, part in kind.held_by(station):
+                total = total + SOURCES[kind.key](part, hour)
+    return total
+
+
+def drawn_by_number(part: Part, hour: Hour) -> Iterator[tuple[str, Drawn]]:
+    """Yield what a part draws by each of the numbers its current is linear in, by itself."""
+    kind = kind_of(part)
+    numbers = kind.uses[0].numbers
+    for number in numbers:
+        if getattr(part, number):
+            alone = part.model_copy(update={other: 0.0 for other in numbers if other != number})
+            yield number, LOADS[kind.key](alone, hour)
+
+
+_ALWAYS = Hour(lambda _hours: np.ones(1), lambda _minutes: np.zeros(1))
+
+
+def most_drawn(station: Station) -> tuple[float, float]:
+    """Return what is drawn with everything on that may be, without tuning [A], [W]."""
+    drawn = drawn_by_use(station, _ALWAYS, 1).values()
+    return (
+        float(sum(np.sum(each.current_a) for each in drawn)),
+        float(sum(np.sum(each.power_w) for each in drawn)),
+    )
+
+
+def most_offered_a(station: Station) -> tuple[float, ...]:
+    """Return the current of each source but the panel while it runs [A]."""
+    return tuple(
+        float(SOURCES[kind.key](part, _ALWAYS)[0])
+        for kind in KINDS
+        if kind.key in SOURCES
+        for _, part in kind.held_by(station)
+    )

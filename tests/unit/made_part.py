@@ -1,0 +1,162 @@
+"""Runs the program with a kind of part nobody has heard of, and prints what came of it.
+
+A process of its own. What is done here before anything else is loaded is what an engineer writes
+in three files: a class with its field in ``Station``, a row among the kinds, and its physics.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from typing import Any
+
+from model.scenario import declare, part, station
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+
+class Fan(part.Part):
+    """Cools the operator."""
+
+    current_a: declare.Number = declare.quantity(
+        "Fan current", "A", ge=0, le=5, decimals=2, spread=0.2, help="Drawn while it turns."
+    )
+    hours: part.Hours = "always"
+
+
+class Station(station.Station):
+    """A station that may carry a fan."""
+
+    fan: Fan | None = None
+
+
+station.Station = Station  # type: ignore[misc]
+
+from model.scenario import kinds
+
+kinds.KINDS = (
+    *kinds.KINDS,
+    kinds.PartKind(
+        "fan", Fan, "Fan", "Comfort", "load", "fans.toml", {"current_a": 0.2},
+        uses=(kinds.PartUse("fan", "the fan", ("current_a",), 75),),
+        cautions=("Keep fingers out of the fan.",),
+    ),
+)  # fmt: skip
+kinds.KIND_OF_SLOT, kinds.USES = kinds.by_slot(kinds.KINDS), kinds.uses_of(kinds.KINDS)
+
+from model.station import part_loads
+
+
+def _fan(fan: Fan, hour: part_loads.Hour) -> part_loads.Drawn:
+    return part_loads.Drawn(fan.current_a * hour.on_share(fan.hours))
+
+
+part_loads.LOADS["fan"] = _fan
+
+
+def kit(current_a: float = 0.25) -> Any:
+    """Return a station with a fan that turns from six to ten in the evening."""
+    from tests.unit.scenario_maker import scenario
+
+    return scenario(
+        station={
+            "fan": {
+                "name": "desk fan",
+                "current_a": current_a,
+                "mass_kg": 0.3,
+                "hours": (("18:00", "22:00"),),
+            }
+        }
+    )
+
+
+def of_the_file_and_the_run(made: Any) -> dict[str, Any]:
+    """Return what files, run, odds, library and page make of it."""
+    from model.advice.minimum_watch import leanest
+    from model.editing.field_facts import describe
+    from model.engine.comparison import simulate
+    from model.field.bench_sheet import bench_sheet
+    from model.files.json_schema import scenario_schema
+    from model.files.scenario_file import dump_scenario, parse_scenario
+    from model.library.new_station import new_part, with_part
+    from model.library.parts_csv import dump_csv, read_csv
+    from model.library.store import FILE_NAMES, dump_parts, parse_parts
+    from model.odds.sampling import uncertain
+    from model.results.provenance import bases
+    from model.station.carried_mass import items, load
+    from model.station.fuses import lead_currents_a
+    from model.verdict.table import verdict
+
+    comparison = simulate(made)
+    run, without = comparison.runs[0], simulate(kit(0.0)).runs[0]
+    assert run is not None
+    assert without is not None
+    fan = made.stations[0].fan
+    return {
+        "read": parse_scenario(dump_scenario(made).encode()) == made,
+        "schema": scenario_schema()["$defs"]["Fan"]["properties"]["current_a"]["title"],
+        "described": describe("stations.0.fan.current_a"),
+        "fan_ah": run.sums.by_use_ah["fan"],
+        "load_ah": run.sums.load_ah - without.sums.load_ah,
+        "residual": run.sums.ledger_residual,
+        "mass_kg": load(made.stations[0]).mass_kg,
+        "carried": [item.group for item in items(made.stations[0])],
+        "basis": [[row.use, row.paths, row.ah] for row in bases(run) if row.use == "fan"],
+        "drawn_in_odds": [each.path for each in uncertain(made.stations[0])],
+        "bench": [item.path for step in bench_sheet(made.stations[0]) for item in step.items],
+        "rows": [row.label for row in verdict(comparison).rows],
+        "lean": leanest(made, 0).stations[0].fan,
+        "through_battery_a": lead_currents_a(made.stations[0], 0.0)["battery"]
+        - lead_currents_a(kit(0.0).stations[0], 0.0)["battery"],
+        "new": new_part("fan").current_a,
+        "put_in": with_part(kit().stations[0], new_part("fan")).fan.name,
+        "library_file": FILE_NAMES["fan"],
+        "toml": parse_parts(dump_parts((fan,)).encode()).parts == (fan,),
+        "csv": read_csv(dump_csv((fan,)).encode()).parts == (fan,),
+        "page": page_of(comparison),
+    }
+
+
+def page_of(comparison: Any) -> str:
+    """Return the text of the station's page."""
+    from tests.page.page_reading import pdf_of, sheets
+
+    return " ".join(sheet.flat for sheet in sheets(pdf_of(comparison)))
+
+
+def of_the_form(made: Any) -> dict[str, Any]:
+    """Return what the station's column shows of it."""
+    from PySide6.QtWidgets import QApplication
+
+    application = QApplication.instance() or QApplication([])
+    from app.state.display import Display
+    from app.state.document import Document
+    from app.state.edit_context import Desk
+    from app.state.settings import Settings
+    from app.station.column import StationColumn
+    from app.station.offered import Offered
+    from app.station.part_fold import PartFold
+    from app.station.part_form import PartForm
+    from model.library.catalogue import Library
+
+    column = StationColumn(Desk(Document(made), Display(Settings())), Offered(Library()), 0)
+    column.refresh()
+    fold = next(fold for fold in column.folds if fold.path == "stations.0.fan")
+    assert isinstance(fold, PartFold)
+    fold.set_open(True)
+    form = fold.body
+    assert isinstance(form, PartForm)
+    said = {
+        "line": fold.button.text(),
+        "labels": [editor.facts.label for editor in form.editors.values()],
+        "cautions": form._cautions.text(),
+    }
+    column.deleteLater()
+    application.processEvents()
+    return said
+
+
+if __name__ == "__main__":
+    # The form first: the page makes do with an application that has no windows.
+    sys.stdout.write(json.dumps(of_the_form(kit()) | of_the_file_and_the_run(kit())))
