@@ -107,8 +107,8 @@ def of_the_file_and_the_run(made: Any) -> dict[str, Any]:
         "bench": [item.path for step in bench_sheet(made.stations[0]) for item in step.items],
         "rows": [row.label for row in verdict(comparison).rows],
         "lean": leanest(made, 0).stations[0].fan,
-        "through_battery_a": lead_currents_a(made.stations[0], 0.0)["battery"]
-        - lead_currents_a(kit(0.0).stations[0], 0.0)["battery"],
+        "through_battery_a": lead_currents_a(made.stations[0], 100.0)["battery"]
+        - lead_currents_a(kit(0.0).stations[0], 100.0)["battery"],
         "new": new_part("fan").current_a,
         "put_in": with_part(kit().stations[0], new_part("fan")).fan.name,
         "library_file": FILE_NAMES["fan"],

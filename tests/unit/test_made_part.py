@@ -1,0 +1,99 @@
+"""A kind of part is one row: a made-up load is complete everywhere, from the form to the page."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from model.scenario.kinds import KINDS
+from model.scenario.station import Part, Station
+from model.station.part_loads import LOADS, SOURCES
+
+ROOT = Path(__file__).parents[2]
+HOURS_ON, AMPERES = 4, 0.25
+
+
+@pytest.fixture(scope="module")
+def fan(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    home = str(tmp_path_factory.mktemp("home"))
+    ran = subprocess.run(
+        [sys.executable, "-m", "tests.unit.made_part"],
+        cwd=ROOT,
+        env=os.environ | {"HOME": home, "XDG_CONFIG_HOME": home},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=300,
+    )
+    assert ran.returncode == 0, ran.stderr
+    found: dict[str, Any] = json.loads(ran.stdout.splitlines()[-1])
+    return found
+
+
+def test_the_form_shows_its_fields_and_its_caution(fan: dict[str, Any]) -> None:
+    assert fan["line"] == "Fan"
+    assert fan["labels"] == ["Name", "Fan current", "Hours", "Mass", "Cost"]
+    assert "Keep fingers out of the fan." in fan["cautions"]
+
+
+def test_file_and_schema_hold_it(fan: dict[str, Any]) -> None:
+    assert fan["read"]
+    assert fan["schema"] == "Fan current"
+    assert fan["described"] == "station 1, fan, fan current"
+
+
+def test_the_run_draws_and_tells_it(fan: dict[str, Any]) -> None:
+    assert fan["fan_ah"] == pytest.approx(AMPERES * HOURS_ON)
+    assert fan["load_ah"] == pytest.approx(AMPERES * HOURS_ON)
+    assert fan["residual"] < 1e-9, "the ledger closes with it"
+    assert "fan" in fan["rows"]
+    assert fan["basis"] == [["fan", ["fan.current_a"], pytest.approx(AMPERES * HOURS_ON)]]
+    assert "fan.current_a" in fan["drawn_in_odds"]
+    assert fan["lean"] is None, "the leanest watch does without"
+    assert fan["through_battery_a"] == pytest.approx(AMPERES), "its lead and fuse carry it"
+
+
+def test_it_is_carried_weighed_and_printed(fan: dict[str, Any]) -> None:
+    assert fan["mass_kg"] == pytest.approx(0.3)
+    assert "Comfort" in fan["carried"]
+    assert "fan.mass_kg" in fan["bench"]
+    assert "Comfort: desk fan" in fan["page"]
+    assert "Fan 0.25" in fan["page"] or "Fan 1.00" in fan["page"], "its line of the energy budget"
+
+
+def test_the_library_keeps_it(fan: dict[str, Any]) -> None:
+    assert fan["library_file"] == "fans.toml"
+    assert fan["toml"]
+    assert fan["csv"]
+    assert fan["new"] == 0.2
+    assert fan["put_in"] == "New fan"
+
+
+def test_every_part_of_a_station_has_its_row() -> None:
+    slots = {kind.slot for kind in KINDS}
+    for name, info in Station.model_fields.items():
+        held = str(info.annotation)
+        classes = [kind.part for kind in KINDS if f".{kind.part.__name__}" in held]
+        assert (name in slots) == bool(classes), f"{name} and its row"
+    assert len({kind.key for kind in KINDS}) == len(KINDS)
+    assert all(issubclass(kind.part, Part) for kind in KINDS)
+
+
+def test_every_kind_that_draws_has_its_physics() -> None:
+    # Radio and amplifier draw with the sending; all others have one use and one function.
+    drawing = {kind.key: kind for kind in KINDS if kind.uses}
+    assert set(LOADS) == set(drawing) - {"radio", "amplifier"}
+    assert all(len(drawing[key].uses) == 1 for key in LOADS)
+    assert set(SOURCES) <= {kind.key for kind in KINDS if kind.role == "source"}
+
+
+def test_every_use_names_numbers_of_its_part() -> None:
+    for kind in KINDS:
+        for number in (*kind.varied, *(name for use in kind.uses for name in use.numbers)):
+            assert number in kind.part.model_fields, f"{kind.key}.{number}"
