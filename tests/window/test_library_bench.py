@@ -89,7 +89,7 @@ def test_the_sheet_prints_each_guess_with_room_to_write(
     text = "\n".join(text_of(out.getvalue()))
     for words in (
         "Bench sheet: Light kit", "Receive current", "0.16 A (guess)", "Key down", "2.25 A",
-        "Held now", "V at the battery", "on another day", "Date", "dummy load", "620 g",
+        "Held now", "V at the battery", "on another day", "Date", "dummy load", "850 g",
     ):  # fmt: skip
         assert words in text, words
 

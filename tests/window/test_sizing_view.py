@@ -111,7 +111,7 @@ def test_a_bigger_panel_is_not_offered_against_frost(view: SizingView, qtbot: Qt
     part = look_at(view, qtbot, SIZES, read_scenario(MIDWINTER))
     assert "No panel holds because of frost" in said(part)
     offered = [button.accessibleName() for button in part.findChildren(QPushButton)]
-    assert not [name for name in offered if name.endswith("W for LFP in the open")]
+    assert not [name for name in offered if name.endswith("W for LFP left outside")]
 
 
 def test_a_pair_on_the_map_reads_as_it_runs_and_only_one_that_holds_is_taken(
