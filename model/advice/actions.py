@@ -6,12 +6,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from model.scenario.kinds import KINDS
 from model.scenario.scenario import Scenario
 from model.scenario.station import Lead, Station
 from model.station.conductors import conductor_mm2
+from model.station.part_loads import LOADS
 from model.station.transmit_path import alone, way_for
 
 # Watch the first five minutes of each hour: the published wilderness-listening custom.
+# Kinds of loads that have habits of their own.
+_TOLD = ("tuner", "laptop", "extra")
 SHORT_WATCH_SHARE = 5 / 60
 
 
@@ -76,6 +80,20 @@ def habits(scenario: Scenario, index: int) -> Iterator[Measure]:
             ", ".join(e.name or "an extra" for e in drawing),
             _with(scenario, index, extras=kept),
         )
+    yield from _other_habits(scenario, index, station)
+
+
+def _other_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Measure]:
+    """Yield that every other load be switched off, one kind after another."""
+    for kind in KINDS:
+        if kind.role != "load" or kind.key not in LOADS or kind.key in _TOLD:
+            continue
+        use = kind.uses[0]
+        held = [part for _, part in kind.held_by(station)]
+        if any(getattr(part, number) for part in held for number in use.numbers):
+            names = ", ".join(part.name or kind.words for part in held)
+            without = _with(scenario, index, **{kind.slot: kind.none})
+            yield Measure(f"{use.key}_off", "habit", f"switch {use.words} off", names, without)
 
 
 def gear(scenario: Scenario, index: int) -> Iterator[Measure]:

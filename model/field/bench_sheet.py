@@ -21,6 +21,7 @@ from model.scenario.station import Battery, KeyDown, Lead, Part, Station
 from model.station.chemistry import interpolate
 from model.station.conductors import path_ohm
 from model.station.key_down_law import fit
+from model.station.part_loads import LOADS
 
 ROOM_C = 20.0
 
@@ -111,6 +112,13 @@ def bench_sheet(station: Station) -> tuple[BenchStep, ...]:
     return tuple(steps)
 
 
+# What draws besides the parts that have a place of their own on the sheet.
+_OTHERS = tuple(
+    f"{kind.slot}{'.*' if kind.is_list else ''}.{number}"
+    for kind in KINDS
+    if kind.key in LOADS and kind.key not in ("tuner", "laptop", "controller")
+    for number in kind.uses[0].numbers
+)
 # Title, how, minutes, numbers (an asterisk stands for every entry), and whether it takes too long.
 _WORK: tuple[tuple[str, str, int, tuple[str, ...], bool], ...] = (
     (
@@ -149,7 +157,7 @@ _WORK: tuple[tuple[str, str, int, tuple[str, ...], bool], ...] = (
     ),
     (
         "Everything else that draws", "one at a time", 3,
-        ("controller.own_a", "extras.*.power_w", "extras.*.current_a"), False,
+        ("controller.own_a", *_OTHERS), False,
     ),
     (
         "Battery, full to cut-off", "a steady known load, at room temperature; note the hours",

@@ -73,6 +73,7 @@ def kit(current_a: float = 0.25) -> Any:
 
 def of_the_file_and_the_run(made: Any) -> dict[str, Any]:
     """Return what files, run, odds, library and page make of it."""
+    from model.advice.actions import habits
     from model.advice.minimum_watch import leanest
     from model.editing.field_facts import describe
     from model.engine.comparison import simulate
@@ -106,6 +107,7 @@ def of_the_file_and_the_run(made: Any) -> dict[str, Any]:
         "drawn_in_odds": [each.path for each in uncertain(made.stations[0])],
         "bench": [item.path for step in bench_sheet(made.stations[0]) for item in step.items],
         "rows": [row.label for row in verdict(comparison).rows],
+        "advice": [each.key for each in habits(made, 0)],
         "lean": leanest(made, 0).stations[0].fan,
         "through_battery_a": lead_currents_a(made.stations[0], 100.0)["battery"]
         - lead_currents_a(kit(0.0).stations[0], 100.0)["battery"],

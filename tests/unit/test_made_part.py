@@ -55,6 +55,7 @@ def test_the_run_draws_and_tells_it(fan: dict[str, Any]) -> None:
     assert "fan" in fan["rows"]
     assert fan["basis"] == [["fan", ["fan.current_a"], pytest.approx(AMPERES * HOURS_ON)]]
     assert "fan.current_a" in fan["drawn_in_odds"]
+    assert "fan_off" in fan["advice"], "the first thing to switch off"
     assert fan["lean"] is None, "the leanest watch does without"
     assert fan["through_battery_a"] == pytest.approx(AMPERES), "its lead and fuse carry it"
 
@@ -63,6 +64,7 @@ def test_it_is_carried_weighed_and_printed(fan: dict[str, Any]) -> None:
     assert fan["mass_kg"] == pytest.approx(0.3)
     assert "Comfort" in fan["carried"]
     assert "fan.mass_kg" in fan["bench"]
+    assert "fan.current_a" in fan["bench"]
     assert "Comfort: desk fan" in fan["page"]
     assert "Fan 0.25" in fan["page"] or "Fan 1.00" in fan["page"], "its line of the energy budget"
 
