@@ -6,6 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QLabel, QWidget
 
+from model.scenario.cautions import Caution
+
 
 class CautionLabel(QLabel):
     """Sentences with a warning sign; hidden while there are none."""
@@ -17,9 +19,9 @@ class CautionLabel(QLabel):
         self.setForegroundRole(QPalette.ColorRole.WindowText)
         self.hide()
 
-    def show_cautions(self, sentences: tuple[str, ...]) -> None:
-        """Show one sentence a line."""
-        text = "\n".join(f"⚠ {sentence}" for sentence in sentences)
+    def show_cautions(self, cautions: tuple[Caution, ...]) -> None:
+        """Show one caution a line."""
+        text = "\n".join(f"⚠ {each.text}" for each in cautions)
         if text != self.text():
             self.setText(text)
             self.setVisible(bool(text))

@@ -25,7 +25,7 @@ LESSON_FILES = "Lessons (*.toml);;All files (*)"
 PDF_FILES = "PDF (*.pdf)"
 PART_FILES = "Parts (*.toml);;Table of parts (*.csv)"
 PARTS_TO_OPEN = "Parts (*.toml *.csv *.tsv *.txt);;All files (*)"
-PICTURE_FILES = "Picture in dots, PNG (*.png);;Picture in lines, SVG (*.svg)"
+PICTURE_FILES = "Picture, PNG (*.png);;Drawing, SVG (*.svg)"
 
 
 class Answer(Enum):
@@ -68,7 +68,7 @@ def ask_for_export(parent: QWidget, suggestion: str, kinds: str) -> Path | None:
 
 def ask_for_parts_to_open(parent: QWidget, folder: str) -> Path | None:
     """Return the file of parts chosen, or None."""
-    name, _ = QFileDialog.getOpenFileName(parent, "Bring in parts", folder, PARTS_TO_OPEN)
+    name, _ = QFileDialog.getOpenFileName(parent, "Import parts", folder, PARTS_TO_OPEN)
     return Path(name) if name else None
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
 
-from app.cautions import PREDICTION
+from model.scenario.cautions import ELECTRICAL, PREDICTION
 
 MESSAGE_MS = 8000
 
@@ -15,7 +15,7 @@ class Foot(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.prediction = QLabel(PREDICTION)
+        self.prediction = QLabel(f"{PREDICTION} {ELECTRICAL}")
         self.prediction.setWordWrap(True)
         self._state = QLabel()
         self._state.setTextFormat(Qt.TextFormat.PlainText)

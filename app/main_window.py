@@ -332,7 +332,7 @@ class MainWindow(QMainWindow):
     def match_power(self) -> None:
         """Let the plan ask for no more than every station can give."""
         after = with_power_matched(self.document.scenario)
-        self.document.replace("matching of power", after)
+        self.document.replace("same RF power", after)
 
     def _go_place(self) -> None:
         self.place.setFocus()

@@ -17,7 +17,7 @@ from model.odds.monte_carlo import Spread
 # At the ten minutes that serve for ends, a band misses its curve by up to 3 % of charge where loads
 # return in the morning; at five by half of one, as 300 runs of each minute showed.
 BAND_STEP_MIN = 5.0
-FOLLOWS = "The band of doubt follows each change once the advice is there"
+FOLLOWS = "The uncertainty band follows once the advice is ready"
 
 
 class Doubt(QObject):
@@ -75,4 +75,4 @@ class Doubt(QObject):
         self._day.show_band(cast(Spread, value))
 
     def _on_failed(self, _number: int, fault: str) -> None:
-        self.said.emit(f"The band of doubt could not be worked out: {fault}")
+        self.said.emit(f"The uncertainty band could not be worked out: {fault}")

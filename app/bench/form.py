@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 
 from app.bench.entry import EntryLine
 from app.bench.key_down_rows import KeyDownRows
-from app.bench.sheet import CAUTIONS, held_words, owner_words
+from app.bench.sheet import held_words, owner_words
 from app.fields.editor import NoteLabel
 from app.fields.line import Line
 from app.library.difference import station_lines, value_words
@@ -35,29 +35,33 @@ from model.field.bench_sheet import (
     bench_sheet,
     facts_of,
 )
+from model.scenario.cautions import BENCH, ELECTRICAL, texts
 from model.scenario.station import Station
 
 DATE_KEY, ROOM_KEY = "date", "room_c"
 # What was typed, by the key of its line.
 Typed = dict[str, str]
 KEPT = (
-    "Not in the station yet. What is typed here is kept while the program runs, even where this"
-    " window is closed."
+    "Not in the station yet. Entries are kept while the program runs, even when this window is"
+    " closed."
 )
 DATE_FAULT = "A date reads 2027-03-01."
 # What is typed for a number that is worked out from several readings: key, words, unit.
 _WORKED_OUT = {
     "battery.resistance_ohm": (
-        ("light_a", "light load, current", "A"), ("light_v", "light load, volts", "V"),
-        ("heavy_a", "heavy load, current", "A"), ("heavy_v", "heavy load, volts", "V"),
+        ("light_a", "light load, current", "A"), ("light_v", "light load, voltage", "V"),
+        ("heavy_a", "heavy load, current", "A"), ("heavy_v", "heavy load, voltage", "V"),
     ),
     "battery.tested_fraction": (
         ("load_a", "steady load", "A"), ("hours_h", "ran until cut-off for", "h"),
     ),
 }  # fmt: skip
 _TOGETHER = (
-    (("light_a", "light_v", "heavy_a", "heavy_v"), "Two loads: type both currents and both volts."),
-    (("load_a", "hours_h"), "Full to cut-off: type the load and the hours."),
+    (
+        ("light_a", "light_v", "heavy_a", "heavy_v"),
+        "Two loads: enter both currents and both voltages.",
+    ),
+    (("load_a", "hours_h"), "Enter load and hours from full to cut-off."),
 )
 
 
@@ -84,7 +88,7 @@ class BenchForm(QWidget):
         self.sheet_button = QPushButton("Print the sheet…")
         self._area = QScrollArea(widgetResizable=True)
         whole = QVBoxLayout(self)
-        for each in CAUTIONS:
+        for each in (*texts(BENCH), ELECTRICAL):
             whole.addWidget(_plain(each))
         whole.addLayout(self._head())
         whole.addWidget(self._area, 1)

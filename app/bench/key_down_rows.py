@@ -12,8 +12,8 @@ from model.field.bench_sheet import KeyDownReading, misses
 
 ROWS = 5
 LARGE_MISS = 0.1
-COLUMNS = (("RF power", "W"), ("current", "A"), ("volts at the set", "V"),
-           ("volts at the battery", "V"))  # fmt: skip
+COLUMNS = (("RF power", "W"), ("current", "A"), ("voltage at the radio", "V"),
+           ("voltage at the battery", "V"))  # fmt: skip
 
 
 class KeyDownRows(QWidget):
@@ -68,7 +68,7 @@ class KeyDownRows(QWidget):
         for number, row in enumerate(self._rows, start=1):
             filled = [line.reading is not None for line in row]
             if any(filled) and not all(filled[:2]):
-                faults.append(f"Key down, row {number}: type watts and amperes.")
+                faults.append(f"Key down, row {number}: enter power and current.")
         return faults
 
     def _on_changed(self) -> None:
@@ -83,11 +83,11 @@ class KeyDownRows(QWidget):
             far = any(abs(miss) > LARGE_MISS for *_, miss in rows)
             self._note.show_lines("warning" if far else "hint", lines)
         else:
-            self._note.show_lines("hint", ["Two powers at least."] if points else [])
+            self._note.show_lines("hint", ["At least two powers."] if points else [])
         self.changed.emit()
 
 
 def _miss_words(miss: float) -> str:
     if abs(miss) < 0.005:
-        return "as read."
-    return f"{percent(abs(miss))} {'more' if miss > 0 else 'less'} than read."
+        return "as measured."
+    return f"{percent(abs(miss))} {'more' if miss > 0 else 'less'} than measured."

@@ -14,6 +14,7 @@ from app.printing.say import Blank, Cell, Units
 from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
 from model.field.bench_sheet import BenchItem, BenchStep, bench_sheet
+from model.scenario.cautions import BENCH, ELECTRICAL
 from model.scenario.kinds import KIND_OF_SLOT
 from model.scenario.station import Station
 
@@ -21,13 +22,6 @@ SECTION_GAP = 2.2 * MM
 WRITING = 6.2 * MM
 KEY_DOWN_ROWS = 5
 ORIGIN_WORDS = {"guess": "guess", "datasheet": "datasheet", "measured": "measured"}
-CAUTIONS = (
-    "Send only into a dummy load that bears the power, 10 s at a time, and let the set cool.",
-    "Fuse at the battery; meter in one lead, on its high range first. Never bridge a battery's"
-    " poles: a shorted pack burns. Check polarity with the meter before you connect.",
-    "Lead batteries give off hydrogen: air the room. Electrical work follows your local rules; ask"
-    " a qualified person when in doubt.",
-)
 
 
 def write_sheet(
@@ -87,13 +81,14 @@ def _head(station: Station, width: float) -> Piece:
     return stacked(
         line_of(sheet_title(station), style=TITLE),
         paragraph(
-            "Half an hour at the bench replaces guesses by numbers of your own. Type them in"
-            " afterwards: each is kept with the day it was measured. What stands here is what the"
-            " program holds now.",
+            "Half an hour at the bench replaces guesses by numbers of your own. Enter them"
+            " afterwards: each is kept with the day it was measured. The values shown are those the"
+            " program uses now.",
             width,
         ),
         paragraph(blanks, width, STRONG),
-        *(paragraph(f"• {each}", width) for each in CAUTIONS),
+        *(paragraph(f"• {each.text}", width) for each in BENCH),
+        paragraph(f"• {ELECTRICAL}", width),
         gap=1.2 * MM,
     )
 
@@ -134,7 +129,9 @@ def _numbers(items: Sequence[BenchItem], units: Units, width: float) -> Piece:
     rows: list[list[Cell]] = [
         [owner_words(item), item.label, held_words(item, units), Blank()] for item in items
     ]
-    return table(columns, rows, header=("Part", "What", "Held now", "Read"), least_height=WRITING)
+    return table(
+        columns, rows, header=("Part", "Quantity", "Value now", "Measured"), least_height=WRITING
+    )
 
 
 def _weights(items: Sequence[BenchItem], units: Units, width: float) -> Piece:
@@ -149,7 +146,7 @@ def _weights(items: Sequence[BenchItem], units: Units, width: float) -> Piece:
     for number in range(half):
         other = cells[half + number] if half + number < len(cells) else ["", "", ""]
         rows.append([*cells[number], *other])
-    header = ("Part", "Held now", "Read") * 2
+    header = ("Part", "Value now", "Measured") * 2
     return table(columns, rows, header=header, least_height=WRITING)
 
 
@@ -162,7 +159,7 @@ def _key_down(item: BenchItem, width: float) -> Piece:
         for rf_w, current_a in points
     ]
     rows += [["_____ W", "", Blank(), Blank(), Blank()] for _ in range(blanks)]
-    header = ("RF power", "Held now", "Read, A", "V at the set", "V at the battery")
+    header = ("RF power", "Value now", "Measured, A", "V at the radio", "V at the battery")
     name = line_of(owner_words(item), style=STRONG)
     return stacked(name, table(columns, rows, header=header, least_height=WRITING))
 
@@ -174,7 +171,7 @@ _SPECIAL = {
 
 
 def _special(item: BenchItem, units: Units, width: float) -> Piece:
-    held = f"{item.label}, held now {held_words(item, units)}"
+    held = f"{item.label}, now {held_words(item, units)}"
     columns = [Column(each, lines=2) for each in spread(width, 5, 5, 5)]
     first, second = _SPECIAL[item.path]
     return table(columns, [[held, first, second]], least_height=WRITING)
@@ -187,7 +184,7 @@ def owner_words(item: BenchItem) -> str:
 
 
 def held_words(item: BenchItem, units: Units) -> str:
-    """Return the number held now, with its unit and its source."""
+    """Return the present value, with its unit and its source."""
     value: Any = item.held
     if item.unit == "kg" and not value:
         return "not weighed"

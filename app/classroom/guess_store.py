@@ -53,7 +53,7 @@ class GuessStore:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             write_text(text, self.path)
         except (OSError, SaveError) as error:
-            return f"The guesses could not be kept: {error}"
+            return f"The guesses could not be saved: {error}"
         return ""
 
     def load(self) -> Kept | None:
@@ -76,7 +76,7 @@ def _state_folder() -> Path:
 
 
 def _refuse(word: str) -> None:
-    raise ValueError(f"{word} is no number")
+    raise ValueError(f"{word} is not a number")
 
 
 def _kept(table: dict[str, Any]) -> Kept:

@@ -1,4 +1,4 @@
-"""Cards to cut out: wire, rest volts, frost, connecting, decibels, what to switch off first.
+"""Cards to cut out: wire, rest voltage, frost, connecting, decibels, what to switch off first.
 
 Their numbers come from the model; cautions repeat common practice, and local rules come first.
 """
@@ -18,6 +18,7 @@ from app.printing.type import line_of, paragraph
 from model.advice.load_shedding import ladder
 from model.files.scenario_file import read_scenario
 from model.lessons.outcomes import charges_alike
+from model.scenario import cautions
 from model.scenario.chemistries import CHEMISTRIES
 from model.scenario.station import Battery
 from model.station.chemistry import interpolate, rest_v
@@ -69,8 +70,8 @@ def _wire(width: float) -> list[Piece]:
         rows.append([f"AWG {gauge}, {awg_mm2(gauge):.1f} mm²", *lost])
     header = ["Wire", *(f"{length:g} m" for length in WIRE_LENGTHS_M)]
     words = (
-        f"Volts lost at {WIRE_A:g} A, out and back, by length ONE WAY; copper at 20 °C, no joints."
-        " At 10 A half, at 5 A a quarter. Fuse at the battery, never above what the wire bears."
+        f"Voltage lost at {WIRE_A:g} A, out and back, by length ONE WAY; copper at 20 °C, no"
+        f" joints. At 10 A half, at 5 A a quarter. {cautions.FUSE.text}"
     )
     return [_grid(width, header, rows), paragraph(words, width)]
 
@@ -86,9 +87,9 @@ def _rest(width: float) -> list[Piece]:
     middle_v = float(rest_v("LFP", lithium.cells_in_series, np.array([0.5]))[0])
     low, high = charges_alike(lithium, middle_v)
     doubt = (
-        f"DO NOT BELIEVE: a meter that shows {middle_v:.1f} V on LFP, a tenth of a volt off, may"
-        f" stand for anything from {percent(low)} to {percent(high)}. Rest 30 to 60 minutes first,"
-        " nothing drawn, nothing charged; better count Ah from full."
+        f"DO NOT RELY ON IT: {middle_v:.1f} V on LFP, read to a tenth of a volt, can be anything"
+        f" from {percent(low)} to {percent(high)}. Rest 30 to 60 minutes first, no load and no"
+        " charge; counting Ah from full is better."
     )
     return [_grid(width, ["Charge", "LFP, V", "AGM, V"], rows), paragraph(doubt, width)]
 
@@ -99,11 +100,11 @@ def _frost(width: float) -> list[Piece]:
         for at in COLD_C
     ]
     rules = (
-        "Lithium: NO CHARGE while the CELLS are below 0 °C or the maker's limit, however strong the"
-        " sun. Discharge goes on.",
-        "Keep it warm by night: in the bag, insulated. Sun first on the pack's case, then charge.",
-        "No heat packs against bare cells, no unattended charging of a warmed pack, never by-pass a"
-        " protection that tripped.",
+        cautions.FROST.text,
+        "However strong the sun: the temperature of the CELLS counts, or the maker's limit where it"
+        " is higher. Discharging goes on.",
+        f"Keep it warm at night, insulated. {cautions.SLEEPING_BAG.text}",
+        f"{cautions.WARMED.text} {cautions.PROTECTION.text}",
     )
     header = ["Cells at", "LFP gives", "AGM gives"]
     return [_grid(width, header, rows), *(paragraph(rule, width) for rule in rules)]
@@ -116,15 +117,22 @@ def _usable(kind: str, at_c: float) -> str:
 def _connect(width: float) -> list[Piece]:
     steps = (
         "0  Meter: polarity of battery, panel and every lead.",
-        "1  Battery to controller, fuse in place.",
-        "2  Panel to controller.",
+        "1  Battery to controller, fuse in place; set it to the battery's chemistry.",
+        "2  Panel, covered, to controller.",
         "3  Load: the radio.",
         "To stop: load off, panel off, battery last.",
-        "Never pull the battery while the sun is on the panel: the volts run up and burn what is"
-        " connected.",
-        "Panels in series shock and arc: cover them first.",
-        "Red is plus. Both leads fused on a vehicle battery. A shorted lithium pack burns.",
-        "Four lithium-ion cells when full, or an engine running, may exceed what a radio bears.",
+        "Never unplug the battery while the sun is on the panel: the voltage rises and can destroy"
+        " what is connected.",
+        *cautions.texts(
+            (
+                cautions.NO_CONTROLLER,
+                cautions.PANELS,
+                cautions.FUSE,
+                cautions.SHORT_CIRCUIT,
+                cautions.PARALLEL,
+                cautions.OVER_VOLTAGE,
+            )
+        ),
     )
     return [paragraph(step, width) for step in steps]
 
@@ -135,8 +143,8 @@ def _decibel(width: float) -> list[Piece]:
         step_db = decibels(ratio, 1.0)
         rows.append([f"× {ratio:g}", f"{step_db:.1f}", f"{step_db / S_UNIT_DB:.1f}"])
     words = (
-        f"One S-unit is {S_UNIT_DB:g} dB. Watts help the other side hear you; they do nothing for"
-        " what you hear. Nobody within reach of the wire or its ends while you send."
+        f"One S-unit is {S_UNIT_DB:g} dB. Power helps the other side hear you; it does nothing for"
+        f" what you hear. {cautions.EXPOSURE.text}"
     )
     return [_grid(width, ["Power", "dB", "S-units"], rows), paragraph(words, width)]
 
@@ -151,16 +159,16 @@ def _ladder(width: float) -> list[Piece]:
     ]
     columns = [Column(wide[0], lines=3), Column(wide[1], "right")]
     words = (
-        f"One box of the class day, on the battery alone: {found.base_h:.0f} h as it is. Your kit"
-        " ranks otherwise: measure, then rank. Keep what calls for help to the last."
+        f"One box of the class day, on the battery alone: {found.base_h:.0f} h with no change. Your"
+        " kit ranks differently: measure, then rank. Keep what calls for help to the last."
     )
     ranked = table(columns, rows, header=("Do", "Gains"), ruled=True, least_height=ROW)
     return [ranked, paragraph(words, width)]
 
 
 _CARDS: tuple[tuple[str, Callable[[float], list[Piece]]], ...] = (
-    ("Wire: volts lost", _wire),
-    ("Volts at rest, and their band of doubt", _rest),
+    ("Wire: voltage lost", _wire),
+    ("Rest voltage, and how little it tells", _rest),
     ("Frost", _frost),
     ("Connect in this order", _connect),
     ("Decibels and S-units", _decibel),

@@ -14,6 +14,7 @@ from model.files.scenario_file import read_scenario
 from model.lessons.lesson import ChoiceAnswer, CurveAnswer, Lesson, NumberAnswer, OrderAnswer
 from model.lessons.my_kit import MyKit
 from model.lessons.run import letter, step_run
+from model.scenario.cautions import DISCHARGE_TEST, DUMMY_LOAD, FUSE, METERING
 
 # High enough for a hand in a glove.
 WRITING = 8.0 * MM
@@ -23,15 +24,15 @@ BENCH = (
     ("Receive, quiet band, usual volume: current", "A"),
     ("Receive, headphones, light off: current", "A"),
     ("Receive, amplifier off / in standby / in operate: current", "A"),
-    ("Dummy load, key down 10 s at full power: current, and volts at the radio", "A, V"),
+    ("Dummy load, key down 10 s at full power: current, and voltage at the radio", "A, V"),
     ("The same at half, a fifth, a tenth of the power", "A, V"),
-    ("At the same moment, volts at the battery: what the leads lose", "V"),
+    ("At the same moment, voltage at the battery: the loss in the leads", "V"),
     ("Tuner: current while tuning, and idle", "A"),
-    ("Computer: watts in use, and charging", "W"),
-    ("Panel at noon, square to the sun: open volts, current into the battery", "V, A"),
+    ("Computer: power in use, and charging", "W"),
+    ("Panel at noon, square to the sun: open-circuit voltage, current into the battery", "V, A"),
     ("Battery, full, known load to its cut-off: hours, and Ah (takes a night)", "h, Ah"),
 )
-PLAN_ROWS = ("What", "Watts", "Sending, share", "Listening, share", "Frequency")
+PLAN_ROWS = ("What", "Watts", "Transmitting, share", "Listening, share", "Frequency")
 
 
 def worksheet(lessons: Sequence[Lesson], width: float) -> list[Piece]:
@@ -92,8 +93,8 @@ def bench_sheet(width: float) -> list[Piece]:
     columns = [Column(wide[0], lines=2), *(Column(each) for each in wide[1:])]
     rows: list[list[Cell]] = [[what, unit, Blank(), Blank()] for what, unit in BENCH]
     intro = paragraph(
-        "Fuse at the battery, polarity by meter first. Into a dummy load: it gets hot. The licence"
-        " holder is present. Write the date and the battery's volts at rest beside the first line.",
+        f"{FUSE.text} {METERING.text} {DUMMY_LOAD.text} {DISCHARGE_TEST.text} The licence holder is"
+        " present. Write the date and the battery's rest voltage beside the first line.",
         width,
     )
     header = ("Measure", "Unit", "First time", "Again")
@@ -139,7 +140,14 @@ def _budget(width: float) -> Piece:
             f"{receive_ah / receive_a:.1f}", f"{receive_ah:.1f}",
         ]
     ]  # fmt: skip
-    names = ("Receiving", "Sending, mean current", "Amplifier idle", "Computer", "Light", "Other")
+    names = (
+        "Receiving",
+        "Transmitting, mean current",
+        "Amplifier idle",
+        "Computer",
+        "Light",
+        "Other",
+    )
     rows += [[name, Blank(), Blank(), Blank()] for name in (*names, "All")]
     columns = [Column(wide[0], lines=2), *(Column(each, "right") for each in wide[1:])]
     header = ("What", "A", "× hours", "= Ah")
@@ -158,8 +166,8 @@ def kit_form(width: float) -> list[Piece]:
     columns = [Column(wide[0], lines=3), Column(wide[1]), Column(wide[2])]
     sums = (
         "Battery: label Ah × tested part = ________ Ah",
-        "Listening: receive A × (1 − sending share) = ________ A",
-        "Sending: sending A × sending share = ________ A",
+        "Listening: receive A × (1 − transmit share) = ________ A",
+        "Transmitting: transmit A × transmit share = ________ A",
         "Together ________ A × hours a day ________ = ________ Ah a day",
         "Battery Ah ÷ Ah a day × 24 = ________ hours on the battery alone",
         "One thing I will measure at home: ______________________________________",

@@ -6,7 +6,6 @@ import os
 from collections.abc import Iterator, Sequence
 from typing import BinaryIO
 
-from app.cautions import PREDICTION
 from app.classroom.handout_cards import cards
 from app.classroom.handout_key import answer_key
 from app.classroom.handout_sheets import bench_sheet, kit_form, plan_sheet, worksheet
@@ -15,6 +14,7 @@ from app.printing.marks import BODY, MM, TITLE, Mark, Page, Piece, rule, stacked
 from app.printing.paper import PAPERS, Paper, PaperName
 from app.printing.type import line_of, paragraph
 from model.lessons.lesson import Lesson
+from model.scenario.cautions import PREDICTION
 
 GAP = 2.2 * MM
 DOCUMENT = "Class handouts"

@@ -6,10 +6,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
-from app.cautions import PREDICTION
 from app.classroom.big_text import BigText, least_px, sized
 from app.number_text import plain
 from model.lessons.my_kit import MyKit, my_kit
+from model.scenario.cautions import PREDICTION
 
 # Shares are typed in per cent, as everywhere in the window.
 AS_PERCENT = ("send_share", "tested_fraction")
@@ -87,7 +87,7 @@ class MyKitPage(QWidget):
                 MyKit.model_validate({name: self._value(name)})
             except ValueError:
                 typed = line.text().strip() or "nothing"
-                return f"{info.title}: “{typed}” is no number that this can be"
+                return f"{info.title}: “{typed}” is not possible here"
         return ""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from app.cautions import PREDICTION
 from app.classroom.course import Course
 from model.lessons.answer import (
     class_order,
@@ -14,6 +13,7 @@ from model.lessons.answer import (
 )
 from model.lessons.lesson import ChoiceAnswer, NumberAnswer, OrderAnswer, TimeAnswer
 from model.lessons.run import letter, watched
+from model.scenario.cautions import PREDICTION
 
 POINTER = "→"
 ASK = {

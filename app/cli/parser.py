@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-CAUTION = (
-    "A prediction, not a guarantee: no life should rest on it. Carry an independent means of"
-    " calling for help."
-)
+from model.scenario.cautions import PREDICTION
 
 
 def parser() -> argparse.ArgumentParser:
@@ -15,7 +12,7 @@ def parser() -> argparse.ArgumentParser:
     top = argparse.ArgumentParser(
         prog="counterpoise",
         description="Weigh one portable radio station against another, through a day and a night.",
-        epilog=f"Example: counterpoise scenarios/ridge-weekend.toml opens the window. {CAUTION}",
+        epilog=f"Example: counterpoise scenarios/ridge-weekend.toml opens the window. {PREDICTION}",
     )
     commands = top.add_subparsers(dest="command", metavar="COMMAND")
     run = commands.add_parser(
@@ -24,7 +21,7 @@ def parser() -> argparse.ArgumentParser:
         epilog="Example: counterpoise run scenarios/ridge-weekend.toml --json - --csv minutes.csv",
     )
     _file(run)
-    run.add_argument("--json", metavar="OUT", help="write every outcome; - is standard output")
+    run.add_argument("--json", metavar="OUT", help="write all results; - is standard output")
     run.add_argument("--csv", metavar="OUT", help="write every minute; - is standard output")
     run.add_argument("--variant", metavar="NAME", help="run a variant that the file holds")
     page = commands.add_parser(
@@ -45,7 +42,7 @@ def parser() -> argparse.ArgumentParser:
     )
     size = commands.add_parser(
         "size",
-        help="find the smallest battery and the smallest panel that hold",
+        help="find the smallest battery and the smallest panel that meet the plan",
         epilog="Example: counterpoise size scenarios/ridge-weekend.toml --json sizes.json",
     )
     _file(size)

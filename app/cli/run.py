@@ -6,12 +6,12 @@ import json
 from textwrap import wrap
 
 from app.cli.outputs import write_text
-from app.cli.parser import CAUTION
 from model.advice.advice import Counsel, counsel
 from model.editing.variants import variant_of
 from model.engine.comparison import Comparison, simulate
 from model.export.outcome_data import as_data, minutes_table
 from model.files.scenario_file import read_scenario
+from model.scenario.cautions import PREDICTION
 from model.verdict.table import Row, Verdict, name_of, verdict
 
 NAME_WIDTH = 26
@@ -60,7 +60,7 @@ def table_text(
         for finding in comparison.findings:
             remark = f"{finding.level}: {finding.path}: {finding.sentence} {finding.remedy}"
             lines += wrap(remark, LINE_WIDTH, initial_indent="  ", subsequent_indent="    ")
-    lines += ["", *wrap(CAUTION, LINE_WIDTH)]
+    lines += ["", *wrap(PREDICTION, LINE_WIDTH)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 

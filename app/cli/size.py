@@ -7,10 +7,9 @@ from textwrap import wrap
 from typing import Any
 
 from app.cli.outputs import write_text
-from app.cli.parser import CAUTION
 from app.cli.run import LINE_WIDTH
 from app.sizing.size_words import (
-    HOLDS_MEANS,
+    MEETS_MEANS,
     against_words,
     battery_words,
     name_at,
@@ -19,6 +18,7 @@ from app.sizing.size_words import (
     sentence,
 )
 from model.files.scenario_file import read_scenario
+from model.scenario.cautions import PREDICTION
 from model.scenario.scenario import Scenario
 from model.sizing.smallest import Size, StationSizes
 from model.sizing.smallest import size as search
@@ -37,7 +37,7 @@ def size(file: str, json_out: str | None) -> None:
 
 def sizes_text(scenario: Scenario, found: tuple[StationSizes, ...]) -> str:
     """Return title, sizes with their proofs, what holding means and the caution."""
-    lines = [scenario.title or "Untitled", *wrap(HOLDS_MEANS, LINE_WIDTH)]
+    lines = [scenario.title or "Untitled", *wrap(MEETS_MEANS, LINE_WIDTH)]
     for index, sizes in enumerate(found):
         lines += ["", name_at(scenario, index)]
         lines += _part_lines(
@@ -50,7 +50,7 @@ def sizes_text(scenario: Scenario, found: tuple[StationSizes, ...]) -> str:
             against_words(scenario, found, index, panels=True),
             sizes.panel,
         )
-    lines += ["", *wrap(CAUTION, LINE_WIDTH)]
+    lines += ["", *wrap(PREDICTION, LINE_WIDTH)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 

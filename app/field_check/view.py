@@ -33,12 +33,12 @@ from model.field.field_check import (
 from model.field.field_words import check_sentence, outlook_sentences
 from model.scenario.station import FieldReading
 
-WITHHELD = "This station cannot be run as it stands: see what is wrong with it first."
+WITHHELD = "This station cannot be run as entered: see its findings first."
 ON_THE_DAY = (
-    "On the day, crosses are readings with what the meter may be off, rings those that do not"
-    " count; the dashed line is what they leave of the charge."
+    "On the plot of the day, crosses are readings with the error of the meter, rings those not"
+    " counted; the dashed line is the charge that follows from them."
 )
-OUTSIDE = "This minute is not in the run: days count from 1, the date of the start."
+OUTSIDE = "This time is outside the run: day 1 is the date of the start."
 
 
 class FieldCheckView(QWidget):
@@ -116,15 +116,15 @@ class FieldCheckView(QWidget):
     def _fill(self, check: FieldCheck) -> None:
         log = check.predicted.station.readings
         if not log:
-            self._add_note("hint", ["No readings yet: type what a meter says at some moment."])
+            self._add_note("hint", ["No readings yet: enter what a meter shows, with the time."])
             return
-        self._add_heading("What is left of the trip")
+        self._add_heading("Rest of the trip")
         self._add_note("hint", [*outlook_sentences(check), ON_THE_DAY])
-        self._add_heading("Read against predicted")
+        self._add_heading("Measured and predicted")
         for place, reading in enumerate(log):
             self._add_reading(check, place, reading)
         if check.offers:
-            self._add_heading("Numbers the readings would have otherwise")
+            self._add_heading("Corrections that the readings suggest")
         for offer in check.offers:
             self._add_offer(offer)
 

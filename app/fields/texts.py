@@ -128,7 +128,7 @@ class DateEditor(TypedEditor):
 
 
 class NumbersEditor(TypedEditor):
-    """One number, or one for each day with blanks between."""
+    """One number, or one for each day separated by spaces."""
 
     characters = 9
 
@@ -141,7 +141,7 @@ class NumbersEditor(TypedEditor):
     def read(self, text: str) -> tuple[float, ...]:
         pieces = [piece for piece in re.split(r"[;\s]+", text.strip()) if piece]
         if not pieces:
-            raise NumberTextError("One number, or one for each day with blanks between.")
+            raise NumberTextError("One number, or one for each day separated by spaces.")
         numbers = [self.desk.display.read(piece, self._one) for piece in pieces]
         return tuple(float(number) for number in numbers if number is not None)
 

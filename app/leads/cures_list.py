@@ -14,7 +14,7 @@ from model.advice.lead_remedies import LeadCure, lead_cures
 from model.engine.run import StationRun
 from model.support.progress import at_once
 
-LOOKING = "Trying shorter, thicker and sounder leads …"
+LOOKING = "Trying shorter and thicker leads and better joints …"
 NONE_HELPS = "No change of a single lead would help."
 QUIET_MS = 400
 MOST_SHOWN = 6

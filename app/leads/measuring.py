@@ -29,7 +29,7 @@ from model.scenario.station import Station
 
 AT_THE_RADIO, AT_THE_BATTERY = "the radio's plug", "the battery's terminals"
 HOW = (
-    "Read volts and amperes on receive, then with the key down into a dummy load for a few"
+    "Read voltage and current on receive, then with the key down into a dummy load for a few"
     " seconds. Battery full, indoors."
 )
 PLACES = {"receive": "on receive", "key down": "with the key down"}
@@ -47,7 +47,7 @@ class Measuring(QWidget):
         self._edit: tuple[str, float] | None = None
         self.place = QComboBox()
         self.place.addItems([AT_THE_RADIO, AT_THE_BATTERY])
-        self.place.setAccessibleName("where the volts are read")
+        self.place.setAccessibleName("where the voltage is read")
         self.place.currentIndexChanged.connect(self._on_changed)
         self.boxes = {(load, unit): self._box(load, unit) for load in PLACES for unit in ("V", "A")}
         self.outcome = sentence_label(HOW)
@@ -59,7 +59,7 @@ class Measuring(QWidget):
     def _lay_out(self) -> None:
         grid = QGridLayout()
         grid.setContentsMargins(0, 0, 0, 0)
-        grid.addWidget(QLabel("Volts read at"), 0, 0)
+        grid.addWidget(QLabel("Voltage read at"), 0, 0)
         grid.addWidget(self.place, 0, 1, 1, 2)
         for row, (load, words) in enumerate(PLACES.items(), start=1):
             grid.addWidget(QLabel(words), row, 0)
@@ -81,7 +81,7 @@ class Measuring(QWidget):
         box.setSingleStep(0.01 if unit == "V" else 0.1)
         box.setSuffix(f" {unit}")
         box.setSpecialValueText("–")
-        box.setAccessibleName(f"{'volts' if unit == 'V' else 'amperes'} {PLACES[load]}")
+        box.setAccessibleName(f"{'voltage' if unit == 'V' else 'current'} {PLACES[load]}")
         box.valueChanged.connect(self._on_changed)
         return box
 
@@ -112,8 +112,8 @@ class Measuring(QWidget):
         except ValueError as fault:
             return str(fault)
         found = (
-            f"Measured {1000 * measured.resistance_ohm:.1f} mΩ, give or take"
-            f" {1000 * measured.doubt_ohm:.1f}."
+            f"Measured {1000 * measured.resistance_ohm:.1f} mΩ ±"
+            f" {1000 * measured.doubt_ohm:.1f} mΩ."
         )
         if self.place.currentText() == AT_THE_BATTERY:
             return f"{found} {self._battery(measured, self._station)}"
@@ -127,13 +127,14 @@ class Measuring(QWidget):
 
     def _leads(self, measured: Measured, chain: Chain, station: Station) -> str:
         surplus = surplus_mohm(measured, chain, station.battery)
-        compared = f"The chain counts {abs(surplus):.1f} mΩ {'less' if surplus > 0 else 'more'}."
+        less = "less" if surplus > 0 else "more"
+        compared = f"The leads as entered come to {abs(surplus):.1f} mΩ {less}."
         explained = joints_that_explain(measured, chain, station.battery)
         if explained is None:
-            return f"{compared} No lead is entered that could hold the difference."
+            return f"{compared} No lead is entered that could explain the difference."
         index, mohm = explained
         if abs(surplus) <= 1000 * measured.doubt_ohm:
-            return f"{compared} That is within what a meter can tell."
+            return f"{compared} That is within the accuracy of the meter."
         self._edit = (f"leads.{index}.joints_mohm", round(mohm, 1))
         name = lead_name(station.leads[index])
         return f"{compared} Joints of {mohm:.1f} mΩ in {name} would explain it."

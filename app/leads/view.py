@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
 )
 
 from app.caution_label import CautionLabel
-from app.cautions import cautions_for
 from app.leads.chain_sketch import ChainSketch
 from app.leads.cures_list import CuresList
 from app.leads.measuring import Measuring
@@ -26,15 +25,16 @@ from app.state.display import Display
 from app.widgets.labels import heading, sentence_label
 from model.engine.run import StationRun
 from model.results.voltage_drop import Chain, chain_at, chain_at_charge
+from model.scenario.part_cautions import part_cautions
 from model.station.fuses import advise
 
 START, FIRST_SENT, AT_THE_END, POINTED, CHARGE = (
-    "at the start", "when it first sends", "when full power ends", "at the minute pointed at",
+    "at the start", "at the first transmission", "when full power ends", "at the minute pointed at",
     "without sun, at a charge of",
 )  # fmt: skip
 MOMENTS = (START, FIRST_SENT, AT_THE_END, POINTED, CHARGE)
 MISSING = {
-    FIRST_SENT: "Nothing is sent in this run; shown at its start.",
+    FIRST_SENT: "No transmission in this run; the start is shown.",
     AT_THE_END: "Full power does not end in this run; shown at its start.",
 }
 WITHHELD = "This station is not run: see its findings."
@@ -81,14 +81,14 @@ class LeadsView(QWidget):
         line.setContentsMargins(8, 6, 8, 6)
         line.setSpacing(6)
         choose = QHBoxLayout()
-        choose.addWidget(QLabel("Volts"))
+        choose.addWidget(QLabel("Voltage"))
         choose.addWidget(self.moment)
         choose.addWidget(self.charge)
         choose.addStretch(1)
         line.addLayout(choose)
         for widget in (
             self.missing, self.sketch, self.weakest, self.now, self.end,
-            heading("What would mend it"), self.cures,
+            heading("Fixes"), self.cures,
             heading("Fuses"), self.fuses, self.cautions,
             heading("Measure it"), self.measuring,
         ):  # fmt: skip
@@ -110,7 +110,7 @@ class LeadsView(QWidget):
         self.withheld.setVisible(run is None)
         self.inside.setVisible(run is not None)
         self.cures.show_run(run)
-        self.cautions.show_cautions(cautions_for(f"stations.{index}.leads"))
+        self.cautions.show_cautions(part_cautions("leads"))
         self._show_fuses()
         self._show_chain()
 

@@ -1,4 +1,4 @@
-"""Links and cures in the units shown."""
+"""Links and fixes in the units shown."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def weakest_words(chain: Chain, station: Station, display: Display) -> str:
     """Return which link loses most, and how much of all that is lost on its way."""
     link = chain.weakest
     if link is None:
-        return "Nothing is lost on the way."
+        return "No voltage is lost on the way."
     words = link_words(link, station, display)
     if link.kind == "joints" and link.lead_index is not None:
         words = f"{words} of {lead_name(station.leads[link.lead_index])}"
@@ -62,17 +62,17 @@ def power_words(chain: Chain) -> tuple[str, str]:
     """Return what holds at this moment, and at what charge full power ends without sun."""
     rf_w = plain(chain.rf_w, 1)
     if chain.rf_w <= 0:
-        return "This station cannot send.", ""
+        return "This station cannot transmit.", ""
     if not chain.is_planned:
-        now = f"Nothing is sent in this plan; asked about the {rf_w} W this station can give:"
-        now += " they hold now." if chain.holds else f" {_holding(chain)}"
+        now = f"No transmission is planned. The {rf_w} W this station can give:"
+        now += " possible now." if chain.holds else f" {_holding(chain)}"
     else:
-        now = f"{rf_w} W hold now." if chain.holds else _holding(chain)
+        now = f"{rf_w} W is possible now." if chain.holds else _holding(chain)
     end = chain.full_power_end
     if end.fraction >= 1.0:
-        return now, "Without sun full power does not hold even on a full battery."
+        return now, "Without sun full power is not possible even on a full battery."
     if end.fraction <= 0.0:
-        return now, "Without sun full power holds until the battery is empty."
+        return now, "Without sun full power lasts until the battery is empty."
     return now, (
         f"Without sun full power ends at {plain(end.fraction * 100, 0)} % charge,"
         f" {end.rest_v:.2f} V at rest."
@@ -81,5 +81,5 @@ def power_words(chain: Chain) -> tuple[str, str]:
 
 def _holding(chain: Chain) -> str:
     if chain.holding_w <= 0:
-        return f"{plain(chain.rf_w, 1)} W do not hold now, nor does any lower power."
-    return f"{plain(chain.rf_w, 1)} W do not hold now; {chain.holding_w:.3g} W still do."
+        return f"{plain(chain.rf_w, 1)} W is not possible now, nor is any lower power."
+    return f"{plain(chain.rf_w, 1)} W is not possible now; {chain.holding_w:.3g} W is."

@@ -53,14 +53,14 @@ class Offer(QWidget):
         self._parts = tuple(part for part in parts if self._shelf.held(part) != part)
         same = len(parts) - len(self._parts)
         known = [part for part in self._parts if self._shelf.held(part) is not None]
-        words = [f"{_count(self._parts, 'part')} to take in"]
-        words += [f"{same} held already as they are"] if same else []
+        words = [f"{_count(self._parts, 'part')} to import"]
+        words += [f"{same} already in the library, unchanged"] if same else []
         words += [f"{_count(refusals, 'line')} refused"] if refusals else []
         self._head.show_lines("warning" if refusals else "hint", ["; ".join(words) + "."])
         lines = [line for part in self._parts for line in self._part_lines(part)]
         lines += [f"refused: {each}" for each in refusals]
         self._lines.setPlainText("\n".join(lines[:LINES_SHOWN]))
-        self.beside_button.setText("Add beside those held" if known else "Add")
+        self.beside_button.setText("Add beside existing parts" if known else "Add")
         self.beside_button.setEnabled(bool(self._parts))
         self.replace_button.setVisible(bool(known))
         self.show()

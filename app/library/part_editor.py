@@ -8,7 +8,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
-from app.cautions import cautions_for
 from app.fields.build import editor_for
 from app.fields.editor import FieldEditor, NoteLabel
 from app.state.display import Display
@@ -18,6 +17,8 @@ from model.editing.field_facts import known_keys
 from model.editing.paths import describe, value_at
 from model.library.catalogue import LISTS, kind_of
 from model.library.store import place_in_station
+from model.scenario.cautions import Caution
+from model.scenario.part_cautions import part_cautions
 from model.scenario.scenario import Day, Scenario, Site
 from model.scenario.station import Battery, Part, Radio, Station
 
@@ -90,11 +91,16 @@ class PartEditor(QWidget):
         self._whole.insertWidget(0, body)
 
     def _refresh(self) -> None:
-        chemistry = getattr(self._part, "chemistry", "")
-        self._cautions.show_cautions(cautions_for(self._path, chemistry) if self._path else ())
+        self._cautions.show_cautions(self._found_cautions())
         for editor in self._editors:
             editor.refresh()
         self._name_without_station()
+
+    def _found_cautions(self) -> tuple[Caution, ...]:
+        if self._part is None:
+            return ()
+        chemistry = getattr(self._part, "chemistry", "")
+        return part_cautions(self._path.split(".")[2], chemistry, getattr(self._part, "count", 1))
 
     def _name_without_station(self) -> None:
         """Take the station out of the names read aloud: here there is none."""
@@ -107,9 +113,10 @@ class PartEditor(QWidget):
         if self._is_showing or not self._path:
             return
         changed = value_at(self._document.scenario, self._path)
+        is_changed = changed != self._part
+        self._part = changed
         self._refresh()
-        if changed != self._part:
-            self._part = changed
+        if is_changed:
             self.part_changed.emit(changed)
 
 

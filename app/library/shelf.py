@@ -43,7 +43,7 @@ class Shelf(QObject):
             seed(starter, self._folder)
             library, self.faults = load_what_holds(self._folder)
         except (OSError, SaveError, ScenarioError) as error:
-            self.faults = (Fault("", f"your library cannot be kept: {error}"),)
+            self.faults = (Fault("", f"your library cannot be saved: {error}"),)
             library, _ = load_what_holds(starter)
         return library
 
@@ -81,7 +81,7 @@ class Shelf(QObject):
                 else:
                     grown = grown.with_all((part,))
         except LibraryError as error:
-            self.refused.emit(f"{_sentence(error)} None of these was taken in.")
+            self.refused.emit(f"{_sentence(error)} None of these was imported.")
             return False
         self._set("adding parts", grown)
         return True

@@ -8,7 +8,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
-from app.cautions import SITE, SKY
 from app.fields.build import editor_for
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
@@ -23,6 +22,7 @@ from app.state.edit_context import Desk
 from model.editing.faults import ScenarioError
 from model.editing.paths import with_value
 from model.findings.rules import Finding
+from model.scenario.cautions import SITE, SKY
 from model.scenario.scenario import Day
 
 BEFORE_SKY = ("site.name", "day.date", "day.start_hour", "day.days")

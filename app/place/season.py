@@ -17,7 +17,7 @@ ROWS = ("low_c", "high_c", "cloud_okta")
 ADD, REMOVE = "Add typical months", "Remove the months"
 MEANS = (
     "Typical months let the year be searched: from which date to which date each kit works. A new"
-    " table begins with the day's own weather in every month; type what is usual here."
+    " table begins with the day's own weather in every month; enter what is usual here."
 )
 
 

@@ -8,7 +8,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
-from app.cautions import AT_THE_PLAN
 from app.plan_strip.canvas import StripCanvas
 from app.plan_strip.clock_map import local_text, utc_text
 from app.plan_strip.editor import BlockEditor
@@ -26,6 +25,7 @@ from model.editing.edit_plan import (
     with_nets,
 )
 from model.engine.comparison import Comparison
+from model.scenario.cautions import AT_THE_PLAN
 from model.scenario.scenario import Activity, Block, Scenario
 
 NEW_BLOCK_MIN = 30
@@ -54,7 +54,7 @@ class PlanStrip(QWidget):
         cautions.setContentsMargins(4, 0, 4, 0)
         for widget in (self.tools, self.canvas, self.editor, cautions):
             column.addWidget(widget)
-        cautions.show_cautions((AT_THE_PLAN,))
+        cautions.show_cautions(AT_THE_PLAN)
         self.setFocusProxy(self.canvas)
         self.tools.show_chosen(False)
         self.canvas.plan_changed.connect(self._on_dragged)

@@ -65,7 +65,7 @@ class StripTools(QWidget):
         }
         self.patterns = QToolButton(self)
         self.patterns.setText("Patterns")
-        self.patterns.setToolTip("Fill all time in which nothing is sent, or set nets")
+        self.patterns.setToolTip("Fill all time without transmissions, or add nets")
         self.patterns.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.menu = QMenu(self.patterns)
         for text, share in PATTERNS:
@@ -171,7 +171,7 @@ class NetRow(QWidget):
         self.minutes.setValue(30)
         self.minutes.setSuffix(" min")
         self.minutes.setAccessibleName("Length of each net")
-        self.place = QPushButton("Set nets", self)
+        self.place = QPushButton("Add nets", self)
         self.place.setAutoDefault(False)
         self.note = NoteLabel(self)
         row = QHBoxLayout()
@@ -207,7 +207,7 @@ class NetRow(QWidget):
 
     def _show_right(self, is_right: bool) -> None:
         self.times.mark(not is_right)
-        fault = "Times of the day with blanks between, such as 08:00 13:00 18:00."
+        fault = "Times of the day separated by spaces, such as 08:00 13:00 18:00."
         self.note.show_lines("error", [] if is_right else [fault])
 
 

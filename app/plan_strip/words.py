@@ -34,7 +34,7 @@ def second_lines(block: Block) -> tuple[str, ...]:
     if block.note and block.note.casefold() != word_of(block.activity).casefold():
         parts.append(block.note)
     if block.sends:
-        parts.append(f"sends {plain(block.transmit_share * 100, 0)} %")
+        parts.append(f"transmits {plain(block.transmit_share * 100, 0)} %")
     elif block.activity != "off" and block.listen_share < 1:
         parts.append(listening_words(block.listen_share))
     wholes = [", ".join(parts[:count]) for count in range(len(parts), 0, -1)]
@@ -52,7 +52,7 @@ def spoken(block: Block) -> str:
     if block.sends:
         words.append(
             f"{plain(block.rf_w, 1)} W,"
-            f" sending {plain(block.transmit_share * 100, 1)} % of the time"
+            f" transmitting {plain(block.transmit_share * 100, 1)} % of the time"
         )
     if block.activity != "off" and block.listen_share < 1:
         words.append(f"listening {plain(block.listen_share * 100, 1)} % of the rest")

@@ -1,4 +1,4 @@
-"""The band of doubt behind the charge: where eight in ten runs within the spreads lie."""
+"""The uncertainty band behind the charge: where eight of ten trial trips lie."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from model.engine.comparison import Comparison
 from model.odds.monte_carlo import Spread
 
 ALPHA_ON_LIGHT, ALPHA_ON_DARK = 48, 66
-BAND_LEGEND = " Tinted: eight in ten runs within the spreads of the numbers."
+BAND_LEGEND = " Tinted: 8 of 10 trial trips."
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ class DoubtBand(Layer):
         self.update()
 
     def dress(self, ink: Ink) -> None:
-        """Take over other colours."""
+        """Use other colours."""
         self._ink = ink
         self.update()
 
@@ -135,4 +135,4 @@ def band_words(comparison: Comparison, spread: Spread, minute: float) -> str:
         for index in range(len(spread.stations))
         if (now := between_words(spread, index, minute))
     ]
-    return f"Eight in ten runs within the spreads: {'; '.join(parts)}." if parts else ""
+    return f"In 8 of 10 trial trips: {'; '.join(parts)}." if parts else ""

@@ -30,9 +30,9 @@ KEYS = (
 )
 LEGEND = (
     "Shaded: night and twilight. Bar: full power; hatched: reduced; thin: receive only;"
-    " none: silent."
+    " none: off the air."
 )
-COLD_LEGEND = " Hatched below: charge the cold locks in."
+COLD_LEGEND = " Hatched below: charge unavailable in the cold."
 
 
 class DayView(QWidget):

@@ -22,9 +22,9 @@ from model.scenario.scenario import STATIONS_LIMIT
 
 COLUMNS = (
     ("Charge", "State of charge: stored over tested capacity"),
-    ("Usable", "What can be drawn at this cold"),
-    ("Battery", "Volts at the battery"),
-    ("Radio", "Volts at the radio"),
+    ("Usable", "Ah usable at this temperature"),
+    ("Battery", "Voltage at the battery"),
+    ("Radio", "Voltage at the radio"),
     ("Load", "All loads together"),
     ("Sun", "Light that enters the panel"),
     ("Panel", "Power used of the panel; behind it what the panel could have given"),

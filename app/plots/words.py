@@ -68,9 +68,9 @@ def _failures(clocks: Clocks, days: int) -> tuple[Failure, ...]:
 
 def _failure(at: datetime, what: list[str], clock: Clock, days: int) -> Failure:
     subject = {
-        ("full power", "reduced power"): "all sending",
+        ("full power", "reduced power"): "all transmitting",
         ("reduced power", "receive"): "reduced power and receive",
-        ("full power", "reduced power", "receive"): "sending and receive",
+        ("full power", "reduced power", "receive"): "transmitting and receive",
     }.get(tuple(what), " and ".join(what))
     verb = "end" if " and " in subject else "ends"
     when = moment_text(at, days)
@@ -84,7 +84,7 @@ def _failure(at: datetime, what: list[str], clock: Clock, days: int) -> Failure:
 
 def holding_words(run: StationRun) -> str:
     """Return what is said of a station that never fails."""
-    return f"holds to the end, lowest {percent(run.lowest.value)}"
+    return f"lasts to the end, lowest {percent(run.lowest.value)}"
 
 
 def day_words(comparison: Comparison) -> str:
@@ -105,7 +105,7 @@ def _course_words(run: StationRun | None) -> str:
     if crossed is not None:
         reserve = percent(run.station.reserve_fraction)
         parts.append(f"below its reserve of {reserve} from {moment_text(crossed, days)}")
-    parts += [failure.words for failure in failures(run)] or ["nothing fails"]
+    parts += [failure.words for failure in failures(run)] or ["no limit is reached"]
     return ", ".join(parts)
 
 

@@ -21,7 +21,7 @@ COLUMN_GAP = 4.0 * MM
 TEXT_AT = TICK + 1.4 * MM
 # More items than this share one box to a group.
 ITEMS_WITH_BOXES = 30
-SLOT_WORDS = {kind.slot: kind.words for kind in KINDS}
+SLOT_WORDS = {kind.slot: kind.words for kind in KINDS} | {"panel": "solar panel"}
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ def entries_of(carried: Sequence[Item]) -> list[Entry]:
             entries.append(Entry(f"{group} ({len(found)}): {names}", mass_kg))
             continue
         entries += [
-            Entry(f"{group}: {_name(item)}" if number == 0 else _name(item), item.mass_kg)
+            Entry(_under(group, _name(item)) if number == 0 else _name(item), item.mass_kg)
             for number, item in enumerate(found)
         ]
     return entries
@@ -67,8 +67,21 @@ def _sorted(carried: Sequence[Item]) -> list[Item]:
 
 def _name(item: Item) -> str:
     slot = item.path.split(".")[0]
-    name = " ".join(item.part.name.split()) or SLOT_WORDS.get(slot, "item")
+    name = _kind_first(SLOT_WORDS.get(slot, "item"), " ".join(item.part.name.split()))
     return f"{item.quantity} × {name}" if item.quantity > 1 else name
+
+
+def _kind_first(kind: str, name: str) -> str:
+    """Return what an item is, then its name; a name that says so already stands alone."""
+    if not name or kind == "extra":
+        return name or kind
+    return name if kind.split()[-1] in name.lower() else f"{kind} ({name})"
+
+
+def _under(group: str, name: str) -> str:
+    """Return the first name of a group with the group before it, said once where it is the kind."""
+    begin = f"{group.lower()} ("
+    return f"{group} ({name.removeprefix(begin)}" if name.startswith(begin) else f"{group}: {name}"
 
 
 def _row(entry: Entry, width: float, name_lines: int | None) -> Piece:
@@ -94,10 +107,8 @@ def _figures(mass_kg: float, width: float) -> Piece:
 def carry_title(kit: Kit) -> str:
     """Return the heading of the list: what it comes to."""
     load = kit.load
-    boxes = "1 box" if load.boxes == 1 else f"{load.boxes} boxes"
-    cables = "1 cable" if load.cables == 1 else f"{load.cables} cables"
     mass = f"{fixed(load.mass_kg, 2)} kg = {pounds(load.mass_kg)} lb"
-    return f"Carry list: {boxes}, {cables}, {mass}"
+    return f"Carry list: {load.words}, {mass}"
 
 
 def _by_group(kit: Kit, width: float) -> Piece:

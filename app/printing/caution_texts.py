@@ -7,12 +7,16 @@ from app.printing.marks import STRONG, Piece
 from app.printing.say import Say
 from app.printing.type import paragraph
 from model.export.kit_page import Kit
+from model.scenario import cautions
+from model.scenario.cautions import Caution
 from model.scenario.station import Station
-from model.station.rf_exposure import exposures
+from model.station.rf_exposure import Exposure, exposures
+
+NOBODY_NEAR = "keep everyone out of reach of the antenna, "
 
 
 def cautions_body(kit: Kit, say: Say, width: float) -> list[Piece]:
-    """Return the cautions that concern this station; power lines and lightning come first."""
+    """Return the cautions that concern this station; power lines and storms come first."""
     first, *rest = caution_texts(kit, say)
     return [paragraph(first, width, STRONG), *(paragraph(f"– {text}", width) for text in rest)]
 
@@ -21,7 +25,7 @@ def caution_texts(kit: Kit, say: Say) -> list[str]:
     """Return the cautions, in order of what they prevent."""
     station = kit.station
     return [
-        "Antenna, mast, line clear of power lines. Thunder: take down, disconnect, go in.",
+        _briefly(cautions.POWER_LINES, cautions.STORM),
         *_battery(station, say),
         *_panel(station),
         *_radio(kit, say),
@@ -29,67 +33,96 @@ def caution_texts(kit: Kit, say: Say) -> list[str]:
     ]
 
 
+def _briefly(*found: Caution) -> str:
+    return " ".join(each.brief for each in found)
+
+
 def _battery(station: Station, say: Say) -> list[str]:
     battery = station.battery
-    coldest = say.quantity(battery.lowest_charge_c, "°C")
     highest = station.radio.supply_max_v
     limit = f" Never above {highest:g} V at the radio." if highest else ""
-    fuse = (
-        "Fuse at the battery, never above what the lead bears; vehicle: both legs. A shorted pack"
-        f" burns.{limit}"
+    several = cautions.PARALLEL if battery.count > 1 else cautions.SWAP
+    cells = [_of_cells(each, station, say) for each in battery.cell.cautions]
+    fused = f"{_briefly(cautions.FUSE, several)}{limit}"
+    return [*cells[:1], fused, *filter(None, [" ".join(cells[1:])])]
+
+
+def _of_cells(caution: Caution, station: Station, say: Say) -> str:
+    """Return a caution of the chemistry in the temperatures of this battery.
+
+    Where frost harms the cells, the maker's limit counts only if it is above freezing.
+    """
+    battery = station.battery
+    coldest_c = battery.lowest_charge_c
+    if battery.cell.frost_harms:
+        coldest_c = max(coldest_c, 0.0)
+    return caution.brief.format(
+        coldest=say.quantity(coldest_c, "°C"),
+        warm=say.quantity(coldest_c + cautions.WARM_ENOUGH_K, "°C"),
+        stop="unplug the panel" if station.panel else "do not charge it",
     )
-    return [fuse, battery.cell.page_caution.format(coldest=coldest)]
 
 
 def _panel(station: Station) -> list[str]:
     if station.panel is None:
         return []
-    return ["Stake the panel; cover it to unplug: in series it shocks and arcs."]
+    connected = cautions.PROFILE if station.controller else cautions.NO_CONTROLLER
+    return [_briefly(connected, cautions.PANELS)]
 
 
 def _radio(kit: Kit, say: Say) -> list[str]:
     limit_w = kit.scenario.site.licence_max_w
-    limit = f"; here at most {limit_w:g} W" if limit_w else ""
-    amplifier = " Low-pass filter after the amplifier." if kit.station.amplifier else ""
+    limit = f" At most {limit_w:g} W here." if limit_w else ""
+    amplifier = f" {cautions.LOW_PASS.brief}" if kit.station.amplifier else ""
     return [
-        f"RF: {_distance(kit, say)}never in reach of wire ends; evaluate exposure by local rules.",
-        f"Licence: power, band, identification, holder{limit}.{amplifier} Less power in full-duty"
-        " modes.",
+        f"RF: {_distance(kit, say)}{cautions.EXPOSURE.brief}",
+        f"{cautions.LICENCE.brief}{limit}{amplifier} Less power for full-duty modes.",
     ]
 
 
 def _distance(kit: Kit, say: Say) -> str:
-    """Return how far people must stay off, over all blocks, with what it rests on."""
+    """Return how far people stay off, over all blocks, with what it rests on."""
     found = exposures(kit.station, kit.scenario.plan)
-    far = {
-        group: max(each.distance_m for each in found if each.group == group)
-        for group in ("public", "operator")
-        if any(each.group == group for each in found)
-    }
-    if len(far) < 2:
-        return "nobody near, "
-    near = " (edge of the near field)" if any(each.is_near_field for each in found) else ""
-    shown = shown_unit("m", 1, us=say.us)
     public, operator = (
-        f"{rounded_up(shown.of(far[group]), 1)} {shown.unit}" for group in ("public", "operator")
+        max(
+            (each for each in found if each.group == group),
+            key=lambda each: each.distance_m,
+            default=None,
+        )
+        for group in ("public", "operator")
     )
-    return f"at least {public} public, {operator} operators{near}, indicative; "
+    if public is None or operator is None:
+        return NOBODY_NEAR
+    if public.is_near_field and operator.is_near_field:
+        near_m = max(public.near_field_m, operator.near_field_m)
+        return f"{cautions.cannot_judge(_length(near_m, say))}; "
+    return f"{_kept_off('public', public, say)}, {_kept_off('operators', operator, say)}; "
+
+
+def _kept_off(who: str, found: Exposure, say: Say) -> str:
+    if found.is_near_field:
+        return f"{who}: {cautions.cannot_judge(_length(found.near_field_m, say))}"
+    return f"{who} at least {_length(found.distance_m, say)}"
+
+
+def _length(length_m: float, say: Say) -> str:
+    shown = shown_unit("m", 1, us=say.us)
+    return f"{rounded_up(shown.of(length_m), 1)} {shown.unit}"
 
 
 def _around(station: Station) -> str:
-    engine = " A running engine raises the volts." if station.chargers else ""
-    return (
-        f"Engines, stoves: carbon monoxide. Inverter output is mains.{engine} Electrical work:"
-        " local codes and qualified persons decide."
-    )
+    """Return what concerns engines, mains and electrical work."""
+    engine = f" {cautions.ENGINE.brief}" if station.chargers else ""
+    return f"{_briefly(cautions.CARBON_MONOXIDE, cautions.INVERTER)}{engine} {cautions.ELECTRICAL}"
 
 
 def comparison_texts() -> list[str]:
     """Return what stands on a page that no station is set up from."""
     return [
-        "Antennas clear of power lines; take down for lightning.",
-        "Fuse at the battery. No lithium charging below 0 °C (32 °F).",
-        "Nobody within reach of an antenna that sends.",
-        "Each station's own page holds its wiring, connecting order and all cautions.",
-        "Electrical work: local codes and qualified persons decide.",
+        _briefly(cautions.POWER_LINES, cautions.STORM),
+        cautions.FUSE.brief,
+        cautions.FROST.text,
+        cautions.EXPOSURE.text,
+        "Each station's own page has its wiring, connecting order and all cautions.",
+        cautions.ELECTRICAL,
     ]

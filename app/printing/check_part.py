@@ -19,10 +19,10 @@ def readings_body(kit: Kit, results: KitResults, say: Say, width: float) -> list
     """Return expected values with their bands, each with a blank for what was read."""
     rows: list[list[Cell]] = [_reading(reading, say) for reading in results.readings]
     rows += [_check_point(point, say) for point in results.check_points]
-    rows.append(["Noise, panel covered\nS-units, no more when bare", Blank()])
-    read = 15.0 * MM
+    rows.append(["Noise, panel covered, S-units\nuncovered, same reading", Blank()])
+    read = 17.0 * MM
     columns = [Column(width - read - 1.6 * MM, lines=2), Column(read)]
-    head = ("Expected (agrees within)", "Read")
+    head = ("Expected (agrees within)", "Measured")
     first = table(columns, rows[:1], header=head, least_height=WRITING)
     others = [table(columns, [row], least_height=WRITING) for row in rows[1:]]
     return [first, *others, paragraph(_doubt(kit), width)]

@@ -43,7 +43,7 @@ def comparison_page(
         Section(1, "Verdict", partial(_verdict, comparison, say)),
         Section(2, "Side by side", partial(_rows, comparison, kits, say)),
         Section(3, "State of charge, as planned", partial(_plot, kits, say)),
-        Section(4, "What each gains most from", partial(_measures, kits, say)),
+        Section(4, "What helps each most", partial(_measures, kits, say)),
         Section(5, "Cautions", _cautions),
     ]
     room = paper.inner_height - line_height() - 0.5 * MM
@@ -78,7 +78,7 @@ def _rows(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -
     rows = verdict(comparison).rows
     two = len(kits) == 2
     names = [_numbered(kit) for kit in kits]
-    head = ("", *names, "Second less first") if two else ("", *names)
+    head = ("", *names, "Difference, B - A") if two else ("", *names)
     step = (width - LABEL_WIDTH) / (len(head) - 1) - GAP
     columns = [Column(LABEL_WIDTH), *(Column(step, "right") for _ in head[1:])]
     cells: list[list[Cell]] = []

@@ -69,7 +69,7 @@ def sun_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     """Return sun needed against sun expected, how to set the panel, and when charging may begin."""
     harvest = results.harvest
     if harvest is None:
-        return [paragraph("No panel: what is used is gone.", width)]
+        return [paragraph("No panel: no recharge.", width)]
     needed = NONE if harvest.needed_sun_h is None else fixed(harvest.needed_sun_h, 2)
     rows: list[list[Cell]] = [
         ["Needed to break even", say.guessed(needed), ""],
@@ -98,7 +98,9 @@ def _setting(results: KitResults, harvest: Harvest, width: float) -> tuple[Piece
     if panel.mount == "flat":
         return (paragraph("Panel flat on the ground, nothing shading it.", width),)
     if panel.mount == "fixed":
-        text = f"Panel tilt {panel.tilt_deg:.0f}°, facing {panel.azimuth_deg:.0f}° true. {magnetic}"
+        text = (
+            f"Panel tilt {panel.tilt_deg:.0f}°, azimuth {panel.azimuth_deg:.0f}° true. {magnetic}"
+        )
         return (paragraph(text, width),)
     if not harvest.aims:
         return (paragraph("The sun does not rise on the first day: nothing to aim at.", width),)

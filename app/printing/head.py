@@ -8,13 +8,9 @@ from app.printing.say import Say, dates, degrees
 from app.printing.type import line_of, paragraph, shortened, width_of
 from model.export.kit_page import Kit
 from model.results.provenance import guess_share
+from model.scenario.cautions import PREDICTION
 from model.scenario.scenario import Scenario
 from model.sky.timeline import timeline
-
-CAVEAT = (
-    "A prediction, not a guarantee: no life should rest on it. Carry an independent means of"
-    " calling for help."
-)
 
 
 def head(kit: Kit, say: Say, width: float) -> Piece:
@@ -22,7 +18,7 @@ def head(kit: Kit, say: Say, width: float) -> Piece:
     count = len(kit.scenario.stations)
     place = f"station {kit.index + 1} of {count}" if count > 1 else "one station"
     if kit.results is not None:
-        place = f"rests on guesses: {percent(guess_share(kit.results.run))} · {place}"
+        place = f"from guesses: {percent(guess_share(kit.results.run))} · {place}"
     return scenario_head(kit.scenario, kit.name, place, kit.fingerprint, say, width)
 
 
@@ -58,7 +54,7 @@ def scenario_head(
 
 def caveat(width: float) -> Piece:
     """Return what every page says of its worth, in a frame."""
-    inner = paragraph(CAVEAT, width - 3 * MM, STRONG)
+    inner = paragraph(PREDICTION, width - 3 * MM, STRONG)
     height = inner.height + 1.2 * MM
     return Piece(
         height + 0.6 * MM,

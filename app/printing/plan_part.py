@@ -27,7 +27,7 @@ PLOT_HEIGHT = 21.0 * MM
 
 
 def plan_body(scenario: Scenario, station: Station, width: float) -> list[Piece]:
-    """Return the day as a strip, what is sent as lines to complete by hand, then the rest."""
+    """Return the day as a strip, transmissions as lines to complete by hand, then the rest."""
     plan = sorted(scenario.plan, key=lambda block: block.minutes)
     if not plan:
         return [paragraph("Nothing is planned: the radio stays off.", width)]
@@ -42,11 +42,11 @@ def plan_body(scenario: Scenario, station: Station, width: float) -> list[Piece]
 
 def _sending(block: Block, station: Station, width: float) -> Piece:
     """Return when and what, and below it frequency, mode and call to read or to write in."""
-    note = " ".join(block.note.split()) or "sends"
+    note = " ".join(block.note.split()) or "transmits"
     first = line_of(shortened(f"{block.start}–{block.end} {note}", width, STRONG), style=STRONG)
     given = (
         f"{ACTIVITY_WORDS[block.activity]}, {given_rf_w(station, block):.3g} W,"
-        f" {percent(block.transmit_share)} sent"
+        f" TX {percent(block.transmit_share)}"
     )
     entries = [
         ("", f"{block.frequency_mhz:.3f} MHz" if block.frequency_mhz else None, "MHz"),
@@ -109,7 +109,7 @@ def strip(plan: list[Block], width: float) -> Piece:
         wide = width_of(text)
         left = min(max(width * hour / 24 - wide / 2, 0.0), width - wide)
         labels += line_of(text, left).moved(0.0, height)
-    key = "dark: sends, hatched: listens"
+    key = "dark: transmits, hatched: listens"
     middle = width * 9 / 24 - width_of(key) / 2
     labels += [] if width_of(key) > width * 0.23 else line_of(key, middle).moved(0.0, height)
     return Piece(height + line_height(), (*marks, *labels))

@@ -11,6 +11,7 @@ from app.printing.say import NONE, Cell, Say
 from app.printing.table import GAP, Column, table
 from app.printing.type import line_height, line_of, paragraph, width_of
 from model.export.kit_page import Kit
+from model.scenario.cautions import NO_CONTROLLER
 from model.scenario.station import Lead, Station
 from model.station.fuses import FuseAdvice, advise
 
@@ -30,7 +31,7 @@ class WireRow:
 def wiring_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     """Return the leads with their fuses, volts at the radio, and the polarity drawing."""
     rows = wire_rows(kit)
-    none = "No leads are entered. Fit a fuse in both legs at the battery."
+    none = "No leads are entered. Fuse both leads at the battery."
     parts = [_leads(rows, say, width) if rows else paragraph(none, width)]
     remarks = " ".join(_remarks(rows))
     if remarks:
@@ -118,9 +119,9 @@ def _volts(kit: Kit, say: Say) -> str:
     results = kit.results
     volts = results.run.transmit_volts if results else None
     least = kit.station.radio.supply_min_v
-    need = f" Full power down to {fixed(least, 1)} V." if least else ""
+    need = f" Minimum voltage for full power: {fixed(least, 1)} V." if least else ""
     if volts is None or volts.first is None or volts.lowest is None or volts.at is None:
-        return "Nothing is sent: no key-down volts." + need
+        return "No transmission planned: no key-down voltage." + need
     if say.variant == "class":
         return f"Radio, key down, lowest: guess ________ V.{need}"
     return (
@@ -144,7 +145,7 @@ def polarity(width: float) -> Piece:
         marks += line_of(sign, far + 1.4 * MM, STRONG).moved(0.0, y - line_height() / 2)
     for x, name in ((1.2 * MM, "Battery"), (far + 5.0 * MM, "Radio")):
         marks += line_of(name, x, STRONG).moved(0.0, height / 2 - line_height() / 2)
-    words = "fuse both legs"
+    words = "fuse both leads"
     if width_of(words) < far - device - 2 * MM:
         middle = (device + far - width_of(words)) / 2
         marks += line_of(words, middle).moved(0.0, height / 2 - line_height() / 2)
@@ -175,7 +176,7 @@ def connect_body(station: Station, width: float) -> list[Piece]:
     ]
     back = (
         "Disconnect in reverse: loads, panel, battery. Never the battery first."
-        if station.panel
+        if station.panel and station.controller
         else "Disconnect in reverse: loads first, battery last."
     )
     return [stacked(*numbered), paragraph(back, width)]
@@ -183,13 +184,11 @@ def connect_body(station: Station, width: float) -> list[Piece]:
 
 def connect_steps(station: Station) -> list[str]:
     """Return what is connected when."""
-    steps = ["Meter the polarity of every lead", "Antenna to radio, switches off"]
+    steps = ["Check polarity with a meter", "Antenna to radio, switches off"]
     if station.controller:
         steps.append("Battery to controller, fuse in")
     else:
         steps.append("Fuse and lead to the battery")
     if station.panel:
-        steps.append(
-            "Covered panel to controller" if station.controller else "Covered panel to battery"
-        )
+        steps.append("Covered panel to controller" if station.controller else NO_CONTROLLER.brief)
     return [*steps, "Radio and all other loads last"]

@@ -25,7 +25,8 @@ from model.scenario.scenario import Scenario
 from model.station.rf_exposure import GROUPS, Exposure
 
 HEARD_HEADS = (
-    "Block", "Station", "At the antenna", f"Over {letter_of(0)}", "S-units", "Battery, per watt",
+    "Block", "Station", "At the antenna", f"Above {letter_of(0)}", "S-units",
+    "Battery current per W",
 )  # fmt: skip
 CLEAR_HEADS = ("Block", "Station", "Public", "Operators")
 DASH = "–"

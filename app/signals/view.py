@@ -6,7 +6,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
-from app.cautions import PLAN, cautions_for
 from app.signals.assumed import AssumedAntennas
 from app.signals.figure_table import FigureTable
 from app.signals.rows import CLEAR_HEADS, HEARD_HEADS, clear_rows, farthest_lines, heard_rows
@@ -15,10 +14,14 @@ from app.state.display import Display
 from app.widgets.labels import heading, sentence_label
 from model.engine.comparison import Comparison
 from model.results.signal_levels import SAME_DB, heard, prices
+from model.scenario.cautions import PLAN, Caution
+from model.scenario.part_cautions import part_cautions
 from model.scenario.scenario import Scenario
 from model.station.rf_exposure import exposures
 
-NOTHING_SENT = "Nothing is sent in this plan: give a block a kind of sending, power and a share."
+NOTHING_SENT = (
+    "No transmission is planned: give a block an activity that transmits, power and a share."
+)
 
 
 class SignalsView(QWidget):
@@ -32,16 +35,16 @@ class SignalsView(QWidget):
         self._comparison: Comparison | None = None
         self.silent = sentence_label(NOTHING_SENT)
         self.stations, self.prices = sentence_label(), sentence_label()
-        self.heard = FigureTable("heard: block by block", HEARD_HEADS)
+        self.heard = FigureTable("signal: block by block", HEARD_HEADS)
         self.heard_detail = sentence_label()
         self.assumed = AssumedAntennas()
         self.cautions = CautionLabel()
         self.farthest = sentence_label()
-        self.clear = FigureTable("keep clear: block by block", CLEAR_HEADS)
+        self.clear = FigureTable("RF exposure: block by block", CLEAR_HEADS)
         self.clear_detail = sentence_label()
         self._lay_out()
         for label, name in (
-            (self.stations, "stations"), (self.prices, "what the louder signal costs"),
+            (self.stations, "stations"), (self.prices, "what the stronger signal costs"),
             (self.heard_detail, "the signal that is read"),
             (self.farthest, "distances over all blocks"),
             (self.clear_detail, "the distances that are read"),
@@ -55,8 +58,8 @@ class SignalsView(QWidget):
     def _lay_out(self) -> None:
         self.figures = QWidget()
         _stack(
-            self.figures, heading("Heard"), self.stations, self.prices, self.heard,
-            self.heard_detail, self.assumed, sentence_label(HEARD_MEANS), heading("Keep clear"),
+            self.figures, heading("Signal"), self.stations, self.prices, self.heard,
+            self.heard_detail, self.assumed, sentence_label(HEARD_MEANS), heading("RF exposure"),
             self.farthest, self.clear, self.clear_detail, sentence_label(CLEAR_MEANS),
         ).setContentsMargins(0, 0, 0, 0)  # fmt: skip
         inside = QWidget()
@@ -68,7 +71,7 @@ class SignalsView(QWidget):
         self.area.setWidgetResizable(True)
         self.area.setFrameShape(QFrame.Shape.NoFrame)
         self.area.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.area.setAccessibleName("heard, and keep clear")
+        self.area.setAccessibleName("signal and RF exposure")
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.area)
@@ -131,8 +134,8 @@ def _price_lines(comparison: Comparison, display: Display) -> list[str]:
     return lines
 
 
-def _cautions(scenario: Scenario) -> tuple[str, ...]:
+def _cautions(scenario: Scenario) -> tuple[Caution, ...]:
     """Return those of sending, once each; that of the low-pass filter where it concerns."""
     amplified = any(station.amplifier is not None for station in scenario.stations)
-    more = cautions_for("stations.0.amplifier") if amplified else ()
+    more = part_cautions("amplifier") if amplified else ()
     return tuple(dict.fromkeys((*more, *PLAN)))

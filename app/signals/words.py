@@ -7,6 +7,7 @@ from app.number_text import fixed, plain, rounded_up, shown_unit
 from app.state.display import Display
 from app.theme import station_style
 from model.results.signal_levels import SAME_DB, Price, Signal, s_unit_words
+from model.scenario.cautions import cannot_judge
 from model.scenario.scenario import Block, Scenario
 from model.station.decibels import S_UNIT_DB
 from model.station.emission import emission
@@ -18,21 +19,21 @@ from model.station.rf_exposure import (
     ExposureLimits,
 )
 
-NOTHING_SENT = "sends nothing"
+NOTHING_SENT = "does not transmit"
 NO_FREQUENCY = "no frequency"
 HEARD_MEANS = (
     "The difference is that of the power radiated, with antenna gain and losses counted. An S-unit"
     f" is taken as {S_UNIT_DB:g} dB (IARU Region 1, Recommendation R.1): a real meter need not"
-    " follow it, and on a marginal path each decibel counts. More watts help you to be heard, not"
-    " to hear."
+    " follow it, and on a marginal path each decibel counts. More power helps others to hear you,"
+    " not you to hear them."
 )
 CLEAR_MEANS = (
     f"Limits: {UNITED_STATES.name} (United States), as the mean over"
     f" {UNITED_STATES.public_min:g} min for the public and {UNITED_STATES.operator_min:g} min for"
     " operators. Distances are from the antenna in its main direction, by a far-field formula with"
-    " reflection at the ground. Nearer than a wavelength over 2π, in the near field, it says"
-    " nothing. Indicative: local rules decide. Whatever the distance, never let anyone within"
-    " reach of the wire or its ends."
+    " reflection at the ground; it cannot judge the near field, nearer than a wavelength over 2π."
+    " Indicative: local rules decide. Whatever the distance, never let anyone within reach of the"
+    " wire or its ends."
 )
 
 
@@ -66,9 +67,9 @@ def price_words(price: Price, scenario: Scenario, display: Display) -> str:
     mass = shown_unit("kg", 1, us=display.is_us)
     cost = f"{_more(price.night_ah, 'Ah')} a night and {_more(mass.of(price.more_kg), mass.unit)}"
     if abs(price.louder_db) < SAME_DB:
-        return f"{strong} is as loud as {weak}, for {cost}."
+        return f"{strong} has the same signal as {weak}, but costs {cost}."
     step = f"{price.louder_db:.1f} dB: {s_unit_words(price.louder_db)}"
-    return f"{strong} is louder than {weak} by {step} for {cost}."
+    return f"{strong} is stronger than {weak} by {step}, and costs {cost}."
 
 
 def signal_words(signal: Signal, index: int) -> str:
@@ -76,9 +77,9 @@ def signal_words(signal: Signal, index: int) -> str:
     if signal.rf_w <= 0:
         return f"{NOTHING_SENT}."
     words = (
-        f"{plain(signal.rf_w, 1)} W made, {fixed(signal.antenna_w, 1)} W at the antenna,"
+        f"{plain(signal.rf_w, 1)} W RF output, {fixed(signal.antenna_w, 1)} W at the antenna,"
         f" {fixed(signal.eirp_w, 1)} W EIRP; {fixed(signal.key_down_a, 2)} A from the battery with"
-        f" the key down, {fixed(signal.per_watt_a, 3)} A for each watt made"
+        f" the key down, {fixed(signal.per_watt_a, 3)} A per watt of RF"
     )
     if index == 0 or signal.over_first_db is None:
         return f"{words}."
@@ -92,8 +93,8 @@ def over_first_words(signal: Signal) -> str:
     assert units is not None
     first = letter_of(0)
     if abs(over_db) < SAME_DB:
-        return f"as loud as {first}"
-    side = "over" if over_db > 0 else "under"
+        return f"same signal as {first}"
+    side = "above" if over_db > 0 else "below"
     return f"{abs(over_db):.1f} dB {side} {first}, {abs(units):.1f} S-units"
 
 
@@ -109,7 +110,7 @@ def signed(value: float | None, unit: str = "") -> str:
 def distance_words(found: Exposure, display: Display) -> str:
     """Return a distance that cannot be taken for less than it is."""
     if found.is_near_field:
-        return f"near field: {_length(found.near_field_m, display)} or more"
+        return cannot_judge(_length(found.near_field_m, display))
     return f"at least {_length(found.distance_m, display)}"
 
 
@@ -120,22 +121,22 @@ def clear_words(found: Exposure, block: Block, display: Display) -> str:
     averaging_min = UNITED_STATES.averaging_min(found.group)
     duty = emission(block.activity, processed=block.processed).duty_factor
     sum_words = (
-        f"mean of {plain(found.mean_eirp_w, 2)} W EIRP: {duty:g} of the peak while it sends,"
+        f"mean of {plain(found.mean_eirp_w, 2)} W EIRP: {duty:g} of the peak while it transmits,"
         f" {plain(found.sending_share * 100, 0)} % of {averaging_min:g} min; limit"
         f" {found.limit_w_m2:.3g} W/m²"
     )
     if found.is_near_field:
         near = _length(found.near_field_m, display)
         return (
-            f"{who}: nearer than {near} this method says nothing; keep at least that far, and"
-            f" never within reach of the wire ({sum_words})."
+            f"{who}: {cannot_judge(near)}. Keep at least that far away, and never within reach of"
+            f" the wire ({sum_words})."
         )
     far = _length(found.distance_m, display)
     return f"{who}: at least {far} from the antenna ({sum_words})."
 
 
 def unknown_words(block: Block, limits: ExposureLimits = UNITED_STATES) -> str:
-    """Return why a block that sends has no distance, and what would give it one."""
+    """Return why a block that transmits has no distance, and what would give it one."""
     if block.frequency_mhz is None:
         return "No distance without a frequency: enter that of the block in the plan (F3)."
     return (
@@ -164,5 +165,5 @@ def _length(length_m: float, display: Display) -> str:
 
 def _more(amount: float, unit: str) -> str:
     if abs(amount) < 0.05:
-        return f"no more {unit}"
-    return f"{amount:.1f} {unit}" if amount > 0 else f"{-amount:.1f} {unit} less"
+        return f"the same {unit}"
+    return f"{amount:.1f} {unit} more" if amount > 0 else f"{-amount:.1f} {unit} less"

@@ -22,10 +22,10 @@ from model.sizing.break_even_map import BreakEven, search_break_even
 from model.support.progress import Search
 
 MEANS = (
-    "Each station with the smallest battery that holds, over two inputs: which of them needs less"
-    " to carry. All from a full battery, tried in steps of ten minutes."
+    "Each station with the smallest battery that meets the plan, over two inputs: which of them"
+    " needs less to carry. All from a full battery, tried in steps of ten minutes."
 )
-ONE_STATION = "There is one station alone: nothing to set it against."
+ONE_STATION = "There is only one station: nothing to compare it with."
 SAME_INPUT = "Choose two different inputs."
 
 
@@ -40,7 +40,7 @@ def _break_even(
 class EvenPart(WorkedPart):
     """The map of a pair of stations; a click or Enter takes the pair of values it stands on."""
 
-    LOOKING = "Giving each station the smallest battery that holds …"
+    LOOKING = "Finding the smallest battery of each station …"
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -74,7 +74,7 @@ def even_picture(shown: EvenMap) -> MapPicture:
     kinds = (
         (FIRST, Hatch.FALLING, False, f"{first} needs less"),
         (SECOND, Hatch.NONE, True, f"{second} needs less"),
-        (NEITHER, Hatch.CROSSED, False, "neither holds"),
+        (NEITHER, Hatch.CROSSED, False, "neither meets the plan"),
     )
     even = _Crossings(shown)
     patches = tuple(
@@ -104,7 +104,7 @@ def even_words(shown: EvenMap) -> str:
     if not turns:
         who = shown.who((column, row))
         if who == NEITHER:
-            return f"{begin}, neither holds at {value_text(across.now, across, unit)}."
+            return f"{begin}, neither meets the plan at {value_text(across.now, across, unit)}."
         return f"{begin}, {names[0 if who == FIRST else 1]} needs less at any {across.title}."
     along = [shown.who((column, row)) for column in range(len(shown.found.across.values))]
     left = next(who for who in along if who != NEITHER)

@@ -38,7 +38,7 @@ def frontier_picture(
     letter = station_style(index).letter
     legend = (
         (Hatch.FALLING, True, f"{letter} fails"),
-        (Hatch.NONE, False, f"{letter} holds"),
+        (Hatch.NONE, False, f"{letter} meets the plan"),
     )
     return MapPicture(
         found.across, found.up, tuple(patches), tuple(curves), marks, legend,
@@ -55,7 +55,7 @@ def frontier_words(found: KitFrontiers) -> str:
             lines.append(f"{name}: {found.reasons[index]}.")
             continue
         now = Pair.of(found.scenario.stations[index])
-        state = "holds" if found.holds(index, now) else "fails"
+        state = "meets the plan" if found.holds(index, now) else "fails"
         least_w = found.smallest_w(index, now.capacity_ah)
         lines.append(
             f"{name}: {with_unit(now.capacity_ah, 'Ah', 1)} with"

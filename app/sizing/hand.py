@@ -94,7 +94,7 @@ class Hand(QWidget):
         self.slider.blockSignals(False)
         self._latest.forget()
         if is_possible and scenario is not None:
-            self.title.setText(f"Move by hand: {label_of(scenario, path)}")
+            self.title.setText(f"Vary by hand: {label_of(scenario, path)}")
             self.slider.setAccessibleName(self.title.text())
             self._on_moved(0)
 

@@ -40,7 +40,7 @@ class KitMapPart(WorkedPart):
         self._found: KitFrontiers | None = None
         self.station = QComboBox()
         self.station.setAccessibleName("station of the map")
-        self.lightest = QPushButton("Take the lightest that holds")
+        self.lightest = QPushButton("Use the lightest that meets the plan")
         self.map = MapCanvas("map of battery against panel")
         self.reading = sentence_label()
         self.export = ExportRow("battery and panel", self.map)
@@ -131,7 +131,7 @@ class KitMapPart(WorkedPart):
             "as now" if abs(change_kg) < 0.005
             else f"{change} {'more' if change_kg > 0 else 'less'} than now"
         )  # fmt: skip
-        state = "holds" if found.holds(index, pair) else "fails"
+        state = "meets the plan" if found.holds(index, pair) else "fails"
         least = least_words(found.smallest_w(index, pair.capacity_ah))
         return f"{name}, {sizes}: {state}; it weighs {mass}, {than_now}; {least}."
 
@@ -141,9 +141,9 @@ class KitMapPart(WorkedPart):
             return
         pair = self._pair_at(capacity_ah, rated_w)
         if found.scenario != self.scenario:
-            self.reading.setText("The map is of the version before the last change: wait for it.")
+            self.reading.setText("The map is out of date: wait for the new one.")
         elif not found.holds(self.index, pair):
-            self.reading.setText(f"{self._read(pair)} A kit that fails is not taken.")
+            self.reading.setText(f"{self._read(pair)} A kit that fails is not applied.")
         else:
             self._take(pair)
 

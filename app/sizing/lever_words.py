@@ -13,9 +13,9 @@ from model.scenario.scenario import Scenario
 from model.sizing.sensitivity import Lever, Measure, Result, Sensitivity
 
 MEASURES: dict[Measure, str] = {
-    "first_end": "when the first clock ends",
-    "lowest_charge": "the least charge",
-    "needed_kg": "the kilograms needed",
+    "first_end": "time of the first limit",
+    "lowest_charge": "lowest charge",
+    "needed_kg": "mass needed",
 }
 
 
@@ -80,7 +80,7 @@ def _words(result: Result, measure: Measure, us: bool) -> str:
     if measure == "lowest_charge":
         return percent(result.lowest_fraction)
     if result.needed_kg == inf:
-        return "none holds"
+        return "none is enough"
     return with_unit(result.needed_kg, "kg", 2, us=us)
 
 

@@ -22,8 +22,8 @@ from model.sizing.sensitivity import Sensitivity, search_sensitivity
 from model.support.progress import Search
 
 MEANS = (
-    "Each input alone moved to both ends of its spread, tried in steps of ten minutes; the eight"
-    " that move it most."
+    "Each input varied alone across its uncertainty, tried in steps of ten minutes; the eight with"
+    " the largest effect."
 )
 
 
@@ -39,7 +39,7 @@ class LeversPart(WorkedPart):
     """Bars of one station; the input chosen has a slider that reruns the station at once."""
 
     variant_wanted = Signal(str, object)
-    LOOKING = "Moving every input …"
+    LOOKING = "Varying every input …"
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -48,11 +48,11 @@ class LeversPart(WorkedPart):
         self.station = QComboBox()
         self.station.setAccessibleName("station of the bars")
         self.measure = QComboBox()
-        self.measure.setAccessibleName("what is moved")
+        self.measure.setAccessibleName("result")
         for words in MEASURES.values():
             self.measure.addItem(words)
         self.bars = Bars("inputs by their effect")
-        self.export = ExportRow("what moves it most", self.bars)
+        self.export = ExportRow("sensitivity", self.bars)
         self.hand = Hand(display)
         self._lay_out()
         self.station.currentIndexChanged.connect(self.work_again)
@@ -66,7 +66,7 @@ class LeversPart(WorkedPart):
     def _lay_out(self) -> None:
         top = FlowLayout()
         for widget in (
-            QLabel("Station"), self.station, QLabel("Moves"), self.measure, self.export,
+            QLabel("Station"), self.station, QLabel("Result"), self.measure, self.export,
         ):  # fmt: skip
             top.addWidget(widget)
         self.column.addWidget(sentence_label(MEANS))
@@ -126,7 +126,9 @@ class LeversPart(WorkedPart):
         measure = list(MEASURES)[self.measure.currentIndex()]
         bars, middle = bars_of(scenario, found, measure, us=self._display.is_us)
         self.bars.show_bars(bars, middle)
-        self.bar.show_idle("" if bars else "None of the inputs moves this within its spread.")
+        self.bar.show_idle(
+            "" if bars else "None of the inputs changes this within its uncertainty."
+        )
         self.export.set_ready(bool(bars))
         self._show_hand()
 

@@ -30,7 +30,7 @@ class MapCanvas(Canvas):
         self.setAccessibleName(name)
         self.setMouseTracking(True)
         self.setMinimumSize(320, 240)
-        self.setToolTip("Arrow keys move the cursor; a click or Enter takes what it stands on.")
+        self.setToolTip("Arrow keys move the cursor; a click or Enter applies the kit under it.")
 
     @property
     def shown(self) -> MapPicture:

@@ -46,7 +46,7 @@ def map_inputs(scenario: Scenario) -> tuple[MapInput, ...]:
         share = sorted(block.transmit_share for block in sending)[len(sending) // 2]
         shares = sorted({*SHARES, share})
         axis = _of(sending_share_axis, shares)
-        found.append(MapInput("share", "share spent sending", False, 2, share, axis))
+        found.append(MapInput("share", "share spent transmitting", False, 2, share, axis))
         now_w = max(block.rf_w for block in sending)
         most_w = max(
             now_w, *(highest_planned_w(station, scenario.plan) for station in scenario.stations)

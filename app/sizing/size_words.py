@@ -1,4 +1,4 @@
-"""Sizes that hold in plain words; also for the command line, so nothing here draws."""
+"""Sizes that meet the plan in plain words; also for the command line: nothing here draws."""
 
 from __future__ import annotations
 
@@ -10,11 +10,10 @@ from model.scenario.station import Battery, Panel
 from model.sizing.smallest import STEP_SHARE, Size, StationSizes
 
 AH_DECIMALS, W_DECIMALS, KG_DECIMALS = 2, 1, 2
-HOLDS_MEANS = (
-    "A kit holds when, from a full battery, every minute of the days stays at or above the"
-    " reserve and no clock ends; with the smallest panel each day also ends no lower than it"
-    " began, once a day like the first has gone before: where the hour at which you start falls"
-    " then makes no difference."
+MEETS_MEANS = (
+    "A kit meets the plan if, from a full battery, no limit is reached and the reserve is never"
+    " crossed. With the smallest panel each day also ends no lower than it began; a day like the"
+    " first is run beforehand, so the start time does not matter."
 )
 
 
@@ -24,13 +23,13 @@ def name_at(scenario: Scenario, index: int) -> str:
 
 
 def up_to_hold(value: float, decimals: int) -> float:
-    """Round a size up, so that the size that is read still holds."""
+    """Round a size up, so that the size that is read still meets the plan."""
     scale = 10.0**decimals
     return ceil(value * scale - 1e-6) / scale
 
 
 def battery_words(scenario: Scenario, index: int, size: Size, *, us: bool = False) -> str:
-    """Return the smallest battery in a sentence, or why none holds."""
+    """Return the smallest battery in a sentence, or why none is enough."""
     if size.size_ah is None:
         return sentence(size.reason)
     battery = scenario.stations[index].battery
@@ -38,13 +37,14 @@ def battery_words(scenario: Scenario, index: int, size: Size, *, us: bool = Fals
     energy = with_unit(size.energy_wh or 0.0, "Wh", 0)
     now = with_unit(battery.capacity_ah * battery.count, "Ah", AH_DECIMALS)
     return (
-        f"Smallest battery that holds, with {_own_panel(scenario, index)}: {least} ({energy}),"
-        f" {_kg(size.part_kg, us)}. Now {now}, {_change(_part_kg(battery), size.part_kg, us)}"
+        f"Smallest battery that meets the plan, with {_own_panel(scenario, index)}: {least}"
+        f" ({energy}), {_kg(size.part_kg, us)}. Now {now},"
+        f" {_change(_part_kg(battery), size.part_kg, us)}"
     )
 
 
 def panel_words(scenario: Scenario, index: int, size: Size, *, us: bool = False) -> str:
-    """Return the smallest panel in a sentence, or why none holds."""
+    """Return the smallest panel in a sentence, or why none is enough."""
     panel = scenario.stations[index].panel
     if size.size_w is None or panel is None:
         return sentence(size.reason)
@@ -53,18 +53,18 @@ def panel_words(scenario: Scenario, index: int, size: Size, *, us: bool = False)
     own = with_unit(battery.capacity_ah * battery.count, "Ah", AH_DECIMALS)
     now = with_unit(panel.rated_w * panel.count, "W", W_DECIMALS)
     return (
-        f"Smallest panel that holds, with its own battery of {own}: {least},"
+        f"Smallest panel that meets the plan, with its own battery of {own}: {least},"
         f" {_kg(size.part_kg, us)}. Now {now}, {_change(_part_kg(panel), size.part_kg, us)}"
     )
 
 
 def proof_words(size: Size) -> str:
-    """Return what happens one step smaller; empty where nothing holds."""
+    """Return what happens one step smaller; empty where no size is enough."""
     if size.reason:
         return ""
     step = with_unit(STEP_SHARE * 100, "%", 2)
     if size.smaller_fails is None:
-        return "Proof: it is the smallest size looked at; even that holds."
+        return "Proof: it is the smallest size tried; even that meets the plan."
     return f"Proof: one step smaller ({step} less), {size.smaller_fails.words}."
 
 
@@ -119,7 +119,7 @@ def _part_kg(part: Battery | Panel) -> float:
 def _change(now_kg: float, then_kg: float | None, us: bool) -> str:
     saved_kg = now_kg - (then_kg or 0.0)
     if now_kg == 0:
-        return "of a mass that is not entered."
+        return "mass not entered."
     words = f"{_kg(now_kg, us)}: "
     if abs(saved_kg) < 0.005:
         return f"{words}as light as it can be."

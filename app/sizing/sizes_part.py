@@ -25,7 +25,7 @@ from app.sizing.export import ExportRow, Table
 from app.sizing.resized import Pair, with_pair
 from app.sizing.size_words import (
     AH_DECIMALS,
-    HOLDS_MEANS,
+    MEETS_MEANS,
     W_DECIMALS,
     against_words,
     battery_words,
@@ -51,7 +51,7 @@ def _sizes(scenario: Scenario) -> Search[tuple[Scenario, Sizes]]:
 class SizesPart(WorkedPart):
     """Says in words and numbers what the smallest kits are, and takes one on a click."""
 
-    LOOKING = "Looking for the smallest kits that hold …"
+    LOOKING = "Looking for the smallest kits …"
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -72,7 +72,7 @@ class SizesPart(WorkedPart):
         display.units_changed.connect(self._show)
 
     def _lay_out(self) -> None:
-        self.column.addWidget(sentence_label(HOLDS_MEANS))
+        self.column.addWidget(sentence_label(MEETS_MEANS))
         self.column.addWidget(self.bar)
         self.column.addWidget(self.table)
         area = QScrollArea()
@@ -136,7 +136,7 @@ class SizesPart(WorkedPart):
             pair = Pair(up_to_hold(size.size_ah or 0.0, AH_DECIMALS), now.rated_w)
             shown = with_unit(pair.capacity_ah, "Ah", AH_DECIMALS)
         text = f"{shown} for {name_at(scenario, index)}"
-        button = _TakeButton(f"Take {shown}", text, index, pair)
+        button = _TakeButton(f"Use {shown}", text, index, pair)
         button.taken.connect(self._on_taken)
         self._words_column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
 
@@ -191,7 +191,7 @@ class _TakeButton(QPushButton):
     def __init__(self, words: str, text: str, index: int, pair: Pair) -> None:
         super().__init__(words)
         self._text, self._index, self._pair = text, index, pair
-        self.setAccessibleName(f"take {text}")
+        self.setAccessibleName(f"use {text}")
         self.clicked.connect(self._on_clicked)
 
     def _on_clicked(self) -> None:
@@ -199,7 +199,7 @@ class _TakeButton(QPushButton):
 
 
 def sizes_table(scenario: Scenario, found: Sizes, *, us: bool) -> Table:
-    """Return the sizes as a table, a row a station; none where no size holds."""
+    """Return the sizes as a table, a row a station; none where no size is enough."""
     mass = shown_unit("kg", 2, us=us)
     heads = (
         "Station", "Battery, Ah", "Wh", f"Battery, {mass.unit}", f"Station, {mass.unit}",

@@ -16,31 +16,31 @@ from model.odds.monte_carlo import USUAL_MEMBERS, Spread, search_spread
 from model.scenario.scenario import Scenario
 from model.support.progress import Search
 
-# The same draws every time, so that a band moves only when the scenario does.
+# The same trial trips every time, so that a band moves only when the scenario does.
 SEED = 20
 RANKED = 4
 MEANS = (
-    f"Each station run {USUAL_MEMBERS} times with its numbers drawn within their spreads; plan,"
-    " place and sky as given. Eight in ten of the draws end within the times given."
+    f"{USUAL_MEMBERS} trial trips of each station, its numbers varied within their uncertainty;"
+    " plan, place and sky as entered. 8 of 10 trial trips end within the times given."
 )
 
 
 def spread_work(scenario: Scenario, step_min: float = COARSE_STEP_MIN) -> Search[Spread]:
-    """Run every station with its numbers drawn, the same draws each time."""
+    """Run the trial trips of every station, the same ones each time."""
     return search_spread(scenario, np.random.default_rng(SEED), step_min=step_min)
 
 
 class SurenessView(WorkedPart):
-    """Says how sure the ends are, in sentences alone."""
+    """Says how uncertain the ends are, in sentences alone."""
 
-    LOOKING = "Drawing numbers within their spreads …"
+    LOOKING = "Running trial trips …"
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.ends, self.odds, self.ranking = sentence_label(), sentence_label(), sentence_label()
         self._heads = {
             self.ends: heading("When it ends"),
-            self.odds: heading("Which outlasts which"),
+            self.odds: heading("Which lasts longer"),
             self.ranking: heading("Measure next"),
         }
         self.column.addWidget(sentence_label(MEANS))
@@ -53,7 +53,7 @@ class SurenessView(WorkedPart):
         self._say({})
 
     def show_comparison(self, comparison: Comparison) -> None:
-        """Take over another comparison; it is drawn when the view is looked at."""
+        """Show another comparison; it is worked out when the view is looked at."""
         self.show_scenario(comparison.scenario)
 
     def work(self, scenario: Scenario) -> Search[Spread]:

@@ -1,4 +1,4 @@
-"""How sure a comparison is, in words: bands of ends, odds, and what to measure next."""
+"""How uncertain a comparison is, in words: bands of ends, odds, and what to measure next."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from model.odds.monte_carlo import Effect, Spread
 
 ORIGINS = {"measured": "measured", "datasheet": "from a datasheet", "guess": "a guess"}
 LONGER_OR_LESS = {
-    "first_end": ("lasts longer", "lasts less long"),
-    "lowest_charge": ("keeps more charge", "keeps less charge"),
+    "first_end": ("lengthens the run", "shortens the run"),
+    "lowest_charge": ("leaves more charge", "leaves less charge"),
 }
 
 
@@ -19,10 +19,10 @@ def station_words(found: Spread, index: int) -> list[str]:
     """Return the bands of one station's clocks; those that seldom end are left out."""
     station = found.stations[index]
     if station is None:
-        return ["not run; see its findings"]
+        return ["not run: see its findings"]
     ends = {name: band for name, band in station.clocks.items() if not isinf(band.low_h)}
     if not ends:
-        return ["every clock lasts out the run in nearly every draw"]
+        return ["no limit is reached in nearly every trial trip"]
     return [found.until_words(index, name) for name in ends]
 
 
@@ -53,8 +53,8 @@ def effect_words(found: Spread, effect: Effect) -> str:
     what = describe(effect.path).split(", ", 1)[1]
     longer, less = LONGER_OR_LESS[effect.on]
     return (
-        f"{what} of {name_at(found.scenario, index)} ({ORIGINS[effect.origin]}): with more of it"
-        f" the kit {longer if effect.rank_share > 0 else less}"
+        f"{what} of {name_at(found.scenario, index)} ({ORIGINS[effect.origin]}): a higher value"
+        f" {longer if effect.rank_share > 0 else less}"
     )
 
 

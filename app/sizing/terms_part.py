@@ -37,20 +37,20 @@ MEANS = (
 )
 CHANGES: tuple[tuple[str, str, str, Change], ...] = (
     (
-        "Same power",
-        "equal power",
+        "Same RF power",
+        "same RF power",
         "Both give the RF power that the weaker can give.",
         lambda *given: at_once(same_power, *given),
     ),
     (
         "Same mass",
-        "equal mass",
+        "same mass",
         "The lighter carries more battery of its make, until both weigh the same.",
         lambda *given: at_once(same_mass, *given),
     ),
     (
         "Same time",
-        "equal time",
+        "same time",
         "The one that ends first carries as much battery as lets it last as long.",
         search_same_time,
     ),

@@ -36,8 +36,8 @@ MEANS = (
     " as what it changes; the scenario itself stays as it is."
 )
 HOW_TO_KEEP = (
-    "To keep a variant, change something in the main window and come back here, or move an input"
-    " under What moves it most."
+    "To keep a variant, change something in the main window and come back here, or vary an input"
+    " under Sensitivity."
 )
 WOULD_GO_BACK = "Kept as a variant it leaves the scenario, which is again as the file holds it."
 TAKEN = "There is a variant of this name: give another."
@@ -66,7 +66,7 @@ class VariantsPart(WorkedPart):
         self.name.setAccessibleName("name of the variant")
         self.name.setPlaceholderText("a name of your own")
         self.keep = QPushButton("Keep as a variant")
-        self.take, self.rename = QPushButton("Take over"), QPushButton("Rename")
+        self.take, self.rename = QPushButton("Apply"), QPushButton("Rename")
         self.delete, self.copy = QPushButton("Delete"), QPushButton("Copy table")
         self.export = ExportRow("variants", None)
         self._explain()
@@ -76,9 +76,9 @@ class VariantsPart(WorkedPart):
     def _explain(self) -> None:
         for button, tip in (
             (self.keep, "Keep what was changed since the file was saved under this name"),
-            (self.take, "Make the variant that is chosen the scenario; it can be undone"),
-            (self.rename, "Give the variant that is chosen this name"),
-            (self.delete, "Delete the variant that is chosen; it can be undone"),
+            (self.take, "Apply the selected variant to the scenario; can be undone"),
+            (self.rename, "Give the selected variant this name"),
+            (self.delete, "Delete the selected variant; can be undone"),
             (self.copy, "Copy the table as CSV, to be pasted elsewhere"),
         ):
             button.setToolTip(tip)
@@ -122,7 +122,7 @@ class VariantsPart(WorkedPart):
         return variant if variant in self.scenario.variants else None
 
     def show_kept(self, kept: Scenario) -> None:
-        """Take over what the file holds: the difference to it can be kept as a variant."""
+        """Learn what the file holds: the difference to it can be kept as a variant."""
         self._kept = kept
         self._offer()
 
@@ -191,7 +191,7 @@ class VariantsPart(WorkedPart):
         if variant is not None and now is not None:
             kept = {"variants": now.variants}
             self._ask(
-                f"taking over of {variant.name}",
+                f"applying of {variant.name}",
                 lambda: variant_of(now, variant.name).model_copy(update=kept),
             )
 

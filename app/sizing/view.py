@@ -44,12 +44,12 @@ class SizingView(QWidget):
         self.sheets.setAccessibleName("sheets about sizes")
         for part, title, tip in (
             (self.sizes, "Smallest kit", "What could stay at home, with its proof"),
-            (self.kit_map, "Battery and panel", "Which pairs hold, and what they weigh"),
+            (self.kit_map, "Battery and panel", "Which pairs meet the plan, and what they weigh"),
             (self.even, "Break-even", "Which station needs less, over two inputs"),
-            (self.levers, "What moves it most", "Inputs by their effect, and one moved by hand"),
+            (self.levers, "Sensitivity", "Inputs by their effect, and one varied by hand"),
             (self.variants, "Variants", "Named variants of the scenario side by side"),
             (self.terms, "Equal terms", "Same power, same mass or same time"),
-            (self.year, "The year", "From when to when each kit works"),
+            (self.year, "The year", "On which dates each kit meets the plan"),
         ):
             at = self.sheets.addTab(_scrolled(part), title)
             self.sheets.setTabToolTip(at, tip)

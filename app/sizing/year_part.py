@@ -21,8 +21,8 @@ from model.sizing.year import Span, Year, replace_day, search_year, season_day
 from model.support.progress import Search
 
 MEANS = (
-    "The same plan begun on every date of the year, in the typical weather of the months. A kit"
-    " works on a date when no clock ends in the days that follow."
+    "The same plan started on every date of the year, in the typical weather of the months. A kit"
+    " meets the plan on a date if no limit is reached in the days that follow."
 )
 NO_SEASON = (
     "This scenario holds no typical months, so there is no year to draw. Add them in the main"
@@ -111,15 +111,17 @@ def year_words(scenario: Scenario, year: Year) -> str:
 def _span_words(scenario: Scenario, year: Year, index: int) -> str:
     station = year.stations[index]
     if station is None:
-        return "not run; see its findings"
+        return "not run: see its findings"
     if station.works.all():
-        return "works on every date"
+        return "meets the plan on every date"
     spans = year.working_spans(index)
     if not spans:
         best = int(station.held_h.argmax())
         longest = hours_words(float(station.held_h[best]))
-        return f"works on no date; at best it holds {longest}, from {_day(year.dates[best])}"
-    first = f"works from {_between(spans[0])}"
+        return (
+            f"meets the plan on no date; at best it lasts {longest}, from {_day(year.dates[best])}"
+        )
+    first = f"meets the plan from {_between(spans[0])}"
     others = len(spans) - 1
     if not others:
         return first
@@ -136,11 +138,11 @@ def date_words(scenario: Scenario, year: Year, at: int) -> str:
             continue
         least = percent(float(station.lowest_fraction[at]))
         holds = (
-            "works"
+            "meets the plan"
             if station.works[at]
-            else f"holds {hours_words(float(station.held_h[at]))} of {hours_words(run_h)}"
+            else f"lasts {hours_words(float(station.held_h[at]))} of {hours_words(run_h)}"
         )
-        parts.append(f"{name_at(scenario, index)} {holds}, least charge {least}")
+        parts.append(f"{name_at(scenario, index)} {holds}, lowest charge {least}")
     return f"{_day(year.dates[at])}: {'; '.join(parts)}."
 
 

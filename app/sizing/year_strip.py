@@ -116,7 +116,7 @@ class YearStrip(Canvas):
         height = metrics.height()
         x, top = self._field(size).left(), size.bottom() - 1.4 * height
         for hatch, toned, words in (
-            (Hatch.NONE, True, "share of the run held"), (Hatch.FALLING, False, "fails"),
+            (Hatch.NONE, True, "share of the run completed"), (Hatch.FALLING, False, "fails"),
         ):  # fmt: skip
             swatch = QRectF(x, top + 1, 1.6 * height, height - 2)
             paint_swatch(painter, swatch, hatch, ink, is_toned=toned)

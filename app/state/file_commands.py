@@ -160,7 +160,7 @@ class FileCommands(QObject):
             return False
         self._remember(path)
         if missed:
-            self.said.emit(f"Saved, but the version before could not be kept: {missed}")
+            self.said.emit(f"Saved, but the previous version could not be kept: {missed}")
         return True
 
     def _remember(self, path: Path) -> None:

@@ -37,7 +37,7 @@ def part_commands(scenario: Scenario, path: str) -> list[tuple[str, str]]:
         commands.append(("copy:all", "Copy to all stations"))
     if is_listed(path):
         commands.append(("duplicate", "Duplicate"))
-    commands.append((KEEP, "Take into my library…"))
+    commands.append((KEEP, "Save to library…"))
     if is_listed(path) or path.split(".")[2] not in ("radio", "battery"):
         commands.append(("remove", "Remove"))
     return commands

@@ -124,9 +124,7 @@ class StationColumn(QFrame):
             fold.refresh()
         carried = load(scenario.stations[self.index], shared)
         mass = self._desk.display.quantity(carried.mass_kg, "kg", 2)
-        boxes = "1 box" if carried.boxes == 1 else f"{carried.boxes} boxes"
-        cables = "1 cable" if carried.cables == 1 else f"{carried.cables} cables"
-        self._carried.setText(f"{mass}, {boxes}, {cables}")
+        self._carried.setText(f"{mass}, {carried.words}")
 
     def show_run(self, run: StationRun | None) -> None:
         """Show the three clocks of a run."""

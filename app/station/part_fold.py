@@ -8,7 +8,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
-from app.cautions import cautions_for
 from app.fields.editor import forget_refused
 from app.state.edit_context import Desk
 from app.station.choose import PartList
@@ -18,6 +17,7 @@ from app.station.part_form import PartForm
 from app.station.slots import SLOTS, Slot, headline, list_headline
 from model.editing.paths import value_at
 from model.findings.rules import Finding
+from model.scenario.part_cautions import part_cautions
 
 GRAVITY = ("error", "warning", "hint")
 
@@ -178,7 +178,7 @@ class ListFold(Fold):
         self._entry_lines.addWidget(self._add)
         cautions = CautionLabel()
         self._entry_lines.addWidget(cautions)
-        cautions.show_cautions(cautions_for(self.path))
+        cautions.show_cautions(part_cautions(self._slot.name))
         self._entries = []
         self._match_entries()
         for entry in self._entries:

@@ -9,7 +9,6 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
-from app.cautions import cautions_for
 from app.fields.build import editor_for
 from app.fields.conductor import ConductorEditor
 from app.fields.editor import FieldEditor
@@ -18,6 +17,7 @@ from app.station.changes import part_commands
 from model.editing.field_facts import field_at, known_keys
 from model.editing.paths import value_at
 from model.findings.rules import Finding
+from model.scenario.part_cautions import part_cautions
 from model.scenario.station import Lead
 
 LAST = ("mass_kg", "cost")
@@ -68,7 +68,11 @@ class PartForm(QWidget):
     def refresh(self) -> None:
         """Show what the document holds."""
         part = value_at(self._desk.document.scenario, self.path)
-        self._cautions.show_cautions(cautions_for(self.path, getattr(part, "chemistry", "")))
+        self._cautions.show_cautions(
+            part_cautions(
+                self.path.split(".")[2], getattr(part, "chemistry", ""), getattr(part, "count", 1)
+            )
+        )
         hidden = _beside_the_point(part)
         if isinstance(part, Lead):
             hidden |= self._gauges(part)

@@ -15,7 +15,7 @@ from model.editing.power_match import is_power_unequal
 from model.engine.comparison import Comparison
 from model.verdict.table import Verdict
 
-LOOKING = "Looking for what would help most, what would flip it, and at both skies …"
+LOOKING = "Working out what would help most, what would change the order, and both skies …"
 
 
 class VerdictHead(QWidget):
@@ -64,7 +64,7 @@ class VerdictPanel(QWidget):
         self._display = display
         self._comparison: Comparison | None = None
         self._rest, self._advice = words_label(), words_label()
-        self._match = QPushButton("Match power")
+        self._match = QPushButton("Same RF power")
         self._match.setToolTip("Let the plan ask for no more than every station can give")
         self._match.clicked.connect(self.match_power_wanted)
         self.table = ComparisonTable(display)

@@ -1,4 +1,4 @@
-"""Leads and volts of one station, at the minute the day reads out."""
+"""Leads and voltage of one station, at the minute the day reads out."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from model.engine.comparison import Comparison
 class LeadsPage(View):
     """The leads of the station chosen; what would mend them is one undo step each."""
 
-    title = "Leads and volts"
+    title = "Leads and voltage"
     usual_size = (600, 690)
     # Its work beside the window ends soon after a change, and begins only when the hand rests.
     wait_ms, longest_wait_ms = 30, 200

@@ -50,7 +50,7 @@ class LibraryPage(View):
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
         self.own.setMinimumContentsLength(24)
-        self.keep_button = QPushButton("&Take it into the library")
+        self.keep_button = QPushButton("&Save to library")
         self.keep_button.setToolTip("Shows first what it would change in the library")
         self._parts: tuple[Part, ...] = ()
         self._lay_out()
@@ -125,7 +125,7 @@ class LibraryPage(View):
         try:
             wanted = changes.fitted(document.scenario, self._index(), part)
         except ScenarioError as error:
-            dialogs.tell(self, "The part was not taken in", str(error))
+            dialogs.tell(self, "The part was not saved", str(error))
             return
         document.end_burst()
         document.replace(f"{part.name} for {name}", wanted)

@@ -94,7 +94,7 @@ class Sheets(QWidget):
         except PageError as error:
             dialogs.tell(self, "Nothing was printed", str(error))
             return
-        self.said.emit(f"{self._title} sent to the printer")
+        self.said.emit(f"{self._title} is printing")
 
     def _on_save(self) -> None:
         path = dialogs.ask_for_page_to_write(self, str(self._file_name))

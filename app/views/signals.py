@@ -1,4 +1,4 @@
-"""Heard, and keep clear, beside the main window."""
+"""Signal and RF exposure, beside the main window."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from model.engine.comparison import Comparison
 class SignalsPage(View):
     """Signals and distances of all stations; an antenna that is added is one undo step."""
 
-    title = "Heard, and keep clear"
+    title = "Signal and RF exposure"
     usual_size = (780, 720)
 
     def __init__(self, around: Around) -> None:

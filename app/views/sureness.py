@@ -13,7 +13,7 @@ from model.engine.comparison import Comparison
 class SurenessPage(View):
     """Sentences alone, in a frame that scrolls by the keyboard."""
 
-    title = "How sure"
+    title = "Odds"
     usual_size = (600, 560)
     # Its work beside the window ends soon after a change, and begins only when the hand rests.
     wait_ms, longest_wait_ms = 30, 200

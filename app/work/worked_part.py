@@ -14,7 +14,7 @@ from model.scenario.scenario import Scenario
 from model.support.progress import Search
 
 QUIET_MS = 350
-OUTDATED = "Of the version before the last change."
+OUTDATED = "Out of date."
 STOPPED = "Stopped."
 
 

@@ -9,6 +9,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from model.scenario.cautions import (
+    FROST,
+    HOT_VEHICLE,
+    LEAD_ACID,
+    NIMH,
+    OVER_VOLTAGE,
+    PROTECTION,
+    SHORT_CIRCUIT,
+    SLEEPING_BAG,
+    WARMED,
+    Caution,
+)
+
 Curve = tuple[tuple[float, float], ...]
 
 
@@ -37,8 +50,7 @@ class Chemistry:
         CHARGE_EFFICIENCY_MARGIN) an entered one is doubted; None where none is [1].
     flat_from_fraction, flat_to_fraction : charges between which rest volts are flat, and differ by
         what was last done as much as by charge; none where the first is above the second [1].
-    cautions : what stands beside the battery.
-    page_caution : the same on the station's page; ``{coldest}`` is the lowest temperature.
+    cautions : what stands beside the battery and on the station's page, the gravest first.
     """
 
     family: str
@@ -53,8 +65,7 @@ class Chemistry:
     absorption_v: float
     lowest_charge_c: float
     reserve_fraction: float
-    cautions: tuple[str, ...]
-    page_caution: str
+    cautions: tuple[Caution, ...]
     acceptance_h: float = 0.0
     rate_exponent: float = 1.0
     frost_harms: bool = False
@@ -65,29 +76,8 @@ class Chemistry:
 
 
 CHARGE_EFFICIENCY_MARGIN = 0.1
-_LITHIUM_CAUTIONS = (
-    "A shorted lithium pack burns: insulate its terminals, and do not bypass a protection that"
-    " tripped.",
-    "Do not charge lithium while its cells are below 0 °C or the maker's limit. No heat packs"
-    " against bare cells, and no unattended charging of a warmed pack.",
-    "Do not leave lithium in a hot vehicle; mind the watt-hour limits of air travel.",
-)
-_OVER_VOLTS_CAUTION = (
-    "Four lithium-ion cells when full, or an engine running, may exceed what a radio bears: check"
-    " with a meter before you plug in."
-)
-_LEAD_CAUTIONS = (
-    "Lead batteries give off hydrogen: air the place, keep sparks away, keep them upright.",
-)
-_SEALED_PAGE_CAUTION = (
-    "No charging with cells below {coldest} or the maker's limit. Never by-pass a tripped"
-    " protection, heat bare cells or leave a warmed pack on charge. Not in hot vehicles; air"
-    " travel limits Wh."
-)
-_LEAD_PAGE_CAUTION = (
-    "Charging lead gives off hydrogen: air, no sparks. No charging below {coldest}. Never"
-    " by-pass a tripped protection."
-)
+_LITHIUM_CAUTIONS = (FROST, SHORT_CIRCUIT, PROTECTION, WARMED, SLEEPING_BAG, HOT_VEHICLE)
+_LEAD_CAUTIONS = (LEAD_ACID, PROTECTION)
 # Common practice, no source.
 LEAD_KINDEST_CELL_V = 1.75
 _EVEN: Curve = ((0.0, 1.0), (1.0, 1.0))
@@ -98,8 +88,8 @@ CHEMISTRIES: dict[str, Chemistry] = {
     # Cold: ranges reported in the trade, 80-90 % at 0 °C and 60-70 % at -20 °C.
     "LFP": Chemistry(
         family="lithium",
-        label="lithium LFP",
-        help="Lithium iron phosphate: flat volts, about 3.3 V a cell.",
+        label="lithium (LFP)",
+        help="Lithium iron phosphate: flat voltage, about 3.3 V a cell.",
         cells=4,
         nominal_cell_v=3.2,
         rest_v=(
@@ -141,7 +131,6 @@ CHEMISTRIES: dict[str, Chemistry] = {
         flat_from_fraction=0.2,
         flat_to_fraction=0.9,
         cautions=_LITHIUM_CAUTIONS,
-        page_caution=_SEALED_PAGE_CAUTION,
     ),
     # Rest volts and cold of a nickel-manganese-cobalt cell: from memory, common practice.
     "Li-ion": Chemistry(
@@ -171,16 +160,15 @@ CHEMISTRIES: dict[str, Chemistry] = {
         lowest_charge_c=0.0,
         frost_harms=True,
         reserve_fraction=0.2,
-        cautions=(*_LITHIUM_CAUTIONS, _OVER_VOLTS_CAUTION),
-        page_caution=_SEALED_PAGE_CAUTION,
+        cautions=(*_LITHIUM_CAUTIONS, OVER_VOLTAGE),
     ),
     # Rest volts: an AGM table of public firmware documentation, smoothed within 0.05 V of a table
     # of the battery trade body (12.65 to 11.89 V). Cold: an AGM maker's figures, 0.84 at 0 °C.
     # Resistance: 1.5 times at half charge, 2 times cold, common practice, no source.
     "AGM": Chemistry(
         family="lead",
-        label="lead AGM",
-        help="Sealed lead with glass mat; heavy, and gives less at high current.",
+        label="lead-acid (AGM)",
+        help="Sealed, with glass mat; heavy, and gives less at high current.",
         cells=6,
         nominal_cell_v=2.0,
         rest_v=(
@@ -216,14 +204,13 @@ CHEMISTRIES: dict[str, Chemistry] = {
         harmed_below_cell_v=LEAD_KINDEST_CELL_V,
         usual_charge_efficiency=0.85,
         cautions=_LEAD_CAUTIONS,
-        page_caution=_LEAD_PAGE_CAUTION,
     ),
     # Rest volts: table of the battery trade body at 26.7 °C. Cold: reciprocals of the sizing
     # factors of IEEE Std 485 table 1 (1.40 at 0 °C, 1.59 at -6.7 °C).
     "flooded": Chemistry(
         family="lead",
-        label="lead flooded",
-        help="Lead with liquid acid: keep it upright and aired.",
+        label="lead-acid (flooded)",
+        help="Liquid acid: keep it upright and ventilated.",
         cells=6,
         nominal_cell_v=2.0,
         rest_v=((0.0, 1.982), (0.25, 2.010), (0.50, 2.040), (0.75, 2.075), (1.0, 2.108)),
@@ -249,7 +236,6 @@ CHEMISTRIES: dict[str, Chemistry] = {
         harmed_below_cell_v=LEAD_KINDEST_CELL_V,
         usual_charge_efficiency=0.85,
         cautions=_LEAD_CAUTIONS,
-        page_caution=_LEAD_PAGE_CAUTION,
     ),
     # From memory, common practice.
     "NiMH": Chemistry(
@@ -274,8 +260,7 @@ CHEMISTRIES: dict[str, Chemistry] = {
         absorption_v=1.50,
         lowest_charge_c=0.0,
         reserve_fraction=0.2,
-        cautions=(),
-        page_caution=_SEALED_PAGE_CAUTION,
+        cautions=(NIMH, PROTECTION),
     ),
 }
 

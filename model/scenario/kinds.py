@@ -10,6 +10,21 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, get_origin
 
+from model.scenario.cautions import (
+    CARBON_MONOXIDE,
+    CONNECTING,
+    ENGINE,
+    EXPOSURE,
+    FUSE,
+    INVERTER,
+    LICENCE,
+    LOW_PASS,
+    NO_CONTROLLER,
+    PANELS,
+    PROFILE,
+    SITE,
+    Caution,
+)
 from model.scenario.station import (
     Amplifier,
     Antenna,
@@ -83,7 +98,7 @@ class PartKind:
     words: str = ""
     uses: tuple[PartUse, ...] = ()
     varied: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
 
     def __post_init__(self) -> None:
         numbers = tuple(number for use in self.uses for number in use.numbers)
@@ -122,6 +137,7 @@ class PartKind:
 
 # Drawn by the radio and by the amplifier.
 _TRANSMIT = PartUse("transmit", "transmitting", ("key_down",), 10)
+_SUN = (CONNECTING, PROFILE, NO_CONTROLLER, PANELS)
 
 KINDS: tuple[PartKind, ...] = (
     PartKind(
@@ -146,6 +162,7 @@ KINDS: tuple[PartKind, ...] = (
                     ("standby_a", "operate_a"), 20),
         ),
         varied=("key_down", "standby_a", "operate_a", "supply_min_v"),
+        cautions=(LICENCE, LOW_PASS),
     ),
     PartKind(
         "tuner", Tuner, "Tuner", "Radio", "load", "tuners.toml",
@@ -156,6 +173,7 @@ KINDS: tuple[PartKind, ...] = (
     PartKind(
         "antenna", Antenna, "Antenna", "Antenna", "antenna", "antennas.toml",
         {"gain_dbi": 0.0, "feed_loss_db": 0.5},
+        cautions=(*SITE, EXPOSURE),
     ),
     PartKind(
         "laptop", Laptop, "Computer", "Computing", "load", "computers.toml",
@@ -166,6 +184,7 @@ KINDS: tuple[PartKind, ...] = (
                     ("power_w", "sleep_w", "converter_idle_a"), 40),
         ),
         varied=("power_w", "sleep_w", "converter_efficiency", "converter_idle_a"),
+        cautions=(INVERTER,),
     ),
     PartKind(
         "battery", Battery, "Battery", "Power", "store", "batteries.toml",
@@ -174,6 +193,7 @@ KINDS: tuple[PartKind, ...] = (
          "discharge_limit_a": 20.0, "cutoff_v": 10.8, "reconnect_v": 12.4},
         varied=("capacity_ah", "tested_fraction", "resistance_ohm", "charge_efficiency",
                 "cutoff_v"),
+        cautions=(FUSE,),
     ),
     PartKind(
         "controller", Controller, "Controller", "Power", "source", "controllers.toml",
@@ -184,23 +204,27 @@ KINDS: tuple[PartKind, ...] = (
             PartUse("controller", "the charge controller", ("own_a",), 80),
         ),
         varied=("efficiency", "own_a"),
+        cautions=_SUN,
     ),
     PartKind(
         "panel", Panel, "Panel", "Power", "source", "panels.toml",
         {"rated_w": 60.0, "other_losses": 0.15},
         varied=("rated_w", "other_losses", "power_per_c"),
+        cautions=_SUN,
     ),
     PartKind(
-        "lead", Lead, "Lead", "Cables", "path", "leads.toml",
+        "lead", Lead, "Lead", "Leads", "path", "leads.toml",
         {"feeds": "radio", "size_mm2": 2.5, "one_way_m": 1.5, "joints_mohm": 2.0,
          "fuse_a": 10.0},
         slot="leads",
         varied=("size_mm2", "one_way_m", "joints_mohm"),
+        cautions=(FUSE,),
     ),
     PartKind(
         "charger", Charger, "Charger", "Power", "source", "chargers.toml",
         {"current_a": 5.0, "hours": (("18:00", "22:00"),)},
         slot="chargers",
+        cautions=(CARBON_MONOXIDE, INVERTER, ENGINE),
     ),
     PartKind(
         "extra", Extra, "Extra", "Extras", "load", "extras.toml",

@@ -1,4 +1,4 @@
-"""What is carried: mass, boxes, cables and cost of a station."""
+"""What is carried: mass, items, leads and cost of a station."""
 
 from __future__ import annotations
 
@@ -17,6 +17,13 @@ class Load:
     boxes: int
     cables: int
     cost: float
+
+    @property
+    def words(self) -> str:
+        """What is counted, such as "9 items, 4 leads"."""
+        items = "1 item" if self.boxes == 1 else f"{self.boxes} items"
+        leads = "1 lead" if self.cables == 1 else f"{self.cables} leads"
+        return f"{items}, {leads}"
 
 
 @dataclass(frozen=True)

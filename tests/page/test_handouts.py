@@ -91,7 +91,7 @@ def test_cards_hold_what_the_trade_and_published_tables_say() -> None:
     # LFP at half charge: measured rest volts, Sunil, Pattipati and Balasingam 2025, x 4.
     assert f"{float(rest_v('LFP', 4, np.array([0.5]))[0]):.2f}" == "13.20"
     assert "13.20" in cards
-    for words in ("DO NOT BELIEVE", "NO CHARGE while the CELLS are", "Battery to controller"):
+    for words in ("DO NOT RELY ON IT", "charging damages it for good", "Battery to controller"):
         assert words in cards
     # 10 log10(20) = 13.0 dB, in S-units of 6 dB 2.2: IARU Region 1, Recommendation R.1.
     assert "× 20 13.0 2.2" in cards

@@ -70,11 +70,16 @@ def test_the_page_shows_no_less_than_the_distance(
     scenario = sending(frequency_mhz, rf_w)
     texts = caution_texts(kit_of(simulate(scenario), 0), Say(units))
     (text,) = [text for text in texts if text.startswith("RF:")]
-    shown = [float(each) for each in re.findall(r"([\d.]+) (?:m|ft) (?:public|operators)", text)]
-    exact = [each.distance_m / unit_m for each in found_in(scenario)]
-    assert [each.group for each in found_in(scenario)] == ["public", "operator"]
+    shown = [float(each) for each in re.findall(r"([\d.]+) (?:m|ft)\b", text)]
+    found = found_in(scenario)
+    assert [each.group for each in found] == ["public", "operator"]
+    # In the near field both groups have one limit, that of the method, which is said once.
+    exact = list(dict.fromkeys(each.distance_m / unit_m for each in found))
     for said, distance in zip(shown, exact, strict=True):
         assert distance <= said < distance + 0.1
+    judged = text.count("this method cannot judge nearer than")
+    assert judged == len({each.near_field_m for each in found if each.is_near_field})
+    assert text.count(" at least ") == sum(not each.is_near_field for each in found)
 
 
 @pytest.mark.parametrize("us", [False, True])

@@ -101,7 +101,7 @@ def test_the_head_says_how_much_rests_on_guesses(index):
     run = run_of(index)
     guessed = sum(row.ah for row in bases(run) if row.origin == "guess")
     share = guessed / run.sums.load_ah
-    assert f"rests on guesses: {percent(share)} ·" in read()[index].flat
+    assert f"from guesses: {percent(share)} ·" in read()[index].flat
 
 
 @pytest.mark.parametrize("index", STATIONS)
@@ -123,13 +123,13 @@ def test_carry_list(index):
     carried = load(station, shared_extras(scenario, index))
     pounds = carried.mass_kg / 0.45359237
     assert (
-        f"Carry list: {carried.boxes} boxes, {carried.cables} cables,"
+        f"Carry list: {carried.boxes} items, {carried.cables} leads,"
         f" {fixed(carried.mass_kg, 2)} kg = {fixed(pounds, 2)} lb" in text
     )
     for part in (station.radio, station.battery, station.panel, *station.leads, *station.extras):
         kg = part.mass_kg
         figures = f"{kg * 1000:.0f} g {fixed(kg, 2)} kg {fixed(kg / 0.45359237, 2)} lb"
-        assert after(text, part.name + " ", 40).startswith(figures)
+        assert after(text, part.name, 40).lstrip(") ").startswith(figures)
 
 
 @pytest.mark.parametrize("index", STATIONS)
@@ -203,7 +203,9 @@ def test_times_stand_in_local_time_and_in_utc():
 
 
 def test_weak_points_tell_what_is_left():
-    text = sheets(pdf_of(strained(extras=1), station=1))[0].flat
+    # What the first side has no room for stands on the second.
+    read = sheets(pdf_of(strained(extras=1), station=1, second_side=True))
+    text = " ".join(sheet.flat for sheet in read)
     # 10 W for 100 W is 10 dB.
     assert "Amplifier: power above 10 W ends (10.0 dB less)" in text
     assert "Panel or its controller: all charging ends" in text

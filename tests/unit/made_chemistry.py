@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import Any
 
 from model.scenario import chemistries
+from model.scenario.cautions import Caution
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 chemistries.CHEMISTRIES["brine"] = replace(
@@ -30,8 +31,9 @@ chemistries.CHEMISTRIES["brine"] = replace(
     reserve_fraction=0.35,
     harmed_below_cell_v=1.2,
     usual_charge_efficiency=0.7,
-    cautions=("Brine splashes: keep it upright.",),
-    page_caution="Brine freezes; no charging below {coldest}.",
+    cautions=(
+        Caution("Brine splashes: keep it upright.", "Brine freezes; no charging below {coldest}."),
+    ),
 )
 
 

@@ -12,6 +12,7 @@ import sys
 from typing import Any
 
 from model.scenario import declare, part, station
+from model.scenario.cautions import Caution
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
@@ -40,7 +41,7 @@ kinds.KINDS = (
     kinds.PartKind(
         "fan", Fan, "Fan", "Comfort", "load", "fans.toml", {"current_a": 0.2},
         uses=(kinds.PartUse("fan", "the fan", ("current_a",), 75),),
-        cautions=("Keep fingers out of the fan.",),
+        cautions=(Caution("Keep fingers out of the fan.", "Fingers out of the fan."),),
     ),
 )  # fmt: skip
 kinds.KIND_OF_SLOT, kinds.USES = kinds.by_slot(kinds.KINDS), kinds.uses_of(kinds.KINDS)

@@ -69,7 +69,7 @@ def test_what_is_printed_holds_sizes_proof_and_caution(
 ) -> None:
     assert main(["size", str(two_watches)]) == 0
     printed = " ".join(capsys.readouterr().out.split())
-    assert "ideal 0.5 Smallest battery that holds, with no panel:" in printed
+    assert "ideal 0.5 Smallest battery that meets the plan, with no panel:" in printed
     assert "one step smaller (0.05 % less), the reserve is crossed at" in printed
     assert "less than ideal 1.0 at its smallest" in printed
     assert "not a guarantee" in printed

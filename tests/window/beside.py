@@ -12,9 +12,9 @@ from app.views.view_window import ViewWindow
 from model.scenario.scenario import Scenario
 
 VIEWS = {
-    "kit_page": "Kit page", "leads": "Leads and volts", "library": "Parts library",
-    "sizing": "What could stay at home", "sureness": "How sure",
-    "signals": "Heard, and keep clear",
+    "kit_page": "Kit page", "leads": "Leads and voltage", "library": "Parts library",
+    "sizing": "What could stay at home", "sureness": "Odds",
+    "signals": "Signal and RF exposure",
     "bench": "Bench sheet and readings", "field_check": "Field check",
 }  # fmt: skip
 

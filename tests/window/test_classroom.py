@@ -218,7 +218,7 @@ def test_one_thing_is_changed_live_and_a_number_may_be_typed(
         press(qtbot, Qt.Key.Key_PageDown)
     listed = window.lesson_page.listed
     press(qtbot, Qt.Key.Key_1)
-    assert "Changed: Receive until 08:1" in listed.text
+    assert "Changed: Receive until 06:4" in listed.text
     press(qtbot, Qt.Key.Key_3)
     type_line(qtbot, "0,5")
     # 9 Ah over 0.5 A are 18 h, less what is left at the cut-off.

@@ -191,7 +191,7 @@ def test_undo_of_everything_and_redo_of_everything(user: User) -> None:
     first = user.window.document.scenario
     user.open(1, "Battery")
     user.fill("station 1, battery, rated capacity", "22")
-    user.pick("station 1, battery, chemistry", "lead AGM")
+    user.pick("station 1, battery, chemistry", "lead-acid (AGM)")
     user.fill("station 1, reserve", "50")
     last = user.window.document.scenario
     stack = user.window.document.undo_stack

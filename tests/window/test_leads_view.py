@@ -57,7 +57,7 @@ def test_the_chain_is_told_in_words(view: LeadsView, thin: StationRun) -> None:
     assert "weakest: radio lead: 3 m of 2.5 mm²" in words
     assert "at the radio: receive 13.06 V, key down 11.50 V" in words
     assert view.weakest.text().startswith("Weakest link: radio lead: 3 m of 2.5 mm²")
-    assert "do not hold now" in view.now.text()
+    assert "is not possible now" in view.now.text()
     assert "73 % charge" in view.end.text()
 
 
@@ -80,8 +80,8 @@ def test_a_moment_that_never_comes_is_said(view: LeadsView) -> None:
     view.show_run(silent, 1)
     view.moment.setCurrentText(FIRST_SENT)
     assert view.missing.isVisible()
-    assert "Nothing is sent" in view.missing.text()
-    assert "asked about the 100 W" in view.now.text()
+    assert "No transmission" in view.missing.text()
+    assert "The 100 W this station can give" in view.now.text()
 
 
 def test_a_cure_asks_for_its_edit(qtbot: QtBot, view: LeadsView, thin: StationRun) -> None:

@@ -89,7 +89,7 @@ def test_the_sheet_prints_each_guess_with_room_to_write(
     text = "\n".join(text_of(out.getvalue()))
     for words in (
         "Bench sheet: Light kit", "Receive current", "0.16 A (guess)", "Key down", "2.25 A",
-        "Held now", "V at the battery", "on another day", "Date", "dummy load", "850 g",
+        "Value now", "V at the battery", "on another day", "Date", "dummy load", "620 g",
     ):  # fmt: skip
         assert words in text, words
 
@@ -126,7 +126,7 @@ def test_readings_go_into_the_station_as_one_step(form: BenchForm, qtbot: QtBot)
     key_down(form, "radio", ("1", "1.0"), ("4", "1.5"), ("9 W", "2,0 A"))
     said = words_on(form)
     assert "190 mA is 0.19 A." in said
-    assert "9 W: the law gives 2 A, as read." in said
+    assert "9 W: the law gives 2 A, as measured." in said
     assert "Receive current 0.16 A → 0.19 A" in said
     with qtbot.waitSignal(form.applied):
         form.apply_button.click()
@@ -142,7 +142,7 @@ def test_readings_go_into_the_station_as_one_step(form: BenchForm, qtbot: QtBot)
 
 def test_a_point_that_the_law_misses_is_shown(form: BenchForm) -> None:
     key_down(form, "radio", ("1", "1"), ("4", "2"), ("9", "2"))
-    assert "4 W: the law gives 1.67 A, 17 % less than read." in words_on(form)
+    assert "4 W: the law gives 1.67 A, 17 % less than measured." in words_on(form)
 
 
 def test_two_loads_and_a_discharge_are_worked_out(form: BenchForm) -> None:
@@ -163,8 +163,8 @@ def test_two_loads_and_a_discharge_are_worked_out(form: BenchForm) -> None:
     ("typed", "words"),
     [
         ({"radio.receive_a": "lots"}, "is not understood"),
-        ({"light_a": "0.5"}, "Two loads: type both"),
-        ({"load_a": "2"}, "Full to cut-off: type"),
+        ({"light_a": "0.5"}, "Two loads: enter both"),
+        ({"load_a": "2"}, "Enter load and hours"),
         ({"radio.receive_a": "-1"}, "must be at least 0"),
     ],
 )
@@ -180,7 +180,7 @@ def test_what_cannot_be_right_is_said_and_nothing_can_be_put_in(
 
 def test_a_half_filled_row_and_a_date_that_is_none_are_said(form: BenchForm) -> None:
     key_down(form, "radio", ("5",))
-    assert "row 1: type watts and amperes" in words_on(form)
+    assert "row 1: enter power and current" in words_on(form)
     key_down(form, "radio", ("",))
     form._date.setText("yesterday")
     assert "A date reads 2027-03-01." in words_on(form)
@@ -195,4 +195,4 @@ def test_the_sheet_is_asked_for_by_a_signal(form: BenchForm, qtbot: QtBot) -> No
 def test_the_form_shows_cautions(form: BenchForm) -> None:
     said = words_on(form)
     assert "dummy load" in said
-    assert "a shorted pack burns" in said
+    assert "A shorted lithium pack burns" in said

@@ -206,7 +206,7 @@ def test_a_part_of_a_station_is_kept_after_its_difference_was_shown(
     assert part(shelf.library, "battery", "LFP 15 Ah") == worn
     assert not browser.offer.isVisible()
     browser.keep(held)
-    press(browser, "Add beside those held")
+    press(browser, "Add beside existing parts")
     assert part(shelf.library, "battery", "LFP 15 Ah (2)").tested_fraction == 0.9
 
 
@@ -229,7 +229,7 @@ def test_broken_lines_of_a_table_are_named_and_the_rest_is_offered(
     path.write_text("part,name,receive_a\nradio,Mine,0.2\nradio,Broken,lots\n", encoding="utf-8")
     browser.offer.show_parts(*read_parts(path))
     said = words_on(browser)
-    assert "1 part to take in; 1 line refused." in said
+    assert "1 part to import; 1 line refused." in said
     assert "Radio: Mine (new)" in said
     assert "refused: line 3: receive_a:" in said
     press(browser, "Add")
@@ -322,8 +322,8 @@ def test_a_full_library_says_so_in_one_line_and_takes_nothing(
         assert shelf.library is full
     # One that is there already and one too many: neither is taken in, and both stay offered.
     browser.offer.show_parts((radio.model_copy(update={"receive_a": 0.9}), named(radio, "last")))
-    press(browser, "Add beside those held")
-    assert f"✕ {said} None of these was taken in." in words_on(browser)
+    press(browser, "Add beside existing parts")
+    assert f"✕ {said} None of these was imported." in words_on(browser)
     assert browser.offer.isVisible()
     assert shelf.library is full
     press(browser, "Leave")

@@ -141,7 +141,7 @@ def test_keys_choose_move_resize_and_delete(owner: Owner, qtbot: QtBot) -> None:
     assert owner.times[0] == ("05:59", "07:59")
     qtbot.keyClick(canvas, key.Key_Tab)
     assert canvas.chosen == 1
-    assert "voice (SSB), 50 W, sending 25 % of the time" in canvas.accessibleDescription()
+    assert "voice (SSB), 50 W, transmitting 25 % of the time" in canvas.accessibleDescription()
     qtbot.keyClick(canvas, key.Key_S)
     assert owner.times == [("05:59", "07:59"), ("18:00", "19:00"), ("19:00", "20:00")]
     qtbot.keyClick(canvas, key.Key_D, CTRL)

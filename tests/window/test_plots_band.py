@@ -1,4 +1,4 @@
-"""The band of doubt on the day: what it shows, what it says, and when it comes and goes."""
+"""The uncertainty band on the day: what it shows, what it says, and when it comes and goes."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def view(qtbot: QtBot) -> DayView:
 
 
 def ends_at(index: int, minute: int) -> tuple[float, float]:
-    """Where eight in ten lie, read off the draws at a step boundary."""
+    """Where eight in ten lie, read off the trial trips at a step boundary."""
     found = drawn().stations[index]
     assert found is not None
     step = minute // 10
@@ -146,7 +146,7 @@ def test_the_band_comes_by_choice_and_goes_with_an_edit(user: User) -> None:
     assert band_of(user) is None
     assert BAND_LEGEND not in " ".join(user.visible_texts())
     toggle(user)
-    assert user.action("View", "Band of doubt").isChecked()
+    assert user.action("View", "Uncertainty band").isChecked()
     assert FOLLOWS in user.window.foot.message
     assert user.sees(BAND_LEGEND)
     user.wait_for(lambda: band_of(user) is not None)
@@ -180,7 +180,7 @@ def test_the_choice_is_remembered(user: User, open_window: Callable[..., User]) 
     toggle(user)
     user.window.close()
     second = open_window(scene(station("the only one"), day={"days": 1}))
-    assert second.action("View", "Band of doubt").isChecked()
+    assert second.action("View", "Uncertainty band").isChecked()
     assert second.sees(BAND_LEGEND)
     second.wait_for(lambda: band_of(second) is not None)
     toggle(second)

@@ -141,7 +141,7 @@ def test_every_first_failure_is_marked_and_told_in_words(view: DayView, name: st
             assert f"{end:%H:%M}" in mine
             assert f"{end:%H:%M}" in spoken
         if not ends:
-            assert f"{run.station.name}: holds to the end" in mine
+            assert f"{run.station.name}: lasts to the end" in mine
 
 
 def test_two_stations_that_fail_in_one_minute_are_both_named(view: DayView) -> None:

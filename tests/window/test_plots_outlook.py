@@ -175,5 +175,5 @@ def test_a_station_that_cannot_be_run_has_none(user: User) -> None:
     document = user.window.document
     document.replace("a plan beyond what slots bear", with_value(document.scenario, "plan", plan))
     follow(user, window)
-    assert "cannot be run as it stands" in beside.words_on(window)
+    assert "cannot be run as entered" in beside.words_on(window)
     assert shown_on_day(user) is None

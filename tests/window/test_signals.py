@@ -21,7 +21,7 @@ from app.theme import night_palette
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from model.files.scenario_file import read_scenario
-from model.results.signal_levels import heard, prices
+from model.results.signal_levels import heard, prices, s_unit_words
 from model.scenario.scenario import Scenario
 from model.scenario.station import Antenna
 from model.station.rf_exposure import exposures
@@ -71,8 +71,8 @@ def test_half_the_power_is_half_an_s_unit(view: SignalsView) -> None:
     assert rows[0][:2] == ["07:00–07:30 voice, 10 W, 7.1 MHz", "A"]
     assert rows[1][:5] == ["", "B", rows[0][2], "0.0 dB", "0.0"]
     assert rows[5][3:5] == ["+3.0 dB", "+0.5"]
-    assert "B One box, 100 W is louder than A" in view.prices.text()
-    assert "by 3.0 dB: half an S-unit for " in view.prices.text()
+    assert "B One box, 100 W is stronger than A" in view.prices.text()
+    assert "by 3.0 dB: half an S-unit, and costs " in view.prices.text()
 
 
 def test_power_at_the_antenna_and_amperes_per_watt(view: SignalsView) -> None:
@@ -89,7 +89,8 @@ def test_what_it_says_is_what_the_model_found(view: SignalsView) -> None:
     comparison = simulate(ridge(stations__0__amplifier=None))
     view.show_comparison(comparison)
     (price,) = prices(comparison)
-    assert view.prices.text().endswith(price.sentence)
+    assert f"by {price.louder_db:.1f} dB: {s_unit_words(price.louder_db)}" in view.prices.text()
+    assert f"costs {price.night_ah:.1f} Ah more a night" in view.prices.text()
     found = exposures(comparison.scenario.stations[1], comparison.scenario.plan)
     view.clear.setCurrentIndex(view.clear.model().index(1, 0))
     for each in found[:2]:
@@ -112,8 +113,11 @@ def test_a_distance_beyond_the_near_field_is_a_number(view: SignalsView) -> None
 def test_within_the_near_field_no_small_number_stands_alone(view: SignalsView) -> None:
     show(view, ridge())
     # 299.79 / 7.1 / (2 pi) = 6.72 m: never less is shown.
-    assert cells(view.clear, 0)[2:] == ["near field: 6.8 m or more"] * 2
-    assert "nearer than 6.8 m this method says nothing" in view.clear_detail.text()
+    assert cells(view.clear, 0)[2:] == ["this method cannot judge nearer than 6.8 m"] * 2
+    assert (
+        "this method cannot judge nearer than 6.8 m. Keep at least that far"
+        in view.clear_detail.text()
+    )
     assert "never within reach of the wire" in view.clear_detail.text()
     words = words_on(view)
     for named in ("47 CFR 1.1310", "Indicative: local rules decide", "wire or its ends"):
@@ -123,7 +127,9 @@ def test_within_the_near_field_no_small_number_stands_alone(view: SignalsView) -
 def test_the_cautions_of_sending_stand_beside(view: SignalsView) -> None:
     show(view, ridge())
     text = view.cautions.text()
-    assert all(each in text for each in ("licence", "low-pass filter", "within reach of the wire"))
+    assert all(
+        each in text for each in ("licence", "low-pass filter", "out of reach of the antenna")
+    )
     assert len(set(text.splitlines())) == len(text.splitlines())
     show(view, ridge(stations__0__amplifier=None))
     assert "low-pass filter" not in view.cautions.text()
@@ -132,16 +138,16 @@ def test_the_cautions_of_sending_stand_beside(view: SignalsView) -> None:
 
 def test_distances_and_masses_follow_the_units(view: SignalsView, display: Display) -> None:
     show(view, ridge(stations__0__amplifier=None))
-    assert " kg." in view.prices.text()
+    assert " kg " in view.prices.text()
     display.set_us(True)
     # 6.7202 m / 0.3048 = 22.048.
-    assert cells(view.clear, 0)[2] == "near field: 22.1 ft or more"
+    assert cells(view.clear, 0)[2] == "this method cannot judge nearer than 22.1 ft"
     assert "nearer than 22.1 ft" in view.clear_detail.text()
     assert " lb" in view.prices.text()
     assert " kg" not in view.prices.text()
     assert " m " not in view.farthest.text()
     display.set_us(False)
-    assert cells(view.clear, 0)[2] == "near field: 6.8 m or more"
+    assert cells(view.clear, 0)[2] == "this method cannot judge nearer than 6.8 m"
 
 
 def test_a_block_without_a_frequency_says_what_would_give_a_distance(view: SignalsView) -> None:
@@ -156,8 +162,8 @@ def test_a_block_without_a_frequency_says_what_would_give_a_distance(view: Signa
 def test_a_station_that_cannot_send_says_so(view: SignalsView) -> None:
     receiver = {"receive_a": 0.1}
     show(view, ridge(stations__1__radio=receiver, stations__1__amplifier=None))
-    assert cells(view.heard, 1)[2:] == ["sends nothing", "–", "–", "–"]
-    assert cells(view.clear, 1)[2:] == ["sends nothing"] * 2
+    assert cells(view.heard, 1)[2:] == ["does not transmit", "–", "–", "–"]
+    assert cells(view.clear, 1)[2:] == ["does not transmit"] * 2
     assert "B One box" not in view.farthest.text()
 
 
@@ -186,7 +192,7 @@ def test_the_keyboard_goes_through_the_rows(view: SignalsView, qtbot: QtBot) -> 
     QTest.keyClick(view.clear, Qt.Key.Key_Down)
     QTest.keyClick(view.clear, Qt.Key.Key_Down)
     assert view.clear_detail.text() != first
-    assert view.clear_detail.text().startswith("12:00 to 12:30 slotted data")
+    assert view.clear_detail.text().startswith("12:00 to 12:30 weak-signal data")
     QTest.keyClick(view.clear, Qt.Key.Key_Tab)
     assert not view.clear.hasFocus()
 
@@ -195,10 +201,12 @@ def test_all_is_told_in_words(view: SignalsView) -> None:
     show(view, ridge())
     said = view.heard.accessibleDescription().splitlines()
     assert len(said) == view.heard.model().rowCount() == 6
-    assert said[1].startswith("07:00 to 07:30 voice, 100 W, 7.1 MHz, B One box, 100 W: 100 W made")
-    assert "near field: 13.1 m or more" in view.area.accessibleDescription()
+    assert said[1].startswith(
+        "07:00 to 07:30 voice, 100 W, 7.1 MHz, B One box, 100 W: 100 W RF output"
+    )
+    assert "this method cannot judge nearer than 13.1 m" in view.area.accessibleDescription()
     spoken = view.clear.model().index(1, 2).data(Qt.ItemDataRole.AccessibleTextRole)
-    assert spoken.endswith("B One box, 100 W: Public, near field: 6.8 m or more")
+    assert spoken.endswith("B One box, 100 W: Public, this method cannot judge nearer than 6.8 m")
     assert view.heard.accessibleName() != view.clear.accessibleName() != ""
 
 

@@ -1,4 +1,4 @@
-"""How sure: the sentences follow the draws, and the draws follow the scenario."""
+"""The odds: the sentences follow the trial trips, and those follow the scenario."""
 
 from __future__ import annotations
 
@@ -78,7 +78,7 @@ def test_a_number_that_was_measured_is_not_asked_for_again(
 def test_kits_that_last_are_said_to_last(view: SurenessView, qtbot: QtBot) -> None:
     strong = with_value(question(small_kit()), "stations.0.battery.capacity_ah", 200.0)
     show(view, qtbot, strong)
-    assert "lasts out the run in nearly every draw" in view.ends.text()
+    assert "no limit is reached in nearly every trial trip" in view.ends.text()
     assert not view.odds.isVisible()
 
 

@@ -58,7 +58,7 @@ def test_equal_power_says_what_changed(view: SizingView, qtbot: QtBot) -> None:
     unequal = question(small_kit(), one_box(), plan=plan)
     part = look_at(view, qtbot, TERMS, unequal)
     with qtbot.waitSignal(view.edit_requested, timeout=WORKED_MS) as edit:
-        click(part, "Same power")
+        click(part, "Same RF power")
     powers = {given_rf_w(one, edit.args[1].plan[0]) for one in edit.args[1].stations}
     assert powers == {50.0}
     assert "50 W instead of 100 W" in part.says.text()

@@ -150,7 +150,7 @@ def test_changes_are_kept_as_a_variant_and_taken_over_and_deleted(
     assert without_variants(held) == before
     assert parse_scenario(dump_scenario(held).encode()) == held
     part.table.setCurrentCell(row_of(part, "half"), 0)
-    press(window, "Take over")
+    press(window, "Apply")
     settled(user, window)
     assert scenario_of(user).stations[0].battery.capacity_ah == 10.0
     assert scenario_of(user).variants == held.variants

@@ -111,7 +111,7 @@ def test_a_bigger_panel_is_not_offered_against_frost(view: SizingView, qtbot: Qt
     part = look_at(view, qtbot, SIZES, read_scenario(MIDWINTER))
     assert "No panel holds because of frost" in said(part)
     offered = [button.accessibleName() for button in part.findChildren(QPushButton)]
-    assert not [name for name in offered if name.endswith("W for LFP left outside")]
+    assert not [name for name in offered if name.endswith("W for LFP in the open")]
 
 
 def test_a_pair_on_the_map_reads_as_it_runs_and_only_one_that_holds_is_taken(
@@ -121,7 +121,7 @@ def test_a_pair_on_the_map_reads_as_it_runs_and_only_one_that_holds_is_taken(
     least = smallest_battery(pair_of_kits, 0)
     assert least.size_ah is not None
     part.map.put_cursor(least.size_ah * 1.1, 60.0)
-    assert ": holds" in part.reading.text()
+    assert ": meets the plan" in part.reading.text()
     part.map.put_cursor(least.size_ah * 0.9, 60.0)
     assert ": fails" in part.reading.text()
     part.map.setFocus()
@@ -141,7 +141,7 @@ def test_the_lightest_pair_holds_and_weighs_no_more_than_the_kit_does_now(
 ) -> None:
     part = look_at(view, qtbot, KIT_MAP, pair_of_kits)
     with qtbot.waitSignal(view.edit_requested) as edit:
-        click(part, "Take the lightest that holds")
+        click(part, "Use the lightest that meets the plan")
     lighter = edit.args[1]
     assert load(lighter.stations[0]).mass_kg < load(pair_of_kits.stations[0]).mass_kg
     runs = simulate(with_value(lighter, "stations.0.start_fraction", 1.0)).runs
@@ -273,11 +273,11 @@ def test_an_edit_leaves_the_old_result_and_says_so_until_the_new_one_is_there(
     part = look_at(view, qtbot, KIT_MAP, pair_of_kits)
     heavier = with_value(pair_of_kits, "stations.0.radio.receive_a", 0.9)
     view.show_comparison(simulate(heavier))
-    assert "version before the last change" in said(part)
+    assert "The map is out of date" in said(part)
     with qtbot.assertNotEmitted(view.edit_requested):
         QTest.keyClick(part.map, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: view.is_settled, timeout=WORKED_MS)
-    assert "version before" not in said(part)
+    assert "out of date" not in said(part)
 
 
 def test_a_sheet_out_of_sight_is_not_worked_out(

@@ -162,10 +162,10 @@ def test_opened_parts_move_with_their_station(user: User) -> None:
 
 def test_power_is_matched_on_request(user: User) -> None:
     user.open(1, "Amplifier")
-    assert not user.sees("Match power")
+    assert not user.sees("Same RF power")
     part_menu(user, 1, "amplifier", "Remove")
     assert user.sees("At 10 W (Low power and amplifier) against 100 W (One box, 100 W)")
-    user.click("Match power")
+    user.click("Same RF power")
     powers = {block.rf_w for block in user.window.document.scenario.plan if block.sends}
     assert powers == {10.0}
     assert not user.sees("At 10 W (Low power and amplifier)")
@@ -174,7 +174,7 @@ def test_power_is_matched_on_request(user: User) -> None:
 def test_what_a_station_carries_stands_under_its_name(user: User) -> None:
     stations = user.window.document.scenario.stations
     mass_kg = load(stations[1], tuple(e for e in stations[0].extras if e.shared_by_all)).mass_kg
-    assert user.sees(f"{mass_kg:.2f} kg, 9 boxes, 3 cables")
+    assert user.sees(f"{mass_kg:.2f} kg, 9 items, 3 leads")
 
 
 def test_every_line_can_be_opened_with_the_keyboard(user: User) -> None:

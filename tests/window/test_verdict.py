@@ -203,6 +203,6 @@ def test_old_advice_does_not_stand_beside_a_new_verdict(user: User) -> None:
     user.open(2, "Radio")
     user.fill("station 2, radio, receive current", "0.8")
     assert not user.sees("clear sky:")
-    assert user.sees("Looking for what would help most")
+    assert user.sees("Working out what would help most")
     user.settle_all()
     assert user.sees("clear sky:")

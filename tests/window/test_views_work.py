@@ -80,7 +80,7 @@ def test_pages_are_printed_as_they_are_shown(
     monkeypatch.setattr(dialogs, "ask_for_printer", ask_for_printer)
     press(opened(user, "kit_page"), "Print…")
     assert len(text_of(target)) == 2
-    assert user.sees("sent to the printer")
+    assert user.sees("is printing")
 
 
 def test_a_part_goes_into_the_station_chosen_as_one_step(user: User) -> None:
@@ -104,7 +104,7 @@ def test_a_part_of_a_station_comes_into_the_library_and_is_offered(user: User) -
     own = scenario_of(user).stations[0].radio
     window = opened(user, "library")
     pick(window, "part of the station", f"Radio: {own.name}")
-    press(window, "Take it into the library")
+    press(window, "Save to library")
     assert f"Radio: {own.name} (new)" in words_on(window)
     press(window, "Add")
     assert user.window.stations._offered.library.find("radio", own.name) == own
@@ -121,11 +121,11 @@ def test_a_part_s_own_menu_offers_it_to_the_library(user: User) -> None:
         fold for fold in user.window.stations.columns[1].folds if fold.path.endswith("battery")
     )
     fold.body._menu.aboutToShow.emit()  # type: ignore[union-attr]
-    user.choose_from(fold.body._menu, "Take into my library…")  # type: ignore[union-attr]
+    user.choose_from(fold.body._menu, "Save to library…")  # type: ignore[union-attr]
     window = user.window.views.windows["library"]
     follow(user, window)
     assert f"Battery: {own.name} (new)" in words_on(window)
-    assert "1 part to take in" in words_on(window)
+    assert "1 part to import" in words_on(window)
     station = find(window, "station that parts go into and come from", QComboBox)
     assert scenario_of(user).stations[1].name in station.currentText()  # type: ignore[attr-defined]
     before = scenario_of(user)
@@ -152,7 +152,7 @@ def test_parts_are_taken_out_and_brought_in(
     press(window, "Export…")
     target.write_text(target.read_text().replace("Pocket Morse radio", "Pocket radio"))
     press(window, "Import…")
-    assert "1 part to take in" in words_on(window)
+    assert "1 part to import" in words_on(window)
     press(window, "Add")
     view = window.view
     assert view.shelf.library.find("radio", "Pocket set, 5 W")  # type: ignore[attr-defined]
@@ -212,7 +212,7 @@ def test_a_reading_of_the_trip_is_kept_in_the_scenario(user: User) -> None:
     press(window, "Add to the log")
     follow(user, window)
     assert len(scenario_of(user).stations[0].readings) == 1
-    assert "Read against predicted" in words_on(window)
+    assert "Measured and predicted" in words_on(window)
     user.window.document.undo_stack.undo()
     follow(user, window)
     assert "No readings yet" in words_on(window)
