@@ -78,7 +78,7 @@ def test_needed_parts_cannot_be_removed(user: User) -> None:
 
 def test_an_extra_carried_by_all_weighs_on_every_station(user: User) -> None:
     def other_kg() -> float:
-        text = next(t for t in user.visible_texts() if t.endswith("3 cables"))
+        text = next(t for t in user.visible_texts() if t.endswith("3 leads"))
         return float(text.split(" kg")[0])
 
     before = other_kg()
