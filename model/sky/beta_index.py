@@ -72,7 +72,8 @@ def beta_quantile(share: Floats, mean_index: Floats, sd_index: Floats) -> Floats
     for day, (at_low, at_high) in enumerate(zip(a, b, strict=True)):
         log_odds, cumulative = _table(float(at_low), float(at_high))
         found[:, day] = np.interp(share[:, day], cumulative, log_odds)
-    return np.asarray(LOWEST_BETA_INDEX + _WIDTH / (1.0 + np.exp(-found)), np.float64)
+    y = np.exp(-np.logaddexp(0.0, -found))
+    return np.asarray(LOWEST_BETA_INDEX + _WIDTH * y, np.float64)
 
 
 def _table(a: float, b: float) -> tuple[Floats, Floats]:

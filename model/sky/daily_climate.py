@@ -28,8 +28,14 @@ ROOM_AT_BOUNDS = 0.03
 # A month with less than this of the year's cloudless light, or a day with less than this of the
 # longest day's, is dark: its index weighs nothing and is noise.
 DARK_SHARE = 0.001
-# A beta with more than this share of the widest spread crowds at both ends and in no middle.
-_SPREAD_SHARE = 0.9
+# No month of a place is darker or brighter in the mean: the twelve yearly files lie within .43 and
+# 1.05. A table beyond it, or a 0 for a month without sun, counts as the nearest.
+DARKEST_MONTH_INDEX, BRIGHTEST_MONTH_INDEX = 0.08, 1.17
+# A day of the smooth year may stand this far beyond them.
+_DAY_BEYOND = 0.01
+# A beta with more than this share of the widest spread crowds at both ends and in no middle, and
+# with less than this spread there is nothing to draw: given spreads count as the nearest.
+_SPREAD_SHARE, _LEAST_SPREAD = 0.9, 0.01
 # At these latitudes the year has its full swing between summer and winter.
 TROPIC_DEG = 23.4
 # Mid January and mid July: the coldest of the year lags the shortest day by three to four weeks.
@@ -83,22 +89,29 @@ def daily_climate(
 
     Raises
     ------
-    ValueError : where a table has not twelve months, a clearness is not above 0, or a spread is
-        wider than days of such a mean can have.
+    ValueError : where a table has not twelve months, or values below 0.
 
     Notes
     -----
     The means are smoothed so that those of each month, and for the index its light, stay as given
-    (`monthly_nodes`); lows and highs apart from each other.
+    (`monthly_nodes`); lows and highs apart from each other. A month whose index lies beyond
+    `DARKEST_MONTH_INDEX` or `BRIGHTEST_MONTH_INDEX` counts as that, and a given spread as no wider
+    than days of such a mean can have.
     """
-    index = monthly_index(clearness, extraterrestrial_wh_m2, clear_wh_m2)
-    mean = daily_values(index, clear_wh_m2, lowest=0.0)
+    index = np.clip(
+        monthly_index(clearness, extraterrestrial_wh_m2, clear_wh_m2),
+        DARKEST_MONTH_INDEX,
+        BRIGHTEST_MONTH_INDEX,
+    )
+    bounds = DARKEST_MONTH_INDEX - _DAY_BEYOND, BRIGHTEST_MONTH_INDEX + _DAY_BEYOND
+    mean = daily_values(index, clear_wh_m2, *bounds)
     lowest = np.minimum(LOWEST_INDEX, np.maximum(mean - ROOM_AT_BOUNDS, 0.0))
     highest = np.maximum(HIGHEST_INDEX, mean + ROOM_AT_BOUNDS)
     if clearness_sd is None:
         spread = exponential_sd(exponential_rate(mean, lowest, highest), lowest, highest)
     else:
-        spread = _given_spread(index, mean, clearness, clearness_sd)
+        ratio = monthly_means(extraterrestrial_wh_m2) / np.maximum(monthly_means(clear_wh_m2), 1.0)
+        spread = _given_spread(mean, ratio, clearness_sd)
     return DailyClimate(
         mean_index=mean,
         sd_index=spread,
@@ -128,11 +141,11 @@ def monthly_index(
 
     Raises
     ------
-    ValueError : where there are not twelve values above 0.
+    ValueError : where there are not twelve values, or one is below 0.
     """
     given = np.asarray(clearness, np.float64)
-    if given.shape != (12,) or not np.all(given > 0.0):
-        raise ValueError("clearness needs twelve monthly means above 0")
+    if given.shape != (12,) or not np.all(given >= 0.0):
+        raise ValueError("clearness needs twelve monthly means, none below 0")
     clear = monthly_means(clear_wh_m2) * DAYS_OF_MONTHS
     light = given * monthly_means(extraterrestrial_wh_m2) * DAYS_OF_MONTHS
     lit = clear > DARK_SHARE * clear.sum()
@@ -173,18 +186,11 @@ def winter_share(latitude_deg: float) -> Floats:
     return np.asarray(0.5 + 0.5 * swing * np.cos(turn), np.float64)
 
 
-def _given_spread(
-    index: Floats, mean: Floats, clearness: ArrayLike, clearness_sd: ArrayLike
-) -> Floats:
-    """Return the spread of the index on each day: that of the clearness, in the same proportion."""
+def _given_spread(mean: Floats, ratio: Floats, clearness_sd: ArrayLike) -> Floats:
+    """Return the spread of the index on each day, by the light above the air over the clear one."""
     spread = np.asarray(clearness_sd, np.float64)
-    if spread.shape != (12,) or not np.all(spread > 0.0):
-        raise ValueError("clearness_sd needs twelve monthly values above 0")
-    monthly = index * spread / np.asarray(clearness, np.float64)
-    too_wide = np.flatnonzero(monthly >= widest_spread(index))
-    if too_wide.size:
-        raise ValueError(
-            f"clearness_sd of month {too_wide[0] + 1}: {spread[too_wide[0]]:g} is more than days of"
-            " such a mean can spread"
-        )
-    return np.minimum(daily_values(monthly, lowest=0.0), _SPREAD_SHARE * widest_spread(mean))
+    if spread.shape != (12,) or not np.all(spread >= 0.0):
+        raise ValueError("clearness_sd needs twelve monthly values, none below 0")
+    # In a dark month the ratio is noise; nothing weighs its spread.
+    daily = daily_values(np.minimum(ratio * spread, 1.0), lowest=0.0)
+    return np.clip(daily, _LEAST_SPREAD, _SPREAD_SHARE * widest_spread(mean))

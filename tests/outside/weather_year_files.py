@@ -81,6 +81,16 @@ def weather_year(name: str) -> WeatherYear:
     )
 
 
+def rain_hours() -> np.ndarray:
+    """Lit hours of each day with rain in the gauge at Greensboro, the one file that holds it."""
+    path = Path(pvlib.__file__).parent / "data" / _FILES["Greensboro"]
+    hours, about = pvlib.iotools.read_tmy3(path, coerce_year=1990, map_variables=True)
+    spot = pvlib.location.Location(about["latitude"], about["longitude"], "UTC")
+    _, _, lit = _cloudless(spot, about["TZ"])
+    wet = (hours["Lprecip depth (mm)"] > 0.0).to_numpy().reshape(365, 24)
+    return (wet * lit).sum(axis=1)
+
+
 def _cloudless(spot, utc_offset_h):
     """Light outside the atmosphere and under a cloudless sky, and the lit share of each hour."""
     times = pd.date_range("1990-01-01", periods=365 * 144, freq=f"{_STEP_MIN}min", tz="UTC")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from model.sky.climate_days import draw_years
 from model.sky.daily_climate import daily_climate, daily_index, monthly_index, winter_share
 from model.sky.monthly_nodes import MONTH_OF_DAY, monthly_means
 
@@ -63,7 +64,7 @@ def test_a_given_spread_goes_in_proportion_to_the_index():
 def test_a_mean_at_a_bound_moves_the_bound():
     bright = climate(clearness=np.full(12, 0.79))
     assert bright.highest_index.max() == pytest.approx(bright.mean_index.max() + 0.03)
-    dark = climate(clearness=np.full(12, 0.05))
+    dark = climate(clearness=np.full(12, 0.1))
     assert dark.lowest_index.min() < dark.mean_index.min() < 0.15
 
 
@@ -106,13 +107,24 @@ def test_winter_is_in_january_north_and_in_july_south():
     assert abs(winter_share(0.1) - winter_share(-0.1)).max() < 0.01
 
 
+@pytest.mark.parametrize("clearness", [0.0, 0.02, 0.5, 0.98])
+@pytest.mark.parametrize("sd", [None, 0.0, 0.1, 0.5])
+def test_whatever_a_table_may_hold_days_can_be_drawn(clearness, sd):
+    spread = None if sd is None else np.full(12, sd)
+    given = climate(clearness=np.full(12, clearness), clearness_sd=spread)
+    drawn = draw_years(given, 3, np.random.default_rng(1)).index
+    assert np.isfinite(drawn).all()
+    assert drawn.min() >= 0.0
+    assert drawn.max() <= 1.25
+
+
 @pytest.mark.parametrize(
     ("rest", "word"),
     [
         ({"clearness": np.full(11, 0.5)}, "clearness"),
-        ({"clearness": np.zeros(12)}, "clearness"),
-        ({"clearness_sd": np.zeros(12)}, "clearness_sd"),
-        ({"clearness_sd": np.full(12, 0.9)}, "clearness_sd of month 1"),
+        ({"clearness": np.full(12, -0.1)}, "clearness"),
+        ({"clearness_sd": np.full(12, -0.1)}, "clearness_sd"),
+        ({"clearness_sd": np.zeros(3)}, "clearness_sd"),
         ({"low_c": np.zeros(3)}, "twelve"),
     ],
 )
