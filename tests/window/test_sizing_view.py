@@ -325,7 +325,7 @@ def test_a_view_that_is_closed_in_the_middle_of_work_waits_and_goes(
 ) -> None:
     view = SizingView(Display(Settings()))
     view.show()
-    monkeypatch.setattr(SizesPart, "work", lambda *_: endless)
+    monkeypatch.setattr(SizesPart, "work", lambda *_: endless())
     view.show_comparison(simulate(pair_of_kits))
     qtbot.waitUntil(view.sizes.bar.cancel.isVisible, timeout=WORKED_MS)
     view.stop()
