@@ -155,7 +155,7 @@ def test_parts_are_taken_out_and_brought_in(
     assert "1 part to import" in words_on(window)
     press(window, "Add")
     view = window.view
-    assert view.shelf.library.find("radio", "Pocket set, 5 W")  # type: ignore[attr-defined]
+    assert view.shelf.library.find("radio", "Pocket radio, 5 W")  # type: ignore[attr-defined]
 
 
 def test_a_file_that_holds_no_parts_is_told(
