@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.fields.words import word_of
 from app.number_text import percent
 from app.printing.marks import BODY, MM, STRONG, Fill, Line, Mark, Piece, box, rule, stacked
 from app.printing.say import Say
@@ -16,10 +17,6 @@ from model.station.chemistry import Floats
 from model.station.transmit_path import given_rf_w
 
 SENDING_SHOWN = 6
-ACTIVITY_WORDS = {
-    "off": "off", "watch": "listening watch", "voice": "voice (SSB)", "morse": "Morse (CW)",
-    "fm": "FM", "slots": "slotted data", "arq": "connected data",
-}  # fmt: skip
 REST_LINES = 3
 KEY_LINE = 7.0 * MM
 PLOT_POINTS = 400
@@ -45,7 +42,7 @@ def _sending(block: Block, station: Station, width: float) -> Piece:
     note = " ".join(block.note.split()) or "transmits"
     first = line_of(shortened(f"{block.start}–{block.end} {note}", width, STRONG), style=STRONG)
     given = (
-        f"{ACTIVITY_WORDS[block.activity]}, {given_rf_w(station, block):.3g} W,"
+        f"{word_of(block.activity)}, {given_rf_w(station, block):.3g} W,"
         f" TX {percent(block.transmit_share)}"
     )
     entries = [
@@ -82,7 +79,7 @@ def _listening(plan: list[Block]) -> list[str]:
         if block.sends or block.activity == "off":
             continue
         share = "" if block.listen_share == 1 else f", {percent(block.listen_share)} of the time"
-        way = f"{ACTIVITY_WORDS[block.activity]}{share}"
+        way = f"{word_of(block.activity)}{share}"
         by_way.setdefault(way, []).append(f"{block.start}–{block.end}")
     return [f"{way[:1].upper()}{way[1:]}: {', '.join(times)}" for way, times in by_way.items()]
 

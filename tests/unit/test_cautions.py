@@ -25,6 +25,7 @@ from model.scenario.part_cautions import part_cautions
 from tests.unit.scenario_maker import BATTERY, CONTROLLER, PANEL, scenario
 
 ROOT = Path(__file__).parents[2]
+GUIDE = " ".join((ROOT / "scenarios/lessons/guide.md").read_text(encoding="utf-8").split())
 LITHIUM = ("LFP", "Li-ion")
 
 # Common practice, no source: which hazard arises at which part.
@@ -153,6 +154,20 @@ def test_the_class_cards_say_the_same(tmp_path: Path) -> None:
         cautions.FUSE, cautions.SHORT_CIRCUIT, cautions.DISCHARGE_TEST, cautions.EXPOSURE,
     ):  # fmt: skip
         assert caution.text in said, caution
+
+
+@pytest.mark.parametrize(
+    "caution",
+    [
+        cautions.POWER_LINES, cautions.STORM, cautions.FUSE, cautions.SHORT_CIRCUIT,
+        cautions.FROST, cautions.PARALLEL, cautions.SLEEPING_BAG, cautions.PROFILE,
+        cautions.NO_CONTROLLER, cautions.INVERTER, cautions.DISCHARGE_TEST, cautions.NIMH,
+        cautions.LEAD_ACID, cautions.LOW_PASS, cautions.EXPOSURE, cautions.CARBON_MONOXIDE,
+    ],
+    ids=lambda caution: caution.brief[:20],
+)  # fmt: skip
+def test_the_guide_of_the_class_says_the_same(caution: Caution) -> None:
+    assert caution.text in GUIDE
 
 
 def test_the_shipped_scenarios_show_no_brief_places() -> None:
