@@ -11,8 +11,10 @@ from model.editing.variants import variant_of
 from model.engine.comparison import Comparison, simulate
 from model.export.outcome_data import as_data, minutes_table
 from model.files.scenario_file import read_scenario
+from model.results.wording import heading_at, letter
 from model.scenario.cautions import PREDICTION
-from model.verdict.table import Row, Verdict, name_of, verdict
+from model.support.figures import MINUS, change
+from model.verdict.table import Row, Verdict, verdict
 
 NAME_WIDTH = 26
 LINE_WIDTH = 96
@@ -73,12 +75,15 @@ def _when(comparison: Comparison) -> str:
 
 def _table(comparison: Comparison, rows: tuple[Row, ...]) -> list[str]:
     stations = range(len(comparison.runs))
-    names = [name_of(comparison, index) for index in stations]
-    widths = [min(max(len(name), 12), NAME_WIDTH) for name in names]
+    names = [heading_at(comparison.scenario, index) for index in stations]
+    widths = [
+        max(min(max(len(name), 12), NAME_WIDTH), *(len(row.texts[index]) for row in rows))
+        for index, name in enumerate(names)
+    ]
     head = "  ".join(
         _cut(name, width).rjust(width) for name, width in zip(names, widths, strict=True)
     )
-    others = [f"{index + 1} less 1" for index in stations][1:]
+    others = [f"{letter(index)} {MINUS} A" for index in stations][1:]
     label_width = max(len(_label(row)) for row in rows)
     lines = [" " * label_width + "  " + head + "".join(f"  {other:>10}" for other in others)]
     for row in rows:
@@ -96,8 +101,8 @@ def _difference(row: Row, difference: float | None) -> str:
     if difference is None:
         return ""
     if row.unit == "time":
-        return f"{difference:+.1f} h"
-    return f"{difference:+.{row.decimals}f}"
+        return change(difference)
+    return f"{difference:+.{row.decimals}f}".replace("-", MINUS)
 
 
 def _cut(name: str, width: int) -> str:

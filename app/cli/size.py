@@ -12,12 +12,12 @@ from app.sizing.size_words import (
     MEETS_MEANS,
     against_words,
     battery_words,
-    name_at,
     panel_words,
     proof_words,
     sentence,
 )
 from model.files.scenario_file import read_scenario
+from model.results.wording import name_at
 from model.scenario.cautions import PREDICTION
 from model.scenario.scenario import Scenario
 from model.sizing.smallest import Size, StationSizes

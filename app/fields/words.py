@@ -4,26 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from model.scenario.chemistries import CHEMISTRIES
-
-_WORDS = {
-    "watch": "listening watch",
-    "voice": "voice (SSB)",
-    "morse": "Morse (CW)",
-    "fm": "FM",
-    "slots": "weak-signal data (15 s slots)",
-    "arq": "ARQ data",
-    "data": "in data blocks",
-    "mppt": "MPPT",
-    "pwm": "PWM",
-    "open": "outside air",
-    "warm": "kept warm",
-    "flat": "flat on the ground",
-    "measured": "measured",
-    "datasheet": "datasheet",
-    "guess": "guess",
-} | {name: each.label for name, each in CHEMISTRIES.items()}
-
+from model.results.wording import choice_words
 
 # What a choice means, by the name of its field.
 _TIPS = {
@@ -69,4 +50,4 @@ def tip_of(path: str, value: Any) -> str:
 
 def word_of(value: Any) -> str:
     """Return a choice as a person reads it."""
-    return _WORDS.get(value, str(value)) if isinstance(value, str) else str(value)
+    return choice_words(value) if isinstance(value, str) else str(value)

@@ -14,11 +14,11 @@ from app.plots.day_chart import DayChart
 from app.plots.ink import Ink
 from app.plots.outlook import Outlook, outlook_at, outlook_words
 from app.plots.readout import ReadOut
-from app.plots.time_marks import offset_text
 from app.plots.words import day_words, moment_words
 from model.engine.comparison import Comparison
 from model.odds.monte_carlo import Spread
 from model.results.minute import Moment, moment
+from model.support.figures import offset_text
 
 SETTLED_MS = 1200
 FADE_MS = 90

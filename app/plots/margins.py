@@ -12,8 +12,9 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphi
 from app.plots.ink import Ink
 from app.plots.placing import spread
 from app.plots.span import Span
-from app.plots.time_marks import DaySpan, Mark, day_text
+from app.plots.time_marks import DaySpan, Mark
 from model.scenario.declare import MINUTES_A_DAY
+from model.support.figures import day_text
 
 SAMPLE_PX = 26.0
 # What is written of "Sat 13 Jun": all, all but the month, the day's name, its number.

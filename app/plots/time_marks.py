@@ -13,14 +13,9 @@ from functools import lru_cache
 
 from model.scenario.declare import MINUTES_A_DAY, clock_of
 from model.sky.timeline import Timeline
+from model.support.figures import day_text, offset_text
 
-DAY_NAMES = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTH_NAMES = (
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-)  # fmt: skip
 SPACINGS_MIN = (1, 5, 10, 15, 30, 60, 120, 180, 360, 720)
-# From this length on the name of a day alone could mean two days.
-NAMES_SUFFICE_DAYS = 6
 
 
 @dataclass(frozen=True)
@@ -88,33 +83,9 @@ def _segments(clock: Timeline) -> tuple[tuple[float, float, float], ...]:
     return tuple(clock.wall_segments())
 
 
-def day_text(day: date) -> str:
-    """Return a day as ``Sat 13 Jun``."""
-    return f"{DAY_NAMES[day.weekday()]} {day.day} {MONTH_NAMES[day.month - 1]}"
-
-
-def moment_text(at: datetime, days: int) -> str:
-    """Return an instant as ``Sun 06:54``, with the date in a long run.
-
-    In an hour that the wall clock runs through twice, the offset from UTC tells which.
-    """
-    name = DAY_NAMES[at.weekday()] if days <= NAMES_SUFFICE_DAYS else day_text(at.date())
-    twice = at.replace(fold=0).utcoffset() != at.replace(fold=1).utcoffset()
-    return f"{name} {at:%H:%M}" + (f" {offset_text(at)}" if twice else "")
-
-
 def full_text(at: datetime) -> str:
     """Return an instant as ``Sun 14 Jun 06:54, UTC+2``."""
     return f"{day_text(at.date())} {at:%H:%M}, {offset_text(at)}"
-
-
-def offset_text(at: datetime) -> str:
-    """Return the offset of an instant from UTC as ``UTC+2`` or ``UTC-3:30``."""
-    offset = at.utcoffset() or timedelta()
-    minutes = round(offset.total_seconds() / 60)
-    hours, rest = divmod(abs(minutes), 60)
-    sign = "+" if minutes >= 0 else "−"
-    return f"UTC{sign}{hours}" + (f":{rest:02d}" if rest else "")
 
 
 def elapsed_min(clock: Timeline, at: datetime) -> float:

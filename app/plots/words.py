@@ -7,27 +7,14 @@ from datetime import datetime
 from functools import lru_cache
 
 from app.number_text import fixed, percent
-from app.plots.time_marks import full_text, moment_text
+from app.plots.time_marks import full_text
 from model.engine.comparison import Comparison
-from model.engine.outcome import Cause, Clock, Clocks, Use
+from model.engine.outcome import Clock, Clocks
 from model.engine.run import StationRun
 from model.results.minute import Moment
-from model.scenario.kinds import USES
-
-CAUSE_WORDS: dict[Cause, str] = {
-    "empty": "empty",
-    "cutoff": "cut-off",
-    "sag": "sag",
-    "board": "protection board",
-    "over-volts": "over-volts",
-}
-USE_WORDS: dict[Use, str] = {use.key: use.label for use in USES} | {
-    "receive": "receive",
-    "transmit": "transmit",
-    "amplifier_idle": "amplifier idle",
-    "controller": "controller",
-    "off": "switched off",
-}
+from model.results.wording import CAUSE_LABELS, USE_LABELS, name_at
+from model.support.figures import day_and_time, told
+from model.verdict.table import is_guessed
 
 
 @dataclass(frozen=True)
@@ -41,17 +28,17 @@ class Failure:
 
 def station_name(comparison: Comparison, index: int) -> str:
     """Return what a station is called; one without a name goes by its letter."""
-    return comparison.scenario.stations[index].name or f"Station {'ABCD'[index]}"
+    return name_at(comparison.scenario, index)
 
 
 def failures(run: StationRun) -> tuple[Failure, ...]:
     """Return when abilities first end, in order; those that end in one minute are told together."""
-    return _failures(run.clocks, run.day.days)
+    return _failures(run.clocks, run.day.days, about=is_guessed(run))
 
 
 # Plot, strip and words ask for the same few stations several times after each change.
 @lru_cache(maxsize=16)
-def _failures(clocks: Clocks, days: int) -> tuple[Failure, ...]:
+def _failures(clocks: Clocks, days: int, *, about: bool) -> tuple[Failure, ...]:
     ends: dict[datetime, list[tuple[str, Clock]]] = {}
     for what, clock in (
         ("full power", clocks.full_power),
@@ -61,20 +48,20 @@ def _failures(clocks: Clocks, days: int) -> tuple[Failure, ...]:
         if clock.until is not None:
             ends.setdefault(clock.until, []).append((what, clock))
     return tuple(
-        _failure(at, [what for what, _ in found], found[-1][1], days)
+        _failure(at, [what for what, _ in found], found[-1][1], days, about=about)
         for at, found in sorted(ends.items(), key=lambda item: item[0].timestamp())
     )
 
 
-def _failure(at: datetime, what: list[str], clock: Clock, days: int) -> Failure:
+def _failure(at: datetime, what: list[str], clock: Clock, days: int, *, about: bool) -> Failure:
     subject = {
         ("full power", "reduced power"): "all transmitting",
         ("reduced power", "receive"): "reduced power and receive",
         ("full power", "reduced power", "receive"): "transmitting and receive",
     }.get(tuple(what), " and ".join(what))
     verb = "end" if " and " in subject else "ends"
-    when = moment_text(at, days)
-    cause = CAUSE_WORDS[clock.cause] if clock.cause else ""
+    when = f"{'about ' if about else ''}{day_and_time(told(at, about=about), days)}"
+    cause = CAUSE_LABELS[clock.cause] if clock.cause else ""
     return Failure(
         at,
         f"{subject} {verb} {when}" + (f", {cause}" if cause else ""),
@@ -98,20 +85,25 @@ def day_words(comparison: Comparison) -> str:
 def _course_words(run: StationRun | None) -> str:
     if run is None:
         return "not run, because of an error in its numbers"
-    days = run.day.days
-    lowest = f"lowest {percent(run.lowest.value)} at {moment_text(run.lowest.at, days)}"
+    lowest = f"lowest {percent(run.lowest.value)} at {_time_of(run, run.lowest.at)}"
     crossed = run.reserve_crossed_at
     parts = [lowest, f"{percent(run.end_fraction)} at the end"]
     if crossed is not None:
         reserve = percent(run.station.reserve_fraction)
-        parts.append(f"below its reserve of {reserve} from {moment_text(crossed, days)}")
+        parts.append(f"below its reserve of {reserve} from {_time_of(run, crossed)}")
     parts += [failure.words for failure in failures(run)] or ["no limit is reached"]
     return ", ".join(parts)
 
 
+def _time_of(run: StationRun, at: datetime) -> str:
+    """Return a time as the verdict says it."""
+    about = is_guessed(run)
+    return f"{'about ' if about else ''}{day_and_time(told(at, about=about), run.day.days)}"
+
+
 def uses_words(moment: Moment) -> str:
     """Return what draws how much, largest first: ``computer 1.31, receive 0.16``."""
-    drawn = [f"{USE_WORDS[use]} {fixed(ampere, 2)}" for use, ampere in moment.use_a]
+    drawn = [f"{USE_LABELS[use]} {fixed(ampere, 2)}" for use, ampere in moment.use_a]
     return ", ".join(words for words in drawn if not words.endswith(" 0.00")) or "nothing"
 
 

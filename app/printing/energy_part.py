@@ -12,10 +12,10 @@ from app.printing.type import paragraph
 from model.engine.outcome import USES
 from model.export.kit_page import Kit, KitResults
 from model.results.solar_yield import Aim, Harvest
-from model.verdict.table import USE_ROWS
+from model.results.wording import USE_LABELS, capital
 
 AIMS_SHOWN = 5
-USE_LABELS = {use: label[:1].upper() + label[1:] for use, label in USE_ROWS} | {"off": "Radio off"}
+ROWS = {use: capital(label) for use, label in USE_LABELS.items()} | {"off": "Radio off"}
 
 
 def budget_body(results: KitResults, say: Say, width: float) -> list[Piece]:
@@ -26,7 +26,7 @@ def budget_body(results: KitResults, say: Say, width: float) -> list[Piece]:
         lines.sort(key=lambda line: USES.index(line.use))
     rows: list[list[Cell]] = [
         [
-            USE_LABELS[line.use],
+            ROWS[line.use],
             *(
                 say.guessed(text)
                 for text in (

@@ -10,6 +10,7 @@ from app.number_text import KG_PER_LB, awg_of, fixed, with_unit
 from model.engine.outcome import Clock
 from model.scenario.station import Lead
 from model.station.conductors import conductor_mm2
+from model.support.figures import day_and_time, duration, told, unbroken
 
 Variant = Literal["plain", "class", "answers"]
 Units = Literal["metric", "us"]
@@ -48,9 +49,7 @@ class Say:
 
     def at(self, moment: datetime) -> str:
         """Return a local moment within the run."""
-        if self.days < 7:
-            return f"{moment:%a %H:%M}"
-        return f"{moment.day} {moment:%b %H:%M}"
+        return day_and_time(moment, self.days)
 
     def until(self, clock: Clock, *, applies: bool, about: bool) -> str:
         """Return when a clock ends; ≈ where most of it rests on guesses."""
@@ -58,7 +57,7 @@ class Say:
             return "not planned"
         if clock.until is None:
             return "lasts"
-        return f"{'≈ ' if about else ''}{self.at(clock.until)}"
+        return f"{'≈ ' if about else ''}{self.at(told(clock.until, about=about))}"
 
     def quantity(self, value: float, unit: str, decimals: int = 0) -> str:
         """Return a number in the units of this page."""
@@ -82,7 +81,7 @@ class Say:
 
 def hours(value_h: float | None) -> str:
     """Return hours, or that they go beyond the limit of the reckoning."""
-    return "over 30 days" if value_h is None else f"{fixed(value_h, 1)} h"
+    return unbroken("over 30 days") if value_h is None else duration(value_h)
 
 
 def pounds(mass_kg: float) -> str:

@@ -10,6 +10,7 @@ from app.printing.type import paragraph, width_of
 from model.export.kit_page import Kit, KitResults, UnderSky
 from model.results.wording import CLOCK_WORDS
 from model.station.transmit_path import highest_planned_w
+from model.support.figures import change, told
 from model.verdict.table import end_words
 
 RUNGS_SHOWN = 6
@@ -80,7 +81,11 @@ def _withheld(kit: Kit, width: float) -> Piece:
 
 
 def _reserve(sky: UnderSky, say: Say) -> str:
-    return say.at(sky.reserve_crossed_at) if sky.reserve_crossed_at else "lasts"
+    crossed = sky.reserve_crossed_at
+    if crossed is None:
+        return "lasts"
+    about = sky.is_guessed
+    return f"{'≈ ' if about else ''}{say.at(told(crossed, about=about))}"
 
 
 def ladder_body(results: KitResults, say: Say, width: float) -> list[Piece]:
@@ -120,8 +125,8 @@ def ladder_body(results: KitResults, say: Say, width: float) -> list[Piece]:
 def gain(gained_h: float, *, lasts: bool) -> str:
     """Return the hours a measure gains, and whether the station then lasts."""
     if lasts:
-        return f"+{fixed(gained_h, 1)} h: lasts" if gained_h > 0 else "lasts"
-    return f"{'+' if gained_h >= 0 else ''}{fixed(gained_h, 1)} h"
+        return f"{change(gained_h)}: lasts" if gained_h > 0 else "lasts"
+    return change(gained_h)
 
 
 def _basis(results: KitResults) -> str:

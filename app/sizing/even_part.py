@@ -11,11 +11,11 @@ from app.sizing.even_picture import EvenMap, even_picture, even_words, node_word
 from app.sizing.export import ExportRow, Table
 from app.sizing.map_canvas import MapCanvas
 from app.sizing.map_inputs import MapInput, map_inputs
-from app.sizing.size_words import name_at
 from app.state.display import Display
 from app.widgets.labels import sentence_label
 from app.work.worked_part import WorkedPart
 from model.editing.faults import ScenarioError
+from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.axes import Axis
 from model.sizing.break_even_map import BreakEven, search_break_even

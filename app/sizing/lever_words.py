@@ -8,9 +8,9 @@ from app.number_text import percent, plain, with_unit
 from app.sizing.bars import Bar
 from app.sizing.export import Table
 from app.sizing.moved import label_of
-from model.results.wording import hours_words
 from model.scenario.scenario import Scenario
 from model.sizing.sensitivity import Lever, Measure, Result, Sensitivity
+from model.support.figures import duration
 
 MEASURES: dict[Measure, str] = {
     "first_end": "time of the first limit",
@@ -76,7 +76,7 @@ def _measured(result: Result, measure: Measure, run_h: float) -> float:
 
 def _words(result: Result, measure: Measure, us: bool) -> str:
     if measure == "first_end":
-        return "lasts" if result.first_end_h == inf else hours_words(result.first_end_h)
+        return "lasts" if result.first_end_h == inf else duration(result.first_end_h)
     if measure == "lowest_charge":
         return percent(result.lowest_fraction)
     if result.needed_kg == inf:

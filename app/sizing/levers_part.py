@@ -13,10 +13,11 @@ from app.sizing.bars import Bars
 from app.sizing.export import ExportRow
 from app.sizing.hand import Hand
 from app.sizing.lever_words import MEASURES, bars_of, levers_table
-from app.sizing.size_words import name_at, sentence
+from app.sizing.size_words import sentence
 from app.state.display import Display
 from app.widgets.labels import sentence_label
 from app.work.worked_part import WorkedPart
+from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.sensitivity import Sensitivity, search_sensitivity
 from model.support.progress import Search

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from app.sizing.size_words import name_at
 from model.editing.paths import value_at
+from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.axes import Axis, night_axis, night_h, number_axis, power_axis, sending_share_axis
 from model.station.transmit_path import highest_planned_w

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import ceil
 
 from app.number_text import with_unit
+from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.scenario.station import Battery, Panel
 from model.sizing.smallest import STEP_SHARE, Size, StationSizes
@@ -15,11 +16,6 @@ MEETS_MEANS = (
     " crossed. With the smallest panel each day also ends no lower than it began; a day like the"
     " first is run beforehand, so the start time does not matter."
 )
-
-
-def name_at(scenario: Scenario, index: int) -> str:
-    """Return what a station is called; one without a name goes by its number."""
-    return " ".join(scenario.stations[index].name.split()) or f"Station {index + 1}"
 
 
 def up_to_hold(value: float, decimals: int) -> float:

@@ -29,7 +29,6 @@ from app.sizing.size_words import (
     W_DECIMALS,
     against_words,
     battery_words,
-    name_at,
     panel_words,
     proof_words,
     up_to_hold,
@@ -37,6 +36,7 @@ from app.sizing.size_words import (
 from app.state.display import Display
 from app.widgets.labels import heading, sentence_label
 from app.work.worked_part import WorkedPart
+from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.smallest import StationSizes, search_sizes
 from model.support.progress import Search

@@ -7,12 +7,13 @@ from typing import cast
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from app.sizing.size_words import name_at, sentence
+from app.sizing.size_words import sentence
 from app.sizing.sureness_words import effect_words, measure_next, odds_words, station_words
 from app.widgets.labels import heading, sentence_label
 from app.work.worked_part import WorkedPart
 from model.engine.comparison import COARSE_STEP_MIN, Comparison
 from model.odds.monte_carlo import USUAL_MEMBERS, Spread, search_spread
+from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.support.progress import Search
 

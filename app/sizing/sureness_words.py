@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from math import isinf
 
-from app.sizing.size_words import name_at
 from model.editing.field_facts import describe
 from model.odds.monte_carlo import Effect, Spread
+from model.results.wording import called, name_at
 
 ORIGINS = {"measured": "measured", "datasheet": "from a datasheet", "guess": "a guess"}
 LONGER_OR_LESS = {
@@ -31,7 +31,7 @@ def odds_words(found: Spread, first: int, second: int) -> str:
     odds = found.odds(first, second)
     if odds is None:
         return ""
-    return odds.words(name_at(found.scenario, first), name_at(found.scenario, second))
+    return odds.words(called(found.scenario, first), called(found.scenario, second))
 
 
 def measure_next(found: Spread, count: int) -> tuple[Effect, ...]:

@@ -19,12 +19,12 @@ from PySide6.QtWidgets import (
 
 from app.sizing.export import ExportRow
 from app.sizing.plain_table import PlainTable
-from app.sizing.size_words import name_at
 from app.sizing.terms_table import Standings, terms_rows, terms_table
 from app.state.display import Display
 from app.widgets.labels import sentence_label
 from app.work.jobs import Jobs
 from app.work.work_bar import WorkBar
+from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.equal_terms import Terms, same_mass, same_power, search_same_time, standings
 from model.support.progress import Search, at_once, within

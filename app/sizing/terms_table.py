@@ -6,8 +6,8 @@ from math import inf
 
 from app.number_text import percent, plain, shown_unit
 from app.sizing.export import Table
-from app.sizing.size_words import name_at
 from app.sizing.variant_words import end_text
+from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.equal_terms import Standing
 

@@ -8,10 +8,10 @@ from typing import Any
 from app.fields.words import word_of
 from app.number_text import percent, plain, shown_unit, with_unit
 from app.sizing.export import Table
-from app.sizing.size_words import name_at
 from app.state.display import Display
 from model.editing.field_facts import describe, field_at
 from model.editing.paths import value_at
+from model.results.wording import name_at
 from model.scenario.scenario import Scenario, Variant
 from model.sizing.variants_compared import Difference, Fate, Version, differences
 

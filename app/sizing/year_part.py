@@ -11,13 +11,13 @@ from PySide6.QtWidgets import QWidget
 
 from app.number_text import percent
 from app.sizing.export import ExportRow, Table
-from app.sizing.size_words import name_at
 from app.sizing.year_strip import YearStrip
 from app.widgets.labels import sentence_label
 from app.work.worked_part import WorkedPart
-from model.results.wording import hours_words
+from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.year import Span, Year, replace_day, search_year, season_day
+from model.support.figures import duration
 from model.support.progress import Search
 
 MEANS = (
@@ -117,7 +117,7 @@ def _span_words(scenario: Scenario, year: Year, index: int) -> str:
     spans = year.working_spans(index)
     if not spans:
         best = int(station.held_h.argmax())
-        longest = hours_words(float(station.held_h[best]))
+        longest = duration(float(station.held_h[best]))
         return (
             f"meets the plan on no date; at best it lasts {longest}, from {_day(year.dates[best])}"
         )
@@ -140,7 +140,7 @@ def date_words(scenario: Scenario, year: Year, at: int) -> str:
         holds = (
             "meets the plan"
             if station.works[at]
-            else f"lasts {hours_words(float(station.held_h[at]))} of {hours_words(run_h)}"
+            else f"lasts {duration(float(station.held_h[at]))} of {duration(run_h)}"
         )
         parts.append(f"{name_at(scenario, index)} {holds}, lowest charge {least}")
     return f"{_day(year.dates[at])}: {'; '.join(parts)}."

@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 from app.number_text import MINUS, fixed, shown_unit
 from app.state.display import Display
 from app.theme import station_style
-from model.results.wording import hours_words
+from model.support.figures import change
 from model.verdict.table import Row, Verdict
 
 Index = QModelIndex | QPersistentModelIndex
@@ -117,8 +117,7 @@ class ComparisonModel(QAbstractTableModel):
         if difference is None:
             return NOTHING
         if row.unit == "time":
-            sign = MINUS if difference < 0 else "+" if difference > 0 else ""
-            return f"{sign}{hours_words(abs(difference))}"
+            return change(difference)
         shown = shown_unit(row.unit, row.decimals, us=self._display.is_us)
         text = fixed(difference * shown.factor, row.decimals)
         return text if text.startswith(MINUS) or float(text) == 0 else f"+{text}"

@@ -6,12 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from model.results.wording import listed
 from model.scenario.kinds import KINDS
 from model.scenario.scenario import Scenario
 from model.scenario.station import Lead, Station
 from model.station.conductors import conductor_mm2
+from model.station.decibels import decibels
 from model.station.part_loads import LOADS
 from model.station.transmit_path import alone, way_for
+from model.support.figures import amount, entered
 
 # Watch the first five minutes of each hour: the published wilderness-listening custom.
 # Kinds of loads that have habits of their own.
@@ -28,7 +31,7 @@ class Measure:
     key : a short fixed name.
     kind : "habit" costs nothing to carry, "gear" does.
     words : what to do, as an order.
-    loses : what is given up.
+    loses : what is given up, as a sentence without its full stop.
     changed : the scenario with the change made.
     """
 
@@ -64,8 +67,8 @@ def habits(scenario: Scenario, index: int) -> Iterator[Measure]:
         yield Measure(
             "short_watch",
             "habit",
-            "keep watch only the first 5 minutes of each hour",
-            "calls at other times are missed",
+            "watch only the first 5 minutes of each hour",
+            "You would miss calls at other times",
             scenario.model_copy(update={"plan": plan}),
         )
     yield from _computer_habits(scenario, index, station)
@@ -77,7 +80,7 @@ def habits(scenario: Scenario, index: int) -> Iterator[Measure]:
             "extras_off",
             "habit",
             "switch the extras off",
-            ", ".join(e.name or "an extra" for e in drawing),
+            f"You would be without {listed([e.name or 'an extra' for e in drawing])}",
             _with(scenario, index, extras=kept),
         )
     yield from _other_habits(scenario, index, station)
@@ -91,7 +94,7 @@ def _other_habits(scenario: Scenario, index: int, station: Station) -> Iterator[
         use = kind.uses[0]
         held = [part for _, part in kind.held_by(station)]
         if any(getattr(part, number) for part in held for number in use.numbers):
-            names = ", ".join(part.name or kind.words for part in held)
+            names = f"You would be without {listed([part.name or kind.words for part in held])}"
             without = _with(scenario, index, **{kind.slot: kind.none})
             yield Measure(f"{use.key}_off", "habit", f"switch {use.words} off", names, without)
 
@@ -104,8 +107,8 @@ def gear(scenario: Scenario, index: int) -> Iterator[Measure]:
         yield Measure(
             "battery_warm",
             "gear",
-            "keep the battery warm (clothing, sleeping bag)",
-            "a warm place for it",
+            f"keep the battery at {entered(battery.warm_c, '°C')} or more",
+            "It needs a warm, padded place",
             _with_part(scenario, index, "battery", kept="warm"),
         )
     if any(lead.feeds != "panel" and conductor_mm2(lead) for lead in station.leads):
@@ -113,7 +116,7 @@ def gear(scenario: Scenario, index: int) -> Iterator[Measure]:
             "thicker_leads",
             "gear",
             "use leads with twice the copper",
-            "their weight",
+            "They weigh more",
             _with(scenario, index, leads=tuple(_doubled(lead) for lead in station.leads)),
         )
     if panel is not None and panel.mount != "re-aimed":
@@ -121,22 +124,22 @@ def gear(scenario: Scenario, index: int) -> Iterator[Measure]:
             "re_aim",
             "gear",
             "turn the panel to the sun every 3 h",
-            "someone to turn it",
+            "Somebody has to turn it",
             _with_part(scenario, index, "panel", mount="re-aimed", re_aim_hours=3.0),
         )
     yield Measure(
         "second_battery",
         "gear",
-        "carry one more battery like it",
-        f"{battery.mass_kg:.1f} kg" if battery.mass_kg else "its weight",
+        "carry a second battery like it" if battery.count == 1 else "carry one more such battery",
+        _adds(battery.mass_kg),
         _with_part(scenario, index, "battery", count=battery.count + 1),
     )
     if panel is not None:
         yield Measure(
             "second_panel",
             "gear",
-            "carry one more panel like it",
-            f"{panel.mass_kg:.1f} kg" if panel.mass_kg else "its weight",
+            "carry a second panel like it" if panel.count == 1 else "carry one more such panel",
+            _adds(panel.mass_kg),
             _with_part(scenario, index, "panel", count=panel.count + 1),
         )
 
@@ -150,7 +153,7 @@ def _amplifier_habits(scenario: Scenario, index: int, station: Station) -> Itera
             "amplifier_off",
             "habit",
             "switch the amplifier off outside nets",
-            "a few seconds before the next net",
+            "It has to be switched on before each net",
             _with_part(scenario, index, "amplifier", out_of_session="off"),
         )
     if amplifier.in_session == "operate":
@@ -158,7 +161,7 @@ def _amplifier_habits(scenario: Scenario, index: int, station: Station) -> Itera
             "amplifier_standby",
             "habit",
             "keep the amplifier in standby between transmissions",
-            "a slower turn-round",
+            "Changing over takes a little longer",
             _with_part(scenario, index, "amplifier", in_session="standby"),
         )
 
@@ -172,14 +175,14 @@ def _computer_habits(scenario: Scenario, index: int, station: Station) -> Iterat
             "computer_in_data",
             "habit",
             "run the computer only in data blocks",
-            "logging on it at other times",
+            "You would not log on it at other times",
             _with_part(scenario, index, "laptop", runs="data"),
         )
     yield Measure(
         "computer_off",
         "habit",
         "leave the computer off",
-        "data messages",
+        "You would have no data traffic",
         _with_part(scenario, index, "laptop", runs="never"),
     )
 
@@ -194,8 +197,8 @@ def _power_habits(scenario: Scenario, index: int, station: Station) -> Iterator[
         yield Measure(
             "without_amplifier",
             "habit",
-            f"send with the radio alone, {bare_w:g} W",
-            "signal",
+            f"transmit with the radio alone, {amount(bare_w, 'W')}",
+            f"Your signal would be {amount(decibels(max(given), bare_w), 'dB', 2)} weaker",
             _with(scenario, index, amplifier=None),
         )
     low_w = max(given) / 10
@@ -206,10 +209,14 @@ def _power_habits(scenario: Scenario, index: int, station: Station) -> Iterator[
         yield Measure(
             "tenth_power",
             "habit",
-            f"send at {low_w:g} W",
-            "10 dB of signal",
+            f"transmit at {amount(low_w, 'W')}",
+            f"Your signal would be {amount(10.0, 'dB')} weaker",
             scenario.model_copy(update={"plan": plan}),
         )
+
+
+def _adds(mass_kg: float) -> str:
+    return f"It adds {amount(mass_kg, 'kg', 2)}" if mass_kg else "It adds weight"
 
 
 def _doubled(lead: Lead) -> Lead:

@@ -10,10 +10,11 @@ from model.editing.paths import value_at, with_value
 from model.engine.comparison import Comparison, shared_extras
 from model.engine.run import StationRun, run_station
 from model.results.tie_point import first_end_h, tie_value
-from model.results.wording import hours_words
+from model.results.wording import called, capital, end_moment, listed
 from model.scenario.scenario import Scenario
+from model.support.figures import amount, change, duration, entered
 from model.support.progress import Search, finish
-from model.verdict.table import end_words, name_of, ranking
+from model.verdict.table import end_words, ranking
 
 CLEAR_OKTA, OVERCAST_OKTA = 0.0, 8.0
 
@@ -31,7 +32,7 @@ class Cure:
     @property
     def words(self) -> str:
         """The gain in words."""
-        return "lasts to the end" if self.gained_h == inf else f"+{hours_words(self.gained_h)}"
+        return "lasts" if self.gained_h == inf else change(self.gained_h)
 
 
 @dataclass(frozen=True)
@@ -130,9 +131,9 @@ def under_sky(scenario: Scenario, okta: float) -> Scenario:
 
 _FLIP_INPUTS = (
     ("radio.receive_a", "receive current", "A", 0.05, 20.0),
-    ("battery.capacity_ah", "battery", "Ah", 0.1, 10.0),
-    ("panel.rated_w", "panel", "W", 0.05, 10.0),
-    ("amplifier.operate_a", "amplifier's operate current", "A", 0.05, 20.0),
+    ("battery.capacity_ah", "battery capacity", "Ah", 0.1, 10.0),
+    ("panel.rated_w", "panel power", "W", 0.05, 10.0),
+    ("amplifier.operate_a", "amplifier operate current", "A", 0.05, 20.0),
 )
 
 
@@ -189,27 +190,29 @@ def _sentences(
     skies: tuple[SkyCase, ...],
 ) -> list[str]:
     sentences = []
-    if found:
+    scenario = comparison.scenario
+    run = comparison.runs[worst]
+    if found and run is not None:
         best = found[0]
         gain = (
-            "it then lasts to the end"
+            f"it then lasts to {end_moment(run)}"
             if best.gained_h == inf
-            else f"{hours_words(best.gained_h)} more"
+            else f"it then lasts {duration(best.gained_h)} longer"
         )
         sentences.append(
-            f"What gains most for {name_of(comparison, worst)}: {best.measure.words}; {gain}."
-            f" The price: {best.measure.loses}."
+            f"What helps {called(scenario, worst)} most: {best.measure.words}; {gain}."
+            f" {best.measure.loses}."
         )
     if turned:
         flip = turned[0]
-        owner = int(flip.path.split(".")[1])
-        both = " and ".join(name_of(comparison, index) for index in flip.stations)
+        owner = called(scenario, int(flip.path.split(".")[1]))
+        both = listed([called(scenario, index) for index in sorted(flip.stations)])
         sentences.append(
-            f"What would flip it: with the {flip.label} of {name_of(comparison, owner)} at"
-            f" {flip.value:.6g} {flip.unit} instead of {flip.now:.6g} {flip.unit},"
-            f" {both} {'both last to the end' if flip.both_last else 'end together'}."
+            f"What would change the order: at a {flip.label} of {amount(flip.value, flip.unit)} for"
+            f" {owner} instead of {entered(flip.now, flip.unit)},"
+            f" {both} {'would both last' if flip.both_last else 'would end together'}."
         )
     for case in skies:
-        name = name_of(comparison, case.station)
+        name = capital(called(scenario, case.station))
         sentences.append(f"{name}, clear sky: {case.clear}. Overcast: {case.overcast}.")
     return sentences

@@ -1,4 +1,4 @@
-"""What would mend the leads: the least change that holds full power, proved by a rerun."""
+"""Fixes for the leads: the least change that holds full power, proved by a rerun."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ import numpy as np
 from model.engine.run import StationRun, run_station
 from model.engine.step_values import Bounds
 from model.results.voltage_drop import Branch, full_power_end, wire_c
-from model.results.wording import hours_words
 from model.scenario.station import Lead
 from model.station.conductors import awg_mm2, conductor_mm2, copper_ohm_per_m, lead_ohm
+from model.support.figures import amount, duration, entered, percent
 
 # Conductor sizes as sold: IEC 60228, and the even AWG numbers.
 SIZES_MM2 = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0)
@@ -56,18 +56,18 @@ class LeadCure:
     def gain(self) -> str:
         """What it gains, in words that follow the change."""
         longer = (
-            "to the end of the run"
+            "throughout this run"
             if self.gained_h == inf
-            else f"{hours_words(self.gained_h)} longer"
+            else f"{duration(self.gained_h)} longer"
             if self.gained_h >= 1 / 60
             else "no longer in this run"
         )
-        return f"holds full power to {100 * self.to_fraction:.0f} % charge, {longer}"
+        return f"keeps full power down to {percent(self.to_fraction)} charge, {longer}"
 
     @property
     def sentence(self) -> str:
         """The cure and what it gains."""
-        return f"{self.words} {self.gain}."
+        return f"{self.words}; {self.gain}."
 
 
 def lead_cures(run: StationRun) -> tuple[LeadCure, ...]:
@@ -137,7 +137,7 @@ _Change = tuple[str, float, str]
 
 
 def _name(lead: Lead) -> str:
-    return lead.name or f"the lead to the {lead.feeds}"
+    return lead.name or f"lead to the {lead.feeds}"
 
 
 def _shorter(lead: Lead, allowed_ohm: float, at_c: float) -> _Change | None:
@@ -151,7 +151,7 @@ def _shorter(lead: Lead, allowed_ohm: float, at_c: float) -> _Change | None:
     # Where that is too short to be made, half of what is there shows what length is worth.
     if length_m < SHORTEST_M:
         length_m = max(SHORTEST_M, floor(5 * lead.one_way_m) / 10)
-    words = f"{length_m:g} m instead of {lead.one_way_m:g} m of {_name(lead)}"
+    words = f"{_name(lead)}: {amount(length_m, 'm')} instead of {entered(lead.one_way_m, 'm')}"
     return "one_way_m", length_m, words
 
 
@@ -171,7 +171,11 @@ def _thicker(lead: Lead, allowed_ohm: float, at_c: float) -> _Change | None:
     if not larger:
         return None
     size = next((s for s in larger if s >= needed_mm2), larger[min(1, len(larger) - 1)])
-    return "size_mm2", size, f"{size:g} mm² instead of {lead.size_mm2:g} mm² for {_name(lead)}"
+    return (
+        "size_mm2",
+        size,
+        f"{_name(lead)}: {entered(size, 'mm²')} instead of {entered(lead.size_mm2, 'mm²')}",
+    )
 
 
 def _thicker_awg(lead: Lead, needed_mm2: float) -> _Change | None:
@@ -180,14 +184,19 @@ def _thicker_awg(lead: Lead, needed_mm2: float) -> _Change | None:
     if not larger:
         return None
     awg = next((a for a in larger if awg_mm2(a) >= needed_mm2), larger[min(1, len(larger) - 1)])
-    return "awg", awg, f"AWG {awg} instead of AWG {lead.awg} for {_name(lead)}"
+    return (
+        "awg",
+        awg,
+        f"{_name(lead)}: AWG\N{NO-BREAK SPACE}{awg} instead of AWG\N{NO-BREAK SPACE}{lead.awg}",
+    )
 
 
 def _sound_joints(lead: Lead, allowed_ohm: float, at_c: float) -> _Change | None:
     if lead.joints_mohm <= 1.5 * SOUND_JOINTS_MOHM:
         return None
     words = (
-        f"joints of {SOUND_JOINTS_MOHM:g} mΩ instead of {lead.joints_mohm:g} mΩ in {_name(lead)}"
+        f"{_name(lead)}: joints of {entered(SOUND_JOINTS_MOHM, 'mΩ')} instead of"
+        f" {entered(lead.joints_mohm, 'mΩ')}"
     )
     return "joints_mohm", SOUND_JOINTS_MOHM, words
 
@@ -197,8 +206,8 @@ def _proved(
 ) -> LeadCure:
     station = run.station
     lead = station.leads[index]
-    mended = lead.model_copy(update={field: value})
-    leads = (*station.leads[:index], mended, *station.leads[index + 1 :])
+    changed = lead.model_copy(update={field: value})
+    leads = (*station.leads[:index], changed, *station.leads[index + 1 :])
     after = run_station(
         run.site,
         run.day,
@@ -216,7 +225,7 @@ def _proved(
         words[0].upper() + words[1:],
         full_power_end(run, step, bounds).fraction,
         gained_h,
-        _copper_kg(mended) - _copper_kg(lead),
+        _copper_kg(changed) - _copper_kg(lead),
     )
 
 

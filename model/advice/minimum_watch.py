@@ -12,15 +12,21 @@ from model.station.loads import DATA_ACTIVITIES
 
 
 def last_resorts(scenario: Scenario, index: int) -> Iterator[Measure]:
-    """Yield what is left to do when the habits are used up: be deaf between nets, be silent."""
+    """Yield what is left when the habits are used up: no watch between nets, no transmitting."""
     deaf = _with_plan(scenario, _deaf_between_nets(scenario.plan))
     if deaf != scenario and any(block.sends for block in scenario.plan):
         yield Measure(
-            "deaf", "habit", "switch the radio off between nets", "all calls outside nets", deaf
+            "deaf",
+            "habit",
+            "switch the radio off between nets",
+            "You would miss all calls outside nets",
+            deaf,
         )
     silent = _with_plan(scenario, _silent(scenario.plan))
     if silent != scenario:
-        yield Measure("silent", "habit", "send nothing, only listen", "being heard", silent)
+        yield Measure(
+            "silent", "habit", "only listen, transmit nothing", "Nobody would hear you", silent
+        )
 
 
 def leanest(scenario: Scenario, index: int) -> Scenario:

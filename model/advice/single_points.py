@@ -6,9 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from model.engine.run import StationRun, run_station
+from model.results.wording import listed
 from model.station.decibels import decibels
 from model.station.loads import DATA_ACTIVITIES
 from model.station.transmit_path import alone, highest_planned_w
+from model.support.figures import amount, entered
 from model.verdict.table import end_words
 
 
@@ -43,8 +45,8 @@ def _found(run: StationRun) -> Iterator[WeakPoint]:
     yield from _laptop(run)
     fuses = sorted({lead.fuse_a for lead in run.station.leads if lead.fuse_a})
     if fuses:
-        sizes = ", ".join(f"{fuse:g} A" for fuse in fuses[:4])
-        yield WeakPoint("A fuse", "what it feeds", f"find the cause; spares of {sizes}")
+        sizes = listed([entered(fuse, "A") for fuse in fuses[:4]])
+        yield WeakPoint("A fuse", "what it feeds", f"find the cause first; carry spares of {sizes}")
 
 
 def _battery(run: StationRun) -> Iterator[WeakPoint]:
@@ -53,14 +55,14 @@ def _battery(run: StationRun) -> Iterator[WeakPoint]:
         then = (
             f"the {run.station.chargers[0].name or 'charger'} alone, if it runs the radio unaided"
             if run.station.chargers
-            else "a second, smaller one, or a vehicle's, fused"
+            else "a second, smaller one, or a vehicle's through a fuse"
         )
         yield WeakPoint("Battery", "everything", then)
         return
     fewer = battery.model_copy(update={"count": battery.count - 1})
     station = run.station.model_copy(update={"battery": fewer})
     rerun = run_station(run.site, run.day, run.plan, station, run.shared)
-    yield WeakPoint(f"One battery of {battery.count}", "its share", end_words(rerun))
+    yield WeakPoint(f"One of {battery.count} batteries", "its share", end_words(rerun))
 
 
 def _panel(run: StationRun) -> Iterator[WeakPoint]:
@@ -78,7 +80,8 @@ def _amplifier(run: StationRun) -> Iterator[WeakPoint]:
         return
     loss_db = decibels(planned_w, bare_w)
     yield WeakPoint(
-        "Amplifier", f"power above {bare_w:.3g} W", f"radio alone at {bare_w:.3g} W, by-pass it",
+        "Amplifier", f"power above {amount(bare_w, 'W')}",
+        f"bypass it, radio alone at {amount(bare_w, 'W')}",
         loss_db=loss_db,
     )  # fmt: skip
 

@@ -24,6 +24,7 @@ from model.results.expected_readings import (
     readings,
 )
 from model.results.solar_yield import Harvest, harvest
+from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.scenario.station import Battery, Station
 from model.station.carried_mass import Item, Load, items, load
@@ -104,8 +105,8 @@ class Kit:
 
     @property
     def name(self) -> str:
-        """Its name, or its number where it has none."""
-        return self.station.name or f"Station {self.index + 1}"
+        """Its name, or its letter where it has none."""
+        return name_at(self.scenario, self.index)
 
 
 @kept_while_it_lives

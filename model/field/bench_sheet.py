@@ -130,20 +130,20 @@ _WORK: tuple[tuple[str, str, int, tuple[str, ...], bool], ...] = (
         "Switched off", "lead connected, power button off", 2, ("radio.off_a",), False,
     ),
     (
-        "Listening", "alone, at your usual volume, light as you use it", 3, ("radio.receive_a",),
+        "Listening", "radio alone, at your usual volume and display light", 3, ("radio.receive_a",),
         False,
     ),
     (
-        "Amplifier idle", "meter in its own lead, nothing sent", 2,
+        "Amplifier idle", "meter in its own lead, without transmitting", 2,
         ("amplifier.standby_a", "amplifier.operate_a"), False,
     ),
     (
-        "Key down", "into a dummy load, 10 s each, at two powers at least; read volts at the radio"
-        " and at the battery in the same moment", 6, ("radio.key_down", "amplifier.key_down"),
-        False,
+        "Key down", "into a dummy load, 10\N{NO-BREAK SPACE}s each, at two or more powers; read the"
+        " voltage at the radio and at the battery at the same time", 6,
+        ("radio.key_down", "amplifier.key_down"), False,
     ),
     (
-        "Battery, two loads", "at its terminals: volts with a light load, then with a heavy one",
+        "Battery, two loads", "at its terminals: voltage with a light load, then with a heavy one",
         2, ("battery.resistance_ohm",), False,
     ),
     (
@@ -156,7 +156,7 @@ _WORK: tuple[tuple[str, str, int, tuple[str, ...], bool], ...] = (
         ("laptop.power_w", "laptop.sleep_w", "laptop.converter_idle_a"), False,
     ),
     (
-        "Everything else that draws", "one at a time", 3,
+        "All other loads", "one at a time", 3,
         ("controller.own_a", *_OTHERS), False,
     ),
     (
@@ -229,14 +229,14 @@ def _changes(
     yield from readings.numbers
     for slot, points in readings.key_down:
         if len({point.rf_w for point in points}) < 2:
-            faults.append(Fault(f"{slot}.key_down", "needs readings at two powers at least"))
+            faults.append(Fault(f"{slot}.key_down", "needs readings at two or more powers"))
         else:
             yield f"{slot}.key_down", tuple((point.rf_w, point.current_a) for point in points)
     yield from _joints(station, dict(readings.key_down).get("radio", ()), faults)
     if readings.loads:
         ohm = bank_resistance_ohm(*readings.loads)
         if ohm is None or ohm < 0:
-            words = "needs two different currents, and fewer volts with the greater"
+            words = "needs two different currents, and a lower voltage at the higher one"
             faults.append(Fault("battery.resistance_ohm", words))
         else:
             yield "battery.resistance_ohm", _one_battery_ohm(station.battery, ohm, readings.room_c)
@@ -290,7 +290,9 @@ def _joints(
     if not drops or not leads:
         return
     if any(drop_v < 0 for _, drop_v in drops):
-        faults.append(Fault("radio.key_down", "volts at the radio exceed those at the battery"))
+        faults.append(
+            Fault("radio.key_down", "the voltage at the radio is above that at the battery")
+        )
         return
     # Least squares through the origin: the greater currents say more.
     measured_ohm = sum(a * v for a, v in drops) / sum(a * a for a, _ in drops)

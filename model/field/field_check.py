@@ -39,6 +39,7 @@ from model.scenario.declare import Source, minutes_of
 from model.scenario.kinds import KINDS, kind_of
 from model.scenario.station import FieldReading, Station
 from model.station.chemistry import rest_v
+from model.support.figures import entered, percent
 
 Quantity = Literal["used_ah", "battery_v", "panel_a"]
 UNITS: dict[Quantity, str] = {"used_ah": "Ah", "battery_v": "V", "panel_a": "A"}
@@ -177,7 +178,7 @@ def _stored_ah(run: StationRun, quantity: Quantity, reading: FieldReading) -> fl
     if quantity == "used_ah":
         return full_ah - (reading.used_ah or 0.0)
     span = charge_by_volts(run.station.battery, reading.battery_v or 0.0)
-    assert span is not None, "volts that fit no charge are not believed"
+    assert span is not None, "a voltage that fits no charge is not counted"
     return span.middle_fraction * full_ah
 
 
@@ -235,9 +236,8 @@ def _offers(run: StationRun, factors: Factors) -> Iterator[Offer]:
     if panel and _is_worth_saying(sun, factors.sun_spread, float(prior_spreads(run)[len(USES)])):
         losses = round(min(max(1 - (1 - panel.other_losses) * sun, 0.0), 0.95), 3)
         words = (
-            f"The panel seems to give {_more_or_less(sun)} than predicted, if the sky was as"
-            f" entered: other losses would be {losses * 100:.0f} %, not"
-            f" {panel.other_losses * 100:.0f} %."
+            f"If the sky was as entered, the panel gives {_more_or_less(sun)} than predicted: other"
+            f" losses would be {percent(losses)}, not {percent(panel.other_losses)}."
         )
         spread = min(factors.sun_spread * (1 - losses) / max(losses, 0.05), 2.0)
         yield Offer("panel.other_losses", panel.other_losses, losses, spread, words)
@@ -270,9 +270,9 @@ def _offer(station: Station, path: str, factor: float, left: float) -> Offer:
         change = "each point by as much"
     else:
         after = _rounded(before * factor)
-        change = f"{before:g} {facts.unit} would be {after:g} {facts.unit}"
+        change = f"{entered(after, facts.unit)} instead of {entered(before, facts.unit)}"
     of_what = part.name or kind_of(part).label.lower()
-    words = f"{of_what}: {label} seems {_more_or_less(factor)} than entered; {change}."
+    words = f"{of_what}: {label} seems to be {_more_or_less(factor)} than entered; {change}."
     return Offer(path, before, after, min(left / factor, 2.0), words)
 
 
@@ -282,7 +282,7 @@ def _rounded(number: float) -> float:
 
 
 def _more_or_less(factor: float) -> str:
-    return f"{abs(factor - 1) * 100:.0f} % {'more' if factor > 1 else 'less'}"
+    return f"{percent(abs(factor - 1))} {'more' if factor > 1 else 'less'}"
 
 
 def accepted(station: Station, offer: Offer, on: date) -> Station:

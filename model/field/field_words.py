@@ -5,11 +5,12 @@ from __future__ import annotations
 from model.engine.outcome import Clock
 from model.engine.run import StationRun
 from model.field.field_check import UNITS, Check, FieldCheck
-from model.results.wording import CLOCK_WORDS, moment
+from model.results.wording import CLOCK_WORDS, capital, moment
+from model.support.figures import amount, entered, percent, span
 
 QUANTITY_WORDS = {
     "used_ah": "used since full",
-    "battery_v": "battery volts",
+    "battery_v": "battery voltage",
     "panel_a": "panel current",
 }
 _TOLD_SHARE = 0.005
@@ -19,62 +20,64 @@ def check_sentence(run: StationRun, check: Check) -> str:
     """Return one reading against the prediction: ``12:00 on day 1 (Mon), used since full: ...``."""
     unit = UNITS[check.quantity]
     return (
-        f"{moment(run, check.at)}, {QUANTITY_WORDS[check.quantity]}: read {check.measured:.3g}"
-        f" {unit}, predicted {check.expected:.3g} {unit} ({check.low:.3g} to {check.high:.3g})."
-        f" {verdict(check)}"
+        f"{moment(run, check.at)}, {QUANTITY_WORDS[check.quantity]}: measured"
+        f" {entered(check.measured, unit)}, predicted {amount(check.expected, unit)}"
+        f" ({span(check.low, check.high, unit)}). {verdict(check)}"
     )
 
 
 def verdict(check: Check) -> str:
     """Return whether a reading agrees, and where it does not, what it hints at."""
     if not check.credit.believable:
-        return "Not to be believed for this question."
+        return "It says nothing about this question."
     if check.agrees:
-        return "As predicted, within what was known and what the meter can tell."
+        return "As predicted, within the uncertainty of the prediction and the meter."
     more = check.measured > check.expected
     if check.quantity == "panel_a":
-        return "More sun than predicted." if more else "Less sun than predicted, or a poor aim."
+        return (
+            "More sun than predicted."
+            if more
+            else "Less sun than predicted, or the panel is badly aimed."
+        )
     if (check.quantity == "used_ah") == more:
-        return "More has gone than predicted: more is drawn, or less sun came in."
-    return "Less has gone than predicted: less is drawn, or more sun came in."
+        return "More charge has been used than predicted: more is drawn, or there was less sun."
+    return "Less charge has been used than predicted: less is drawn, or there was more sun."
 
 
 def outlook_sentences(check: FieldCheck) -> tuple[str, ...]:
     """Return what the readings change in the rest of the trip, most important first."""
     before, after = check.predicted, check.outlook
     if not any(each.credit.believable for each in check.checks):
-        return ("Nothing read so far can be believed for what is left; the prediction stands.",)
+        return ("No reading so far tells what is left; the prediction stands.",)
     rows = [
         line
         for name in ("full_power", "receive")
         if (line := _clock_sentence(before, after, name)) is not None
     ]
     rows.append(
-        f"At the end {_percent(after.end_fraction)} of the charge instead of"
-        f" {_percent(before.end_fraction)}."
+        f"Charge at the end: {percent(after.end_fraction)} instead of"
+        f" {percent(before.end_fraction)}."
         if abs(after.end_fraction - before.end_fraction) >= _TOLD_SHARE
-        else f"At the end {_percent(after.end_fraction)} of the charge, as predicted."
+        else f"Charge at the end: {percent(after.end_fraction)}, as predicted."
     )
     crossed, planned = after.reserve_crossed_at, before.reserve_crossed_at
     if crossed is not None:
         instead = f", not {moment(before, planned, about=True)}" if planned else ""
-        rows.append(f"The reserve is reached {moment(after, crossed, about=True)}{instead}.")
+        rows.append(
+            f"The charge falls below the reserve at {moment(after, crossed, about=True)}{instead}."
+        )
     elif planned is not None:
-        rows.append("The reserve is not reached any more.")
+        rows.append("The charge no longer falls to the reserve.")
     return tuple(rows)
 
 
 def _clock_sentence(before: StationRun, after: StationRun, name: str) -> str | None:
     planned: Clock = getattr(before.clocks, name)
     found: Clock = getattr(after.clocks, name)
-    what = CLOCK_WORDS[name].capitalize()
+    what = capital(CLOCK_WORDS[name])
     if found.until is None:
-        return f"{what} now lasts to the end of the run." if planned.until else None
+        return f"{what} now lasts to the end." if planned.until else None
     words = f"{what} until {moment(after, found.until, about=True)}"
     if planned.until is None:
-        return f"{words}; it was to last to the end."
+        return f"{words}; predicted was to the end."
     return f"{words}, not {moment(before, planned.until, about=True)}."
-
-
-def _percent(fraction: float) -> str:
-    return f"{fraction * 100:.0f} %"

@@ -10,6 +10,7 @@ from model.engine.run import StationRun
 from model.results.expected_readings import METER_DOUBT_V
 from model.scenario.station import Battery
 from model.station.chemistry import TABLE_STEPS, rest_v
+from model.support.figures import amount, entered, percent
 
 # Common practice, no source: a counter in line, a pocket meter, a clamp in the sun.
 COUNTER_SHARE = 0.02
@@ -59,8 +60,8 @@ def credit_of_counter(used_ah: float, hours: float) -> Credit:
     doubt_ah = COUNTER_SHARE * used_ah + COUNTER_OFFSET_A * hours
     return Credit(
         True,
-        f"A counter is good to about {doubt_ah:.2g} Ah by now, if it was set to zero at a full"
-        " charge and sees every lead. A cheap one misses short key-downs.",
+        f"A counter is good to about {amount(doubt_ah, 'Ah', 2)} by now, if it was set to zero at"
+        " full charge and all current flows through it. A cheap one misses short key-downs.",
         doubt_ah=doubt_ah,
     )
 
@@ -70,22 +71,23 @@ def credit_of_volts(battery: Battery, volts_v: float, *, at_rest: bool) -> Credi
     if not at_rest:
         return Credit(
             False,
-            "Volts under load or charge say nothing of what is left: read them after 30 minutes"
-            " with nothing drawn.",
+            "Voltage under load or charge does not indicate the charge: read it after"
+            " 30\N{NO-BREAK SPACE}min with nothing drawn or charged.",
         )
-    span = charge_by_volts(battery, volts_v)
+    span, volts = charge_by_volts(battery, volts_v), entered(volts_v, "V")
     if span is None:
         return Credit(
-            False, f"{volts_v:.2f} V is no rest volts of this battery: not rested, or another kind."
+            False,
+            f"This battery never rests at {volts}: it had not rested, or it is another kind.",
         )
-    low, high = round(span.low_fraction * 100), round(span.high_fraction * 100)
-    words = f"{volts_v:.2f} V at rest means anything from {low} to {high} % of charge"
+    low, high = round(span.low_fraction * 100), percent(span.high_fraction)
+    words = f"{volts} at rest can be any charge from {low} to {high}"
     cell = battery.cell
     is_flat = (
         span.low_fraction < cell.flat_to_fraction and span.high_fraction > cell.flat_from_fraction
     )
     if is_flat or span.high_fraction - span.low_fraction > WIDEST_FRACTION:
-        return Credit(False, f"{words}: believe the counted Ah instead.")
+        return Credit(False, f"{words}: trust the counted Ah instead.")
     doubt_ah = max(span.high_fraction - span.low_fraction, 0.04) / 2 * battery.full_ah
     return Credit(True, f"{words}.", doubt_ah=doubt_ah)
 
@@ -99,18 +101,18 @@ def credit_of_panel(
     """
     able_a, used_a = float(run.flow.panel_able_a[step]), float(run.flow.panel_a[step])
     if able_a < LEAST_PANEL_A:
-        return Credit(False, "Next to no sun is expected at this minute: read it nearer to noon.")
+        return Credit(False, "Hardly any sun is expected at this minute: read it nearer noon.")
     foretold_full = used_a < able_a * (1 - SPILL_SHARE)
     if panel_a < able_a and (foretold_full if has_room is None else not has_room):
         return Credit(
             False,
-            f"A battery this full may take less than the {able_a:.2g} A the panel could give: the"
-            " reading says how full it is, not how much sun there is.",
+            f"A battery this full may take less than the {amount(able_a, 'A', 2)} the panel could"
+            " give: the reading shows how full it is, not how much sun there is.",
         )
     doubt_a = PANEL_SHARE * max(panel_a, able_a)
     return Credit(
         True,
-        f"Good to about {doubt_a:.2g} A under a steady sky: a passing cloud or a poor aim shows"
-        " at once.",
+        f"Good to about {amount(doubt_a, 'A', 2)} under a steady sky: a passing cloud or a badly"
+        " aimed panel shows at once.",
         doubt_a=doubt_a,
     )

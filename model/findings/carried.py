@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from model.findings.finding import Finding, Subject
 from model.scenario.chemistries import CHEMISTRIES
+from model.support.figures import entered, number, percent
 
 DATA = ("slots", "arq")
 
@@ -19,7 +20,7 @@ def _reserve(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "reserve_fraction",
-            "No reserve is kept: coming home with an empty battery counts as holding.",
+            "No reserve is kept: coming home with an empty battery counts as meeting the plan.",
             f"{_usual_reserves()} are usual.",
         )
     elif usual >= 0.4 and reserve >= 0.4 and battery.tested_fraction <= 0.6 and not measured:
@@ -27,25 +28,25 @@ def _reserve(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "battery.tested_fraction",
-            f"Both a tested capacity of {100 * battery.tested_fraction:.0f} % and a reserve of"
-            f" {100 * reserve:.0f} % are taken off: {left_ah:.1f} of"
-            f" {battery.capacity_ah * battery.count:g} Ah count.",
-            "Right if a discharge test gave it; if it was meant as the depth it bears, that is"
-            " the reserve already.",
+            f"Both a tested capacity of {percent(battery.tested_fraction)} and a reserve of"
+            f" {percent(reserve)} are taken off: {number(left_ah)} of"
+            f" {entered(battery.capacity_ah * battery.count, 'Ah')} count.",
+            "Right if a discharge test gave that capacity. The depth to which a battery may be"
+            " discharged is the reserve already.",
         )
     elif reserve >= 0.5 > usual:
         yield Finding(
             "hint",
             "reserve_fraction",
-            f"{100 * reserve:.0f} % of a {battery.cell.family} battery is set aside;"
-            f" {100 * usual:.0f} % is usual.",
+            f"{percent(reserve)} of a {battery.cell.family} battery is kept as reserve;"
+            f" {percent(usual)} is usual.",
         )
     if station.start_fraction < reserve:
         yield Finding(
             "warning",
             "start_fraction",
-            f"The run starts at {100 * station.start_fraction:.0f} %, below the reserve of"
-            f" {100 * reserve:.0f} %.",
+            f"The run starts at {percent(station.start_fraction)}, below the reserve of"
+            f" {percent(reserve)}.",
             "Charge before you leave.",
         )
 
@@ -66,7 +67,8 @@ def _extras(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "warning",
                 f"extras.{index}.current_a",
-                f"Both {extra.power_w:g} W and {extra.current_a:g} A are given, and both are"
+                f"Both {entered(extra.power_w, 'W')} and {entered(extra.current_a, 'A')} are given,"
+                " and both are"
                 " counted.",
                 "Enter one of the two.",
             )
@@ -74,7 +76,7 @@ def _extras(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "hint",
                 f"extras.{index}",
-                "This extra has neither watts nor amperes nor mass: it changes nothing.",
+                "This extra has no power, current, mass or cost: it changes nothing.",
             )
         if draws and not extra.hours:
             yield Finding(
@@ -116,14 +118,14 @@ def _laptop(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "laptop.charge_w",
-            "The computer is recharged from spare sun only, and this station has no panel.",
+            "The computer is recharged from spare sun, and this station has no panel or charger.",
         )
     if laptop.charge_w and not laptop.own_battery_wh:
         yield Finding(
             "hint",
             "laptop.charge_w",
             "The computer has no battery of its own that could be recharged.",
-            "Enter its watt-hours.",
+            "Enter the watt-hours of its own battery.",
         )
 
 

@@ -13,6 +13,7 @@ from model.scenario.station import Panel, Station
 from model.sky.irradiance import PanelLight
 from model.station.chemistry import absorption_v
 from model.station.panel_curve import cold_open_circuit_v, panel_curve, tied_current_a
+from model.support.figures import amount, apart, entered, percent
 
 # A panel made for a 12 V battery loses about a fifth tied to it; from here on it is the wrong one.
 NOTABLE_MISMATCH = 0.25
@@ -43,13 +44,13 @@ def _no_controller(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "controller",
-            "The panel is tied to the battery without a charge controller: nothing ends the"
+            "The panel is connected to the battery without a charge controller: nothing ends the"
             " charge, and at night current may flow back.",
-            "Add a controller that suits the chemistry.",
+            "Add a controller set to the battery's chemistry.",
         )
     if station.controller is not None and station.panel is None:
         taken_ah = station.controller.own_a * 24
-        costs = f" and draws {taken_ah:.2g} Ah a day" if taken_ah else ""
+        costs = f" and draws {amount(taken_ah, 'Ah')} a day" if taken_ah else ""
         yield Finding(
             "hint",
             "controller",
@@ -70,9 +71,11 @@ def _mismatch(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "controller.kind" if controller else "controller",
-            f"Tied to {battery_v:.1f} V this panel works far below its best {best_v:g} V: in full"
-            f" light with cells at 25 °C {100 * lost:.0f} % of its power is lost.",
-            "Use an mppt controller, panels in parallel, or a panel of about 18 V.",
+            f"Held at the battery's {amount(battery_v, 'V')}, this panel works far below its"
+            " voltage"
+            f" at maximum power of {entered(best_v, 'V')}: in full sun, cells at 25 °C,"
+            f" {percent(lost)} of its power is lost.",
+            "Use an MPPT controller, panels in parallel, or a panel with a Vmp of about 18 V.",
         )
 
 
@@ -85,21 +88,22 @@ def _too_few_volts(subject: Subject) -> Iterator[Finding]:
     margin_v = controller.start_margin_v if controller else 0.0
     battery_v = _half_charged_v(station)
     if open_v <= battery_v + margin_v:
-        above = f" plus the {margin_v:g} V the controller starts at" if margin_v else ""
+        above = f" plus the {entered(margin_v, 'V')} the controller starts at" if margin_v else ""
         yield Finding(
             "warning",
             "panel.voc_v",
-            f"Unloaded the panel reaches {open_v:g} V, never above the battery's"
-            f" {battery_v:.1f} V{above}: it cannot charge.",
-            "Wire panels in series, or choose one of more volts.",
+            f"Without load the panel reaches {entered(open_v, 'V')}, never above the battery's"
+            f" {amount(battery_v, 'V')}{above}: it cannot charge.",
+            "Wire panels in series, or choose one of higher voltage.",
         )
     elif panel.vmp_v * _volts_in_series(panel) < absorption_v(station.battery):
         yield Finding(
             "hint",
             "panel.vmp_v",
-            f"The panel's best point of {panel.vmp_v * _volts_in_series(panel):g} V is below the"
-            f" {absorption_v(station.battery):.1f} V of a battery nearly full: the last of the"
-            " charge is slow, and slower in heat.",
+            "The panel's voltage at maximum power,"
+            f" {entered(panel.vmp_v * _volts_in_series(panel), 'V')}, is"
+            f" below the {amount(absorption_v(station.battery), 'V')} of a battery nearly full: the"
+            " end of the charge is slow, and slower in heat.",
         )
 
 
@@ -109,8 +113,10 @@ def _crossed_volts(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "error",
             "panel.vmp_v",
-            f"The best point at {panel.vmp_v:g} V is not below the open-circuit {panel.voc_v:g} V.",
-            "The best point lies near 0.8 of the open-circuit volts.",
+            f"The voltage at maximum power of {entered(panel.vmp_v, 'V')} is not below the"
+            " open-circuit"
+            f" voltage of {entered(panel.voc_v, 'V')}.",
+            "Vmp is usually about 0.8 of Voc.",
         )
 
 
@@ -123,20 +129,23 @@ def _cold_volts(subject: Subject) -> Iterator[Finding]:
     string = f"{panel.count} panels in series" if _volts_in_series(panel) > 1 else "the panel"
     limit_v = controller.input_limit_v if controller else None
     if limit_v is not None and cold_v > limit_v:
+        cold, limit = apart((cold_v, limit_v), "V")
         yield Finding(
             "warning",
             "controller.input_limit_v",
-            f"At {coldest_c:g} °C {string} can reach {cold_v:.1f} V unloaded; the controller bears"
-            f" {limit_v:g} V and is destroyed above.",
-            "Wire in parallel, or take a controller for more volts.",
+            f"At {entered(coldest_c, '°C')} {string} can reach {cold} without load; the controller"
+            " is"
+            f" rated for {limit}, and more destroys it.",
+            "Wire in parallel, or use a controller with a higher voltage rating.",
         )
     if cold_v > TOUCHABLE_V:
         yield Finding(
             "hint",
             "panel.wiring",
-            f"At {coldest_c:g} °C {string} can reach {cold_v:.0f} V: that shocks, and an opened"
-            " plug draws an arc.",
-            "Cover the panels before you plug or unplug; local rules apply.",
+            f"At {entered(coldest_c, '°C')} {string} can reach {amount(cold_v, 'V')}: enough for a"
+            " shock, and a plug"
+            " pulled under load draws an arc.",
+            "Cover the panels before you plug or unplug them; local rules apply.",
         )
 
 
@@ -151,8 +160,9 @@ def _output_limit(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "controller.output_limit_a",
-            f"The controller passes {controller.output_limit_a:g} A, about {kept_w:.0f} W into this"
-            f" battery; the panel could give {best_w:.0f} W.",
+            f"The controller passes {entered(controller.output_limit_a, 'A')}, about"
+            f" {amount(kept_w, 'W')} into this"
+            f" battery; the panel could give {amount(best_w, 'W')}.",
         )
 
 
@@ -167,10 +177,11 @@ def _charge_limit(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "warning",
                 f"chargers.{index}.current_a",
-                f"This charger offers {charger.current_a:g} A; the battery may take"
-                f" {limit_a:g} A. Here the rest goes unused; in the field the battery is harmed or"
-                " its protection opens.",
-                f"Use a charger of {limit_a:g} A or less.",
+                f"This charger offers {entered(charger.current_a, 'A')}; the battery may take"
+                f" {entered(limit_a, 'A')}. The run leaves the rest unused; in the field it damages"
+                " the"
+                " battery or opens its protection.",
+                f"Use a charger of {entered(limit_a, 'A')} or less.",
             )
     panel, controller = station.panel, station.controller
     if panel is None:
@@ -183,9 +194,9 @@ def _charge_limit(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "battery.charge_limit_a",
-            f"In full sun the panel can charge with {given_a:.1f} A; the battery may take"
-            f" {limit_a:g} A.",
-            "Limit the controller's output, or take a larger battery.",
+            f"In full sun the panel can charge with {amount(given_a, 'A')}; the battery may take"
+            f" {entered(limit_a, 'A')}.",
+            "Limit the controller's output, or use a larger battery.",
         )
 
 
@@ -196,9 +207,9 @@ def _cold_charging(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "battery.charge_min_c",
-            f"Charging is allowed down to {limit_c:g} °C of the cells; below 0 °C it harms"
-            f" {battery.cell.family} cells for good.",
-            "Leave it empty unless the maker says otherwise of these cells.",
+            f"Charging is allowed down to {entered(limit_c, '°C')} cell temperature; below 0 °C it"
+            f" damages {battery.cell.family} cells for good.",
+            "Leave it empty unless the maker allows it for these cells.",
         )
 
 
@@ -214,8 +225,8 @@ def _charge_efficiency(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "battery.charge_efficiency",
-            f"A {battery.cell.family} battery gives back about {usual:g} of what it is"
-            f" charged with, not {battery.charge_efficiency:g}.",
+            f"A {battery.cell.family} battery gives back about {entered(usual)} of what it is"
+            f" charged with, not {entered(battery.charge_efficiency)}.",
         )
 
 
@@ -225,8 +236,9 @@ def _flattered_panel(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "panel.other_losses",
-            f"The panel is counted with all of its {panel.rated_w:g} W label; in the field dirt,"
-            " age, shade and a kind label take 0.15 to 0.3.",
+            f"The panel is counted at its full rating of {entered(panel.rated_w, 'W')}; in the"
+            " field"
+            " dirt, age, shade and an optimistic rating take 0.15 to 0.3 of it.",
         )
 
 
@@ -240,7 +252,7 @@ def _mount(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "hint",
                 "panel.tilt_deg",
-                f"The panel {how}: the tilt of {panel.tilt_deg:g}° is not used.",
+                f"The panel {how}: the tilt of {entered(panel.tilt_deg, '°')} is not used.",
                 "Set the mount to fixed to use it.",
             )
         return
@@ -250,8 +262,9 @@ def _mount(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "panel.azimuth_deg",
-            f"The panel is tilted {panel.tilt_deg:g}° towards {panel.azimuth_deg:g}°, away from"
-            f" the noon sun at {sunward_deg:g}°.",
+            f"The panel is tilted {entered(panel.tilt_deg, '°')} towards"
+            f" {entered(panel.azimuth_deg, '°')}, away from"
+            f" the noon sun at {entered(sunward_deg, '°')}.",
         )
 
 

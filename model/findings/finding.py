@@ -11,6 +11,7 @@ from model.scenario.scenario import Block, Day, Site
 from model.scenario.station import Station
 from model.station.fuses import lead_currents_a
 from model.station.transmit_path import SendingWay, way_for
+from model.support.figures import unbroken
 
 Level = Literal["error", "warning", "hint"]
 
@@ -21,7 +22,7 @@ class Finding:
 
     Attributes
     ----------
-    level : an error is a fault to mend; a warning and a hint are not.
+    level : an error is a fault to put right; a warning and a hint are not.
     path : dotted path of the field, 0-based.
     sentence : what is the matter, in words and numbers.
     remedy : what to do about it.
@@ -34,6 +35,10 @@ class Finding:
     sentence: str
     remedy: str = ""
     withholds: bool = True
+
+    def __post_init__(self) -> None:
+        for name in ("sentence", "remedy"):
+            object.__setattr__(self, name, unbroken(getattr(self, name)))
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from model.findings.finding import Finding, Subject
 from model.scenario.station import Lead
 from model.station.conductors import awg_mm2, lead_ohm
 from model.station.fuses import BOATS, CONTINUOUS_SHARE, bears_a, fuse_fault
+from model.support.figures import amount, entered, percent
 
 SIZES_AGREE = 0.10
 NOTABLE_JOINTS_V = 0.2
@@ -18,8 +19,8 @@ def _no_leads(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "leads",
-            "No leads are listed: between battery and radio no volts are lost here, and no fuse"
-            " is checked.",
+            "No leads are listed: no voltage drop between battery and radio is counted, and no"
+            " fuse is checked.",
             "Add the leads with their length, size, joints and fuse.",
         )
 
@@ -31,7 +32,8 @@ def _size(subject: Subject) -> Iterator[Finding]:
                 yield Finding(
                     "error",
                     f"leads.{index}.size_mm2",
-                    f"This lead of {lead.one_way_m:g} m has no conductor size: its resistance"
+                    f"This lead of {entered(lead.one_way_m, 'm')} has no conductor size: its"
+                    " resistance"
                     " cannot be worked out.",
                     "Enter mm² or the AWG number.",
                 )
@@ -41,8 +43,8 @@ def _size(subject: Subject) -> Iterator[Finding]:
                 yield Finding(
                     "error",
                     f"leads.{index}.size_mm2",
-                    f"{lead.size_mm2:g} mm² and AWG {lead.awg}, which is {given_mm2:.2f} mm², do"
-                    " not agree.",
+                    f"{entered(lead.size_mm2, 'mm²')} and AWG {lead.awg}, which is"
+                    f" {amount(given_mm2, 'mm²')}, do not agree.",
                     "Enter one of the two.",
                 )
 
@@ -55,7 +57,7 @@ def _feeds_nothing(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "hint",
                 f"leads.{index}.for",
-                f"This lead goes to the {lead.feeds}, which this station does not have.",
+                f"This lead is for the {lead.feeds}, which this station does not have.",
                 "Remove it, or add the part.",
             )
 
@@ -70,8 +72,8 @@ def _no_fuse(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "warning",
                 f"leads.{mine[0][0]}.fuse_a",
-                f"No fuse stands between battery and {feeds}: a short burns the lead, and a"
-                " lithium pack gives hundreds of amperes into it.",
+                f"No fuse between battery and {feeds}: a short circuit burns the lead; a lithium"
+                " pack drives hundreds of amperes into it.",
                 "Put a fuse at the battery; with a vehicle's battery, one in each conductor.",
             )
     if all(lead.feeds in ("battery", "panel") for lead in leads):
@@ -80,8 +82,8 @@ def _no_fuse(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "warning",
                 f"leads.{index}.fuse_a",
-                "No fuse stands at the battery.",
-                "Put one there, never above what the conductor bears.",
+                "No fuse at the battery.",
+                "Fit one there, never above what the conductor is rated for.",
             )
 
 
@@ -89,12 +91,12 @@ def _fuse_above_wire(subject: Subject) -> Iterator[Finding]:
     for index, lead in enumerate(subject.station.leads):
         bears = bears_a(lead)
         fault = fuse_fault(lead, bears) if bears is not None else ""
-        if fault:
+        if fault and bears is not None:
             yield Finding(
                 "error",
                 f"leads.{index}.fuse_a",
                 f"{fault[0].upper()}{fault[1:]} ({BOATS.name}, {lead.insulation_c} °C insulation).",
-                f"Fit {bears:.3g} A or less, or a thicker lead.",
+                f"Fit {amount(bears, 'A')} or less, or a thicker lead.",
                 withholds=False,
             )
 
@@ -111,8 +113,9 @@ def _upstream_fuse(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "warning",
                 f"leads.{index}.fuse_a",
-                f"This lead has no fuse of its own; the {fuse_a:g} A at the battery is above the"
-                f" {bears:.3g} A that its conductor bears.",
+                f"This lead has no fuse of its own; the {entered(fuse_a, 'A')} at the battery is"
+                " above the"
+                f" {amount(bears, 'A')} its conductor is rated for.",
                 "Fuse it where it leaves the thicker lead.",
             )
 
@@ -129,8 +132,8 @@ def _current(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "warning",
                 f"leads.{index}.size_mm2",
-                f"With the key down this lead carries {carries:.1f} A; its conductor bears"
-                f" {bears:.3g} A for long ({BOATS.name}).",
+                f"With the key down this lead carries {amount(carries, 'A')}; its conductor is"
+                f" rated for {amount(bears, 'A')} continuously ({BOATS.name}).",
                 "Use a thicker lead.",
             )
 
@@ -141,18 +144,19 @@ def _small_fuse(index: int, lead: Lead, carries: float) -> Iterator[Finding]:
         yield Finding(
             "warning",
             f"leads.{index}.fuse_a",
-            f"With the key down this lead carries {carries:.1f} A through a fuse of"
-            f" {lead.fuse_a:g} A: it will open.",
-            "Fit the next larger fuse that the conductor bears, or turn the power down.",
+            f"With the key down this lead carries {amount(carries, 'A')} through a fuse of"
+            f" {entered(lead.fuse_a, 'A')}: it will open.",
+            "Fit the next larger fuse within the conductor's rating, or turn the power down.",
         )
     elif carries > lead.fuse_a * CONTINUOUS_SHARE:
         yield Finding(
             "hint",
             f"leads.{index}.fuse_a",
-            f"With the key down this lead carries {carries:.1f} A,"
-            f" {100 * carries / lead.fuse_a:.0f} % of its {lead.fuse_a:g} A fuse; for long a fuse"
-            " holds 75 to 80 % of its rating.",
-            "Enough for speech and Morse; not for full-duty modes.",
+            f"With the key down this lead carries {amount(carries, 'A')},"
+            f" {percent(carries / lead.fuse_a)} of its {entered(lead.fuse_a, 'A')} fuse;"
+            " continuously a"
+            " fuse carries 75 to 80 % of its rating.",
+            "Enough for voice and Morse; not for full-duty modes.",
         )
 
 
@@ -168,7 +172,8 @@ def _joints(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "hint",
                 f"leads.{index}.joints_mohm",
-                f"The joints of this lead lose {lost_v:.2f} V with the key down, more than its"
+                f"The joints of this lead lose {amount(lost_v, 'V')} with the key down, more than"
+                " its"
                 " copper.",
                 "A sound two-pole plug has under 1 mΩ; clamps and worn plugs have tens.",
             )

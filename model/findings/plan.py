@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from model.findings.finding import Finding, Setting, clock_span
 from model.station.emission import HIGHEST_SLOT_SHARE
+from model.support.figures import entered, percent
 
 SILENT = ("off", "watch")
 
@@ -16,8 +17,8 @@ def _slotted_share(setting: Setting) -> Iterator[Finding]:
             yield Finding(
                 "error",
                 f"plan.{index}.transmit_share",
-                f"{clock_span(block)} spends {block.transmit_share:g} of its time sending; a"
-                " slotted mode sends 12.64 s of every second 15 s slot, 0.4213 at most.",
+                f"{clock_span(block)} transmits for {entered(block.transmit_share)} of its time; a"
+                " slotted mode transmits 12.64 s of every second 15 s slot, 0.4213 at most.",
                 "Enter 0.4213 or less.",
             )
 
@@ -29,24 +30,24 @@ def _sends_nothing(setting: Setting) -> Iterator[Finding]:
                 yield Finding(
                     "warning",
                     f"plan.{index}.transmit_share",
-                    f"{clock_span(block)} is {_silent_name(block.activity)}: nothing is sent,"
-                    f" whatever the share of {block.transmit_share:g} says.",
-                    "Set the share to 0, or choose the mode you send in.",
+                    f"{clock_span(block)} is {_silent_name(block.activity)}: nothing is"
+                    f" transmitted, the share of {entered(block.transmit_share)} is not used.",
+                    "Set the share to 0, or choose the mode you transmit in.",
                 )
         elif block.transmit_share > 0 and block.rf_w == 0:
             yield Finding(
                 "warning",
                 f"plan.{index}.rf_w",
-                f"{clock_span(block)} spends {100 * block.transmit_share:.0f} % of its time sending"
-                " but asks for 0 W: nothing is sent.",
+                f"{clock_span(block)} transmits for {percent(block.transmit_share)} of its time"
+                " at 0 W: nothing is transmitted.",
                 "Enter the power you mean to use.",
             )
         elif block.transmit_share == 0 and block.rf_w > 0:
             yield Finding(
                 "hint",
                 f"plan.{index}.transmit_share",
-                f"{clock_span(block)} asks for {block.rf_w:g} W but spends no time sending.",
-                "A guest in a net sends about 0.1 of the time, its control about 0.5.",
+                f"{clock_span(block)} plans {entered(block.rf_w, 'W')} but no time to transmit.",
+                "Usual transmit share: station checking in 0.1, net control 0.5.",
             )
 
 
@@ -63,9 +64,9 @@ def _licence(setting: Setting) -> Iterator[Finding]:
             yield Finding(
                 "warning",
                 f"plan.{index}.rf_w",
-                f"{clock_span(block)} asks for {block.rf_w:g} W; your licence limit here is"
-                f" {limit_w:g} W.",
-                f"Plan {limit_w:g} W or less, or correct the limit under Place.",
+                f"{clock_span(block)} plans {entered(block.rf_w, 'W')}; your licence limit here is"
+                f" {entered(limit_w, 'W')}.",
+                f"Plan {entered(limit_w, 'W')} or less, or correct the licence limit of the site.",
             )
 
 
@@ -75,7 +76,7 @@ def _frequency(setting: Setting) -> Iterator[Finding]:
             yield Finding(
                 "hint",
                 f"plan.{index}.frequency_mhz",
-                f"{clock_span(block)} has no frequency, so no keep-out distance from the antenna"
+                f"{clock_span(block)} has no frequency, so no safe distance from the antenna"
                 " can be worked out.",
                 "Enter the frequency.",
             )

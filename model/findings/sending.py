@@ -9,6 +9,7 @@ from model.scenario.station import KeyDown
 from model.station.decibels import S_UNIT_DB, decibels
 from model.station.key_down_law import NOTABLE_MISS, fit, misses
 from model.station.transmit_path import amplified
+from model.support.figures import amount, entered, number, percent, span
 
 # How far past the measured points a current is still worth no more than a hint.
 FAR_PAST = 1.5
@@ -22,16 +23,16 @@ def _no_law(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "error",
             "radio.key_down",
-            "The plan sends, but no current with the key down is given: what sending costs cannot"
+            "The plan transmits, but no key-down current is entered: what transmitting takes cannot"
             " be worked out.",
-            "Enter the current drawn at two powers or more.",
+            "Enter the current at two or more powers.",
         )
     else:
         yield Finding(
             "warning",
             "radio.key_down",
-            "The plan sends, but this radio has no key-down current: it only listens.",
-            "Enter the current drawn at two powers, or leave it so for a receiver.",
+            "The plan transmits, but this radio has no key-down current: it only receives.",
+            "Enter the current at two powers; leave it empty for a receiver.",
         )
 
 
@@ -43,9 +44,10 @@ def _gives_less(subject: Subject) -> Iterator[Finding]:
     yield Finding(
         "hint",
         "amplifier.rf_max_w" if station.amplifier and planned.way.amplified else "radio.rf_max_w",
-        f"The plan asks for {planned.asked_w:g} W; this station gives {planned.given_w:.3g} W,"
-        f" {less_db:.1f} dB less ({less_db / S_UNIT_DB:.1f} S-units).",
-        "Compare at equal power, or take the difference for what it is.",
+        f"The plan asks for {entered(planned.asked_w, 'W')}; this station transmits"
+        f" {amount(planned.given_w, 'W')}, {amount(less_db, 'dB', 2)} less"
+        f" ({number(less_db / S_UNIT_DB, 2)} S-units).",
+        "Compare at the same RF power, or bear the difference in mind.",
     )
 
 
@@ -61,13 +63,14 @@ def _below_lowest(subject: Subject) -> Iterator[Finding]:
         if boosted is not None and asked_w > station.radio.highest_rf_w:
             drive_w = asked_w * floor_w / boosted.lowest_w if boosted.lowest_w else asked_w
         if drive_w < floor_w:
-            through = f", which wants {drive_w:.2g} W of drive" if drive_w != asked_w else ""
+            through = f", which takes {amount(drive_w, 'W')} of drive" if drive_w != asked_w else ""
             yield Finding(
                 "warning",
                 "radio.rf_min_w",
-                f"The plan asks for {asked_w:g} W{through}; this radio cannot be turned below"
-                f" {floor_w:g} W.",
-                "Plan more power, or choose a radio that goes lower.",
+                f"The plan asks for {entered(asked_w, 'W')}{through}; this radio cannot be turned"
+                " below"
+                f" {entered(floor_w, 'W')}.",
+                "Plan more power, or choose a radio that can be turned lower.",
             )
             return
 
@@ -88,15 +91,16 @@ def _missed(path: str, points: KeyDown) -> Iterator[Finding]:
             yield Finding(
                 "warning",
                 path,
-                f"The curve through the points gives {law.current_a(power_w):.2f} A at"
-                f" {power_w:g} W where {current_a:g} A is entered, {100 * abs(miss):.0f} % off.",
+                f"The curve through the points gives {amount(law.current_a(power_w), 'A')} at"
+                f" {entered(power_w, 'W')} where {entered(current_a, 'A')} is entered,"
+                f" {percent(abs(miss))} off.",
                 "Measure that point again; current follows the square root of power.",
             )
     if law.root_a == 0:
         yield Finding(
             "warning",
             path,
-            "The points say that more power draws no more current, which no set does.",
+            "By these points more power takes no more current, which no radio does.",
             "Measure again at two powers far apart.",
         )
 
@@ -121,9 +125,10 @@ def _past(path: str, points: KeyDown, at_w: float) -> Iterator[Finding]:
     yield Finding(
         "warning" if far else "hint",
         path,
-        f"At {at_w:.3g} W the current of {fit(points).current_a(at_w):.2f} A is carried past the"
-        f" points entered, {low_w:g} to {high_w:g} W.",
-        f"Measure the current at {at_w:.3g} W.",
+        f"At {amount(at_w, 'W')} the current of {amount(fit(points).current_a(at_w), 'A')} is"
+        " extrapolated"
+        f" beyond the points entered, {span(low_w, high_w, 'W')}.",
+        f"Measure the current at {amount(at_w, 'W')}.",
     )
 
 
@@ -133,9 +138,9 @@ def _powers_crossed(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "error",
             "radio.rf_min_w",
-            f"The lowest power of {radio.rf_min_w:g} W is above the highest of"
-            f" {radio.highest_rf_w:g} W.",
-            "Exchange or correct them.",
+            f"The lowest power of {entered(radio.rf_min_w, 'W')} is above the highest of"
+            f" {entered(radio.highest_rf_w, 'W')}.",
+            "Swap or correct them.",
         )
 
 
@@ -149,17 +154,18 @@ def _drive(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "amplifier.gain_db",
-            f"Driven with all {radio.highest_rf_w:g} W of this radio the amplifier gives"
-            f" {reach_w:.3g} of its {amplifier.highest_rf_w:g} W.",
+            f"Driven with all {entered(radio.highest_rf_w, 'W')} of this radio the amplifier gives"
+            f" {amount(reach_w, 'W')} of its {entered(amplifier.highest_rf_w, 'W')}.",
         )
     elif reach_w > 1.2 * amplifier.highest_rf_w:
         yield Finding(
             "hint",
             "amplifier.gain_db",
-            f"{amplifier.highest_rf_w / gain:.2g} W drives this amplifier fully; the radio can give"
-            f" {radio.highest_rf_w:g} W.",
+            f"{amount(amplifier.highest_rf_w / gain, 'W')} drives this amplifier to full power; the"
+            " radio can give"
+            f" {entered(radio.highest_rf_w, 'W')}.",
             "Turn the radio down before you switch the amplifier in: overdrive splatters and can"
-            " destroy it.",
+            " destroy the amplifier.",
         )
 
 
@@ -169,11 +175,12 @@ def _amplifier_unused(subject: Subject) -> Iterator[Finding]:
         return
     bare_w = subject.station.radio.highest_rf_w
     if not any(block.sends and block.rf_w > bare_w for block in plan):
-        mass = f" of {amplifier.mass_kg:.2g} kg" if amplifier.mass_kg else ""
+        mass = f" of {amount(amplifier.mass_kg, 'kg')}" if amplifier.mass_kg else ""
         yield Finding(
             "hint",
             "amplifier",
-            f"No block asks for more than the radio's own {bare_w:g} W: the amplifier{mass} is"
+            f"No block asks for more than the radio's own {entered(bare_w, 'W')}: the"
+            f" amplifier{mass} is"
             " never used.",
             "It could stay at home.",
         )
@@ -195,8 +202,10 @@ def _amplifier_left_on(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "warning" if state == "operate" else "hint",
             "amplifier.out_of_session",
-            f"Left in {state} outside nets the amplifier draws {drawn_a:g} A for {hours:.1f} h,"
-            f" {taken_ah:.1f} Ah a day; the radio listens for {radio.receive_a:g} A.",
+            f"Left in {state} outside nets the amplifier draws {entered(drawn_a, 'A')} for"
+            f" {amount(hours, 'h')},"
+            f" {amount(taken_ah, 'Ah')} a day; the radio takes {entered(radio.receive_a, 'A')} to"
+            " receive.",
             "Switch it off outside nets.",
         )
 

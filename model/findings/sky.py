@@ -13,6 +13,7 @@ from model.sky.horizon import horizon_height_deg
 from model.sky.irradiance import panel_light, sun_position
 from model.sky.timeline import timeline
 from model.station.cell_temperature import cell_climate
+from model.support.figures import amount, entered
 
 # Light below which even a cold battery misses nothing worth a word [W/m²].
 WORTHWHILE_W_M2 = 50.0
@@ -28,8 +29,9 @@ def _low_above_high(setting: Setting) -> Iterator[Finding]:
             yield Finding(
                 "warning",
                 "day.low_c",
-                f"On day {number} the low of {low:g} °C is above the high of {high:g} °C.",
-                "Exchange the two.",
+                f"On day {number} the low of {entered(low, '°C')} is above the high of"
+                f" {entered(high, '°C')}.",
+                "Swap the two.",
             )
             return
 
@@ -57,16 +59,17 @@ def _dark_noon(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "panel",
-            "The sun does not rise in this run: the panel gives nothing worth counting.",
+            "The sun does not rise in this run: the panel gives next to nothing.",
             "Leave it at home, or bring another charger.",
         )
     elif height_deg < ridge_deg:
         yield Finding(
             "hint",
             "panel",
-            f"At noon the sun stands {height_deg:.0f}° high behind a horizon of {ridge_deg:.0f}°:"
-            f" it is hidden for {hidden_h:.1f} h a day, noon included.",
-            "Set up where the sky to the sun's side is open.",
+            f"At noon the sun stands {amount(height_deg, '°')} high behind a horizon of"
+            f" {amount(ridge_deg, '°')}:"
+            f" it is hidden for {amount(hidden_h, 'h')} a day, noon included.",
+            "Set up where the sky towards the sun is open.",
         )
 
 
@@ -83,9 +86,11 @@ def _frost(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "battery.kept",
-            f"For {hours:.1f} h of sun the cells are below {battery.lowest_charge_c:g} °C, coldest"
-            f" {float(climate.cell_c.min()):.0f} °C: charging is refused meanwhile.",
-            "Keep the battery insulated or in a warm place; never heat bare cells.",
+            f"For {amount(hours, 'h')} of sun the cells are below"
+            f" {entered(battery.lowest_charge_c, '°C')}, coldest"
+            f" {amount(float(climate.cell_c.min()), '°C')}: in that time the battery is not"
+            " charged.",
+            "Keep the battery insulated or in a warm place; no heat packs against bare cells.",
         )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from model.findings.finding import Finding, Subject
 from model.scenario.station import Battery
 from model.station.chemistry import absorption_v, interpolate
+from model.support.figures import amount, apart, entered
 
 
 def _resting_v(battery: Battery, fraction: float) -> float:
@@ -24,18 +25,18 @@ def _not_stated(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "hint",
             "radio.supply_min_v",
-            "Where full power ends is not stated: full power is taken to hold until the battery"
-            " is empty or cut off.",
-            "Turn the supply down on the bench until the power falls, and enter those volts;"
-            " many sets stop between 11.5 and 12.6 V.",
+            "No minimum voltage for full power is entered: the run takes full power to last until"
+            " the battery is empty or cut off.",
+            "Turn the supply down on the bench until the power falls, and enter that voltage;"
+            " for many radios it is between 11.5 and 12.6 V.",
         )
     if planned.way.amplified and station.amplifier and station.amplifier.supply_min_v is None:
         yield Finding(
             "hint",
             "amplifier.supply_min_v",
-            "Where the amplifier's full power ends is not stated: it is taken to hold until the"
-            " battery is empty or cut off.",
-            "Enter the volts at which its power falls.",
+            "No minimum voltage for the amplifier's full power is entered: the run takes full power"
+            " to last until the battery is empty or cut off.",
+            "Enter the voltage at which its power falls.",
         )
 
 
@@ -46,23 +47,25 @@ def _supply_window(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "error",
             "radio.supply_min_v",
-            f"Full power ends at {low:g} V, but no more than {high:g} V may be supplied: no volts"
-            " fit.",
+            f"Full power needs {entered(low, 'V')}, but the radio is rated for no more than"
+            f" {entered(high, 'V')}: no voltage suits it.",
             "13.8 V ± 15 % is usual: 11.7 to 15.9 V.",
         )
     elif least is not None and high is not None and least >= high:
         yield Finding(
             "error",
             "radio.receive_min_v",
-            f"Receive needs {least:g} V, but no more than {high:g} V may be supplied: no volts"
-            " fit.",
+            f"Receive needs {entered(least, 'V')}, but the radio is rated for no more than"
+            f" {entered(high, 'V')}: no voltage suits it.",
         )
     if low and least is not None and least > low:
         yield Finding(
             "warning",
             "radio.receive_min_v",
-            f"Receive is said to end at {least:g} V, sooner than full power at {low:g} V.",
-            "Receive usually goes on to lower volts than sending.",
+            f"Receive ends at {entered(least, 'V')}, above the {entered(low, 'V')} at which full"
+            " power"
+            " ends.",
+            "Receive usually goes on to a lower voltage than full power.",
         )
 
 
@@ -75,21 +78,22 @@ def _too_high(subject: Subject) -> Iterator[Finding]:
     full_v, charging_v = _resting_v(battery, 1.0), absorption_v(battery)
     charges = station.panel is not None or bool(station.chargers)
     pack = f"{battery.cells_in_series} {battery.chemistry} cells"
+    full, charging, limit = apart((full_v, charging_v, limit_v), "V")
     if full_v > limit_v:
         yield Finding(
             "warning",
             "battery.cells",
-            f"{pack} stand at {full_v:.1f} V when full, up to {charging_v:.1f} V from the charger;"
-            f" this radio bears {limit_v:g} V.",
-            "Use a regulator, another pack, or start below full; check with a meter before you"
-            " connect.",
+            f"{pack} reach {full} when full, up to {charging} on the charger; this radio is rated"
+            f" for {limit}.",
+            "Do not connect it. Use a regulator, another pack, or start below full; check the"
+            " voltage with a meter first.",
         )
     elif charges and charging_v > limit_v:
         yield Finding(
             "warning",
             "battery.cells",
-            f"While {pack} charge they reach {charging_v:.1f} V; this radio bears {limit_v:g} V.",
-            "Set the charge volts lower, or do not operate while charging.",
+            f"While charging, {pack} reach {charging}; this radio is rated for {limit}.",
+            "Lower the charge voltage, or disconnect the radio while charging.",
         )
 
 
@@ -110,11 +114,12 @@ def _too_low(subject: Subject) -> Iterator[Finding]:
                 "even when full" if full_v < needed_v else "from half charge on, without any load"
             )
             volts = full_v if full_v < needed_v else half_v
+            needed, rests = apart((needed_v, volts), "V")
             yield Finding(
                 "warning",
                 path,
-                f"{what} needs {needed_v:g} V, but {pack} rest at {volts:.1f} V: too low {when}.",
-                "Choose a pack with more cells in series or another chemistry.",
+                f"{what} needs {needed}, but {pack} rest at {rests}: too low {when}.",
+                "Choose a pack with more cells in series, or another chemistry.",
             )
 
 
@@ -124,21 +129,22 @@ def _board(subject: Subject) -> Iterator[Finding]:
         return
     limit_a = battery.discharge_limit_a * battery.count
     drawn_a = planned.key_down_a
+    drawn, limit = apart((drawn_a, limit_a), "A")
     if drawn_a > limit_a:
         yield Finding(
             "warning",
             "battery.discharge_limit_a",
-            f"With the key down at {planned.given_w:.3g} W the station draws {drawn_a:.1f} A; the"
-            f" battery lets {limit_a:g} A through: its protection opens and all goes silent."
-            " The run sends at less instead.",
-            "Turn the power down, or take a battery with a higher limit.",
+            f"With the key down at {amount(planned.given_w, 'W')} the station draws {drawn}; the"
+            f" battery lets {limit} through: its protection opens and the station is off the air."
+            " The run transmits at less power instead.",
+            "Turn the power down, or use a battery with a higher discharge limit.",
         )
     elif drawn_a > 0.9 * limit_a:
         yield Finding(
             "hint",
             "battery.discharge_limit_a",
-            f"With the key down at {planned.given_w:.3g} W the radio draws {drawn_a:.1f} A of the"
-            f" {limit_a:g} A that the battery lets through.",
+            f"With the key down at {amount(planned.given_w, 'W')} the station draws {drawn} of the"
+            f" {limit} that the battery lets through.",
             "Anything else switched on at that moment may trip the protection.",
         )
 
@@ -150,35 +156,37 @@ def _cut_off(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "battery.cutoff_v",
-            f"The loads drop at {battery.cutoff_v:g} V, but this battery rests at {full_v:.1f} V"
+            f"The loads are cut off at {entered(battery.cutoff_v, 'V')}, but this battery rests at"
+            f" {amount(full_v, 'V')}"
             " when full.",
-            "Enter lower volts.",
+            "Enter a lower voltage.",
         )
     if battery.reconnect_v and battery.reconnect_v < battery.cutoff_v:
         yield Finding(
             "warning",
             "battery.reconnect_v",
-            f"The loads drop at {battery.cutoff_v:g} V and would return at"
-            f" {battery.reconnect_v:g} V already: they would come and go.",
-            "Reconnect well above the cut-off.",
+            f"The loads are cut off at {entered(battery.cutoff_v, 'V')} and return at"
+            f" {entered(battery.reconnect_v, 'V')} already: they would switch on and off again and"
+            " again.",
+            "Reconnect well above the cut-off voltage.",
         )
     if battery.reconnect_v > _resting_v(battery, 1.0):
         yield Finding(
             "warning",
             "battery.reconnect_v",
-            f"Once cut off the loads never return: {battery.reconnect_v:g} V is above the"
-            f" {_resting_v(battery, 1.0):.1f} V of the full battery at rest.",
-            "Enter lower volts.",
+            f"Once cut off, the loads never return: {entered(battery.reconnect_v, 'V')} is above"
+            f" the {amount(_resting_v(battery, 1.0), 'V')} of the full battery at rest.",
+            "Enter a lower voltage.",
         )
     least_v = (battery.cell.harmed_below_cell_v or 0.0) * battery.cells_in_series
     if battery.cutoff_v < least_v - 0.01:
-        given = f"at {battery.cutoff_v:g} V" if battery.cutoff_v else "at no volts"
+        given = f"at {entered(battery.cutoff_v, 'V')}" if battery.cutoff_v else "at no voltage"
         yield Finding(
             "hint",
             "battery.cutoff_v",
-            f"The loads are dropped {given}: below {least_v:g} V a {battery.cell.family} battery is"
-            " harmed, and the last ampere-hours counted here cost its life.",
-            f"Cut off at {least_v:g} V or above.",
+            f"The loads are cut off {given}: below {entered(least_v, 'V')} a {battery.cell.family}"
+            " battery is damaged; the last ampere-hours counted here shorten its life.",
+            f"Cut off at {entered(least_v, 'V')} or above.",
         )
 
 

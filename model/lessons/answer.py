@@ -12,6 +12,7 @@ from statistics import median
 from model.lessons.lesson import ChoiceAnswer, NumberAnswer, OrderAnswer, Step, TimeAnswer
 from model.lessons.run import Amount, Truth, letter
 from model.lessons.text import number_words
+from model.support.figures import MINUS, number, percent, with_unit
 
 # A guess within a factor of 1.25 is good: common practice of such contests, no source.
 GOOD_RATIO = 1.25
@@ -49,7 +50,7 @@ def read_guess(text: str, step: Step, start: datetime, days: int) -> Guess:
         return _letters(text, len(answer.choices), 1)
     if answer.kind == "order":
         return _letters(text, len(answer.items), len(answer.items))
-    raise GuessError("this answer is drawn, not typed")
+    raise GuessError("this answer is drawn as a curve, not typed")
 
 
 def guess_words(guess: Guess, answer: TimeAnswer | NumberAnswer, start: datetime) -> str:
@@ -57,8 +58,8 @@ def guess_words(guess: Guess, answer: TimeAnswer | NumberAnswer, start: datetime
     assert isinstance(guess, float)
     if answer.kind == "time":
         return clock_words(guess, start)
-    number = f"{guess:.{answer.decimals}f}".replace("-", "−")
-    return f"{number} {answer.unit}".rstrip()
+    text = f"{guess:.{answer.decimals}f}".replace("-", MINUS)
+    return with_unit(text, answer.unit)
 
 
 def clock_words(hours: float, start: datetime) -> str:
@@ -142,28 +143,31 @@ def score_words(guesses: Sequence[Guess], step: Step, truth: Truth) -> str:
     """Return how the class did, in one or two sentences."""
     answer, count = step.answer, len(guesses)
     if not guesses:
-        return "No guesses were taken."
+        return "No guesses were made."
     good = sum(is_good(guess, truth) for guess in guesses)
     if answer.kind == "choice":
         return f"{good} of {count} chose it."
     if answer.kind == "order":
         share = pairs_right(class_order(guesses, answer), truth)
         pairs = number_words(share, "%")
-        return f"{good} of {count} have it whole; the class has {pairs} of the pairs right."
-    tail = f"{good} of {count} within × 1.25."
+        return (
+            f"{good} of {count} have the whole order right; the class as one has {pairs} of the"
+            " pairs."
+        )
+    tail = f"{good} of {count} are within a factor of {GOOD_RATIO:g}."
     middle = spread_of(guesses)
     ratio = None if middle is None else ratio_to(middle.median, truth)
     if ratio is None:
         return tail if truth.amount is not None else f"{good} of {count} said never."
     verdict = "good" if 1 / GOOD_RATIO <= ratio <= GOOD_RATIO else "off"
-    return f"Class median over run: × {ratio:.2f}, {verdict}. {tail}"
+    return f"The median guess is {number(ratio)} times the result: {verdict}. {tail}"
 
 
 def curve_score_words(drawn: Sequence[Amount], truth: Truth) -> str:
     """Return how near a drawn curve comes."""
     gap = curve_gap(drawn, truth)
     verdict = "good" if gap <= GOOD_CURVE_GAP else "off"
-    return f"Drawn and run lie {number_words(gap, '%')} of the scale apart on average: {verdict}."
+    return f"The drawn curve is off by {percent(gap)} of the scale on average: {verdict}."
 
 
 def _time(text: str, start: datetime, days: int) -> float:

@@ -9,9 +9,9 @@ from typing import Annotated
 from pydantic import Field
 
 from model.engine.run import hours_on_battery
-from model.results.wording import hours_words
 from model.scenario.declare import Number, Value, quantity
 from model.scenario.scenario import Scenario
+from model.support.figures import amount, duration, entered, number
 
 # A year and a place as good as any: neither sun nor frost takes part.
 _DAY = {"date": date(2027, 3, 6), "low_c": 25.0, "high_c": 25.0}
@@ -27,7 +27,7 @@ class MyKit(Value):
         default=0.75,
         le=100,
         decimals=3,
-        help="Read off a meter in the battery lead, volume as in use.",
+        help="Read from a meter in the battery lead, at the volume you use.",
     )
     listen_h: Number = quantity(
         "Hours on the air in a day",
@@ -36,27 +36,27 @@ class MyKit(Value):
         gt=0,
         le=24,
         decimals=1,
-        help="Switched on, sending or listening; the rest of the day everything is off.",
+        help="Switched on, transmitting or receiving; the rest of the day everything is off.",
     )
     send_a: Number = quantity(
-        "Current while sending",
+        "Mean current on transmit",
         "A",
         default=8.0,
         ge=0,
         le=100,
         decimals=2,
-        help="The mean over a transmission: in voice less than half of the key-down current.",
+        help="Mean over a transmission: in voice less than half of the key-down current.",
     )
     send_share: Number = quantity(
-        "Share of that time spent sending",
+        "Share of that time transmitting",
         default=0.05,
         ge=0,
         le=1,
         decimals=3,
-        help="3 minutes in an hour are 5 %.",
+        help="3 minutes in an hour are 5\N{NO-BREAK SPACE}%.",
     )
     capacity_ah: Number = quantity(
-        "Battery, on its label",
+        "Battery, as labelled",
         "Ah",
         default=15.0,
         gt=0,
@@ -64,12 +64,12 @@ class MyKit(Value):
         decimals=1,
     )
     tested_fraction: Number = quantity(
-        "Tested part of it",
+        "Tested share of it",
         default=0.9,
         gt=0,
         le=1.2,
         decimals=2,
-        help="From a discharge test. Untested: lithium 0.9, lead after some years 0.5.",
+        help="From a discharge test. Untested: lithium 0.9, lead-acid after some years 0.5.",
     )
 
 
@@ -95,7 +95,7 @@ class MyKitResult:
     @property
     def words(self) -> str:
         """The result in a few words."""
-        return "longer than 30 days" if self.hours is None else hours_words(self.hours)
+        return "over 30\N{NO-BREAK SPACE}days" if self.hours is None else duration(self.hours)
 
 
 def my_kit(kit: MyKit) -> MyKitResult:
@@ -141,11 +141,15 @@ def scenario_of(kit: MyKit) -> Scenario:
 
 def _sum(kit: MyKit, full_ah: float, mean_a: float, day_ah: float) -> tuple[str, ...]:
     listen_share = 1 - kit.send_share
-    hours = full_ah / day_ah * 24
+    hours, capacity = full_ah / day_ah * 24, entered(kit.capacity_ah, "Ah")
     return (
-        f"Battery: {kit.capacity_ah:g} Ah × {kit.tested_fraction:g} = {full_ah:.1f} Ah",
-        f"Listening: {kit.receive_a:g} A × {listen_share:g} = {kit.receive_a * listen_share:.3f} A",
-        f"Sending: {kit.send_a:g} A × {kit.send_share:g} = {kit.send_a * kit.send_share:.3f} A",
-        f"Together {mean_a:.3f} A × {kit.listen_h:g} h = {day_ah:.1f} Ah a day",
-        f"{full_ah:.1f} Ah ÷ {day_ah:.1f} Ah × 24 h = {hours:.0f} h",
+        f"Battery: {capacity} × {entered(kit.tested_fraction)} = {amount(full_ah, 'Ah')}",
+        f"Receiving: {entered(kit.receive_a, 'A')} × {number(listen_share)}"
+        f" = {amount(kit.receive_a * listen_share, 'A')}",
+        f"Transmitting: {entered(kit.send_a, 'A')} × {entered(kit.send_share)}"
+        f" = {amount(kit.send_a * kit.send_share, 'A')}",
+        f"Together {amount(mean_a, 'A')} × {entered(kit.listen_h, 'h')}"
+        f" = {amount(day_ah, 'Ah')} a day",
+        f"{amount(full_ah, 'Ah')} ÷ {amount(day_ah, 'Ah')} × {entered(24, 'h')}"
+        f" = {amount(hours, 'h')}",
     )

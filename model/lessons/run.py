@@ -26,8 +26,9 @@ from model.lessons.lesson import (
 )
 from model.lessons.outcomes import Outcomes
 from model.lessons.text import filled, number_words, unit_of, worded
-from model.results.wording import hours_words, night_or_day
+from model.results.wording import moment
 from model.scenario.scenario import Scenario
+from model.support.figures import day_and_time, duration
 
 # A count in the unit that stands beside it.
 Amount = float
@@ -130,7 +131,7 @@ class StepRun:
     def when(self, at: datetime) -> str:
         """Return a moment as people say it."""
         run = self.any_run()
-        return f"{at:%H:%M} on {night_or_day(run, at)}" if run else f"{at:%a %H:%M}"
+        return moment(run, at) if run else day_and_time(at, self.comparison.clock.days)
 
     def any_run(self) -> StationRun | None:
         """Return the first station that was run."""
@@ -244,7 +245,7 @@ def _time(run: StepRun, value: Known) -> Truth:
     if not isinstance(value, datetime):
         raise FormulaError("is no moment; a time ends in .until or .at")
     hours = run.hours_since_start(value)
-    return Truth(f"{run.when(value)}, after {hours_words(hours)}", hours)
+    return Truth(f"{run.when(value)}, after {duration(hours)}", hours)
 
 
 def _number(run: StepRun, answer: NumberAnswer) -> Truth:
@@ -265,7 +266,7 @@ def _choice(run: StepRun, answer: ChoiceAnswer) -> Truth:
             if _is_within(choice, size)
         ]
         if not fitting:
-            raise FormulaError("no choice holds: none has the value within its low and high")
+            raise FormulaError("no choice is right: none has the value within its low and high")
         right = fitting[0]
     else:
         right = _ordered(sizes, largest=answer.right == "largest")[0]

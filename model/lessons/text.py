@@ -8,12 +8,12 @@ from datetime import datetime
 
 from model.lessons.formula import FormulaError, Known
 from model.results.wording import CAUSE_WORDS, USE_WORDS
+from model.support.figures import MINUS, with_unit
 
 _PLACEHOLDER = re.compile(r"\{([^{}|]+)(?:\|([^{}|]*))?(?:\|([^{}|]*))?\}")
 MOST_DECIMALS = 4
 # What is said where a run has no such moment, by how the name ends; otherwise never.
 _NOTHING = {"until": "the end", "hours": "lasts"}
-MINUS = "−"
 
 # The unit of a name by how it ends, and the decimals usual for it.
 _ENDINGS = (
@@ -89,7 +89,7 @@ def number_words(value: float, unit: str, decimals: int | None = None) -> str:
     if float(number) == 0:
         number = number.lstrip("-")
     number = number.replace("-", MINUS)
-    return f"{number}{unit}" if unit == "°" else f"{number} {unit}".rstrip()
+    return with_unit(number, unit)
 
 
 def unit_of(formula: str) -> str:

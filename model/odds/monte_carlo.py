@@ -23,11 +23,12 @@ from model.engine.fleet import Fleet
 from model.odds.sampling import Draw, draw
 from model.odds.spread_fleet import drawn_fleet
 from model.results.tie_point import CLOCK_NAMES, ClockName
-from model.results.wording import CLOCK_WORDS
+from model.results.wording import CLOCK_WORDS, called
 from model.scenario.declare import Provenance
 from model.scenario.scenario import Scenario
 from model.sky.timeline import timeline
 from model.station.chemistry import Floats
+from model.support.figures import day_and_time, in_100_trips, told
 from model.support.progress import Search, finish, within
 
 USUAL_MEMBERS = 300
@@ -108,19 +109,18 @@ class Odds:
         """Return the odds as a sentence."""
         if self.too_close_to_call:
             return (
-                f"Too close to call: {first_name} lasts longer in {self.first_share * 100:.0f} % of"
-                f" draws, {second_name} in {self.second_share * 100:.0f} %."
+                f"Too close to call: {first_name} lasts longer in"
+                f" {in_100_trips(self.first_share)}, {second_name} in"
+                f" {in_100_trips(self.second_share).removesuffix(' trial trips')}."
             )
         if self.tie_share >= CLOSE_CALL_SHARE:
             return (
                 f"Neither {first_name} nor {second_name} outlasts the other in"
-                f" {self.tie_share * 100:.0f} % of draws."
+                f" {in_100_trips(self.tie_share)}."
             )
         if self.first_share > self.second_share:
-            return (
-                f"{first_name} outlasts {second_name} in {self.first_share * 100:.0f} % of draws."
-            )
-        return f"{second_name} outlasts {first_name} in {self.second_share * 100:.0f} % of draws."
+            return f"{first_name} outlasts {second_name} in {in_100_trips(self.first_share)}."
+        return f"{second_name} outlasts {first_name} in {in_100_trips(self.second_share)}."
 
 
 @dataclass(frozen=True, eq=False)
@@ -135,7 +135,7 @@ class Spread:
     stations: tuple[StationSpread | None, ...]
 
     def until_words(self, index: int, clock: ClockName) -> str:
-        """Return where eight in ten ends of a clock lie: ``receive until 03:10 to 05:40 (Tue)``.
+        """Return where eight in ten ends of a clock lie: ``receive ends Tue 03:10 to 05:40 ...``.
 
         Empty where the station cannot be run.
         """
@@ -144,20 +144,20 @@ class Spread:
             return ""
         ends, name = station.clocks[clock], CLOCK_WORDS[clock]
         if isinf(ends.low_h):
-            return f"{name} lasts out the run in {ends.never_share * 100:.0f} % of draws"
-        begin, day = self._local(ends.low_h), "%H:%M (%a)"
+            return f"{name} lasts to the end in {in_100_trips(ends.never_share)}"
+        days = self.scenario.day.days
+        begin = self._local(ends.low_h)
+        first = day_and_time(begin, days)
         if isinf(ends.high_h):
-            return (
-                f"{name} until {begin:{day}} or later; lasts out the run in"
-                f" {ends.never_share * 100:.0f} % of draws"
-            )
+            lasts = in_100_trips(ends.never_share)
+            return f"{name} until {first} or later; lasts to the end in {lasts}"
         end = self._local(ends.high_h)
-        first = f"{begin:%H:%M}" if begin.date() == end.date() else f"{begin:{day}}"
-        return f"{name} until {first} to {end:{day}}"
+        last = f"{end:%H:%M}" if begin.date() == end.date() else day_and_time(end, days)
+        return f"{name} ends {first} to {last} in 80 of 100 trial trips"
 
     def _local(self, hours: float) -> datetime:
         clock = timeline(self.scenario.site, self.scenario.day)
-        return clock.at(hours / clock.step_h)
+        return told(clock.at(hours / clock.step_h), about=True)
 
     def odds(self, first: int, second: int) -> Odds | None:
         """Return how often one station outlasts another; None where one cannot be run.
@@ -207,7 +207,7 @@ class Spread:
         label = in_sentence(field_at(effect.path).label)
         part = effect.path.split(".")[2]
         of_part = "" if part in ("radio", "start_fraction") else f" of its {part}"
-        return f"Measure next: {label}{of_part}, {self.scenario.stations[index].name}."
+        return f"Measure next: {label}{of_part}, {called(self.scenario, index)}."
 
 
 def spread(

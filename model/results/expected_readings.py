@@ -14,6 +14,7 @@ from model.results.voltage_drop import chain_at_charge
 from model.scenario.station import Battery, Part
 from model.station.chemistry import TABLE_STEPS, rest_v
 from model.station.transmit_path import highest_planned_w, way_for
+from model.support.figures import amount, entered
 
 # A meter in the field and a plug or two: common practice, no source.
 METER_SPREAD = 0.05
@@ -82,7 +83,7 @@ def _rest_volts(run: StationRun) -> Reading:
     ends = np.clip([start - REST_CHARGE_DOUBT, start, start + REST_CHARGE_DOUBT], 0.0, 1.0)
     low, expected, high = rest_v(battery.chemistry, battery.cells_in_series, ends)
     return Reading(
-        "Battery volts", "30 min at rest", "V", 2,
+        "Battery voltage", f"{entered(30, 'min')} at rest", "V", 2,
         float(expected), float(low), float(high),
     )  # fmt: skip
 
@@ -91,7 +92,7 @@ def _off_current(run: StationRun) -> Reading | None:
     radio = run.station.radio
     if radio.off_a <= 0:
         return None
-    return _current("Radio switched off", "", radio, "off_a", radio.off_a, 3)
+    return _current("Radio off", "", radio, "off_a", radio.off_a, 3)
 
 
 def _receive_current(run: StationRun) -> Reading:
@@ -113,7 +114,7 @@ def _watch_current(run: StationRun) -> Reading | None:
     drawn_a = float(np.median(run.flow.load_a[listening]))
     spread = spread_of(run.station.radio, "receive_a")
     return Reading(
-        "Whole station", "listening", "A", 2,
+        "Whole station", "receiving", "A", 2,
         drawn_a, drawn_a * (1 - spread), drawn_a * (1 + spread),
     )  # fmt: skip
 
@@ -127,7 +128,7 @@ def _transmitting(run: StationRun) -> list[Reading]:
     drawn_a = way.current_a(rf_w)
     keyed: Part = station.amplifier if way.amplified and station.amplifier else station.radio
     found = [
-        _current(f"Key down {rf_w:.3g} W", "dummy load", keyed, "key_down", drawn_a, 1)
+        _current(f"Key down {amount(rf_w, 'W')}", "dummy load", keyed, "key_down", drawn_a, 1)
     ]  # fmt: skip
     # At that power, without sun: as charged at the start, and from nearly empty to nearly full.
     low_v, expected_v, high_v = sorted(
@@ -135,7 +136,9 @@ def _transmitting(run: StationRun) -> list[Reading]:
         for fraction in (LOW_CHARGE, min(run.station.start_fraction, HIGH_CHARGE), HIGH_CHARGE)
     )
     found.append(
-        Reading("Volts at the radio", "key down", "V", 2, expected_v, low_v, high_v, predicted=True)
+        Reading(
+            "Voltage at the radio", "key down", "V", 2, expected_v, low_v, high_v, predicted=True
+        )
     )
     return found
 

@@ -12,6 +12,7 @@ from model.station.carried_mass import load
 from model.station.decibels import S_UNIT_DB, decibels
 from model.station.rf_exposure import net_gain_dbi
 from model.station.transmit_path import way_for
+from model.support.figures import amount, number
 
 # Steps this near a half or a whole S-unit are named so.
 NAMED_DB = 0.25
@@ -113,11 +114,11 @@ class Price:
 
     @property
     def sentence(self) -> str:
-        """The step in words, such as "3 dB: half an S-unit for 2.1 Ah a night and 0.9 kg"."""
-        cost = f"{_more(self.night_ah, 'Ah')} a night and {_more(self.more_kg, 'kg')}"
+        """The step in words, such as "3 dB, half an S-unit, stronger; 2.1 Ah more a night"."""
+        cost = f"{_more(self.night_ah, 'Ah')} a night, {_more(self.more_kg, 'kg')}"
         if abs(self.louder_db) < SAME_DB:
-            return f"As loud, for {cost}."
-        return f"{self.louder_db:.1f} dB: {s_unit_words(self.louder_db)} for {cost}."
+            return f"Same signal; {cost}."
+        return f"{amount(self.louder_db, 'dB')}, {s_unit_words(self.louder_db)}, stronger; {cost}."
 
 
 def prices(comparison: Comparison) -> tuple[Price, ...]:
@@ -152,10 +153,10 @@ def s_unit_words(step_db: float) -> str:
         return "half an S-unit"
     if abs(units - 1.0) <= NAMED_DB / S_UNIT_DB:
         return "one S-unit"
-    return f"{units:.1f} S-units"
+    return f"{number(units, 2)}\N{NO-BREAK SPACE}S-units"
 
 
-def _more(amount: float, unit: str) -> str:
-    if abs(amount) < 0.05:
+def _more(extra: float, unit: str) -> str:
+    if abs(extra) < 0.05:
         return f"no more {unit}"
-    return f"{amount:.1f} {unit}" if amount > 0 else f"{-amount:.1f} {unit} less"
+    return f"{amount(abs(extra), unit, 2)} {'more' if extra > 0 else 'less'}"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from model.results.voltage_drop import Chain, Link
 from model.scenario.station import Battery
+from model.support.figures import entered
 
 # Digits that a hand-held meter leaves in doubt: common practice, no source.
 METER_DOUBT_V = 0.02
@@ -51,11 +52,12 @@ def resistance_of(light: Load, heavy: Load) -> Measured:
     step_a = heavy.current_a - light.current_a
     if step_a < LEAST_STEP_A:
         raise ValueError(
-            f"The second load must draw at least {LEAST_STEP_A:g} A more than the first."
+            f"The second load must draw at least {entered(LEAST_STEP_A, 'A')} more than the first."
         )
     if heavy.read_v > light.read_v:
         raise ValueError(
-            "Volts rose under the heavier load: something charges, or the readings are exchanged."
+            "The voltage rose under the heavier load: something is charging, or the readings are"
+            " swapped."
         )
     resistance = (light.read_v - heavy.read_v) / step_a
     return Measured(resistance, METER_DOUBT_V / step_a, light.read_v + resistance * light.current_a)

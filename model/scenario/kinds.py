@@ -147,7 +147,7 @@ KINDS: tuple[PartKind, ...] = (
         uses=(
             PartUse("receive", "receiving", ("receive_a",), 0),
             _TRANSMIT,
-            PartUse("off", "the radio switched off", ("off_a",), 90),
+            PartUse("off", "the radio while off", ("off_a",), 90),
         ),
         varied=("receive_a", "off_a", "key_down", "supply_min_v", "supply_max_v",
                 "receive_min_v"),

@@ -21,6 +21,7 @@ from model.engine.run import StationRun, run_station
 from model.results.wording import CAUSE_WORDS, CLOCK_WORDS, moment
 from model.scenario.scenario import Block, Day, Scenario, Site
 from model.scenario.station import Extra, Station
+from model.support.figures import apart
 
 # A day's end counts as no lower within this share of the capacity: rounding, not physics.
 DAY_ROUNDING = 1e-6
@@ -128,7 +129,7 @@ def _reserve(run: StationRun) -> list[Shortfall]:
     at = run.reserve_crossed_at
     if at is None:
         return []
-    return [Shortfall(at, "reserve", f"the reserve is crossed at {moment(run, at)}")]
+    return [Shortfall(at, "reserve", f"the charge falls below the reserve at {moment(run, at)}")]
 
 
 def _days(asked: Trial, run: StationRun) -> list[Shortfall]:
@@ -139,9 +140,7 @@ def _days(asked: Trial, run: StationRun) -> list[Shortfall]:
         within = fraction[begin : end + 1]
         low = fraction[end] < fraction[begin] - DAY_ROUNDING
         if low and not came_full(asked.station, float(within.max()), float(within.min())):
-            words = (
-                f"day {number} ends at {fraction[end] * 100:.2f} % of charge"
-                f" and began at {fraction[begin] * 100:.2f} %"
-            )
+            first, last = apart((100 * fraction[begin], 100 * fraction[end]), "%")
+            words = f"day {number} ends at {last} charge and began at {first}"
             found.append(Shortfall(run.clock.at(end), "day", words))
     return found

@@ -11,10 +11,12 @@ from model.engine.comparison import shared_extras, simulate
 from model.engine.run import StationRun, run_station
 from model.engine.scaling import resized_battery, scaled_station
 from model.results.tie_point import first_end_h, search_crossing, ties
+from model.results.wording import called
 from model.scenario.scenario import Scenario
 from model.sizing.variants_compared import Fate, fate_of
 from model.station.carried_mass import load
 from model.station.transmit_path import given_rf_w, highest_planned_w
+from model.support.figures import amount
 from model.support.progress import Search, finish
 
 # A battery this many times as large is the most that is tried.
@@ -78,17 +80,17 @@ def same_power(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
             plan.append(block)
             continue
         if min(gives) <= 0:
-            silent = pair[gives.index(min(gives))].name
-            return Terms(scenario, f"Nothing was changed: {silent} cannot send at all.")
+            mute = called(scenario, (first, second)[gives.index(min(gives))])
+            return Terms(scenario, f"Nothing was changed: {mute} cannot transmit at all.")
         plan.append(block.model_copy(update={"rf_w": min(gives)}))
-        change = f"{min(gives):.4g} W instead of {max(gives):.4g} W"
+        change = f"{amount(min(gives), 'W')} instead of {amount(max(gives), 'W')}"
         if gives[0] != gives[1] and change not in changes:
             changes.append(change)
     if not changes:
-        return Terms(scenario, "Both give the same RF power already.")
+        return Terms(scenario, "Both already transmit the same RF power.")
     return Terms(
         with_value(scenario, "plan", tuple(plan)),
-        f"Both now give the RF power of the weaker: {', '.join(changes)}.",
+        f"Both now transmit the RF power of the weaker: {', '.join(changes)}.",
     )
 
 
@@ -101,15 +103,19 @@ def same_mass(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
     light, heavy = sorted((first, second), key=lambda index: mass_kg[index])
     spare_kg = mass_kg[heavy] - mass_kg[light]
     if spare_kg < SAME_KG:
-        return Terms(scenario, "Both weigh the same already.")
+        return Terms(scenario, "Both already weigh the same.")
     station = scenario.stations[light]
     battery_kg = station.battery.mass_kg * station.battery.count
     if battery_kg <= 0:
         return Terms(
-            scenario, f"Nothing was changed: the battery of {station.name} has no mass yet."
+            scenario,
+            f"Nothing was changed: enter the mass of the battery of {called(scenario, light)}.",
         )
     return _with_more_battery(
-        scenario, light, 1 + spare_kg / battery_kg, f"for the {spare_kg:.2f} kg it is lighter"
+        scenario,
+        light,
+        1 + spare_kg / battery_kg,
+        f"for the {amount(spare_kg, 'kg')} by which it is lighter",
     )
 
 
@@ -124,13 +130,13 @@ def search_same_time(scenario: Scenario, first: int = 0, second: int = 1) -> Sea
     runs = simulate(scenario).runs
     one, other = runs[first], runs[second]
     if one is None or other is None:
-        return Terms(scenario, "Nothing was changed: a station cannot be run.")
+        return Terms(scenario, "Nothing was changed: one of the two cannot be calculated.")
     ends_h = {first: first_end_h(one), second: first_end_h(other)}
     early, late = sorted((first, second), key=lambda index: ends_h[index])
     if ends_h[early] == inf:
-        return Terms(scenario, "Both last out the run already.")
+        return Terms(scenario, "Both already last to the end.")
     if ties(ends_h[early] - ends_h[late], WITHIN_MIN):
-        return Terms(scenario, "Both last the same time already.")
+        return Terms(scenario, "Both already last equally long.")
 
     def lead_h(by: float) -> float | None:
         end_h = first_end_h(_run_scaled(scenario, early, by))
@@ -138,8 +144,8 @@ def search_same_time(scenario: Scenario, first: int = 0, second: int = 1) -> Sea
 
     found = yield from search_crossing(lead_h, 1.0, MOST_BY, WITHIN_MIN)
     if found is None or not (isnan(found.lead_h) or ties(found.lead_h, WITHIN_MIN)):
-        name = scenario.stations[early].name
-        return Terms(scenario, f"Nothing was changed: no battery lets {name} last just as long.")
+        name = called(scenario, early)
+        return Terms(scenario, f"Nothing was changed: no battery lets {name} last exactly as long.")
     return _with_more_battery(scenario, early, found.value, "to last as long as the other")
 
 
@@ -159,6 +165,6 @@ def _with_more_battery(scenario: Scenario, index: int, by: float, why: str) -> T
         return Terms(scenario, f"Nothing was changed: {error.faults[0].message}.")
     return Terms(
         changed,
-        f"{station.name} now has {new.capacity_ah * new.count:.1f} Ah instead of"
-        f" {old.capacity_ah * old.count:.1f} Ah, {why}.",
+        f"{called(scenario, index)} now has {amount(new.capacity_ah * new.count, 'Ah')} instead of"
+        f" {amount(old.capacity_ah * old.count, 'Ah')}, {why}.",
     )

@@ -102,7 +102,7 @@ def _pairs(scenario: Scenario, index: int) -> _Pairs:
     asked = trial(scenario, index, balanced=False)
     battery, panel = asked.station.battery, asked.station.panel
     if panel is None:
-        raise ValueError("this station has no panel to make larger or smaller")
+        raise ValueError("this station has no panel to resize")
     return _Pairs(
         asked,
         asked.inputs(asked.station),

@@ -94,7 +94,7 @@ def search_battery(scenario: Scenario, index: int) -> Search[Size]:
     by, failure = found
     if by is None:
         assert failure is not None
-        return Size(reason=f"no battery holds: with the best, {failure.words}")
+        return Size(reason=f"no battery is enough: with the best, {failure.words}")
     chosen = station(by)
     return Size(
         size_ah=present_ah * by,
@@ -113,7 +113,7 @@ def search_panel(scenario: Scenario, index: int) -> Search[Size]:
     asked = trial(scenario, index, balanced=True)
     panel = asked.station.panel
     if panel is None:
-        return Size(reason="this station has no panel to make larger or smaller")
+        return Size(reason="this station has no panel to resize")
     present_w = panel.rated_w * panel.count
     most_by = _upper_bound("stations.0.panel.rated_w") * panel.count / present_w
 

@@ -12,11 +12,11 @@ from model.editing.variants import variant_of, without_variants
 from model.engine.comparison import shared_extras, why_withheld
 from model.engine.run import StationRun
 from model.results.tie_point import first_end_h
-from model.results.wording import CLOCK_WORDS, moment, why
+from model.results.wording import CLOCK_WORDS, whole_run, why
 from model.scenario.scenario import Scenario, Variant
 from model.station.carried_mass import load
 from model.support.progress import Search
-from model.verdict.table import first_clock, is_guessed
+from model.verdict.table import first_clock, said_moment
 
 
 @dataclass(frozen=True)
@@ -85,7 +85,7 @@ def fate_of(scenario: Scenario, index: int) -> Fate:
     mass_kg = load(scenario.stations[index], shared_extras(scenario, index)).mass_kg
     withheld = why_withheld(scenario, index)
     if withheld is not None:
-        return Fate(None, f"not run: {withheld}", "", None, mass_kg)
+        return Fate(None, f"not calculated: {withheld}", "", None, mass_kg)
     run = rerun(scenario, index)
     ends, reason = _end(run)
     return Fate(first_end_h(run), ends, reason, run.lowest.value, mass_kg)
@@ -94,13 +94,13 @@ def fate_of(scenario: Scenario, index: int) -> Fate:
 def _end(run: StationRun) -> tuple[str, str]:
     found = first_clock(run)
     if found is None:
-        days = run.clock.days
-        return ("lasts the whole day" if days == 1 else f"lasts all {days} days"), ""
+        return f"lasts {whole_run(run.clock.days)}", ""
     name, clock = found
     assert clock.until is not None
     assert clock.cause is not None
-    at = moment(run, clock.until, about=is_guessed(run))
-    return f"{CLOCK_WORDS[name]} until {at}", why(clock.cause, clock.drain)
+    at = said_moment(run, clock.until)
+    ends = f"off the air from {at}" if name == "receive" else f"{CLOCK_WORDS[name]} until {at}"
+    return ends, why(clock.cause, clock.drain)
 
 
 @dataclass(frozen=True)

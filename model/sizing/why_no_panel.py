@@ -35,11 +35,11 @@ def search_why_no_panel(asked: Trial, failure: Shortfall, low: float, high: floa
         begin, end = (place / len(hindrances), (place + 1) / len(hindrances))
         outcomes = yield from within(search_batch(fleet), begin, end)
         if holding(freed, outcomes).any():
-            return f"no panel holds because of {hindrance}: with the best, {failure.words}"
+            return f"no panel is enough: {hindrance}. With the best, {failure.words}"
     dark = _dark_day(asked)
     if dark is not None:
-        return f"no panel holds because no sun reaches it on day {dark}"
-    return f"no panel holds: with the best, {failure.words}"
+        return f"no panel is enough: no sun reaches it on day {dark}"
+    return f"no panel is enough: with the best, {failure.words}"
 
 
 def _dark_day(asked: Trial) -> int | None:
@@ -53,16 +53,16 @@ def _without_one(asked: Trial) -> Iterator[tuple[str, Trial]]:
     """Yield each hindrance by name, with the trial without it."""
     battery, controller = asked.station.battery, asked.station.controller
     thawed = battery.model_copy(update={"charge_min_c": NO_FROST_C})
-    yield "frost, in which the cells take no charge", _with(asked, battery=thawed)
+    yield "frost stops charging", _with(asked, battery=thawed)
     level = asked.site.model_copy(update={"horizon": ()})
-    yield "the horizon", replace(asked, site=level)
+    yield "the horizon hides the sun", replace(asked, site=level)
     quick = battery.model_copy(update={"charge_limit_a": None})
-    yield "the battery's charge limit", _with(asked, battery=quick)
+    yield "the battery's charge limit is too low", _with(asked, battery=quick)
     if controller is not None:
         free = controller.model_copy(update={"output_limit_a": None})
-        yield "the controller's output limit", _with(asked, controller=free)
+        yield "the controller's output limit is too low", _with(asked, controller=free)
     large = battery.model_copy(update={"capacity_ah": battery.capacity_ah * LARGE_BATTERY_BY})
-    yield "the battery, too small for the time without sun", _with(asked, battery=large)
+    yield "the battery is too small for the time without sun", _with(asked, battery=large)
 
 
 def _with(asked: Trial, **parts: object) -> Trial:

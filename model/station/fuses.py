@@ -16,6 +16,7 @@ from model.station.conductors import awg_mm2, conductor_mm2
 from model.station.panel_curve import SHORT_CIRCUIT_OVER_BEST
 from model.station.part_loads import most_drawn, most_offered_a
 from model.station.transmit_path import highest_planned_w, way_for
+from model.support.figures import amount, entered
 
 # Blade fuses: ISO 8820-3 [A].
 BLADE_RATINGS_A = (1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0)
@@ -175,8 +176,9 @@ def fuse_fault(lead: Lead, bears: float) -> str:
     if lead.fuse_a is None or lead.fuse_a <= bears:
         return ""
     return (
-        f"the fuse of {lead.fuse_a:g} A is above the {bears:.3g} A that its conductor bears: in a"
-        " short the wire burns first"
+        f"the fuse of {entered(lead.fuse_a, 'A')} is above the {amount(bears, 'A')} its conductor"
+        " is rated"
+        " for: in a short circuit the wire burns first"
     )
 
 
@@ -184,18 +186,23 @@ def _advice_in_words(
     lead: Lead, carries: float, bears: float, fuse_a: float | None, *, continuous: bool
 ) -> str:
     if lead.feeds == "panel":
-        held = "bears" if carries <= bears else "does not bear"
-        return f"The panel gives {carries:.1f} A into a short circuit; its lead {held} that."
+        held = "is" if carries <= bears else "is not"
+        return (
+            f"The panel gives {amount(carries, 'A')} into a short circuit; its lead {held} rated"
+            " for that."
+        )
     if fuse_a is None:
         return (
-            f"No fuse fits: it must carry {carries:.1f} A, and the conductor bears {bears:.3g} A."
+            f"No fuse fits: it must carry {amount(carries, 'A')}, and the conductor is rated for"
+            f" {amount(bears, 'A')}."
             " Use a thicker lead."
         )
     if continuous:
-        return f"{fuse_a:g} A at the battery holds the {carries:.1f} A that it is to carry."
+        return f"{entered(fuse_a, 'A')} at the battery carries the {amount(carries, 'A')} needed."
     return (
-        f"{fuse_a:g} A at the battery, the most the conductor bears, holds {carries:.1f} A in"
-        " speech and Morse; a full-duty mode may open it. A thicker lead would take a larger one."
+        f"{entered(fuse_a, 'A')} at the battery, the most the conductor is rated for, carries"
+        f" {amount(carries, 'A')} in voice and Morse; a full-duty mode may open it. A thicker lead"
+        " takes a larger fuse."
     )
 
 

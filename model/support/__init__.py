@@ -1,4 +1,4 @@
-"""What every room may lean on: bounded caches, searches that report progress, lean libraries."""
+"""What every room may lean on: bounded caches, progress of searches, numbers as text, libraries."""
 
 from typing import TYPE_CHECKING
 

@@ -12,9 +12,12 @@ from model.engine.comparison import Comparison, shared_extras
 from model.engine.outcome import USES
 from model.engine.run import StationRun
 from model.results.provenance import Basis, bases
-from model.results.wording import USE_WORDS
+from model.results.wording import USE_WORDS, heading_at
+from model.scenario.station import Battery
 from model.station.carried_mass import items
 from model.station.transmit_path import given_rf_w
+from model.support.figures import amount, day_and_time, duration, entered, percent, told
+from model.verdict.table import is_guessed
 
 
 @dataclass(frozen=True)
@@ -51,15 +54,14 @@ def figure_sum(comparison: Comparison, index: int, key: str) -> FigureSum:
     ----------
     key : of a row of the verdict's table, such as ``by_use_ah.receive``.
     """
-    station = comparison.scenario.stations[index]
-    name = station.name or f"Station {index + 1}"
+    name = heading_at(comparison.scenario, index)
     if key in ("mass_kg", "boxes", "cables", "cost"):
         return _carried(comparison, index, name)
     if key in ("rf_w", "power_db"):
         return _power(comparison, index, name)
     run = comparison.runs[index]
     if run is None:
-        return FigureSum(f"{name} is not run: see its findings", ())
+        return FigureSum(f"{name} is not calculated: see its findings", ())
     if key.startswith("by_use_ah."):
         return _one_use(run, name, key.partition(".")[2])
     if key.startswith("panel_wh."):
@@ -85,28 +87,28 @@ def _loads(run: StationRun, name: str) -> FigureSum:
             continue
         ah = float(current_a.sum() * hours)
         wh = float((current_a * flow.bus_v).sum() * hours)
-        factors = f"{ah / drawn_h:.3f} A mean × {drawn_h:.1f} h × {wh / ah:.2f} V" if ah else ""
+        factors = _product(ah, drawn_h, wh) if ah else ""
         lines.append(SumLine(USE_WORDS[use], factors, ah, wh))
     lines.sort(key=lambda line: -(line.ah or 0.0))
     total = SumLine(
-        "drawn in all",
-        f"over {run.clock.days * 24} h",
+        "drawn in total",
+        f"over {entered(run.clock.days * 24, 'h')}",
         run.sums.load_ah,
         float((flow.load_a * flow.bus_v).sum() * hours),
     )
-    return FigureSum(f"{name}: drawn in all, at the battery's bus", tuple(lines), total)
+    return FigureSum(f"{name}, drawn in total, at the battery", tuple(lines), total)
 
 
 def _one_use(run: StationRun, name: str, use: str) -> FigureSum:
     rows = [row for row in bases(run) if row.use == use]
     words = next((words for known, words in USE_WORDS.items() if known == use), use)
     if not rows:
-        return FigureSum(f"{name}: {words}, nothing drawn", ())
+        return FigureSum(f"{name}, {words}, no current drawn", ())
     volts = _mean_volts(run, use)
     lines = tuple(SumLine(_basis_words(row), row.origin, row.ah, row.ah * volts) for row in rows)
     ah = sum(row.ah for row in rows)
-    total = SumLine("in all", f"at {volts:.2f} V mean", ah, ah * volts)
-    return FigureSum(f"{name}: {words}, by the numbers it rests on", lines, total)
+    total = SumLine("total", f"at a mean of {amount(volts, 'V')}", ah, ah * volts)
+    return FigureSum(f"{name}, {words}, by the numbers it comes from", lines, total)
 
 
 def _mean_volts(run: StationRun, use: str) -> float:
@@ -128,8 +130,8 @@ def _guesses(run: StationRun, name: str) -> FigureSum:
         SumLine(f"{USE_WORDS[row.use]}: {_basis_words(row)}", row.origin, row.ah) for row in rows
     )
     guessed_ah = sum(row.ah for row in rows if row.origin == "guess")
-    total = SumLine("rests on guesses", f"of {run.sums.load_ah:.2f} Ah", guessed_ah)
-    return FigureSum(f"{name}: what the Ah rest on", lines, total)
+    total = SumLine("from guesses", f"of {amount(run.sums.load_ah, 'Ah')}", guessed_ah)
+    return FigureSum(f"{name}, where the Ah come from", lines, total)
 
 
 def _moment_of(run: StationRun, key: str) -> datetime | None:
@@ -153,9 +155,7 @@ def _charge(run: StationRun, name: str, key: str) -> FigureSum:
     lines = [
         SumLine(
             "stored at the start",
-            f"{run.station.start_fraction * 100:.0f} % of {battery.capacity_ah:g} Ah"
-            f" × {battery.count}"
-            f" × {battery.tested_fraction * 100:.0f} %",
+            f"{percent(run.station.start_fraction)} of {_capacity(battery)}",
             float(stored[0]),
         )
     ]
@@ -178,49 +178,70 @@ def _charge(run: StationRun, name: str, key: str) -> FigureSum:
     )
     lost_ah = float(lost_a[span].sum() * hours)
     if abs(lost_ah) > 1e-9:
-        lines.append(SumLine("lost in charging, and to high current", "", -lost_ah))
+        lines.append(SumLine("lost in charging and to high current", "", -lost_ah))
     left = float(stored[steps])
-    when = f"at {run.clock.at(steps):%a %H:%M}"
-    total = SumLine(f"stored {when}", f"{left / full_ah * 100:.0f} % of {full_ah:.2f} Ah", left)
-    return FigureSum(f"{name}: charge from the start to {when[3:]}", tuple(lines), total)
+    when = _time_of(run, run.clock.at(steps))
+    part = f"{percent(left / full_ah)} of {amount(full_ah, 'Ah')}"
+    total = SumLine(f"stored at {when}", part, left)
+    return FigureSum(f"{name}, charge from the start to {when}", tuple(lines), total)
 
 
 def _alone(run: StationRun, name: str) -> FigureSum:
     battery, hours = run.station.battery, run.hours_on_battery
-    factors = (
-        f"{battery.capacity_ah:g} Ah × {battery.count} × {battery.tested_fraction * 100:.0f} %"
-    )
-    full = SumLine("full battery", factors, battery.full_ah)
+    full = SumLine("full battery", _capacity(battery), battery.full_ah)
     if hours is None:
-        return FigureSum(f"{name}: on the battery alone it lasts beyond 30 days", (full,))
-    rate = SumLine("until it is silent", f"{hours:.1f} h × {battery.full_ah / hours:.3f} A at most")
-    return FigureSum(f"{name}: from full, without sun or charger", (full, rate))
+        return FigureSum(
+            f"{name}, on the battery alone it lasts over {entered(30, 'days')}", (full,)
+        )
+    rate = SumLine(
+        "until it is off the air",
+        f"{duration(hours)} × {amount(battery.full_ah / hours, 'A')} at most",
+    )
+    return FigureSum(f"{name}, from full, without sun or charger", (full, rate))
 
 
 def _sun(run: StationRun, name: str) -> FigureSum:
     panel = run.sums.panel_wh
     lines = (
         SumLine("used", "", None, panel.used),
-        SumLine("unused: the battery was full or the limit reached", "", None, panel.spilled),
-        SumLine("lost to mismatch: not at the panel's best point", "", None, panel.mismatch),
+        SumLine("unused: battery full or a limit reached", "", None, panel.spilled),
+        SumLine("lost: the panel not at its maximum power point", "", None, panel.mismatch),
     )
     hours = float(np.count_nonzero(run.inputs.irradiance_w_m2 > 0) * run.clock.step_h)
     mean = panel.available / hours if hours else 0.0
     total = SumLine(
-        "the panel could give", f"{mean:.1f} W mean × {hours:.1f} h of light", None, panel.available
+        "the panel could give",
+        f"mean {amount(mean, 'W')} × {amount(hours, 'h')} of light",
+        None,
+        panel.available,
     )
-    return FigureSum(f"{name}: sun at the panel's best point", lines, total)
+    return FigureSum(f"{name}, sun at the panel's maximum power point", lines, total)
+
+
+def _capacity(battery: Battery) -> str:
+    rated, tested = entered(battery.capacity_ah, "Ah"), percent(battery.tested_fraction)
+    return f"{rated} × {battery.count} × {tested}"
+
+
+def _product(ah: float, drawn_h: float, wh: float) -> str:
+    return f"mean {amount(ah / drawn_h, 'A')} × {amount(drawn_h, 'h')} × {amount(wh / ah, 'V')}"
+
+
+def _time_of(run: StationRun, at: datetime) -> str:
+    """Return a moment as verdict and table say it."""
+    return day_and_time(told(at, about=is_guessed(run)), run.clock.days)
 
 
 def _volts(run: StationRun, name: str) -> FigureSum:
     volts = run.transmit_volts
     if volts.lowest is None or volts.first is None or volts.at is None:
-        return FigureSum(f"{name}: nothing is sent at planned power", ())
+        return FigureSum(f"{name}, nothing is transmitted at planned power", ())
+    lowest = f"{amount(volts.lowest, 'V', 4)} at {_time_of(run, volts.at)}"
     lines = (
-        SumLine("with the key down, first", f"{volts.first:.2f} V"),
-        SumLine("with the key down, lowest", f"{volts.lowest:.2f} V at {volts.at:%a %H:%M}"),
+        SumLine("key down, first", amount(volts.first, "V", 4)),
+        SumLine("key down, lowest", lowest),
     )
-    return FigureSum(f"{name}: volts at the radio", lines)
+    return FigureSum(f"{name}, voltage at the radio", lines)
 
 
 def _power(comparison: Comparison, index: int, name: str) -> FigureSum:
@@ -228,12 +249,13 @@ def _power(comparison: Comparison, index: int, name: str) -> FigureSum:
     lines = tuple(
         SumLine(
             f"{block.start} to {block.end}",
-            f"asked {block.rf_w:g} W, gives {given_rf_w(station, block):g} W",
+            f"planned {entered(block.rf_w, 'W')}, transmits"
+            f" {amount(given_rf_w(station, block), 'W')}",
         )
         for block in comparison.scenario.plan
         if block.sends
     )
-    return FigureSum(f"{name}: RF power in each block that sends", lines)
+    return FigureSum(f"{name}, RF power in each transmit block", lines)
 
 
 def _carried(comparison: Comparison, index: int, name: str) -> FigureSum:
@@ -248,4 +270,4 @@ def _carried(comparison: Comparison, index: int, name: str) -> FigureSum:
         for item in sorted(carried, key=lambda item: -item.mass_kg)
     )
     total = SumLine("carried", "", kg=sum(item.mass_kg for item in carried))
-    return FigureSum(f"{name}: what is carried", lines, total)
+    return FigureSum(f"{name}, what is carried", lines, total)

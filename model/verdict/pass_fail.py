@@ -7,13 +7,14 @@ from typing import Literal
 
 from model.engine.run import StationRun
 from model.results.provenance import guess_share
+from model.support.figures import percent
 from model.verdict.table import GUESSED_SHARE
 
-Outcome = Literal["pass", "pass, unmeasured", "fail", "not run"]
+Outcome = Literal["pass", "pass, unmeasured", "fail", "not calculated"]
 RULE = (
-    "Pass: under the planned sky, no clock ends within the planned days and the charge never falls"
-    " below the reserve. Pass, unmeasured: the same, but more than"
-    f" {GUESSED_SHARE * 100:.0f} % of the Ah, or the battery's tested capacity, rest on guesses."
+    "Pass: under the planned sky, full power, reduced power and receive last all planned days and"
+    " the charge never falls below the reserve. Pass, unmeasured: the same, but more than"
+    f" {percent(GUESSED_SHARE)} of the Ah, or the battery's tested capacity, come from guesses."
 )
 
 
@@ -28,11 +29,11 @@ class Grade:
 def grade(run: StationRun | None) -> Grade:
     """Return whether a kit passes, and if not, or not surely, why."""
     if run is None:
-        return Grade("not run", "an error in its file")
+        return Grade("not calculated", "an error in its file")
     clocks = run.clocks
     for clock, ends in (
-        (clocks.receive, "receive ends"),
-        (clocks.reduced_power, "sending ends"),
+        (clocks.receive, "goes off the air"),
+        (clocks.reduced_power, "transmitting ends"),
         (clocks.full_power, "full power ends"),
     ):
         if clock.until is not None:
@@ -40,7 +41,7 @@ def grade(run: StationRun | None) -> Grade:
     if run.reserve_crossed_at is not None:
         return Grade("fail", "below its reserve")
     if guess_share(run) > GUESSED_SHARE:
-        return Grade("pass, unmeasured", f"{guess_share(run) * 100:.0f} % of its Ah are guesses")
+        return Grade("pass, unmeasured", f"{percent(guess_share(run))} of its Ah from guesses")
     if run.station.battery.source_of("tested_fraction").origin == "guess":
         return Grade("pass, unmeasured", "its capacity is a guess")
     return Grade("pass", "")

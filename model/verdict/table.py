@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from math import hypot, inf
 
 import numpy as np
 
 from model.engine.clocks import FULL_FRACTION
 from model.engine.comparison import Comparison, shared_extras
-from model.engine.outcome import Clock, Use
+from model.engine.outcome import USES, Clock
 from model.engine.run import StationRun
 from model.results.provenance import guess_share
 from model.results.provenance_spread import load_spread_fraction
@@ -18,16 +19,30 @@ from model.results.voltage_drop import chain_at
 from model.results.wording import (
     CAUSE_WORDS,
     CLOCK_WORDS,
-    date_words,
+    FROM_GUESSES,
+    USE_LABELS,
+    called,
+    capital,
+    end_moment,
+    listed,
     moment,
-    night_or_day,
-    percent,
+    name_at,
+    whole_run,
     why,
 )
-from model.scenario.kinds import USES
 from model.station.carried_mass import load
 from model.station.decibels import S_UNIT_DB, decibels
 from model.station.transmit_path import highest_planned_w
+from model.support.figures import (
+    amount,
+    day_and_time,
+    duration,
+    entered,
+    number,
+    percent,
+    span,
+    told,
+)
 from model.support.progress import Search, finish
 
 # Where more of the day's Ah than this rests on guesses, moments are "about".
@@ -50,8 +65,8 @@ class Row:
     """One row of the comparison table.
 
     ``values`` hold one number for each station, None where there is none; ``unit`` is theirs, and
-    "time" rows hold hours since the start. ``texts`` are ready words, which a view may show as
-    they are; ``key`` names the figure for views that open its sum.
+    "time" rows hold hours: a length, or from the start of the run. ``texts`` are ready words,
+    which a view may show as they are; ``key`` names the figure for views that open its sum.
     """
 
     key: str
@@ -176,27 +191,38 @@ def _last_full(run: StationRun, step: int) -> int:
 
 
 def name_of(comparison: Comparison, index: int) -> str:
-    """Return the name of a station, or its number where it has none."""
-    return comparison.scenario.stations[index].name or f"Station {index + 1}"
+    """Return the name of a station, or its letter where it has none."""
+    return name_at(comparison.scenario, index)
+
+
+def said_moment(run: StationRun, at: datetime) -> str:
+    """Return a moment of a run as every surface says it: about, where most of it is guessed."""
+    return moment(run, at, about=is_guessed(run))
 
 
 def end_words(run: StationRun) -> str:
     """Return the first end of a run in a clause, or that there is none."""
-    about = is_guessed(run)
     found = first_clock(run)
-    days = run.clock.days
-    whole = "the whole day" if days == 1 else f"all {days} days"
     if found is None:
-        at = moment(run, run.lowest.at, about=about)
-        return f"lasts {whole}; lowest charge {percent(run.lowest.value)} at {at}"
+        lowest = f"lowest charge {percent(run.lowest.value)}, {said_moment(run, run.lowest.at)}"
+        return f"lasts {whole_run(run.clock.days)}, to {end_moment(run)}; {lowest}"
     name, clock = found
     assert clock.until is not None
     assert clock.cause is not None
-    ends = f"{CLOCK_WORDS[name]} until {moment(run, clock.until, about=about)}"
     if name == "receive":
-        return f"{ends}: {why(clock.cause, clock.drain)}{_cold_words(run, clock)}"
+        because = f"{why(clock.cause, clock.drain)}{_cold_words(run, clock)}"
+        return f"off the air from {said_moment(run, clock.until)}{_back(run, clock)}: {because}"
+    ends = f"{CLOCK_WORDS[name]} until {said_moment(run, clock.until)}"
     lost = f", {volts_lost(run, clock)}" if clock.cause == "sag" else ""
-    return f"{ends}: {CAUSE_WORDS[clock.cause]}{lost}; {_goes_on(run, about=about)}"
+    return f"{ends}: {CAUSE_WORDS[clock.cause]}{lost}; {_goes_on(run)}"
+
+
+def _back(run: StationRun, clock: Clock) -> str:
+    """Return when a station that went off the air first returns, in a clause."""
+    if clock.back_at is None:
+        return ""
+    back = told(clock.back_at, about=is_guessed(run))
+    return f", back at {day_and_time(back, run.clock.days)}"
 
 
 def _cold_words(run: StationRun, clock: Clock) -> str:
@@ -206,7 +232,7 @@ def _cold_words(run: StationRun, clock: Clock) -> str:
     locked = float(run.inputs.climate.cold_floor_fraction[step])
     if clock.cause != "empty" or locked < NOTABLE_COLD:
         return ""
-    return f"; cold locks up {percent(locked)} of it"
+    return f"; {percent(locked)} of its charge is unavailable in the cold"
 
 
 def volts_lost(run: StationRun, clock: Clock) -> str:
@@ -217,85 +243,77 @@ def volts_lost(run: StationRun, clock: Clock) -> str:
     leads_v = sum(
         link.lost_v for link in chain.links if link.kind != "cells" and link.branch != "amplifier"
     )
-    return f"with the key down the leads lose {leads_v:.1f} V and the battery {cells_v:.1f} V"
+    leads, cells = amount(leads_v, "V", 2), amount(cells_v, "V", 2)
+    return f"with the key down {leads} is lost in the leads and {cells} in the battery"
 
 
-def _goes_on(run: StationRun, *, about: bool) -> str:
+def _goes_on(run: StationRun) -> str:
     """Return how long receive goes on after the power has ended."""
     receive = run.clocks.receive
     if receive.until is None:
-        return "receive goes on to the end"
-    return f"receive goes on until {moment(run, receive.until, about=about)}"
+        return f"receives to {end_moment(run)}"
+    return f"receives until {said_moment(run, receive.until)}"
 
 
 def _line(comparison: Comparison, index: int) -> StationLine:
     name, run = name_of(comparison, index), comparison.runs[index]
+    who = capital(called(comparison.scenario, index))
     if run is None:
         faults = [f for f in comparison.findings if f.level == "error" and f.withholds]
         text = faults[0].sentence if faults else "an error"
-        return StationLine(name, "not run", f"{name} is not run: {text}")
+        return StationLine(name, "not calculated", f"{who} is not calculated: {text}")
     found = first_clock(run)
     if found is None:
         short = f"lasts; lowest {percent(run.lowest.value)}"
     else:
         key, clock = found
         assert clock.until is not None
-        about = "about " if is_guessed(run) else ""
-        where = night_or_day(run, clock.until)
-        short = f"{CLOCK_WORDS[key]} until {about}{clock.until:%H:%M}, {where}"
-    return StationLine(name, short, f"{name}: {end_words(run)}.")
+        about = is_guessed(run)
+        at = day_and_time(told(clock.until, about=about), run.clock.days)
+        at = f"about {at}" if about else at
+        short = f"off the air from {at}" if key == "receive" else f"{CLOCK_WORDS[key]} until {at}"
+    return StationLine(name, short, f"{who}: {end_words(run)}.")
 
 
 def _sentences(comparison: Comparison) -> list[str]:
     order = ranking(comparison)
     if not order:
-        return ["No station can be run: see the findings."]
+        return ["No station can be calculated: see the findings."]
     runs = {index: run for index, run in enumerate(comparison.runs) if run is not None}
-    sentences = []
+    lines = [_line(comparison, index) for index in range(len(comparison.runs))]
     _, worst = order[0]
-    clause = _power_clause(comparison)
     if len(order) == 1:
-        lead = f"{name_of(comparison, worst)}: {end_words(runs[worst])}."
+        lead = lines[worst].sentence
     elif order[0][0] == inf:
         lead = _nobody_ends(comparison, runs)
+    elif too_close(runs[worst], runs[order[1][1]]):
+        pair = listed([called(comparison.scenario, i) for i in sorted((worst, order[1][1]))])
+        lead = (
+            f"Too close to call: {pair} end nearer to each other than the numbers behind them are"
+            f" known. {lines[worst].sentence}"
+        )
     else:
-        second = order[1][1]
-        if too_close(runs[worst], runs[second]):
-            lead = (
-                f"Too close to call between {name_of(comparison, worst)} and"
-                f" {name_of(comparison, second)}: their ends lie nearer each other than the"
-                f" numbers behind them are known. {name_of(comparison, worst)}:"
-                f" {end_words(runs[worst])}."
-            )
-        else:
-            lead = f"{name_of(comparison, worst)} ends first: {end_words(runs[worst])}."
-    sentences.append(clause + lead)
-    for _, index in order if len(order) > 1 and order[0][0] == inf else order[1:]:
-        sentences.append(f"{name_of(comparison, index)}: {end_words(runs[index])}.")
+        lead = f"{called(comparison.scenario, worst)} ends first: {end_words(runs[worst])}."
+    sentences = [_power_clause(comparison) + lead]
+    rest = order if len(order) > 1 and order[0][0] == inf else order[1:]
+    sentences += [lines[index].sentence for _, index in rest]
     sentences += [
-        f"{name_of(comparison, index)} {said}"
+        f"{capital(called(comparison.scenario, index))} {said}"
         for index, run in runs.items()
         for said in (*_less_power(run), *_reserve(run))
     ]
-    sentences += [
-        f"{line.sentence}"
-        for line, run in zip(
-            (_line(comparison, i) for i in range(len(comparison.runs))),
-            comparison.runs,
-            strict=True,
-        )
-        if run is None
-    ]
-    return sentences
+    withheld = (line for line, run in zip(lines, comparison.runs, strict=True) if run is None)
+    return [*sentences, *(line.sentence for line in withheld)]
 
 
 def _reserve(run: StationRun) -> list[str]:
     at = run.reserve_crossed_at
     if at is None:
         return []
+    reserve = percent(run.station.reserve_fraction)
     if at <= run.clock.start:
-        return ["starts below its reserve."]
-    return [f"falls below its reserve at {moment(run, at, about=is_guessed(run))}."]
+        return [f"starts below its reserve of {reserve}."]
+    return [f"falls below its reserve of {reserve} at {said_moment(run, at)}."]
 
 
 def _less_power(run: StationRun) -> list[str]:
@@ -303,38 +321,40 @@ def _less_power(run: StationRun) -> list[str]:
     if not run.trace.reduced:
         return []
     sent_w = [lowered.sqrt_w**2 for lowered in run.trace.reduced]
-    first = moment(run, run.clock.at(run.trace.reduced[0].step), about=is_guessed(run))
+    first = said_moment(run, run.clock.at(run.trace.reduced[0].step))
     if max(sent_w) <= 0:
-        return [f"only listens in its blocks from {first} on: no power holds."]
-    least = min(watts for watts in sent_w if watts > 0)
-    most = max(sent_w)
-    span = f"{least:.2g}" if most / least < 1.05 else f"{least:.2g} to {most:.2g}"
-    return [f"sends less than planned from {first} on, {span} W while volts are low."]
+        return [f"only receives in its transmit blocks from {first} on: the voltage is too low."]
+    watts = span(min(watts for watts in sent_w if watts > 0), max(sent_w), "W", 2)
+    return [f"transmits less than planned from {first} on: {watts} while the voltage is low."]
 
 
 def _nobody_ends(comparison: Comparison, runs: dict[int, StationRun]) -> str:
-    days = comparison.clock.days
-    whole = "the day" if days == 1 else f"the {days} days"
     lowest = min(runs, key=lambda index: runs[index].lowest.value)
+    if len(runs) < len(comparison.runs):
+        who = listed([called(comparison.scenario, index) for index in runs])
+    else:
+        who = "Both" if len(runs) == 2 else "All"
+    run = runs[lowest]
     return (
-        f"No station ends within {whole}; {name_of(comparison, lowest)} comes lowest,"
-        f" {percent(runs[lowest].lowest.value)}."
+        f"{who} last {whole_run(run.clock.days)}, to {end_moment(run)};"
+        f" {called(comparison.scenario, lowest)} comes lowest, {percent(run.lowest.value)}."
     )
 
 
 def _power_clause(comparison: Comparison) -> str:
-    """Return the clause that says unequal power first; empty where power is equal."""
+    """Return the sentence that says unequal power first; empty where power is equal."""
     plan = comparison.scenario.plan
     powers = [highest_planned_w(station, plan) for station in comparison.scenario.stations]
     if max(powers) <= min(powers) * 1.0001:
         return ""
     low, high = powers.index(min(powers)), powers.index(max(powers))
+    weaker, stronger = (called(comparison.scenario, index) for index in (low, high))
     if powers[low] <= 0:
-        return f"{name_of(comparison, low)} cannot send what the plan asks for. "
+        return f"{weaker} cannot transmit as planned. "
     gap_db = decibels(powers[high], powers[low])
     return (
-        f"At {powers[low]:g} W ({name_of(comparison, low)}) against {powers[high]:g} W"
-        f" ({name_of(comparison, high)}), {gap_db:.1f} dB or {gap_db / S_UNIT_DB:.1f} S-units: "
+        f"{weaker} transmits {entered(powers[low], 'W')}, {stronger} {entered(powers[high], 'W')}:"
+        f" {amount(gap_db, 'dB')} or {number(gap_db / S_UNIT_DB, 2)} S-units more. "
     )
 
 
@@ -347,13 +367,7 @@ def _rows(comparison: Comparison) -> list[Row]:
         _power(powers),
         _relative_power(powers),
         *(_clock_row(comparison, name) for name in CLOCK_WORDS),
-        _number(
-            "hours_on_battery",
-            "Hours on battery alone",
-            "h",
-            [run.hours_on_battery if run else None for run in runs],
-            1,
-        ),
+        _alone_row(runs),
         _percent(
             "lowest_fraction", "Lowest charge", [run.lowest.value if run else None for run in runs]
         ),
@@ -361,17 +375,21 @@ def _rows(comparison: Comparison) -> list[Row]:
             "end_fraction", "Charge at the end", [run.end_fraction if run else None for run in runs]
         ),
         _number(
-            "load_ah", "Drawn in all", "Ah", [run.sums.load_ah if run else None for run in runs], 1
+            "load_ah",
+            "Drawn in total",
+            "Ah",
+            [run.sums.load_ah if run else None for run in runs],
+            1,
         ),
         *(
             _number(
                 f"by_use_ah.{use}",
-                label,
+                capital(USE_LABELS[use]),
                 "Ah",
                 [run.sums.by_use_ah[use] if run else None for run in runs],
                 1,
             )
-            for use, label in USE_ROWS
+            for use in USES
             if any(run is not None and run.sums.by_use_ah[use] >= 0.05 for run in runs)
         ),
         _number(
@@ -390,26 +408,21 @@ def _rows(comparison: Comparison) -> list[Row]:
         ),
         _number(
             "transmit_volts.lowest",
-            "Lowest volts, key down",
+            "Lowest voltage, key down",
             "V",
             [run.transmit_volts.lowest if run else None for run in runs],
             2,
         ),
         _number("mass_kg", "Carried", "kg", [loads[i].mass_kg for i in stations], 2),
-        _number("boxes", "Boxes", "", [float(loads[i].boxes) for i in stations], 0),
-        _number("cables", "Cables", "", [float(loads[i].cables) for i in stations], 0),
+        _number("boxes", "Items", "", [float(loads[i].boxes) for i in stations], 0),
+        _number("cables", "Leads", "", [float(loads[i].cables) for i in stations], 0),
     ]
     if any(one.cost for one in loads):
         rows.append(_number("cost", "Cost", "", [one.cost for one in loads], 2))
     rows.append(
-        _percent(
-            "guess_share", "Rests on guesses", [guess_share(run) if run else None for run in runs]
-        )
+        _percent("guess_share", FROM_GUESSES, [guess_share(run) if run else None for run in runs])
     )
     return [row for row in rows if row is not None]
-
-
-USE_ROWS: tuple[tuple[Use, str], ...] = tuple((use.key, use.label) for use in USES)
 
 
 def _number(key: str, label: str, unit: str, values: list[float | None], decimals: int) -> Row:
@@ -434,7 +447,16 @@ def _relative_power(powers: list[float | None]) -> Row | None:
     if first is None or all(power is None or power == first for power in powers):
         return None
     values = [decibels(power, first) if power else None for power in powers]
-    return _number("power_db", "against the first", "dB", values, 1)
+    return _number("power_db", "Power against A", "dB", values, 1)
+
+
+def _alone_row(runs: tuple[StationRun | None, ...]) -> Row:
+    values = tuple(run.hours_on_battery if run else None for run in runs)
+    texts = tuple(
+        "–" if run is None else "over 30 days" if hours is None else duration(hours)
+        for run, hours in zip(runs, values, strict=True)
+    )
+    return Row("hours_on_battery", "On battery alone", "time", values, texts)
 
 
 def _clock_row(comparison: Comparison, name: str) -> Row:
@@ -442,15 +464,20 @@ def _clock_row(comparison: Comparison, name: str) -> Row:
     texts = []
     for run in comparison.runs:
         clock = getattr(run.clocks, name) if run else None
-        values.append(clock.hours if clock else None)
         if run is None:
+            values.append(None)
             texts.append("–")
         elif clock is not None and clock.until is not None:
-            texts.append(f"{date_words(run, clock.until)} {clock.until:%H:%M}")
-        elif name != "receive" and not highest_planned_w(run.station, run.plan):
-            planned = any(block.sends for block in run.plan)
-            texts.append("cannot send" if planned else "not planned")
+            about = is_guessed(run)
+            at = told(clock.until, about=about)
+            values.append(clock.hours + (at - clock.until) / timedelta(hours=1))
+            texts.append(f"{'≈ ' if about else ''}{day_and_time(at, run.clock.days)}")
         else:
-            texts.append("lasts")
+            values.append(None)
+            if name != "receive" and not highest_planned_w(run.station, run.plan):
+                planned = any(block.sends for block in run.plan)
+                texts.append("receives only" if planned else "not planned")
+            else:
+                texts.append("lasts")
     label = f"{CLOCK_WORDS[name]} until".capitalize()
     return Row(name, label, "time", tuple(values), tuple(texts))
