@@ -22,6 +22,8 @@ from pydantic import (
 )
 from pydantic_core import PydanticKnownError
 
+from model.figures import unbroken
+
 # Smaller than any quantity of the trade, large enough that products and quotients stay finite.
 SMALLEST = 1e-9
 
@@ -120,7 +122,7 @@ def quantity(
         lt=lt,
         le=le,
         title=label,
-        description=help or None,
+        description=unbroken(help) or None,
         alias=alias,
         json_schema_extra={"unit": unit, "decimals": decimals, "spread": spread},
     )
@@ -128,12 +130,12 @@ def quantity(
 
 def text(label: str, *, max_length: int = 120, help: str = "", default: Any = "") -> Any:
     """Declare a plain-text field; it is shown as typed and never read as markup."""
-    return Field(default, max_length=max_length, title=label, description=help or None)
+    return Field(default, max_length=max_length, title=label, description=unbroken(help) or None)
 
 
 def choice(label: str, *, help: str = "", default: Any = ..., alias: str | None = None) -> Any:
     """Declare a field that takes one of a few words or a yes/no."""
-    return Field(default, title=label, description=help or None, alias=alias)
+    return Field(default, title=label, description=unbroken(help) or None, alias=alias)
 
 
 def _clock(value: Any) -> str:

@@ -232,7 +232,7 @@ def _cold_words(run: StationRun, clock: Clock) -> str:
     locked = float(run.inputs.climate.cold_floor_fraction[step])
     if clock.cause != "empty" or locked < NOTABLE_COLD:
         return ""
-    return f"; {percent(locked)} of its charge is unavailable in the cold"
+    return f"; {percent(locked)} of its capacity is unavailable in the cold"
 
 
 def volts_lost(run: StationRun, clock: Clock) -> str:
