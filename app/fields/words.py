@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from model.results.wording import choice_words
+from model.scenario.chemistries import CHEMISTRIES
 
 # What a choice means, by the name of its field.
 _TIPS = {

@@ -53,7 +53,7 @@ MONTHS = (
     "November",
     "December",
 )
-_ROW_WORDS = {"key_down": "point", "horizon": "point", "hours": "stretch"}
+_ROW_WORDS = {"key_down": "point", "horizon": "point", "hours": "period"}
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,6 @@ if TYPE_CHECKING:
     from model.results.signal_levels import heard as heard
     from model.results.voltage_drop import Chain as Chain
     from model.results.voltage_drop import chain_at as chain_at
-    from model.results.wording import hours_words as hours_words
     from model.results.wording import moment as moment
 else:
     from model.support.facade import offers
@@ -20,5 +19,5 @@ else:
         provenance="guess_share bases",
         voltage_drop="Chain chain_at",
         signal_levels="heard",
-        wording="moment hours_words",
+        wording="moment",
     )

@@ -166,7 +166,7 @@ CHEMISTRIES: dict[str, Chemistry] = {
     # of the battery trade body (12.65 to 11.89 V). Cold: an AGM maker's figures, 0.84 at 0 °C.
     # Resistance: 1.5 times at half charge, 2 times cold, common practice, no source.
     "AGM": Chemistry(
-        family="lead",
+        family="lead-acid",
         label="lead-acid (AGM)",
         help="Sealed, with glass mat; heavy, and gives less at high current.",
         cells=6,
@@ -208,7 +208,7 @@ CHEMISTRIES: dict[str, Chemistry] = {
     # Rest volts: table of the battery trade body at 26.7 °C. Cold: reciprocals of the sizing
     # factors of IEEE Std 485 table 1 (1.40 at 0 °C, 1.59 at -6.7 °C).
     "flooded": Chemistry(
-        family="lead",
+        family="lead-acid",
         label="lead-acid (flooded)",
         help="Liquid acid: keep it upright and ventilated.",
         cells=6,

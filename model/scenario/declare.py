@@ -22,7 +22,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticKnownError
 
-from model.figures import unbroken
+from model.support.figures import unbroken
 
 # Smaller than any quantity of the trade, large enough that products and quotients stay finite.
 SMALLEST = 1e-9

@@ -22,8 +22,8 @@ class Battery(Part):
 
     chemistry: ChemistryName = choice(
         "Chemistry",
-        help="Sets the curve of volts over charge, what cold locks in, and below what temperature"
-        " charging is refused.",
+        help="Sets voltage over charge, what is unavailable in the cold, and the lowest"
+        " temperature for charging.",
     )
     capacity_ah: Number = quantity(
         "Rated capacity",
@@ -32,7 +32,7 @@ class Battery(Part):
         le=5000,
         decimals=1,
         spread=0.03,
-        help="Printed on one battery; lead at its 20-hour rate.",
+        help="Printed on one battery; lead-acid at its 20-hour rate.",
     )
     cells: Whole | None = Field(
         default=None,
@@ -47,7 +47,7 @@ class Battery(Part):
         default=1,
         ge=1,
         le=50,
-        title="In parallel",
+        title="Number in parallel",
         description="Batteries alike, plus to plus and minus to minus.",
     )
     tested_fraction: Number = quantity(
@@ -57,8 +57,8 @@ class Battery(Part):
         le=1.2,
         decimals=2,
         spread=0.1,
-        help="What a discharge test gave over what the label says. A five-year-old lead battery"
-        " may give half.",
+        help="Capacity in a discharge test over that on the label. A five-year-old lead-acid"
+        " battery may give half.",
     )
     resistance_ohm: Number = quantity(
         "Internal resistance",
@@ -77,7 +77,7 @@ class Battery(Part):
         le=1,
         decimals=3,
         spread=0.02,
-        help="Ah that come out for each Ah put in: lithium 0.99, lead about 0.85.",
+        help="Ah that come out for each Ah put in: lithium 0.99, lead-acid about 0.85.",
     )
     charge_limit_a: Number | None = quantity(
         "Charge limit", "A", default=None, gt=0, le=1000, decimals=1, help="Of one battery."
@@ -99,7 +99,7 @@ class Battery(Part):
         le=100,
         decimals=2,
         spread=0.02,
-        help="Loads drop when the mean over a minute falls below this.",
+        help="Loads are cut off when the mean over a minute falls below this.",
     )
     reconnect_v: Number = quantity(
         "Reconnect",
@@ -108,10 +108,10 @@ class Battery(Part):
         ge=0,
         le=100,
         decimals=2,
-        help="Resting volts at which the loads return, once 1 % has been charged.",
+        help="Rest voltage at which the loads return, once 1 % has been charged.",
     )
     charge_min_c: Number | None = quantity(
-        "No charge below",
+        "Lowest charge temperature",
         "°C",
         default=None,
         ge=-60,
@@ -122,13 +122,13 @@ class Battery(Part):
         + ".",
     )
     kept: Literal["open", "insulated", "warm"] = choice(
-        "Kept",
+        "Battery temperature",
         default="open",
-        help="In the open the cells follow the air in about 2 h, insulated in about 8 h; warm"
-        " means a place that never falls below the set temperature.",
+        help="In outside air the cells follow it in about 2 h, insulated in about 8 h; kept warm"
+        " means never below the temperature set.",
     )
     warm_c: Number = quantity(
-        "Kept at least at",
+        "Kept warm at",
         "°C",
         default=10.0,
         ge=-20,
@@ -163,7 +163,7 @@ class Controller(Part):
 
     kind: Literal["mppt", "pwm"] = choice(
         "Kind",
-        help="mppt seeks the panel's best point; pwm ties the panel to the battery.",
+        help="MPPT holds the panel at its Vmp; PWM holds it at battery voltage.",
     )
     efficiency: Number = quantity(
         "Efficiency",
@@ -172,10 +172,10 @@ class Controller(Part):
         le=1,
         decimals=2,
         spread=0.03,
-        help="Of an mppt controller.",
+        help="Of an MPPT controller.",
     )
     own_a: Number = quantity(
-        "Own draw",
+        "Standby current",
         "A",
         default=0.0,
         ge=0,
@@ -194,27 +194,27 @@ class Controller(Part):
         help="The most it passes to battery and loads; the rest of the sun goes unused.",
     )
     input_limit_v: Number | None = quantity(
-        "Highest panel volts",
+        "Maximum panel voltage",
         "V",
         default=None,
         gt=0,
         le=1000,
         decimals=0,
-        help="More destroys it. Open-circuit volts rise in the cold and add up in series.",
+        help="More destroys it. Open-circuit voltage rises in the cold and adds up in series.",
     )
     start_margin_v: Number = quantity(
-        "Starts at battery volts plus",
+        "Starts at battery voltage plus",
         "V",
         default=0.0,
         ge=0,
         le=50,
         decimals=1,
-        help="How far the panel's open-circuit volts must exceed the battery's.",
+        help="How far the panel's open-circuit voltage must be above the battery's.",
     )
     starts_from_dead: Flag = choice(
         "Starts from a dead battery",
         default=False,
-        help="Whether the panel alone can carry the loads while the battery is cut off.",
+        help="Whether the panel alone can feed the loads while the battery is cut off.",
     )
 
 
@@ -231,22 +231,22 @@ class Panel(Part):
         help="Of one panel at 1000 W/m² and 25 °C cells: a laboratory figure.",
     )
     vmp_v: Number = quantity(
-        "Volts at best point",
+        "Voltage at max power (Vmp)",
         "V",
         default=18.0,
         gt=0,
         le=500,
         decimals=1,
-        help="Of one panel at its highest power, 1000 W/m² and 25 °C cells (Vmp).",
+        help="Of one panel at maximum power, 1000 W/m² and 25 °C cells.",
     )
     voc_v: Number = quantity(
-        "Open-circuit volts",
+        "Open-circuit voltage (Voc)",
         "V",
         default=22.0,
         gt=0,
         le=600,
         decimals=1,
-        help="Of one panel with nothing connected, 1000 W/m² and 25 °C cells (Voc).",
+        help="Of one panel with nothing connected, 1000 W/m² and 25 °C cells.",
     )
     power_per_c: Number = quantity(
         "Power per °C",
@@ -259,13 +259,13 @@ class Panel(Part):
         help="Share of the power lost for each degree the cells are above 25 °C.",
     )
     voc_per_c: Number = quantity(
-        "Open-circuit volts per °C",
+        "Open-circuit voltage per °C",
         "1/°C",
         default=-0.003,
         ge=-0.02,
         le=0,
         decimals=4,
-        help="Share of the volts lost for each degree above 25 °C, and gained below.",
+        help="Share of the voltage lost for each degree above 25 °C, and gained below.",
     )
     other_losses: Number = quantity(
         "Other losses",
@@ -274,7 +274,7 @@ class Panel(Part):
         le=0.95,
         decimals=2,
         spread=0.5,
-        help="Dirt, age, a label that flatters, a shaded corner. Field reports give 0.15 to 0.3.",
+        help="Dirt, age, an optimistic rating, a shaded corner. Field reports give 0.15 to 0.3.",
     )
     count: Whole = Field(
         default=1, ge=1, le=50, title="Panels", description="How many alike are wired together."
@@ -282,7 +282,7 @@ class Panel(Part):
     wiring: Literal["parallel", "series"] = choice(
         "Wired in",
         default="parallel",
-        help="In parallel the amperes add up, in series the volts do; series volts shock and arc.",
+        help="In parallel currents add up, in series voltages; voltages in series shock and arc.",
     )
     mount: Literal["flat", "fixed", "re-aimed"] = choice(
         "Mount", default="flat", help="Flat on the ground, fixed, or turned to the sun at times."
@@ -291,14 +291,14 @@ class Panel(Part):
         "Tilt", "°", default=0.0, ge=0, le=90, decimals=0, spread=0.0, help="0 lies flat."
     )
     azimuth_deg: Number = quantity(
-        "Faces",
+        "Azimuth (true)",
         "°",
         default=180.0,
         ge=0,
         le=360,
         decimals=0,
         spread=0.0,
-        help="True bearing the panel looks to: 180 is south.",
+        help="True bearing the panel faces: 180 is south.",
     )
     re_aim_hours: Number = quantity(
         "Re-aimed every",
@@ -308,8 +308,7 @@ class Panel(Part):
         le=24,
         decimals=1,
         spread=0.0,
-        help="How often somebody turns it to where the sun will stand in the middle of the"
-        " stretch.",
+        help="How often somebody turns it to where the sun stands in the middle of the interval.",
     )
 
 

@@ -63,7 +63,7 @@ class Site(Value):
         "Longitude", "°", ge=-180, le=180, decimals=4, help="East is +."
     )
     elevation_m: Number = quantity(
-        "Height",
+        "Elevation",
         "m",
         default=0.0,
         ge=-430,
@@ -75,12 +75,12 @@ class Site(Value):
         "Time zone", default="UTC", max_length=64, help="A name of the IANA list."
     )
     albedo: Number = quantity(
-        "Ground brightness",
+        "Ground reflectivity (albedo)",
         default=0.2,
         ge=0,
         le=1,
         decimals=2,
-        help="Share of light the ground throws back: grass 0.2, old snow 0.65, fresh snow 0.75.",
+        help="Share of light the ground reflects: grass 0.2, old snow 0.65, fresh snow 0.75.",
     )
     licence_max_w: Number | None = quantity(
         "Licence limit",
@@ -97,7 +97,7 @@ class Site(Value):
             max_length=HORIZON_LIMIT,
             title="Horizon",
             description=(
-                "Ridge and trees: pairs of true bearing and height in degrees, linear between."
+                "Ridge and trees: pairs of azimuth (true) and elevation in degrees, linear between."
             ),
             json_schema_extra={"unit": "°, °", "columns": ["Bearing", "Height"]},
         )
@@ -204,8 +204,7 @@ class Block(Value):
     )
     activity: Activity = choice(
         "Activity",
-        help="What the station does in the block; each kind of emission draws its own mean"
-        " current.",
+        help="What the station does in the block; each mode has its own mean current.",
     )
     rf_w: Number = quantity(
         "RF power",
@@ -217,20 +216,20 @@ class Block(Value):
         help="Peak envelope power asked for, before the tuner.",
     )
     transmit_share: Number = quantity(
-        "Share spent sending",
+        "Transmit share",
         default=0.0,
         ge=0,
         le=1,
         decimals=3,
-        help="Share of the block with the transmitter on: a guest in a net 0.1, its control 0.5.",
+        help="Share of the block spent transmitting: checking in 0.1, net control 0.5.",
     )
     listen_share: Number = quantity(
-        "Share of the rest listening",
+        "Receive share of the rest",
         default=1.0,
         ge=0,
         le=1,
         decimals=3,
-        help="The first five minutes of each hour is 0.083; otherwise the radio is off.",
+        help="Minimum watch, 5 minutes an hour, is 0.083; otherwise the radio is off.",
     )
     processed: Flag = choice(
         "Speech processor", default=False, help="Raises the mean current of voice."
@@ -242,7 +241,7 @@ class Block(Value):
         gt=0,
         le=300000,
         decimals=3,
-        help="Sets no current: exposure distances are worked out for it, and pages print it.",
+        help="Does not change the current; used for RF exposure, printed on pages.",
     )
     note: Line = text("Note", max_length=200, help="Your own words; shown in the block.")
 
@@ -337,7 +336,7 @@ class Variant(Value):
     """
 
     name: Annotated[Line, AfterValidator(_not_blank)] = text(
-        "Name", default=..., max_length=80, help="What the variant is called; each has its own."
+        "Name", default=..., max_length=80, help="Each variant has its own."
     )
     note: Line = text("Note", max_length=200, help="Your own words.")
     changes: Changes = Field(

@@ -78,7 +78,7 @@ class Radio(Part):
         le=100,
         decimals=3,
         spread=0.2,
-        help="Drawn while listening at the volume you use. It decides the night.",
+        help="Drawn on receive at the volume you use. It decides the night.",
     )
     off_a: Number = quantity(
         "Current when off",
@@ -88,7 +88,7 @@ class Radio(Part):
         le=10,
         decimals=4,
         spread=0.5,
-        help="Drawn with the power button off but the lead connected.",
+        help="Drawn with the power switched off and the lead connected.",
     )
     key_down: KeyDown = Field(
         default=(),
@@ -108,7 +108,7 @@ class Radio(Part):
         ge=0,
         le=5000,
         decimals=1,
-        help="The lowest power the set can be turned down to; left empty, the lowest measured.",
+        help="The lowest power the radio can be set to; left empty, the lowest measured.",
     )
     rf_max_w: Number | None = quantity(
         "Highest RF power",
@@ -120,35 +120,35 @@ class Radio(Part):
         help="Left empty, the highest measured.",
     )
     supply_min_v: Number | None = quantity(
-        "Full power down to",
+        "Minimum voltage for full power",
         "V",
         default=None,
         ge=0,
         le=60,
         decimals=2,
         spread=0.03,
-        help="Volts at the radio below which full power ends. Real sets fade earlier than the"
-        " maker says: put here where full power truly ends.",
+        help="Voltage at the radio below which full power ends. Real radios fade before the"
+        " maker's limit: enter where full power truly ends.",
     )
     supply_max_v: Number | None = quantity(
-        "Highest supply volts",
+        "Maximum supply voltage",
         "V",
         default=None,
         gt=0,
         le=80,
         decimals=2,
         spread=0.02,
-        help="Above this the set may be damaged.",
+        help="Above this the radio may be damaged.",
     )
     receive_min_v: Number | None = quantity(
-        "Receives down to",
+        "Minimum voltage on receive",
         "V",
         default=None,
         ge=0,
         le=60,
         decimals=2,
         spread=0.03,
-        help="Volts at the radio below which it no longer receives.",
+        help="Voltage at the radio below which it no longer receives.",
     )
 
     @model_validator(mode="after")
@@ -211,7 +211,7 @@ class Amplifier(Part):
         le=50,
         decimals=3,
         spread=0.3,
-        help="Powered, with RF passing by.",
+        help="Powered, with the RF bypassed.",
     )
     operate_a: Number = quantity(
         "Operate current",
@@ -226,23 +226,23 @@ class Amplifier(Part):
     in_session: Literal["standby", "operate"] = choice(
         "Between transmissions",
         default="standby",
-        help="State in the gaps of a block that needs the amplifier.",
+        help="State between transmissions of a block that needs the amplifier.",
     )
     out_of_session: AmplifierState = choice(
         "Outside nets",
         default="off",
-        help="State in watch and in blocks the radio can do alone. Left in operate all night it"
-        " can undo the whole advantage of a small radio.",
+        help="State on watch and in blocks that the radio does alone. Left in operate all night"
+        " it can undo the advantage of a small radio.",
     )
     supply_min_v: Number | None = quantity(
-        "Full power down to",
+        "Minimum voltage for full power",
         "V",
         default=None,
         ge=0,
         le=60,
         decimals=2,
         spread=0.03,
-        help="Volts at the amplifier below which full power ends.",
+        help="Voltage at the amplifier below which full power ends.",
     )
 
     @model_validator(mode="after")
@@ -278,7 +278,7 @@ class Tuner(Part):
         ge=0,
         le=20,
         decimals=2,
-        help="Drawn by the tuner itself while it searches for a match.",
+        help="Drawn by the tuner itself while it tunes.",
     )
     tuning_s: Number = quantity(
         "Time to tune",
@@ -362,7 +362,7 @@ class Laptop(Part):
         le=10,
         decimals=3,
         spread=0.3,
-        help="Drawn by the converter even with nothing behind it.",
+        help="Drawn by the converter even with no load.",
     )
     own_battery_wh: Number = quantity(
         "Own battery",
@@ -393,10 +393,10 @@ class Lead(Part):
     """A pair of conductors, out and back, with its joints and its fuse."""
 
     feeds: Literal["radio", "amplifier", "panel", "battery"] = choice(
-        "Leads to",
+        "Feeds",
         alias="for",
-        help="What the lead feeds. Leads to one thing lie one after another; the battery lead"
-        " carries everything.",
+        help="What the lead feeds. Leads to the same part are in series; the battery lead"
+        " carries all currents.",
     )
     size_mm2: Number | None = quantity(
         "Conductor",
@@ -433,7 +433,7 @@ class Lead(Part):
         decimals=1,
         spread=0.5,
         help="All plugs, clamps and crimps of this lead together. A good two-pole plug has under"
-        " 1; a spring clamp was measured at 83.",
+        " 1, a spring clamp can have tens.",
     )
     fuse_a: Number | None = quantity(
         "Fuse",
@@ -443,10 +443,10 @@ class Lead(Part):
         le=1000,
         decimals=1,
         help="Printed on the fuse; left empty, none. It guards the lead, so it is never above"
-        " what the conductor bears.",
+        " what the conductor is rated for.",
     )
     insulation_c: Literal[60, 75, 80, 90, 105, 125, 200] = choice(
-        "Insulation rated", default=75, help="Temperature printed on the insulation [°C]."
+        "Insulation rating", default=75, help="Temperature printed on the insulation [°C]."
     )
 
 
@@ -461,7 +461,7 @@ class Extra(Part):
         le=2000,
         decimals=1,
         spread=0.3,
-        help="For things behind a converter: the watts at its input.",
+        help="For loads behind a converter: the power at its input.",
     )
     current_a: Number | None = quantity(
         "Current",
@@ -471,7 +471,7 @@ class Extra(Part):
         le=200,
         decimals=3,
         spread=0.3,
-        help="For things fed straight from the battery: amperes while it is on.",
+        help="For loads fed straight from the battery: current while it is on.",
     )
     hours: Hours = Field(
         default="always",
@@ -505,10 +505,10 @@ class FieldReading(Value):
         ge=0,
         le=100000,
         decimals=2,
-        help="What the counter says has gone out, less what came back, since the battery was full.",
+        help="Counter reading: Ah out less Ah in since the battery was full.",
     )
     battery_v: Number | None = quantity(
-        "Battery volts",
+        "Battery voltage",
         "V",
         default=None,
         ge=0,
@@ -519,7 +519,7 @@ class FieldReading(Value):
     at_rest: Flag = choice(
         "At rest for 30 minutes",
         default=False,
-        help="Nothing drawn and nothing charged: otherwise volts say nothing of the charge.",
+        help="Nothing drawn and nothing charged: otherwise voltage does not indicate charge.",
     )
     panel_a: Number | None = quantity(
         "Panel current",
@@ -528,7 +528,7 @@ class FieldReading(Value):
         ge=0,
         le=1000,
         decimals=2,
-        help="Into the battery's side of the controller.",
+        help="On the battery side of the controller.",
     )
     note: Line = text("Note", max_length=200, help="Your own words on this reading.")
 
