@@ -78,8 +78,9 @@ def _too_high(subject: Subject) -> Iterator[Finding]:
     full_v, charging_v = _resting_v(battery, 1.0), absorption_v(battery)
     charges = station.panel is not None or bool(station.chargers)
     pack = f"{battery.cells_in_series} {battery.chemistry} cells"
-    full, charging, limit = apart((full_v, charging_v, limit_v), "V")
+    charging, limit = apart((charging_v, limit_v), "V")
     if full_v > limit_v:
+        full, limit = apart((full_v, limit_v), "V")
         yield Finding(
             "warning",
             "battery.cells",

@@ -153,7 +153,7 @@ class Spread:
             return f"{name} until {first} or later; lasts to the end in {lasts}"
         end = self._local(ends.high_h)
         last = f"{end:%H:%M}" if begin.date() == end.date() else day_and_time(end, days)
-        return f"{name} ends {first} to {last} in 80 of 100 trial trips"
+        return f"{name} ends {first} to {last} in about 80 of 100 trial trips"
 
     def _local(self, hours: float) -> datetime:
         clock = timeline(self.scenario.site, self.scenario.day)

@@ -118,7 +118,9 @@ class Price:
         cost = f"{_more(self.night_ah, 'Ah')} a night, {_more(self.more_kg, 'kg')}"
         if abs(self.louder_db) < SAME_DB:
             return f"Same signal; {cost}."
-        return f"{amount(self.louder_db, 'dB')}, {s_unit_words(self.louder_db)}, stronger; {cost}."
+        return (
+            f"{amount(self.louder_db, 'dB', 2)}, {s_unit_words(self.louder_db)}, stronger; {cost}."
+        )
 
 
 def prices(comparison: Comparison) -> tuple[Price, ...]:
@@ -158,5 +160,5 @@ def s_unit_words(step_db: float) -> str:
 
 def _more(extra: float, unit: str) -> str:
     if abs(extra) < 0.05:
-        return f"no more {unit}"
+        return f"the same {unit}"
     return f"{amount(abs(extra), unit, 2)} {'more' if extra > 0 else 'less'}"

@@ -99,7 +99,7 @@ class Site(Value):
             description=(
                 "Ridge and trees: pairs of azimuth (true) and elevation in degrees, linear between."
             ),
-            json_schema_extra={"unit": "°, °", "columns": ["Bearing", "Height"]},
+            json_schema_extra={"unit": "°, °", "columns": ["Azimuth (true)", "Elevation"]},
         )
     )
 

@@ -103,7 +103,7 @@ def _one_use(run: StationRun, name: str, use: str) -> FigureSum:
     rows = [row for row in bases(run) if row.use == use]
     words = next((words for known, words in USE_WORDS.items() if known == use), use)
     if not rows:
-        return FigureSum(f"{name}, {words}, no current drawn", ())
+        return FigureSum(f"{name}, {words}, nothing drawn", ())
     volts = _mean_volts(run, use)
     lines = tuple(SumLine(_basis_words(row), row.origin, row.ah, row.ah * volts) for row in rows)
     ah = sum(row.ah for row in rows)

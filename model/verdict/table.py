@@ -354,7 +354,7 @@ def _power_clause(comparison: Comparison) -> str:
     gap_db = decibels(powers[high], powers[low])
     return (
         f"{weaker} transmits {entered(powers[low], 'W')}, {stronger} {entered(powers[high], 'W')}:"
-        f" {amount(gap_db, 'dB')} or {number(gap_db / S_UNIT_DB, 2)} S-units more. "
+        f" {amount(gap_db, 'dB', 2)} or {number(gap_db / S_UNIT_DB, 2)} S-units more. "
     )
 
 

@@ -163,7 +163,7 @@ def test_what_cannot_be_right_is_refused_all_at_once(station: Station) -> None:
 
 def test_readings_that_swap_radio_and_battery_are_refused(station: Station) -> None:
     points = tuple(KeyDownReading(rf_w, rf_w, 13.0, 12.0) for rf_w in (1.0, 4.0))
-    with pytest.raises(ScenarioError, match="exceed those at the battery"):
+    with pytest.raises(ScenarioError, match="is above that at the battery"):
         apply_readings(station, readings(key_down=(("radio", points),)))
 
 

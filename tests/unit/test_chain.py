@@ -259,7 +259,7 @@ def test_two_loads_give_the_resistance_between() -> None:
 @pytest.mark.parametrize(
     ("light", "heavy", "words"),
     [
-        (Load(13.0, 1.0), Load(12.9, 1.2), "at least 0.5 A more"),
+        (Load(13.0, 1.0), Load(12.9, 1.2), "at least 0.5\N{NO-BREAK SPACE}A more"),
         (Load(12.9, 1.0), Load(13.0, 10.0), "rose"),
     ],
 )

@@ -21,8 +21,8 @@ def test_run_prints_table_verdict_and_caution(capsys: pytest.CaptureFixture[str]
     for words in (
         "Receive until",
         "ends first",
-        "What gains most",
-        "flip it",
+        " most: ",
+        "change the order",
         "clear sky",
         "not a guarantee",
     ):

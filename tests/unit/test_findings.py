@@ -8,6 +8,7 @@ from model.editing.paths import field_at, value_at
 from model.engine.comparison import simulate
 from model.findings.rules import find
 from model.scenario.scenario import Scenario
+from tests.plain import plain
 from tests.unit.scenario_maker import (
     AMPLIFIER,
     BATTERY,
@@ -36,18 +37,18 @@ BOOSTED = {"radio": SMALL_RADIO, "amplifier": AMPLIFIER}
 CASES = [
     # plan
     (with_net(activity="slots", transmit_share=0.43), "error", "plan.1.transmit_share", "0.4213"),
-    (with_net(activity="watch"), "warning", "plan.1.transmit_share", "nothing is sent"),
+    (with_net(activity="watch"), "warning", "plan.1.transmit_share", "nothing is transmitted"),
     (with_net(rf_w=0.0), "warning", "plan.1.rf_w", "20 %"),
     (with_net(transmit_share=0.0), "hint", "plan.1.transmit_share", "50 W"),
     (scenario(site={"licence_max_w": 10.0}), "warning", "plan.1.rf_w", "10 W"),
-    (with_net(frequency_mhz=None), "hint", "plan.1.frequency_mhz", "keep-out"),
+    (with_net(frequency_mhz=None), "hint", "plan.1.frequency_mhz", "safe distance"),
     (with_net(activity="fm", processed=True), "hint", "plan.1.processed", "not voice"),
     (scenario(plan=()), "hint", "plan", "empty"),
     (scenario(day={"low_c": 25.0}), "warning", "day.low_c", "25 °C"),
     # what radio and amplifier give
     (with_station(radio=RADIO | {"key_down": (), "rf_max_w": 50.0}), "error", "radio.key_down", ""),
-    (with_station(radio=RADIO | {"key_down": ()}), "warning", "radio.key_down", "only listens"),
-    (with_net(rf_w=200.0), "hint", "radio.rf_max_w", "3.0 dB less (0.5 S-units)"),
+    (with_station(radio=RADIO | {"key_down": ()}), "warning", "radio.key_down", "only receives"),
+    (with_net(rf_w=200.0), "hint", "radio.rf_max_w", "3 dB less (0.5 S-units)"),
     (with_net(rf_w=1.0), "warning", "radio.key_down", "5 to 100 W"),
     (changed(with_net(rf_w=1.0), radio__rf_min_w=2.0), "warning", "radio.rf_min_w", "below 2 W"),
     (
@@ -76,7 +77,7 @@ CASES = [
     (changed(scenario(), radio__rf_min_w=150.0), "error", "radio.rf_min_w", "150 W"),
     (
         with_station(radio=SMALL_RADIO, amplifier=AMPLIFIER | {"gain_db": 6.0}),
-        "hint", "amplifier.gain_db", "19.9 of its 50 W",
+        "hint", "amplifier.gain_db", "19.9 W of its 50 W",
     ),
     (with_station(radio=RADIO, amplifier=AMPLIFIER), "hint", "amplifier", "never used"),
     (
@@ -84,17 +85,17 @@ CASES = [
         "warning", "amplifier.out_of_session", "4.2 Ah a day",
     ),
     # volts and amperes
-    (changed(scenario(), radio__supply_min_v=None), "hint", "radio.supply_min_v", "not stated"),
+    (changed(scenario(), radio__supply_min_v=None), "hint", "radio.supply_min_v", "No minimum"),
     (
         with_station(radio=SMALL_RADIO, amplifier=AMPLIFIER | {"supply_min_v": None}),
-        "hint", "amplifier.supply_min_v", "not stated",
+        "hint", "amplifier.supply_min_v", "No minimum voltage",
     ),
     (changed(scenario(), radio__supply_max_v=11.0), "error", "radio.supply_min_v", "11.7 V"),
     (
         with_station(radio={"receive_a": 0.1, "receive_min_v": 14.0, "supply_max_v": 13.9}),
         "error", "radio.receive_min_v", "14 V",
     ),
-    (changed(scenario(), radio__receive_min_v=12.0), "warning", "radio.receive_min_v", "sooner"),
+    (changed(scenario(), radio__receive_min_v=12.0), "warning", "radio.receive_min_v", "above the"),
     (changed(scenario(), battery__chemistry="Li-ion"), "warning", "battery.cells", "16.7 V"),
     (changed(scenario(), radio__supply_max_v=14.39), "warning", "battery.cells", "14.4 V"),
     (
@@ -153,7 +154,7 @@ CASES = [
     ),
     (
         with_station(leads=(BATTERY_LEAD, RADIO_LEAD | {"awg": 18})),
-        "warning", "leads.1.size_mm2", "bears 10 A",
+        "warning", "leads.1.size_mm2", "rated for 10 A",
     ),
     (
         with_station(leads=(BATTERY_LEAD, RADIO_LEAD | {"joints_mohm": 83.0})),
@@ -209,7 +210,7 @@ CASES = [
             reserve_fraction=0.5,
             battery=BATTERY | {"chemistry": "AGM", "cutoff_v": 11.0, "tested_fraction": 0.5},
         ),
-        "hint", "battery.tested_fraction", "5.0 of 20 Ah",
+        "hint", "battery.tested_fraction", "5 of 20 Ah",
     ),
     (with_station(start_fraction=0.1), "warning", "start_fraction", "10 %"),
     (
@@ -248,7 +249,7 @@ def test_a_sound_design_is_left_alone() -> None:
 def test_a_rule_speaks_at_its_field(given: Scenario, level: str, path: str, words: str) -> None:
     at = whole_path(path)
     found = [f for f in find(given) if f.path == at and f.level == level]
-    assert any(words in f.sentence for f in found), find(given)
+    assert any(words in plain(f.sentence) for f in found), find(given)
 
 
 @pytest.mark.parametrize("given", [case[0] for case in CASES])

@@ -9,6 +9,7 @@ import pytest
 
 from model.scenario.station import Lead
 from model.station.fuses import BOATS, FuseAdvice, advise, bears_a
+from tests.plain import plain
 from tests.unit.scenario_maker import BATTERY_LEAD, NET, RADIO_LEAD, WATCH, scenario
 
 
@@ -38,7 +39,7 @@ def test_a_lead_too_thin_for_any_fuse_is_called_so() -> None:
 
 
 def test_a_fuse_above_its_lead_is_a_fault() -> None:
-    assert "25 A is above the 20 A" in advice_for(awg=14, fuse_a=25.0).fault
+    assert "25 A is above the 20 A" in plain(advice_for(awg=14, fuse_a=25.0).fault)
     assert advice_for(awg=14, fuse_a=20.0).fault == ""
 
 

@@ -8,6 +8,7 @@ from model.engine.comparison import Comparison, simulate
 from model.results.budget import power_budget
 from model.results.signal_levels import Price, heard, prices
 from model.scenario.station import Station
+from tests.plain import plain
 from tests.unit.scenario_maker import AMPLIFIER, NET, RADIO, SMALL_RADIO, WATCH, scenario
 
 
@@ -65,8 +66,8 @@ def test_the_price_of_a_signal_is_night_ah_and_kilograms() -> None:
     assert (price.stronger, price.weaker) == (1, 0)
     assert price.night_ah == pytest.approx(night_ah[1] - night_ah[0])
     assert price.more_kg == pytest.approx(0.9)
-    assert price.sentence.startswith("3.0 dB: half an S-unit for ")
-    assert price.sentence.endswith(" Ah a night and 0.9 kg.")
+    assert price.sentence.startswith("3\N{NO-BREAK SPACE}dB, half an S-unit, stronger; ")
+    assert price.sentence.endswith(" Ah a night, 0.9\N{NO-BREAK SPACE}kg more.")
 
 
 def test_the_price_is_told_of_the_stronger_whichever_comes_first() -> None:
@@ -78,9 +79,9 @@ def test_the_price_is_told_of_the_stronger_whichever_comes_first() -> None:
 
 
 def test_words_of_a_price() -> None:
-    assert Price(1, 0, 3.0, 2.1, 0.9).sentence == (
-        "3.0 dB: half an S-unit for 2.1 Ah a night and 0.9 kg."
+    assert plain(Price(1, 0, 3.0, 2.1, 0.9).sentence) == (
+        "3 dB, half an S-unit, stronger; 2.1 Ah more a night, 0.9 kg more."
     )
-    assert Price(1, 0, 13.0, -1.0, 0.0).sentence == (
-        "13.0 dB: 2.2 S-units for 1.0 Ah less a night and no more kg."
+    assert plain(Price(1, 0, 13.0, -1.0, 0.0).sentence) == (
+        "13 dB, 2.2 S-units, stronger; 1 Ah less a night, the same kg."
     )

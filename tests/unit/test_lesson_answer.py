@@ -109,9 +109,15 @@ def test_good_is_within_a_factor_of_one_and_a_quarter(
 
 def test_the_class_is_scored_by_its_median_over_the_run() -> None:
     words = score_words([5.0, 7.0, 30.0], NUMBER, Truth("6.7 A", 6.7))
-    assert words == "Class median over run: × 1.04, good. 1 of 3 within × 1.25."
+    assert (
+        words
+        == "The median guess is 1.04 times the result: good. 1 of 3 are within a factor of 1.25."
+    )
     words = score_words([20.0], NUMBER, Truth("6.7 A", 6.7))
-    assert words == "Class median over run: × 2.99, off. 0 of 1 within × 1.25."
+    assert (
+        words
+        == "The median guess is 2.99 times the result: off. 0 of 1 are within a factor of 1.25."
+    )
 
 
 def test_choices_are_counted_and_orders_averaged() -> None:

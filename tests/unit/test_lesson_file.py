@@ -188,7 +188,7 @@ choices = [{{ text = "little", high = 1 }}, {{ text = "less", high = 0.5 }}]
     head = SOUND[: SOUND.index('kind = "number"')]
     found = faults_in(folder, head + choice.format(rule="within"))
     assert found == [
-        "11: steps.0.answer: no choice holds: none has the value within its low and high"
+        "11: steps.0.answer: no choice is right: none has the value within its low and high"
     ]
     found = faults_in(folder, head + choice.format(rule="largest"))
     assert found == ["11: steps.0.answer: two of them come to the same value: none is first"]

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from model.lessons.formula import FormulaError, Known, evaluate, names_in
 from model.lessons.text import filled, number_words, unit_of
+from tests.plain import plain
 
 NUMBERS: dict[str, Known] = {
     "stations.0.load_ah": 37.5, "a": 2.0, "at.06:30+1.fraction": 0.25, "none": None,
@@ -98,7 +99,7 @@ def test_texts_are_filled_with_units_and_decimals() -> None:
         "{stations.0.load_ah} is {stations.0.load_ah / 100|%} of 100; {none}; {a|A|2}",
         lambda formula: evaluate(formula, look_up), str,
     )  # fmt: skip
-    assert text == "37.5 Ah is 38 % of 100; never; 2.00 A"
+    assert plain(text) == "37.5 Ah is 38 % of 100; never; 2.00 A"
 
 
 def test_a_brace_that_belongs_to_no_number_is_refused() -> None:
@@ -107,5 +108,5 @@ def test_a_brace_that_belongs_to_no_number_is_refused() -> None:
 
 
 def test_minus_nothing_is_written_without_a_sign() -> None:
-    assert number_words(-0.001, "A", 1) == "0.0 A"
-    assert number_words(-1.5, "A", 1) == "−1.5 A"
+    assert plain(number_words(-0.001, "A", 1)) == "0.0 A"
+    assert plain(number_words(-1.5, "A", 1)) == "−1.5 A"

@@ -109,7 +109,7 @@ def test_on_the_ridge_a_long_thin_lead_costs_full_power_but_not_receive() -> Non
     assert before.full_power.hours - after.full_power.hours >= 3
     assert before.receive.hours == pytest.approx(after.receive.hours, abs=0.1)
     lead_sentence = verdict(changed).sentences[0]
-    assert "the leads lose" in lead_sentence
+    assert "in the leads" in lead_sentence
     for clock in (after.full_power, after.receive):
         assert clock.until is not None
         assert f"{clock.until:%H:%M}" in lead_sentence

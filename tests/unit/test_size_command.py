@@ -61,7 +61,7 @@ def test_json_names_the_smallest_battery_that_the_plans_ah_ask_for(
     assert low["smallest_battery_kg"] == pytest.approx(low["smallest_battery_ah"] / 10)
     assert low["battery_proof"]["why"] in ("reserve", "clock")
     assert low["smallest_panel_w"] is None
-    assert low["why_no_panel"] == "This station has no panel to make larger or smaller."
+    assert low["why_no_panel"] == "This station has no panel to resize."
 
 
 def test_what_is_printed_holds_sizes_proof_and_caution(
@@ -70,7 +70,7 @@ def test_what_is_printed_holds_sizes_proof_and_caution(
     assert main(["size", str(two_watches)]) == 0
     printed = " ".join(capsys.readouterr().out.split())
     assert "ideal 0.5 Smallest battery that meets the plan, with no panel:" in printed
-    assert "one step smaller (0.05 % less), the reserve is crossed at" in printed
+    assert "one step smaller (0.05 % less), the charge falls below the reserve at" in printed
     assert "less than ideal 1.0 at its smallest" in printed
     assert "not a guarantee" in printed
 
@@ -103,7 +103,7 @@ def test_no_panel_is_offered_against_frost() -> None:
     found = size(scenario)
     words = panel_words(scenario, 0, found[0].panel)
     assert found[0].panel.size_w is None
-    assert words.startswith("No panel holds because of frost")
+    assert words.startswith("No panel is enough: frost stops charging")
     assert "Smallest panel" not in words
     assert proof_words(found[0].panel) == ""
 

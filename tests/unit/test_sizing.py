@@ -157,7 +157,7 @@ def test_no_battery_helps_where_volts_at_the_set_fail_for_another_reason():
     kit["radio"]["supply_min_v"] = 14.5
     found = smallest_battery(question(kit), 0)
     assert found.size_ah is None
-    assert "volts at the set" in found.reason
+    assert "voltage at the radio" in found.reason
 
 
 def test_of_given_batteries_the_smallest_that_holds_is_chosen():

@@ -268,13 +268,13 @@ def test_the_number_that_decides_is_named_until_it_is_measured():
     scenario = dark_question(days=2)
     told = spread(scenario, default_rng(6))
     assert told.measure_next().path == "stations.0.radio.receive_a"
-    assert told.advice() == "Measure next: receive current, small."
+    assert told.advice() == "Measure next: receive current, A."
     known = with_value(
         scenario, "stations.0.radio.sources", {"receive_a": {"from": "measured", "spread": 0.02}}
     )
     after = spread(known, default_rng(6))
     assert after.measure_next().path == "stations.0.battery.tested_fraction"
-    assert after.advice() == "Measure next: tested capacity of its battery, small."
+    assert after.advice() == "Measure next: tested capacity of its battery, A."
 
 
 def test_more_receive_current_ends_sooner_and_more_capacity_later():
@@ -294,15 +294,15 @@ def test_where_no_draw_ends_the_lowest_charge_is_what_is_moved():
 @pytest.mark.parametrize(
     ("low_h", "high_h", "never", "words"),
     [
-        (27.0, 29.5, 0.0, "receive until 03:00 to 05:30 (Wed)"),
-        (22.0, 29.5, 0.0, "receive until 22:00 (Tue) to 05:30 (Wed)"),
+        (27.0, 29.5, 0.0, "receive ends Wed 03:00 to 05:30 in about 80 of 100 trial trips"),
+        (22.0, 29.5, 0.0, "receive ends Tue 22:00 to Wed 05:30 in about 80 of 100 trial trips"),
         (
             27.0,
             np.inf,
             0.35,
-            "receive until 03:00 (Wed) or later; lasts out the run in 35 % of draws",
+            "receive until Wed 03:00 or later; lasts to the end in about 35 of 100 trial trips",
         ),
-        (np.inf, np.inf, 0.97, "receive lasts out the run in 97 % of draws"),
+        (np.inf, np.inf, 0.97, "receive lasts to the end in about 97 of 100 trial trips"),
     ],
 )
 def test_an_interval_is_said_in_local_time(low_h, high_h, never, words):
@@ -316,11 +316,15 @@ def test_an_interval_is_said_in_local_time(low_h, high_h, never, words):
 @pytest.mark.parametrize(
     ("shares", "words"),
     [
-        ((0.9, 0.1, 0.0), "a outlasts b in 90 % of draws."),
-        ((0.05, 0.95, 0.0), "b outlasts a in 95 % of draws."),
-        ((0.05, 0.0, 0.95), "Neither a nor b outlasts the other in 95 % of draws."),
-        ((0.6, 0.4, 0.0), "Too close to call: a lasts longer in 60 % of draws, b in 40 %."),
+        ((0.9, 0.1, 0.0), "A outlasts B in about 90 of 100 trial trips."),
+        ((0.05, 0.95, 0.0), "B outlasts A in about 95 of 100 trial trips."),
+        ((0.05, 0.0, 0.95), "Neither A nor B outlasts the other in about 95 of 100 trial trips."),
+        (
+            (0.6, 0.4, 0.0),
+            "Too close to call: A lasts longer in about 60 of 100 trial trips, B in about 40 of"
+            " 100.",
+        ),
     ],
 )
 def test_odds_are_said_in_words(shares, words):
-    assert Odds(*shares).words("a", "b") == words
+    assert Odds(*shares).words("A", "B") == words

@@ -26,6 +26,7 @@ from model.findings.rules import find
 from model.scenario.scenario import CHANGES_LIMIT, VARIANTS_LIMIT, Scenario
 from tests.hostile.mutations import SCENARIOS
 from tests.laws.sample_kits import one_box, question, small_kit
+from tests.plain import plain
 from tests.strategies import field, scenarios
 
 PAIR = question(small_kit(), one_box())
@@ -203,7 +204,7 @@ def test_a_variant_that_contradicts_the_scenario_is_a_warning():
     assert not [f for f in find(held) if f.path.startswith("variants")]
     shorter = with_value(held, "day.days", 1)
     [found] = [f for f in find(shorter) if f.path.startswith("variants")]
-    assert "one for each of the 1 days" in found.sentence
+    assert "one for each of the 1 days" in plain(found.sentence)
 
 
 def test_what_is_more_than_values_is_refused_in_words():

@@ -27,7 +27,7 @@ def test_a_station_that_ends_at_once_ends_first():
     assert first.clocks.receive.hours == 0.0
     assert second.clocks.receive.hours is None
     assert not too_close(first, second)
-    assert verdict(comparison).sentences[0].startswith("over-volted ends first")
+    assert verdict(comparison).sentences[0].startswith("A ends first")
 
 
 def test_a_station_that_draws_nothing_is_not_too_close_to_one_that_ends():
