@@ -449,7 +449,7 @@ def test_there_are_no_facts_where_no_field_can_be(path):
         ("plan.2.rf_w", "block 3, RF power"),
         ("day.low_c", "day, low"),
         ("day.low_c.3", "day, low, number 4"),
-        ("site.horizon.2.1", "site, horizon, point 3, height"),
+        ("site.horizon.2.1", "site, horizon, point 3, elevation"),
         ("stations.0.leads.1.awg", "station 1, lead 2, conductor, AWG"),
         ("stations.0.extras.0.hours.1.0", "station 1, extra 1, hours, period 2, from"),
         ("stations.0.radio.sources.receive_a", "station 1, radio, source of receive current"),
