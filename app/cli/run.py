@@ -102,7 +102,8 @@ def _difference(row: Row, difference: float | None) -> str:
         return ""
     if row.unit == "time":
         return change(difference)
-    return f"{difference:+.{row.decimals}f}".replace("-", MINUS)
+    text = f"{difference:+.{row.decimals}f}"
+    return text.replace("-", MINUS) if float(text) else text[1:]
 
 
 def _cut(name: str, width: int) -> str:

@@ -208,9 +208,10 @@ def _sentences(
         owner = called(scenario, int(flip.path.split(".")[1]))
         both = listed([called(scenario, index) for index in sorted(flip.stations)])
         sentences.append(
-            f"What would change the order: at a {flip.label} of {amount(flip.value, flip.unit)} for"
-            f" {owner} instead of {entered(flip.now, flip.unit)},"
-            f" {both} {'would both last' if flip.both_last else 'would end together'}."
+            f"What would change the order: at a {flip.label} of about"
+            f" {amount(flip.value, flip.unit, 2)} for {owner} instead of"
+            f" {entered(flip.now, flip.unit)}, {both}"
+            f" {'would both last' if flip.both_last else 'would end together'}."
         )
     for case in skies:
         name = capital(called(scenario, case.station))

@@ -14,7 +14,7 @@ REACH_DEG = 5.0
 # A comma between two digits is a decimal one.
 _BETWEEN_PAIRS = re.compile(r"[;\n]|,(?!\d)|(?<!\d),")
 _NUMBER = re.compile(r"\d{1,17}(\.\d{0,17})?")
-_EXAMPLE = "write pairs of bearing and height in degrees, such as 0 3, 60 6, 90 9"
+_EXAMPLE = "write pairs of azimuth (true) and elevation in degrees, such as 0 3, 60 6, 90 9"
 
 
 def with_height(points: HorizonPoints, azimuth_deg: float, height_deg: float) -> HorizonPoints:
@@ -92,9 +92,9 @@ def _pair_of(piece: str) -> tuple[float, float]:
     if len(words) != 2 or not all(_NUMBER.fullmatch(word) for word in words):
         raise ValueError(f'"{piece[:24]}" is no pair of numbers: {_EXAMPLE}.')
     bearing, height = (float(word) for word in words)
-    for name, number, most in (("bearing", bearing, 360), ("height", height, 90)):
+    for name, number, most in (("azimuth", bearing, 360), ("elevation", height, 90)):
         if number > most:
-            raise ValueError(f'"{piece[:24]}": a {name} lies between 0 and {most} degrees.')
+            raise ValueError(f'"{piece[:24]}": the {name} must lie between 0 and {most} degrees.')
     return bearing, height
 
 

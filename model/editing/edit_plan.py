@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from model.scenario.declare import MINUTES_A_DAY, clock_of
 from model.scenario.scenario import PLAN_LIMIT, Block
+from model.support.figures import duration
 
 Plan = tuple[Block, ...]
 Gap = tuple[int, int]
@@ -137,7 +138,7 @@ def duplicated(plan: Plan, index: int) -> Plan:
     length = end - start
     fitting = [gap for gap in gaps(plan) if gap[1] - gap[0] >= length]
     if not fitting:
-        raise NoRoomError(f"no free stretch of {length} min for a copy")
+        raise NoRoomError(f"no free time of {duration(length / 60)} for a copy")
     after = min(fitting, key=lambda gap: (gap[0] - end) % MINUTES_A_DAY)
     return _grown(plan, with_times(plan[index], after[0], after[0] + length))
 

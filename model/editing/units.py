@@ -118,7 +118,7 @@ class _Said:
 
 def _turned(said: _Said, unit: str, volts: float | None) -> Entry:
     if volts is None:
-        raise EntryError(f'{said.words} needs its volts: write "{said.words} at 12.8 V".')
+        raise EntryError(f'{said.words} needs its voltage: write "{said.words} at 12.8 V".')
     value = said.in_base / volts if _TURNED[(said.dimension, unit)] else said.in_base * volts
     return Entry(value, unit, f"{said.words} at {_shown(volts)} V is {_shown(value)} {unit}.")
 

@@ -47,7 +47,7 @@ def _gives_less(subject: Subject) -> Iterator[Finding]:
         f"The plan asks for {entered(planned.asked_w, 'W')}; this station transmits"
         f" {amount(planned.given_w, 'W')}, {amount(less_db, 'dB', 2)} less"
         f" ({number(less_db / S_UNIT_DB, 2)} S-units).",
-        "Compare at the same RF power, or bear the difference in mind.",
+        "Compare at the same RF power, or allow for the difference.",
     )
 
 

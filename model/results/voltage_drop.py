@@ -27,6 +27,7 @@ from model.station.transmit_path import (
     idle_amplifier_a,
     way_for,
 )
+from model.support.figures import entered, unbroken
 
 LinkKind = Literal["cells", "conductors", "joints"]
 Branch = Literal["battery", "radio", "amplifier"]
@@ -381,8 +382,7 @@ def _copper_ohm(lead: Lead, at_c: float) -> float:
 
 def size_words(lead: Lead) -> str:
     """Return length and conductor of a lead, such as "2 m of 4 mm²"."""
+    length = entered(lead.one_way_m, "m")
     if lead.size_mm2 is not None:
-        return f"{lead.one_way_m:g} m of {lead.size_mm2:g} mm²"
-    if lead.awg is not None:
-        return f"{lead.one_way_m:g} m of AWG {lead.awg}"
-    return f"{lead.one_way_m:g} m"
+        return f"{length} of {entered(lead.size_mm2, 'mm²')}"
+    return length if lead.awg is None else unbroken(f"{length} of AWG {lead.awg}")

@@ -289,8 +289,8 @@ def _sentences(comparison: Comparison) -> list[str]:
     elif too_close(runs[worst], runs[order[1][1]]):
         pair = listed([called(comparison.scenario, i) for i in sorted((worst, order[1][1]))])
         lead = (
-            f"Too close to call: {pair} end nearer to each other than the numbers behind them are"
-            f" known. {lines[worst].sentence}"
+            f"Too close to call: the ends of {pair} differ by less than their uncertainty."
+            f" {lines[worst].sentence}"
         )
     else:
         lead = f"{called(comparison.scenario, worst)} ends first: {end_words(runs[worst])}."

@@ -100,7 +100,7 @@ def test_what_people_have_in_hand_is_understood_and_said(
 
 
 def test_watts_without_volts_are_asked_for_them() -> None:
-    with pytest.raises(NumberTextError, match="11 W needs its volts"):
+    with pytest.raises(NumberTextError, match="11 W needs its voltage"):
         read_number("11 W", CURRENT, us=False)
 
 

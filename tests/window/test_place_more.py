@@ -37,9 +37,9 @@ def test_a_typed_horizon_is_drawn_and_undone_in_one_step(user: User) -> None:
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ("0 3, 60", '"60" is no pair of numbers: write pairs of bearing and height in degrees,'),
-        ("0 3, 400 6", "a bearing lies between 0 and 360 degrees"),
-        ("0 3, 60 95", "a height lies between 0 and 90 degrees"),
+        ("0 3, 60", '"60" is no pair of numbers: write pairs of azimuth (true) and elevation in'),
+        ("0 3, 400 6", "the azimuth must lie between 0 and 360 degrees"),
+        ("0 3, 60 95", "the elevation must lie between 0 and 90 degrees"),
         ("north 3", '"north 3" is no pair of numbers'),
         ("0 -3", '"0 -3" is no pair of numbers'),
     ],
