@@ -55,10 +55,10 @@ def test_the_undo_key_undoes_the_change_while_the_keyboard_is_in_the_field(user:
 
 
 def test_the_new_number_changes_what_the_window_says(user: User) -> None:
-    assert user.sees("One box, 100 W ends first")
+    assert user.sees("B ends first")
     user.open(2, "Radio")
     user.fill(RECEIVE, "0.1")
-    assert not user.sees("One box, 100 W ends first")
+    assert not user.sees("B ends first")
     assert "receive 0.1 A" in user.line(2, "Radio")
 
 

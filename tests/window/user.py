@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from app.main_window import MainWindow
+from tests.plain import plain
 
 SETTLED_MS = 30_000
 
@@ -35,7 +36,7 @@ class User:
 
     def sees(self, words: str) -> bool:
         """Whether these words stand anywhere in sight."""
-        return any(words in text for text in self.visible_texts())
+        return any(plain(words) in plain(text) for text in self.visible_texts())
 
     def visible_texts(self) -> list[str]:
         """Everything that is written on the window."""
