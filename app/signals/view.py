@@ -122,7 +122,7 @@ def _stack(holder: QWidget, *widgets: QWidget) -> QVBoxLayout:
 def _price_lines(comparison: Comparison, display: Display) -> list[str]:
     scenario = comparison.scenario
     found = prices(comparison)
-    lines = [price_words(price, scenario, display) for price in found]
+    lines = [price_words(price, display) for price in found]
     if any(price.louder_db >= SAME_DB for price in found):
         lines.insert(0, "In the block where they differ most:")
     for index, run in enumerate(comparison.runs):

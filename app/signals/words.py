@@ -6,7 +6,7 @@ from app.fields.words import word_of
 from app.number_text import fixed, plain, rounded_up, shown_unit
 from app.state.display import Display
 from app.theme import station_style
-from model.results.signal_levels import SAME_DB, Price, Signal, s_unit_words
+from model.results.signal_levels import SAME_DB, Price, Signal
 from model.scenario.cautions import cannot_judge
 from model.scenario.scenario import Block, Scenario
 from model.station.decibels import S_UNIT_DB
@@ -61,15 +61,14 @@ def spoken_block(block: Block) -> str:
     return block_words(block).replace("–", " to ", 1)
 
 
-def price_words(price: Price, scenario: Scenario, display: Display) -> str:
+def price_words(price: Price, display: Display) -> str:
     """Return what the stronger signal costs over the weaker one."""
-    strong, weak = titled(scenario, price.stronger), titled(scenario, price.weaker)
+    strong, weak = letter_of(price.stronger), letter_of(price.weaker)
     mass = shown_unit("kg", 1, us=display.is_us)
-    cost = f"{_more(price.night_ah, 'Ah')} a night and {_more(mass.of(price.more_kg), mass.unit)}"
+    cost = price.cost(mass.unit, mass.factor)
     if abs(price.louder_db) < SAME_DB:
-        return f"{strong} has the same signal as {weak}, but costs {cost}."
-    step = f"{price.louder_db:.1f} dB: {s_unit_words(price.louder_db)}"
-    return f"{strong} is stronger than {weak} by {step}, and costs {cost}."
+        return f"{strong} has the same signal as {weak}; {cost}."
+    return f"{strong} is stronger than {weak} by {price.step}; {cost}."
 
 
 def signal_words(signal: Signal, index: int) -> str:
@@ -161,9 +160,3 @@ def assumed_words(scenario: Scenario, index: int) -> str:
 def _length(length_m: float, display: Display) -> str:
     shown = shown_unit("m", 1, us=display.is_us)
     return f"{rounded_up(shown.of(length_m), 1)} {shown.unit}"
-
-
-def _more(amount: float, unit: str) -> str:
-    if abs(amount) < 0.05:
-        return f"the same {unit}"
-    return f"{amount:.1f} {unit} more" if amount > 0 else f"{-amount:.1f} {unit} less"

@@ -115,12 +115,20 @@ class Price:
     @property
     def sentence(self) -> str:
         """The step in words, such as "3 dB, half an S-unit, stronger; 2.1 Ah more a night"."""
-        cost = f"{_more(self.night_ah, 'Ah')} a night, {_more(self.more_kg, 'kg')}"
+        cost = self.cost()
         if abs(self.louder_db) < SAME_DB:
             return f"Same signal; {cost}."
-        return (
-            f"{amount(self.louder_db, 'dB', 2)}, {s_unit_words(self.louder_db)}, stronger; {cost}."
-        )
+        return f"{self.step}, stronger; {cost}."
+
+    @property
+    def step(self) -> str:
+        """By how much the signal is stronger, in decibels and S-units."""
+        return f"{amount(self.louder_db, 'dB', 2)}, {s_unit_words(self.louder_db)}"
+
+    def cost(self, unit: str = "kg", units_per_kg: float = 1.0) -> str:
+        """Return what the stronger signal takes more, its mass in the unit shown."""
+        night = f"{_more(self.night_ah, 'Ah')} a night"
+        return f"{night}, {_more(self.more_kg * units_per_kg, unit)}"
 
 
 def prices(comparison: Comparison) -> tuple[Price, ...]:

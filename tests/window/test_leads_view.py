@@ -16,6 +16,7 @@ from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from model.engine.run import StationRun
 from model.files.scenario_file import read_scenario
+from tests.plain import plain
 from model.results.voltage_drop import chain_at
 
 RIDGE = Path(__file__).resolve().parents[2] / "scenarios" / "ridge-weekend.toml"
@@ -112,7 +113,7 @@ def test_a_hidden_view_does_not_search(qtbot: QtBot, view: LeadsView, thin: Stat
 
 def test_fuses_are_advised_and_faults_named(view: LeadsView) -> None:
     view.show_run(run_of(1), 1)
-    assert "30 A at the battery holds the 20.5 A" in view.fuses.text()
+    assert "30 A at the battery carries the 20.5 A" in plain(view.fuses.text())
     assert "Fault" not in view.fuses.text()
 
 
@@ -154,7 +155,7 @@ def test_readings_at_the_terminals_measure_the_battery(qtbot: QtBot, view: Leads
 def test_readings_that_tell_nothing_are_explained(view: LeadsView) -> None:
     view.show_run(run_of(1), 1)
     enter(view, 12.0, 1.0, 12.5, 20.0)
-    assert "Volts rose" in view.measuring.outcome.text()
+    assert "voltage rose" in view.measuring.outcome.text()
     assert not view.measuring.enter.isEnabled()
 
 

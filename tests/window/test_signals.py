@@ -25,6 +25,7 @@ from model.results.signal_levels import heard, prices, s_unit_words
 from model.scenario.scenario import Scenario
 from model.scenario.station import Antenna
 from model.station.rf_exposure import exposures
+from tests.plain import plain as spaced
 
 RIDGE = Path(__file__).resolve().parents[2] / "scenarios" / "ridge-weekend.toml"
 VHF = {
@@ -71,8 +72,8 @@ def test_half_the_power_is_half_an_s_unit(view: SignalsView) -> None:
     assert rows[0][:2] == ["07:00–07:30 voice, 10 W, 7.1 MHz", "A"]
     assert rows[1][:5] == ["", "B", rows[0][2], "0.0 dB", "0.0"]
     assert rows[5][3:5] == ["+3.0 dB", "+0.5"]
-    assert "B One box, 100 W is stronger than A" in view.prices.text()
-    assert "by 3.0 dB: half an S-unit, and costs " in view.prices.text()
+    assert "B is stronger than A" in view.prices.text()
+    assert "by 3 dB, half an S-unit; " in spaced(view.prices.text())
 
 
 def test_power_at_the_antenna_and_amperes_per_watt(view: SignalsView) -> None:
@@ -89,8 +90,7 @@ def test_what_it_says_is_what_the_model_found(view: SignalsView) -> None:
     comparison = simulate(ridge(stations__0__amplifier=None))
     view.show_comparison(comparison)
     (price,) = prices(comparison)
-    assert f"by {price.louder_db:.1f} dB: {s_unit_words(price.louder_db)}" in view.prices.text()
-    assert f"costs {price.night_ah:.1f} Ah more a night" in view.prices.text()
+    assert view.prices.text().endswith(f"{price.step}; {price.cost()}.")
     found = exposures(comparison.scenario.stations[1], comparison.scenario.plan)
     view.clear.setCurrentIndex(view.clear.model().index(1, 0))
     for each in found[:2]:
@@ -138,13 +138,13 @@ def test_the_cautions_of_sending_stand_beside(view: SignalsView) -> None:
 
 def test_distances_and_masses_follow_the_units(view: SignalsView, display: Display) -> None:
     show(view, ridge(stations__0__amplifier=None))
-    assert " kg " in view.prices.text()
+    assert " kg more." in spaced(view.prices.text())
     display.set_us(True)
     # 6.7202 m / 0.3048 = 22.048.
     assert cells(view.clear, 0)[2] == "this method cannot judge nearer than 22.1 ft"
     assert "nearer than 22.1 ft" in view.clear_detail.text()
-    assert " lb" in view.prices.text()
-    assert " kg" not in view.prices.text()
+    assert " lb" in spaced(view.prices.text())
+    assert " kg" not in spaced(view.prices.text())
     assert " m " not in view.farthest.text()
     display.set_us(False)
     assert cells(view.clear, 0)[2] == "this method cannot judge nearer than 6.8 m"
@@ -212,7 +212,6 @@ def test_all_is_told_in_words(view: SignalsView) -> None:
 
 def test_a_name_is_never_markup(view: SignalsView) -> None:
     show(view, ridge(stations__1__name="<b>bold</b>", stations__1__antenna=None))
-    assert "<b>bold</b>" in view.prices.text()
     labels = view.findChildren(QLabel)
     assert labels
     assert all(label.textFormat() == Qt.TextFormat.PlainText for label in labels)

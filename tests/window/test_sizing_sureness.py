@@ -50,7 +50,7 @@ def test_bands_odds_and_ranking_are_those_of_the_draws(
     assert f"small: {found.until_words(0, 'receive')}." in view.ends.text().splitlines()
     odds = found.odds(0, 1)
     assert odds is not None
-    assert view.odds.text() == odds.words("small", "one box")
+    assert view.odds.text() == odds.words("A", "B")
     first = found.measure_next()
     assert first is not None
     ranking = view.ranking.text().splitlines()
@@ -99,4 +99,4 @@ def test_long_draws_tell_how_far_they_are_and_can_be_stopped(
     assert not view.ends.isVisible()
     view.bar.again.click()
     qtbot.waitUntil(lambda: view.is_settled, timeout=WORKED_MS)
-    assert "receive until" in view.ends.text()
+    assert "receive ends" in view.ends.text()
