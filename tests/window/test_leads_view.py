@@ -16,8 +16,8 @@ from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from model.engine.run import StationRun
 from model.files.scenario_file import read_scenario
-from tests.plain import plain
 from model.results.voltage_drop import chain_at
+from tests.plain import plain
 
 RIDGE = Path(__file__).resolve().parents[2] / "scenarios" / "ridge-weekend.toml"
 

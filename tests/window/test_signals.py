@@ -21,7 +21,7 @@ from app.theme import night_palette
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from model.files.scenario_file import read_scenario
-from model.results.signal_levels import heard, prices, s_unit_words
+from model.results.signal_levels import heard, prices
 from model.scenario.scenario import Scenario
 from model.scenario.station import Antenna
 from model.station.rf_exposure import exposures
