@@ -89,7 +89,8 @@ def test_the_sheet_prints_each_guess_with_room_to_write(
     text = "\n".join(text_of(out.getvalue()))
     for words in (
         "Bench sheet: Light kit", "Receive current", "0.16 A (guess)", "Key down", "2.25 A",
-        "Value now", "V at the battery", "on another day", "Date", "dummy load", "620 g",
+        "Value now", "V at the battery", "on another day", "Date", "dummy load",
+        f"{scenario.stations[0].radio.mass_kg * 1000:.0f} g",
     ):  # fmt: skip
         assert words in text, words
 
