@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import argparse
 import gc
-import os
 import sys
 from importlib import import_module
 
-from app.cli.outputs import OutputError
-from app.cli.parser import parser
+from app.cli.outputs import OutputError, forget_standard_output, tell
+from app.cli.parser import parser, window_parser
 from model.editing.faults import ScenarioError
 
 COMMANDS = ("run", "page", "size", "lesson")
@@ -21,22 +20,30 @@ def main(arguments: list[str] | None = None) -> int:
     Faults in a file give 2 and one line each on standard error.
     """
     given = sys.argv[1:] if arguments is None else arguments
-    if not given or (given[0] not in COMMANDS and not given[0].startswith("-")):
-        return _window(given)
-    options = parser().parse_args(given)
     try:
-        return _command(options)
+        options = parsed(given)
+        return _window(options) if options.command is None else _command(options)
     except ScenarioError as error:
         for fault in error.faults:
-            print(fault, file=sys.stderr)
+            tell(str(fault))
         return 2
     except OutputError as error:
-        print(error, file=sys.stderr)
+        tell(str(error))
         return 1
     except BrokenPipeError:
         # The reader has gone: nobody is left to tell.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        forget_standard_output()
         return 1
+
+
+def parsed(given: list[str]) -> argparse.Namespace:
+    """Return the command line; without a command, the file the window opens and how."""
+    is_window = not any(each in COMMANDS for each in given[:1]) and not _asks_for_help(given)
+    return (window_parser() if is_window else parser()).parse_args(given)
+
+
+def _asks_for_help(given: list[str]) -> bool:
+    return given[:1] in (["-h"], ["--help"])
 
 
 # Each command imports what it needs and no more: ``run`` and ``size`` load no Qt.
@@ -60,7 +67,7 @@ def _command(options: argparse.Namespace) -> int:
     return check(options.file)
 
 
-def _window(files: list[str]) -> int:
+def _window(options: argparse.Namespace) -> int:
     from model.sky.sun_position import load_library
 
     # Qt's binding reads the source of every module loaded after it: what needs no Qt goes first.
@@ -72,7 +79,7 @@ def _window(files: list[str]) -> int:
     # What the libraries hold lives as long as the program; a full collection that walks it has
     # held the window up for 470 ms while a year was worked out beside it.
     gc.freeze()
-    return open_window(files)
+    return open_window(options.files, is_safe=options.safe)
 
 
 if __name__ == "__main__":

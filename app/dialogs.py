@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from enum import Enum
+from functools import partial
 from pathlib import Path
 from typing import cast
 
@@ -11,10 +13,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import (
     QApplication,
+    QDialog,
+    QDialogButtonBox,
     QFileDialog,
     QGridLayout,
+    QLabel,
+    QListWidget,
     QMessageBox,
     QPlainTextEdit,
+    QVBoxLayout,
     QWidget,
 )
 
@@ -26,6 +33,7 @@ PDF_FILES = "PDF (*.pdf)"
 PART_FILES = "Parts (*.toml);;Table of parts (*.csv)"
 PARTS_TO_OPEN = "Parts (*.toml *.csv *.tsv *.txt);;All files (*)"
 PICTURE_FILES = "Picture, PNG (*.png);;Drawing, SVG (*.svg)"
+_ENDING = re.compile(r"\*(\.\w+)")
 
 
 class Answer(Enum):
@@ -63,7 +71,8 @@ def ask_for_page_to_write(parent: QWidget, suggestion: str) -> Path | None:
 def ask_for_export(parent: QWidget, suggestion: str, kinds: str) -> Path | None:
     """Return where to write a table or a picture, with the ending of the kind chosen, or None."""
     name, kind = QFileDialog.getSaveFileName(parent, "Write to a file", suggestion, kinds)
-    return _with_ending(parent, name, kind[kind.index("*") + 1 : kind.index(")")])
+    endings = _ENDING.findall(kind) + _ENDING.findall(kinds)
+    return _with_ending(parent, name, *endings)
 
 
 def ask_for_parts_to_open(parent: QWidget, folder: str) -> Path | None:
@@ -108,6 +117,41 @@ def choose(parent: QWidget, title: str, text: str, choices: Sequence[str]) -> in
     return buttons.index(clicked) if clicked in buttons else None
 
 
+def choose_from_list(
+    parent: QWidget, title: str, text: str, rows: Sequence[str], choices: Sequence[str]
+) -> tuple[int, list[int]] | None:
+    """Return which of several things to do with which rows; None where it is left for later.
+
+    The first choice takes one row, the others any number.
+    """
+    dialog = QDialog(parent)
+    dialog.setWindowTitle(title)
+    words = QLabel(text)
+    words.setTextFormat(Qt.TextFormat.PlainText)
+    words.setWordWrap(True)
+    listed = QListWidget()
+    listed.setAccessibleName(title)
+    listed.setSelectionMode(QListWidget.SelectionMode.ExtendedSelection)
+    listed.setWordWrap(True)
+    listed.setMinimumSize(560, 220)
+    listed.addItems(list(rows))
+    listed.setCurrentRow(0)
+    buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+    made = [buttons.addButton(each, QDialogButtonBox.ButtonRole.AcceptRole) for each in choices]
+    for place, button in enumerate(made):
+        button.clicked.connect(partial(dialog.done, place + 1))
+    buttons.rejected.connect(dialog.reject)
+    column = QVBoxLayout(dialog)
+    for each in (words, listed, buttons):
+        column.addWidget(each)
+    answer = dialog.exec()
+    chosen = sorted(index.row() for index in listed.selectedIndexes())
+    dialog.deleteLater()
+    if answer <= 0 or not chosen:
+        return None
+    return answer - 1, chosen
+
+
 def tell(parent: QWidget | None, title: str, text: str) -> None:
     """Say that something did not work, and why."""
     _box(parent, QMessageBox.Icon.Warning, title, text).exec()
@@ -131,14 +175,18 @@ def tell_error(parent: QWidget | None, text: str, report: str) -> None:
         QApplication.clipboard().setText(report)
 
 
-def _with_ending(parent: QWidget, name: str, ending: str) -> Path | None:
-    """Return the path chosen; one that is there under its whole name is not replaced unasked."""
+def _with_ending(parent: QWidget, name: str, *endings: str) -> Path | None:
+    """Return the path chosen, with the first of the endings unless it has one of them.
+
+    A dot in a name begins no ending: "ridge v1.2" is a name. A file that is there under its whole
+    name is not replaced unasked.
+    """
     if not name:
         return None
     path = Path(name)
-    if path.suffix:
+    if path.suffix.casefold() in endings or not path.name:
         return path
-    whole = path.with_name(path.name + ending)
+    whole = path.with_name(path.name + endings[0])
     question = f"Replace {shown_name(whole)}?"
     if _is_there(whole) and choose(parent, question, "", ("Replace",)) is None:
         return None
@@ -148,7 +196,7 @@ def _with_ending(parent: QWidget, name: str, ending: str) -> Path | None:
 def _is_there(path: Path) -> bool:
     try:
         return path.exists()
-    except OSError:
+    except (OSError, ValueError):
         # Such as a name that is too long: saving says so.
         return False
 

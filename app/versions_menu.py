@@ -8,11 +8,9 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
 from app.state.document import Document
-from app.state.file_commands import FileCommands, words_of_time
+from app.state.file_commands import FileCommands, read_at, words_of_time
 from model.editing.differences import changed_paths
 from model.editing.faults import ScenarioError
-from model.files.scenario_file import read_scenario
-from model.scenario.scenario import Scenario
 
 NONE = "None yet: a version is kept whenever a save replaces one"
 
@@ -32,7 +30,7 @@ class VersionsMenu(QMenu):
         """List the versions of the present file, the newest first."""
         self.clear()
         path = self._document.path
-        for backup in self._files.backups.of(path) if path is not None else ():
+        for backup in self._files.versions(path) if path is not None else ():
             words = f"{words_of_time(backup)}{self._difference(backup.path)}"
             self.addAction(words.replace("&", "&&")).setData(backup)
         if self.isEmpty():
@@ -42,7 +40,7 @@ class VersionsMenu(QMenu):
 
     def _difference(self, path: Path) -> str:
         try:
-            held: Scenario = read_scenario(path)
+            held = read_at(path)
         except ScenarioError:
             return ": cannot be read"
         count = len(changed_paths(self._document.scenario, held))

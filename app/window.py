@@ -1,38 +1,59 @@
-"""Opens the window: the application, the log, the exception hook, and the first scenario."""
+"""Opens the window: the application, the log, the exception hook, and the first scenario.
+
+No state of disk, settings, library, last file or clock keeps it from opening: whatever fails is
+said in a sentence.
+"""
 
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterable
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QApplication
 
+from app.ending import Ending
 from app.errors import ErrorHook, start_log, stop_log
-from app.library.place import own_library
+from app.library.place import own_library, take_parts, usual_library
 from app.main_window import MainWindow
 from app.state.recovery.autosave import Autosave
 from app.state.recovery.offer import RecoveryOffer
 from app.state.settings import Settings
 from app.state.starting import first_scenario
+from app.state.watch import FileWatch
+from app.work.disk import absolute, disk
+from model.library.merge import PartChange
+
+START_PATIENCE_S = 3.0
+SAFE = "Started safely: without your settings, your last file and your own library"
 
 
-def open_window(paths: list[str]) -> int:
-    """Open the window, with a file if one is given, and run until it is closed."""
+def open_window(paths: list[str], *, is_safe: bool = False) -> int:
+    """Open the window, with a file if one is given, and run until it is closed.
+
+    Safely: without settings, last file and own library.
+    """
     application = QApplication.instance() or QApplication([sys.argv[0]])
     if isinstance(application, QApplication):
         application.setApplicationName("Counterpoise")
         application.setDesktopFileName("counterpoise")
         # The one style that follows every palette and looks alike on every system.
         application.setStyle("Fusion")
-    faults = [start_log()]
-    settings = Settings()
+    faults = [SAFE if is_safe else ""]
+    faults.append(_started_log())
+    settings = Settings(is_safe=is_safe)
     faults.append(settings.fault)
-    library = own_library()
+    library, said = (usual_library(), "") if is_safe else own_library()
+    faults.append(said)
     window = MainWindow(first_scenario(library), library, settings)
     autosave = Autosave(window.document)
-    hook = ErrorHook(autosave.flush)
+    hook, ending = ErrorHook(autosave.flush), Ending(autosave.keep_now)
     hook.install()
+    ending.install()
+    watch = FileWatch(window.document)
+    watch.said.connect(window.foot.say)
     try:
         window.show()
         _begin(window, autosave, paths, settings)
@@ -41,17 +62,28 @@ def open_window(paths: list[str]) -> int:
         return application.exec()
     finally:
         # A window still there was not closed: nobody was asked about the work in it.
+        watch.close()
         autosave.close(keeps=window.isVisible())
         window.deleteLater()
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        ending.remove()
         hook.remove()
         stop_log()
+
+
+def _started_log() -> str:
+    try:
+        return disk.get(start_log, START_PATIENCE_S)
+    except OSError as error:
+        return f"No log is written: {error.strerror}"
 
 
 def _begin(window: MainWindow, autosave: Autosave, paths: list[str], settings: Settings) -> None:
     """Offer the work that was not saved; without any, open the file to begin with."""
     autosave.failed.connect(window.foot.say)
-    offer = RecoveryOffer(window, window.document, autosave, window.foot.say)
+    offer = RecoveryOffer(
+        window, window.document, autosave, window.foot.say, take_parts=partial(_take_parts, window)
+    )
     window.files.recovery_wanted.connect(offer.ask_for_any)
     offer.ask(Path(paths[0]) if paths else None)
     file = file_to_begin_with(paths, settings)
@@ -59,9 +91,21 @@ def _begin(window: MainWindow, autosave: Autosave, paths: list[str], settings: S
         window.files.open_path(file)
 
 
+def _take_parts(window: MainWindow, changes: Iterable[PartChange]) -> bool:
+    """Put parts that a window now gone could not save into the library, and offer them."""
+    if not take_parts(changes):
+        return False
+    window.views.library_changed.emit(own_library()[0])
+    window.foot.say("Changes of your parts library are kept that a window could not save")
+    return True
+
+
 def file_to_begin_with(paths: list[str], settings: Settings) -> Path | None:
     """Return the file that is asked for, or else the last one, if it is still there."""
     if paths:
-        return Path(paths[0])
+        return absolute(paths[0])
     last = Path(settings.recent_files[0]) if settings.recent_files else None
-    return last if last is not None and last.is_file() else None
+    try:
+        return last if last is not None and disk.get(last.is_file, START_PATIENCE_S) else None
+    except (OSError, ValueError):
+        return None

@@ -42,8 +42,8 @@ DATE_KEY, ROOM_KEY = "date", "room_c"
 # What was typed, by the key of its line.
 Typed = dict[str, str]
 KEPT = (
-    "Not in the station yet. Entries are kept while the program runs, even when this window is"
-    " closed."
+    "Not in the station yet. Entries are kept for this station, even when this window or the"
+    " program is closed."
 )
 DATE_FAULT = "A date reads 2027-03-01."
 # What is typed for a number that is worked out from several readings: key, words, unit.
@@ -72,6 +72,7 @@ class BenchForm(QWidget):
     """
 
     sheet_wanted = Signal(int)
+    typed_changed = Signal()
     applied = Signal()
 
     def __init__(self, desk: Desk, index: int, parent: QWidget | None = None) -> None:
@@ -221,6 +222,7 @@ class BenchForm(QWidget):
         changed, lines = self._tried()
         self._summary.show_lines("hint" if changed else "error", lines)
         self._kept.show_lines("hint", [KEPT] if self.typed() else [])
+        self.typed_changed.emit()
         self.apply_button.setEnabled(changed is not None and changed != self._station())
 
     def _tried(self) -> tuple[Station | None, list[str]]:

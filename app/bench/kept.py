@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from app.bench.form import Typed
+from app.state.loose import LooseEnds, key_of
 from model.scenario.scenario import Scenario
 from model.scenario.station import Station
 
@@ -12,17 +13,42 @@ from model.scenario.station import Station
 class KeptReadings:
     """Follows the stations through edits, and keeps the readings of those that are not here.
 
-    Readings belong to one file: a station of the same name in another file has none of them.
+    Readings belong to one file: a station of the same name in another file has none of them. All
+    of them stand among the loose ends, so that neither a crash nor an end of the program loses any.
     """
 
-    def __init__(self, scenario: Scenario, path: Path | None) -> None:
+    def __init__(self, scenario: Scenario, path: Path | None, loose: LooseEnds) -> None:
         self._scenario, self._path = scenario, path
-        self._away: dict[tuple[Path | None, str], Typed] = {}
+        self._loose = loose
+        # Under which key the readings of each station here stand.
+        self._keys: dict[int, str] = {}
+
+    def begin(self) -> dict[int, Typed]:
+        """Return the readings held for the stations as they are."""
+        found = {
+            index: dict(self._loose.of(self._path, station))
+            for index, station in enumerate(self._scenario.stations)
+        }
+        return {index: typed for index, typed in found.items() if typed}
 
     def take_path(self, scenario: Scenario, path: Path | None) -> None:
         """Take over the name a file was saved under."""
         if _is_of_one_file(self._scenario, scenario):
             self._path = path
+
+    def hold(self, typed: dict[int, Typed]) -> None:
+        """Keep what is typed for the stations here by now."""
+        stations = self._scenario.stations
+        keys = {
+            index: key_of(self._path, stations[index]) for index in typed if index < len(stations)
+        }
+        gone = [key for index, key in self._keys.items() if keys.get(index) != key]
+        self._keys = keys
+        held: dict[str, Typed] = {}
+        for index, key in keys.items():
+            # Two stations may have one name: what was typed for either is not lost to the other.
+            held[key] = typed[index] or held.get(key, {})
+        self._loose.put_all(held, gone)
 
     def moved(
         self, typed: dict[int, Typed], scenario: Scenario, path: Path | None
@@ -31,22 +57,26 @@ class KeptReadings:
 
         Readings that were put away come back with their station.
         """
+        self.hold(typed)
         before, after = self._scenario.stations, scenario.stations
         places = _places(before, after) if _is_of_one_file(self._scenario, scenario) else {}
         moved: dict[int, Typed] = {}
+        keys: dict[int, str] = {}
         put_away = []
         for index, readings in typed.items():
             if index in places:
                 moved[places[index]] = readings
+                keys[places[index]] = self._keys[index]
             elif readings:
-                self._away[self._path, before[index].name] = readings
                 put_away.append(before[index].name)
-        self._scenario, self._path = scenario, path
+        self._scenario, self._path, self._keys = scenario, path, keys
         arrived = set(range(len(after))) - set(places.values())
+        stay = {key_of(path, after[index]) for index in places.values()}
         for index in sorted(arrived):
-            back = self._away.pop((path, after[index].name), None)
-            if back is not None:
-                moved[index] = back
+            back = self._loose.of(path, after[index])
+            if back and key_of(path, after[index]) not in stay:
+                moved[index] = dict(back)
+        self.hold(moved)
         return moved, tuple(put_away)
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import sys
-
+from app.cli.outputs import tell, write_text
 from model.editing.faults import Fault
 from model.lessons.lesson_file import check_lesson
 
@@ -12,11 +11,11 @@ def check(file: str) -> int:
     """Print what is wrong with a lesson; return 2 if anything is, else 0."""
     lesson, faults = check_lesson(file)
     for fault in faults:
-        sys.stderr.write(f"{fault_line(fault)}\n")
+        tell(fault_line(fault))
     if lesson is None or faults:
         return 2
     steps = "1 step" if len(lesson.steps) == 1 else f"{len(lesson.steps)} steps"
-    sys.stdout.write(f"{lesson.title}: {steps}, {lesson.minutes} min, no fault\n")
+    write_text(f"{lesson.title}: {steps}, {lesson.minutes} min, no fault\n", "-")
     return 0
 
 

@@ -2,20 +2,55 @@
 
 from __future__ import annotations
 
+import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from model.files.atomic_write import SaveError, shown_name, write_data
+from model.files.atomic_write import SaveError, reason_of, shown_name, write_data
 
 
 class OutputError(Exception):
     """A result could not be written; the message names the place and the reason."""
 
 
+def tell(words: str) -> None:
+    """Put a line on standard error; where that is closed or full, nobody is left to tell."""
+    with suppress(OSError, ValueError):
+        if sys.stderr is not None:
+            sys.stderr.write(f"{words}\n")
+
+
+@contextmanager
+def standard_output() -> Iterator[None]:
+    """Say plainly why standard output takes nothing; a reader that has gone is no fault.
+
+    Raises OutputError.
+    """
+    if sys.stdout is None:
+        raise OutputError("standard output is closed")
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        forget_standard_output()
+        raise OutputError(f"standard output: cannot be written: {reason_of(error)}") from None
+
+
+def forget_standard_output() -> None:
+    """Let what is still held for standard output go nowhere: the interpreter would try again."""
+    with suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
 def write_text(text: str, out: str) -> None:
     """Write text to a path, or to standard output for ``-``."""
     if out == "-":
-        sys.stdout.write(text)
+        with standard_output():
+            sys.stdout.write(text)
+            sys.stdout.flush()
         return
     write_bytes(text.encode("utf-8"), out)
 
@@ -23,7 +58,9 @@ def write_text(text: str, out: str) -> None:
 def write_bytes(data: bytes, out: str) -> None:
     """Write bytes to a path, or to standard output for ``-``."""
     if out == "-":
-        sys.stdout.buffer.write(data)
+        with standard_output():
+            sys.stdout.buffer.write(data)
+            sys.stdout.buffer.flush()
         return
     path = Path(out)
     try:
@@ -33,7 +70,7 @@ def write_bytes(data: bytes, out: str) -> None:
         else:
             write_data(data, path)
     except OSError as error:
-        raise OutputError(f"{out}: cannot be written: {error.strerror or error}") from None
+        raise OutputError(f"{out}: cannot be written: {reason_of(error)}") from None
     except SaveError as error:
         reason = str(error).removeprefix(f"{shown_name(path)}: ")
         raise OutputError(f"{out}: cannot be written: {reason}") from None

@@ -5,9 +5,8 @@ from __future__ import annotations
 import argparse
 import io
 import os
-import sys
 
-from app.cli.outputs import write_bytes
+from app.cli.outputs import tell, write_bytes
 from model.files.scenario_file import read_scenario
 
 
@@ -17,10 +16,9 @@ def page(options: argparse.Namespace) -> int:
     if options.station is not None:
         for file, scenario in zip(options.files, scenarios, strict=True):
             if not 1 <= options.station <= len(scenario.stations):
-                print(
+                tell(
                     f"--station: {file} has stations 1 to {len(scenario.stations)},"
-                    f" got {options.station}",
-                    file=sys.stderr,
+                    f" got {options.station}"
                 )
                 return 2
     # A page is drawn in memory: no screen is needed, and none may be opened.
@@ -46,7 +44,7 @@ def page(options: argparse.Namespace) -> int:
         ]
         write_pages(pages, drawn, scenarios[0].title or "Kit page")
     except PageError as error:
-        print(error, file=sys.stderr)
+        tell(str(error))
         return 1
     write_bytes(drawn.getvalue(), options.pdf)
     return 0

@@ -3,17 +3,38 @@
 from __future__ import annotations
 
 import argparse
+import sys
+from typing import TYPE_CHECKING
+
+from app.cli.outputs import tell, write_text
+
+if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
 
 from model.scenario.cautions import PREDICTION
 
 
+SAFE_HELP = "open the window without settings, last file and own library"
+
+
+class _Parser(argparse.ArgumentParser):
+    """Help that cannot be printed is told like any other output, where its base is silent."""
+
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
+        if file is sys.stdout and sys.stdout is not None:
+            write_text(message, "-")
+        else:
+            tell(message.rstrip())
+
+
 def parser() -> argparse.ArgumentParser:
     """Return the parser of the whole command line."""
-    top = argparse.ArgumentParser(
+    top = _Parser(
         prog="counterpoise",
         description="Weigh one portable radio station against another, through a day and a night.",
         epilog=f"Example: counterpoise scenarios/ridge-weekend.toml opens the window. {PREDICTION}",
     )
+    top.add_argument("--safe", action="store_true", help=SAFE_HELP)
     commands = top.add_subparsers(dest="command", metavar="COMMAND")
     run = commands.add_parser(
         "run",
@@ -60,6 +81,15 @@ def parser() -> argparse.ArgumentParser:
     )
     _file(check, "a lesson")
     return top
+
+
+def window_parser() -> argparse.ArgumentParser:
+    """Return the parser of a command line that opens the window."""
+    window = _Parser(prog="counterpoise", allow_abbrev=False)
+    window.add_argument("files", metavar="FILE", nargs="*", help="a scenario to open")
+    window.add_argument("--safe", action="store_true", help=SAFE_HELP)
+    window.set_defaults(command=None)
+    return window
 
 
 def _file(command: argparse.ArgumentParser, what: str = "a scenario") -> None:

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 import platformdirs
 
-from app.library.shelf import Shelf
+from app.library.shelf import Shelf, read_shelf, save_merged, starter_or_built_in
 from app.resources import resource
-from model.library.catalogue import Library
-from model.library.store import load
+from app.state.backups import Backups
+from app.work.disk import disk
+from model.editing.faults import ScenarioError
+from model.files.atomic_write import SaveError
+from model.library.catalogue import Library, LibraryError
+from model.library.merge import PartChange, with_changes_of
+
+STARTER = "assets/parts"
 
 
 def own_folder() -> Path:
@@ -19,10 +26,41 @@ def own_folder() -> Path:
 
 def own_shelf() -> Shelf:
     """Return the person's library, filled with the starter parts on first use."""
-    return Shelf(own_folder(), resource("assets/parts"))
+    return Shelf(own_folder(), _starter())
 
 
-def own_library() -> Library:
-    """Return this person's parts; those that came with it where none make a station."""
-    own = own_shelf().library
-    return own if own.of("radio") and own.of("battery") else load(resource("assets/parts"))
+def own_library() -> tuple[Library, str]:
+    """Return this person's parts, and in a sentence what is wrong with them.
+
+    They are those that came with the program where their own make no station.
+    """
+    own, faults = read_shelf(own_folder(), _starter())
+    said = f"In your library {faults[0]}" if faults else ""
+    return (own if own.of("radio") and own.of("battery") else usual_library()), said
+
+
+def usual_library() -> Library:
+    """Return the parts that came with the program."""
+    return starter_or_built_in(_starter())
+
+
+def take_parts(changes: Iterable[PartChange]) -> bool:
+    """Make changes in the library that a window now gone could not save; say whether they are."""
+    listed = tuple(changes)
+    try:
+        disk.get(
+            lambda: save_merged(
+                own_folder(), lambda theirs: with_changes_of(theirs, listed), Backups()
+            )
+        )
+    except (OSError, SaveError, ScenarioError, LibraryError):
+        return False
+    return True
+
+
+def _starter() -> Path:
+    try:
+        return resource(STARTER)
+    except FileNotFoundError:
+        # Whatever is read there is not found, and said.
+        return Path(STARTER)

@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QLockFile, QObject, QTimer, Signal
 
+from app.state.backups import Backups
+from app.state.loose import LooseEnds
+from app.work.disk import Asked, disk
 from model.editing.faults import Fault, ScenarioError
+from model.files.atomic_write import reason_of
 from model.files.scenario_file import SaveError
 from model.library.catalogue import Library, LibraryError, kind_of
-from model.library.store import load_what_holds, save, seed
+from model.library.merge import Merged, changes_of, merged
+from model.library.new_station import new_part
+from model.library.store import FILE_NAMES, load_what_holds, save, seed
 from model.scenario.station import Part
 
 QUIET_MS = 800
+LOCK_WAIT_MS = 2000
 UNDO_LIMIT = 200
 
 
@@ -26,26 +35,25 @@ class Shelf(QObject):
     library_changed = Signal()
     save_failed = Signal(str)
     refused = Signal(str)
+    _written = Signal(object, object)
 
     def __init__(self, folder: Path, starter: Path, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._folder = folder
-        self.faults: tuple[Fault, ...] = ()
-        self._library = self._read(starter)
+        self._library, self.faults = read_shelf(folder, starter)
+        # What the folder holds as far as is known: changes are told by it.
+        self._base = self._library
+        self._loose: LooseEnds | None = None
+        self._backups = Backups()
         self._before: list[tuple[str, Library]] = []
         self._merge_key = ""
         self._quiet = QTimer(self, singleShot=True, interval=QUIET_MS)
         self._quiet.timeout.connect(self.save)
+        self._written.connect(self._on_written)
 
-    def _read(self, starter: Path) -> Library:
-        """Read the folder, filled on first use; without one, go on with the starter parts."""
-        try:
-            seed(starter, self._folder)
-            library, self.faults = load_what_holds(self._folder)
-        except (OSError, SaveError, ScenarioError) as error:
-            self.faults = (Fault("", f"your library cannot be saved: {error}"),)
-            library, _ = load_what_holds(starter)
-        return library
+    def keep_in(self, loose: LooseEnds) -> None:
+        """Keep changes among the loose ends until the folder has them."""
+        self._loose = loose
 
     @property
     def library(self) -> Library:
@@ -128,18 +136,44 @@ class Shelf(QObject):
         """Let the next change of the same part be a step of its own."""
         self._merge_key = ""
 
-    def save(self) -> None:
-        """Save what changed; a failure is told and nothing is lost here."""
+    def save(self) -> Asked[None]:
+        """Save what changed, together with what other windows have saved since; do not wait."""
         self._quiet.stop()
-        try:
-            save(self._library, self._folder)
-        except (OSError, SaveError, ScenarioError) as error:
-            self.save_failed.emit(f"Your library could not be saved: {error}")
+        base, ours = self._base, self._library
+        return disk.ask(lambda: self._write(base, ours))
 
     def close(self) -> None:
         """Save what waits to be saved."""
-        if self._quiet.isActive():
-            self.save()
+        if self._quiet.isActive() or self._library != self._base:
+            asked = self.save()
+            try:
+                disk.wait(asked)
+            except OSError as error:
+                self.save_failed.emit(f"Your library could not be saved: {reason_of(error)}")
+
+    def _write(self, base: Library, ours: Library) -> None:
+        """On the disk's thread: merge, keep the version before, write, and tell."""
+        try:
+            done = save_merged(self._folder, partial(merged, base, ours), self._backups)
+        except (OSError, SaveError, ScenarioError, LibraryError) as error:
+            why = reason_of(error) if isinstance(error, OSError) else str(error)
+            self.save_failed.emit(f"Your library could not be saved: {why}")
+        else:
+            self._written.emit(ours, done)
+
+    def _on_written(self, ours: Library, done: Merged) -> None:
+        self._base = done.library
+        if done.library != ours:
+            # Others have changed it, and something may have been typed here meanwhile.
+            self._library = merged(ours, self._library, done.library).library
+            self.library_changed.emit()
+        self._keep_loose()
+        for remark in done.remarks:
+            self.refused.emit(f"{remark}.")
+
+    def _keep_loose(self) -> None:
+        if self._loose is not None:
+            self._loose.set_parts(changes_of(self._base, self._library))
 
     def _set(self, words: str, library: Library, merge_key: str = "") -> None:
         if library == self._library:
@@ -151,8 +185,59 @@ class Shelf(QObject):
         self._told()
 
     def _told(self) -> None:
+        self._keep_loose()
         self._quiet.start()
         self.library_changed.emit()
+
+
+def read_shelf(folder: Path, starter: Path) -> tuple[Library, tuple[Fault, ...]]:
+    """Return the parts of a folder, filled on first use, and what is wrong with it.
+
+    Without one, those are the starter parts.
+    """
+    try:
+        return disk.get(lambda: _read(folder, starter))
+    except (OSError, SaveError, ScenarioError) as error:
+        why = reason_of(error) if isinstance(error, OSError) else str(error)
+        return starter_or_built_in(starter), (Fault("", f"your library cannot be saved: {why}"),)
+
+
+def _read(folder: Path, starter: Path) -> tuple[Library, tuple[Fault, ...]]:
+    seed(starter, folder)
+    return load_what_holds(folder)
+
+
+def starter_or_built_in(starter: Path) -> Library:
+    """Return the parts that came with the program; should they be damaged, the least there are."""
+    try:
+        library, _ = disk.get(lambda: load_what_holds(starter))
+    except (OSError, ScenarioError):
+        library = Library()
+    if library.of("radio") and library.of("battery"):
+        return library
+    return Library((new_part("radio"), new_part("battery")))
+
+
+def save_merged(folder: Path, merge: Callable[[Library], Merged], backups: Backups) -> Merged:
+    """Save what a merge makes of the library in a folder, its files kept as versions before.
+
+    One window does so at a time; raises OSError, SaveError, ScenarioError or LibraryError.
+    """
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    lock = QLockFile(str(folder.with_name(f"{folder.name}.lock")))
+    if not lock.tryLock(LOCK_WAIT_MS):
+        raise SaveError("another window is saving it, or its folder takes no file")
+    try:
+        theirs, _ = load_what_holds(folder)
+        done = merge(theirs)
+        now = datetime.now(UTC)
+        for kind, name in FILE_NAMES.items():
+            if theirs.of(kind) != done.library.of(kind):
+                backups.keep(folder / name, now)
+        save(done.library, folder)
+    finally:
+        lock.unlock()
+    return done
 
 
 def _sentence(error: LibraryError) -> str:

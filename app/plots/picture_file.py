@@ -9,7 +9,8 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QRect, QSize
 from PySide6.QtGui import QImage, QImageWriter, QPainter
 from PySide6.QtSvg import QSvgGenerator
 
-from model.files.atomic_write import SaveError, shown_name, write_data
+from app.work.disk import write_data
+from model.files.atomic_write import SaveError, shown_name
 
 
 def save_pixels(image: QImage, path: Path) -> None:

@@ -12,7 +12,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from app import dialogs
 from app.sizing.canvas import Canvas
-from model.files.atomic_write import SaveError, shown_name, write_data
+from app.work.disk import write_data
+from model.files.atomic_write import SaveError, shown_name
 
 Table = tuple[Sequence[str], Sequence[Sequence[object]]]
 CSV_FILES = "Table (*.csv)"

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import hashlib
+import os
+import re
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -10,11 +13,13 @@ from pathlib import Path
 import platformdirs
 
 from model.editing.faults import ScenarioError
-from model.files.atomic_write import SaveError, write_data
+from model.files.atomic_write import SaveError, reason_of, shown_name, write_data
 from model.files.scenario_file import read_bytes
 
 VERSIONS_KEPT = 5
 _STAMP = "%Y-%m-%dT%H-%M-%S-%f"
+# Versions are told apart by their number: a clock that was set back orders nothing.
+_NAME = re.compile(r"(?:(?P<number>\d{6,12})_)?(?P<stamp>[-\dT]+)\.toml")
 
 
 @dataclass(frozen=True)
@@ -23,6 +28,7 @@ class Backup:
 
     path: Path
     replaced: datetime
+    number: int = 0
 
 
 class Backups:
@@ -34,41 +40,48 @@ class Backups:
 
     def keep(self, path: Path, now: datetime) -> str:
         """Copy what stands at a path; return why that failed, or nothing."""
-        if not path.exists():
-            return ""
         try:
+            if not path.exists():
+                return ""
             held = read_bytes(path)
             before = self.of(path)
             if before and before[0].path.read_bytes() == held:
                 return ""
             folder = self._of(path)
             folder.mkdir(parents=True, exist_ok=True)
-            write_data(held, folder / f"{now.astimezone(UTC).strftime(_STAMP)}.toml")
-            for old in self.of(path)[VERSIONS_KEPT:]:
-                old.path.unlink()
-        except (OSError, SaveError, ScenarioError) as error:
+            number = before[0].number + 1 if before else 1
+            stamp = now.astimezone(UTC).strftime(_STAMP)
+            write_data(held, folder / f"{number:06d}_{stamp}.toml")
+        except (SaveError, ScenarioError) as error:
             return str(error)
+        except (OSError, ValueError) as error:
+            return f"{shown_name(path)}: {reason_of(error)}"
+        for old in before[VERSIONS_KEPT - 1 :]:
+            # A version too many is no fault of the save.
+            with suppress(OSError):
+                old.path.unlink()
         return ""
 
     def of(self, path: Path) -> list[Backup]:
         """Return the earlier versions of a file, the newest first."""
-        found = []
         try:
-            for copy in self._of(path).glob("*.toml"):
-                replaced = _time_of(copy)
-                if replaced is not None:
-                    found.append(Backup(copy, replaced))
-        except OSError:
+            found = [each for each in map(_backup, self._of(path).glob("*.toml")) if each]
+        except (OSError, ValueError):
             return []
-        return sorted(found, key=lambda backup: backup.replaced, reverse=True)
+        return sorted(found, key=lambda each: (each.number, each.replaced), reverse=True)
 
     def _of(self, path: Path) -> Path:
-        whole = str(path.resolve())
+        whole = os.path.realpath(path)
         return self._folder / hashlib.sha256(whole.encode("utf-8", "surrogateescape")).hexdigest()
 
 
-def _time_of(copy: Path) -> datetime | None:
+def _backup(copy: Path) -> Backup | None:
+    """Return the version in a file; those of earlier programs have no number and come last."""
+    found = _NAME.fullmatch(copy.name)
+    if found is None:
+        return None
     try:
-        return datetime.strptime(copy.stem, _STAMP).replace(tzinfo=UTC)
+        replaced = datetime.strptime(found["stamp"], _STAMP).replace(tzinfo=UTC)
     except ValueError:
         return None
+    return Backup(copy, replaced, int(found["number"] or 0))

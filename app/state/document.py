@@ -6,18 +6,23 @@ import hashlib
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, QSignalBlocker, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
+from app.state.loose import LooseEnds
+from app.work.disk import absolute, disk
 from model.editing.faults import Fault, ScenarioError
 from model.editing.field_facts import describe
 from model.editing.paths import with_value
 from model.editing.variant_moves import following
+from model.files.atomic_write import SaveError, shown_name
 from model.files.scenario_file import dump_scenario, parse_scenario, read_bytes, write_text
+from model.files.work_record import UndoStep, Work
 from model.scenario.scenario import Scenario
 
 UNDO_LIMIT = 500
 QUIET_MS = 1000
+UNSAVED_WORK = "opening of unsaved work"
 
 
 class Document(QObject):
@@ -33,6 +38,7 @@ class Document(QObject):
         self._path: Path | None = None
         self._on_disk = ""
         self._burst = 0
+        self.loose = LooseEnds(self)
         self.undo_stack = QUndoStack(self)
         self.undo_stack.setUndoLimit(UNDO_LIMIT)
         self.undo_stack.cleanChanged.connect(self.file_changed)
@@ -92,43 +98,76 @@ class Document(QObject):
 
     def open(self, path: Path) -> None:
         """Open a file; raises ScenarioError, with every fault, when it holds no scenario."""
-        data = read_bytes(path)
-        self._begin(parse_scenario(data), path, _digest(data))
+        path = absolute(path)
+        data = _read(path)
+        self._begin(parse_scenario(data), path, digest_of(data))
 
     def save(self, path: Path) -> None:
         """Save to a file; raises SaveError when that fails, and nothing has changed then."""
-        text = dump_scenario(self._scenario)
-        write_text(text, path)
-        self._path, self._on_disk = path, _digest(text.encode())
-        self._kept = self._scenario
+        path, scenario = absolute(path), self._scenario
+        text = dump_scenario(scenario)
+        _write(text, path)
+        if scenario is not self._scenario:
+            # The disk was slow, and what was typed before it hung counts as typed after.
+            raise SaveError(f"{shown_name(path)}: the scenario changed while it was saved")
+        self._path, self._on_disk = path, digest_of(text.encode())
+        self._kept = scenario
         self.end_burst()
         self.undo_stack.setClean()
         self.file_changed.emit()
 
     def is_changed_on_disk(self) -> bool:
         """Whether something else has written the file since it was opened or saved."""
-        if self._path is None or not self._path.exists():
+        if self._path is None:
             return False
+        path, on_disk = self._path, self._on_disk
         try:
-            return _digest(read_bytes(self._path)) != self._on_disk
-        except ScenarioError:
-            # Whatever stands there now, it is not what was read.
-            return True
+            return disk.get(lambda: is_changed(path, on_disk))
+        except OSError:
+            # Nobody can tell; saving says what is wrong.
+            return False
 
-    def recover(self, scenario: Scenario, path: Path | None) -> None:
-        """Begin with work that was never saved; the file as it stands is one undo away."""
-        if path is not None and self._opened(path):
-            self.replace("opening of unsaved work", scenario)
+    @property
+    def digest(self) -> str:
+        """The digest of the file as it was opened or last saved; empty without a file."""
+        return self._on_disk
+
+    def work(self) -> Work | None:
+        """Return what is not saved, with the undo steps since the file held it; None if it does."""
+        if self.is_clean:
+            return None
+        stack = self.undo_stack
+        clean, at = stack.cleanIndex(), stack.index()
+        if 0 <= clean <= at:
+            commands = [stack.command(each) for each in range(clean, stack.count())]
+            steps = tuple(
+                UndoStep(each.text(), each.after) for each in commands if isinstance(each, _Change)
+            )
+            at -= clean
         else:
-            self._begin(scenario, None)
-            self.undo_stack.resetClean()
+            # What was saved is no longer on the way: it is one step back.
+            steps, at = (UndoStep(UNSAVED_WORK, self._scenario),), 1
+        return Work(self._kept, steps, at, self._path, self._on_disk)
 
-    def _opened(self, path: Path) -> bool:
-        try:
-            self.open(path)
-        except ScenarioError:
-            return False
-        return True
+    def recover(self, work: Work) -> None:
+        """Begin with work that was never saved, its undo steps with it.
+
+        It belongs to its file only while that holds what it held then; otherwise it has none, and
+        saving asks for one.
+        """
+        path, on_disk = work.file, work.digest
+        is_there = path is not None and _holds(path, on_disk)
+        self._begin(work.base, path if is_there else None, on_disk if is_there else "")
+        if not is_there:
+            self.undo_stack.resetClean()
+        with QSignalBlocker(self):
+            before = work.base
+            for step in work.steps:
+                self.undo_stack.push(_Change(self, step.text, before, step.scenario, ""))
+                before = step.scenario
+            self.undo_stack.setIndex(work.at)
+        self._set(work.scenario)
+        self.file_changed.emit()
 
     def _begin(self, scenario: Scenario, path: Path | None, on_disk: str = "") -> None:
         self.end_burst()
@@ -143,8 +182,41 @@ class Document(QObject):
         self.scenario_changed.emit()
 
 
-def _digest(data: bytes) -> str:
+def digest_of(data: bytes) -> str:
+    """Return what tells one content of a file from every other."""
     return hashlib.sha256(data).hexdigest()
+
+
+def is_changed(path: Path, on_disk: str) -> bool:
+    """Whether a file that is there holds something else than what has this digest."""
+    try:
+        return path.exists() and digest_of(read_bytes(path)) != on_disk
+    except (OSError, ValueError):
+        return False
+    except ScenarioError:
+        # Whatever stands there now, it is not what was read.
+        return True
+
+
+def _holds(path: Path, on_disk: str) -> bool:
+    try:
+        return digest_of(_read(path)) == on_disk
+    except ScenarioError:
+        return False
+
+
+def _read(path: Path) -> bytes:
+    try:
+        return disk.get(lambda: read_bytes(path))
+    except OSError as error:
+        raise ScenarioError((Fault("", f"{shown_name(path)}: {error.strerror}"),)) from None
+
+
+def _write(text: str, path: Path) -> None:
+    try:
+        disk.get(lambda: write_text(text, path))
+    except OSError as error:
+        raise SaveError(f"{shown_name(path)}: {error.strerror}") from None
 
 
 class _Change(QUndoCommand):

@@ -13,10 +13,13 @@ from app.state.backups import Backup, Backups
 from app.state.document import Document
 from app.state.settings import Settings
 from app.state.starting import new_scenario
-from model.editing.faults import ScenarioError
+from app.work.disk import absolute, disk
+from model.editing.faults import Fault, ScenarioError
 from model.files.atomic_write import shown_name
 from model.files.scenario_file import SaveError, read_scenario
+from model.files.work_record import Work
 from model.library.catalogue import Library
+from model.scenario.scenario import Scenario
 
 UNNAMED = "scenario.toml"
 CHANGED_CHOICES = ("Save over it", "Save under another name…")
@@ -54,7 +57,7 @@ class FileCommands(QObject):
 
     def open_path(self, path: Path) -> bool:
         """Open a file known already: a recent one, or one dragged in."""
-        return self.may_go_on() and self._read(path)
+        return self.may_go_on() and self._read(absolute(path))
 
     def save(self) -> bool:
         """Save to the file it came from, or ask for one; return whether it was done."""
@@ -118,7 +121,7 @@ class FileCommands(QObject):
 
     def _offer_earlier(self, path: Path) -> bool:
         """Offer the latest version kept of a file that cannot be opened."""
-        kept = self.backups.of(path)
+        kept = self.versions(path)
         if not kept:
             return False
         answer = dialogs.choose(
@@ -130,11 +133,11 @@ class FileCommands(QObject):
         if answer is None:
             return False
         try:
-            scenario = read_scenario(kept[0].path)
+            scenario = read_at(kept[0].path)
         except ScenarioError as error:
             self._tell_faults(kept[0].path, error)
             return False
-        self._document.recover(scenario, None)
+        self._document.recover(Work(scenario, (), 0))
         return True
 
     def recover(self) -> None:
@@ -145,14 +148,18 @@ class FileCommands(QObject):
     def go_back_to(self, backup: Backup) -> None:
         """Bring an earlier version of the file into the window, as one step that can be undone."""
         try:
-            scenario = read_scenario(backup.path)
+            scenario = read_at(backup.path)
         except ScenarioError as error:
             self._tell_faults(backup.path, error)
             return
         self._document.replace(f"return to the version of {words_of_time(backup)}", scenario)
 
     def _write(self, path: Path) -> bool:
-        missed = self.backups.keep(path, datetime.now(UTC))
+        path, now = absolute(path), datetime.now(UTC)
+        try:
+            missed = disk.get(lambda: self.backups.keep(path, now))
+        except OSError as error:
+            missed = f"{shown_name(path)}: {error.strerror}"
         try:
             self._document.save(path)
         except SaveError as error:
@@ -163,9 +170,24 @@ class FileCommands(QObject):
             self.said.emit(f"Saved, but the previous version could not be kept: {missed}")
         return True
 
+    def versions(self, path: Path) -> list[Backup]:
+        """Return the earlier versions of a file, the newest first."""
+        try:
+            return disk.get(lambda: self.backups.of(path))
+        except OSError:
+            return []
+
     def _remember(self, path: Path) -> None:
-        self._settings.remember_file(str(path.resolve()))
+        self._settings.remember_file(str(path))
         self.recent_changed.emit()
+
+
+def read_at(path: Path) -> Scenario:
+    """Return the scenario in a file; raises ScenarioError, also where the disk gives no answer."""
+    try:
+        return disk.get(lambda: read_scenario(path))
+    except OSError as error:
+        raise ScenarioError((Fault("", f"{shown_name(path)}: {error.strerror}"),)) from None
 
 
 def words_of_time(backup: Backup) -> str:

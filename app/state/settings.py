@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import Any
 
 from PySide6.QtCore import QByteArray, QSettings
 
+from app.work.disk import disk
+from model.files.atomic_write import reason_of
+
+PATIENCE_S = 3.0
 VERSION = 1
 VERSION_KEY = "settings/version"
 FILE_LIMIT_BYTES = 1_000_000
@@ -19,7 +24,12 @@ TEXT_SIZES_PERCENT = (80, 90, 100, 110, 125, 150, 175, 200)
 class Settings:
     """Typed access to each remembered value; an unreadable one counts as not remembered."""
 
-    def __init__(self) -> None:
+    def __init__(self, *, is_safe: bool = False) -> None:
+        self.fault = ""
+        self._kept: QSettings | _Unkept
+        if is_safe:
+            self._kept = _Unkept()
+            return
         file, self.fault = _file_to_use()
         self._kept = QSettings(str(file), QSettings.Format.IniFormat)
         if not self._kept.contains(VERSION_KEY):
@@ -105,6 +115,21 @@ class Settings:
         return kept if isinstance(kept, QByteArray) else QByteArray()
 
 
+class _Unkept:
+    """Settings that nothing is read from and nothing is written to."""
+
+    def __init__(self) -> None:
+        self._values: dict[str, Any] = {}
+
+    def value(self, key: str, default: Any = None, type: Any = None) -> Any:  # noqa: A002
+        """Return a value of this session."""
+        return self._values.get(key, default)
+
+    def setValue(self, key: str, value: Any) -> None:  # noqa: N802
+        """Hold a value for this session."""
+        self._values[key] = value
+
+
 def _file_to_use() -> tuple[Path, str]:
     """Return the settings file, once a strange one is out of the way, and what to say of that."""
     # Another name: reading the file itself is what has to wait.
@@ -113,20 +138,24 @@ def _file_to_use() -> tuple[Path, str]:
     )
     file = Path(beside.fileName()).with_name("Counterpoise.ini")
     try:
-        with file.open("rb") as held:
-            data = held.read(FILE_LIMIT_BYTES + 1)
+        data = disk.get(lambda: _data_of(file), PATIENCE_S)
     except FileNotFoundError:
         return file, ""
     except OSError as error:
-        return file.with_name("none.ini"), f"Settings cannot be read: {error.strerror}"
+        return file.with_name("none.ini"), f"Settings cannot be read: {reason_of(error)}"
     if _is_sound(data):
         return file, ""
     aside = file.with_name(f"{file.name}.set-aside")
     try:
-        file.replace(aside)
+        disk.get(lambda: file.replace(aside), PATIENCE_S)
     except OSError:
         return file.with_name("none.ini"), "Your settings cannot be read; the usual ones are used"
     return file, f"Your settings could not be read; they are set aside as {aside}"
+
+
+def _data_of(file: Path) -> bytes:
+    with file.open("rb") as held:
+        return held.read(FILE_LIMIT_BYTES + 1)
 
 
 def _is_sound(data: bytes) -> bool:

@@ -104,7 +104,12 @@ class StationsView(QScrollArea):
     def offer_library(self, library: Library) -> None:
         """Offer the parts of a library that changed."""
         self._offered.library = library
-        for column in self._made:
+        for column in self._made[len(self._shown) :]:
+            # Of a station that is gone there is nothing to offer; an undo makes it anew.
+            self._line.removeWidget(column)
+            column.deleteLater()
+        del self._made[len(self._shown) :]
+        for column in self.columns:
             column.offer_anew()
 
     def show_comparison(self, comparison: Comparison) -> None:

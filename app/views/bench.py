@@ -35,10 +35,11 @@ class BenchPage(View):
         self._forms: dict[int, BenchForm] = {}
         self._built_for: dict[int, Station] = {}
         # Readings of stations whose form is not made yet.
-        self._waiting: dict[int, Typed] = {}
         document = around.document
-        self._kept = KeptReadings(document.scenario, document.path)
+        self._kept = KeptReadings(document.scenario, document.path, document.loose)
+        self._waiting: dict[int, Typed] = self._kept.begin()
         document.file_changed.connect(self._on_file_changed)
+        document.scenario_changed.connect(self._on_scenario_changed)
         display = around.desk.display
         self.station = StationChoice("station at the bench")
         self.station.show_stations(around.document.scenario)
@@ -68,11 +69,8 @@ class BenchPage(View):
     def show_comparison(self, comparison: Comparison) -> None:
         document = self.around.document
         scenario = document.scenario
-        typed = self._waiting | {index: form.typed() for index, form in self._forms.items()}
-        self._waiting, put_away = self._kept.moved(typed, scenario, document.path)
+        self._waiting, put_away = self._kept.moved(self._typed(), scenario, document.path)
         self.station.show_stations(scenario)
-        for index in [each for each in self._forms if each >= len(scenario.stations)]:
-            self._drop(index)
         for index, form in self._forms.items():
             readings = self._waiting.pop(index, {})
             if self._built_for[index] is not scenario.stations[index]:
@@ -90,8 +88,21 @@ class BenchPage(View):
         document = self.around.document
         self._kept.take_path(document.scenario, document.path)
 
+    def _on_scenario_changed(self) -> None:
+        """Let go of the forms of stations that are gone, whether this is seen or not."""
+        count = len(self.around.document.scenario.stations)
+        for index in [each for each in self._forms if each >= count]:
+            self._waiting[index] = self._forms[index].typed()
+            self._drop(index)
+
+    def _typed(self) -> dict[int, Typed]:
+        return self._waiting | {index: form.typed() for index, form in self._forms.items()}
+
+    def _on_typed(self) -> None:
+        self._kept.hold(self._typed())
+
     def _show(self) -> None:
-        index = self.station.station or 0
+        index = min(self.station.station or 0, len(self.around.document.scenario.stations) - 1)
         station = self.around.document.scenario.stations[index]
         self.forms.setCurrentWidget(self._form(index, station))
         self._paper.setVisible(self.tabs.currentWidget() is self.sheets)
@@ -109,6 +120,7 @@ class BenchPage(View):
             form = BenchForm(self.around.desk, index)
             form.sheet_wanted.connect(self._on_sheet_wanted)
             form.rebuild(self._waiting.pop(index, {}))
+            form.typed_changed.connect(self._on_typed)
             self._forms[index], self._built_for[index] = form, station
             self.forms.addWidget(form)
         return self._forms[index]

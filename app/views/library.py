@@ -40,6 +40,7 @@ class LibraryPage(View):
         super().__init__(around)
         self.shelf = own_shelf()
         self.shelf.setParent(self)
+        self.shelf.keep_in(around.document.loose)
         self.browser = LibraryBrowser(self.shelf, around.desk.display)
         self.station = StationChoice("station that parts go into and come from")
         self.station.show_stations(around.document.scenario)

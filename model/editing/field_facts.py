@@ -174,9 +174,13 @@ def describe(path: str) -> str:
     return ", ".join(words)
 
 
+INDEX_DIGITS = 9
+
+
 def is_index(segment: str) -> bool:
     """Whether a segment of a path counts the entries of a list."""
-    return segment.isascii() and segment.isdigit()
+    # No list is that long, and very many digits are no number to the interpreter.
+    return segment.isascii() and segment.isdigit() and len(segment) <= INDEX_DIGITS
 
 
 def in_sentence(label: str) -> str:

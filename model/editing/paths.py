@@ -166,6 +166,8 @@ def _is_source(pair: Any, key: str) -> bool:
 
 
 def _changed(scenario: Scenario, path: str, change: Callable[[Any], Any]) -> Scenario:
+    if not path:
+        raise KeyError("an empty path leads to no value of a scenario")
     return cast(Scenario, _rebuilt(scenario, _segments(path), 0, change))
 
 

@@ -46,9 +46,7 @@ def read_scenario(source: str | os.PathLike[str]) -> Scenario:
     ScenarioError
         When the file cannot be read or holds no scenario; carries every fault.
     """
-    if str(source) == "-":
-        return parse_scenario(_bounded(sys.stdin.buffer, "standard input"))
-    return parse_scenario(_bytes_of(Path(source)))
+    return parse_scenario(read_bytes(source))
 
 
 def parse_scenario(data: bytes) -> Scenario:
@@ -74,14 +72,18 @@ def parse_scenario(data: bytes) -> Scenario:
 
 
 def read_bytes(path: str | os.PathLike[str]) -> bytes:
-    """Return what a file holds, at most 1 MB.
+    """Return what a file holds, at most 1 MB; ``-`` reads standard input.
 
     Raises
     ------
     ScenarioError
         When it cannot be read or is too large.
     """
-    return _bytes_of(Path(path))
+    if str(path) != "-":
+        return _bytes_of(Path(path))
+    if sys.stdin is None:
+        raise _refused("standard input: is closed")
+    return _bounded(sys.stdin.buffer, "standard input")
 
 
 def table_of(data: bytes) -> tuple[dict[str, Any], str]:

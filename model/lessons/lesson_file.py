@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 import os
-import sys
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any, cast
@@ -64,7 +63,7 @@ def _read(
     source: str | os.PathLike[str],
 ) -> tuple[Lesson | None, tuple[Fault, ...], dict[str, int]]:
     from_stdin = str(source) == "-"
-    data = sys.stdin.buffer.read() if from_stdin else read_bytes(source)
+    data = read_bytes(source)
     folder = Path() if from_stdin else Path(source).resolve().parent
     table, text = table_of(data)
     lines = lines_of(text)

@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 
+from model.editing.field_facts import is_index
 from model.editing.paths import value_at
 from model.engine.comparison import Comparison, shared_extras
 from model.engine.outcome import USES
@@ -28,7 +29,7 @@ from model.station.chemistry import TABLE_STEPS, rest_v
 from model.station.key_down_law import fit
 from model.station.transmit_path import highest_planned_w
 
-_MOMENT = re.compile(r"(\d\d):(\d\d)(?:\+(\d+))?")
+_MOMENT = re.compile(r"(\d\d):(\d\d)(?:\+(\d{1,3}))?", re.ASCII)
 MINUTES_A_DAY = 1440
 
 _OF_STATION = ("mass_kg", "boxes", "cables", "rf_w")
@@ -86,7 +87,7 @@ class Outcomes:
 
     def _outcome(self, parts: list[str]) -> Any:
         scenario, key = self.comparison.scenario, parts[2]
-        index = int(parts[1]) if parts[1].isdigit() else -1
+        index = int(parts[1]) if is_index(parts[1]) else -1
         if not 0 <= index < len(scenario.stations):
             raise FormulaError(f"there is no stations.{parts[1]} here")
         station = scenario.stations[index]

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 from datetime import datetime
 
+from model.editing.field_facts import is_index
 from model.lessons.formula import FormulaError, Known
 from model.results.wording import CAUSE_WORDS, USE_WORDS
 from model.support.figures import MINUS, with_unit
@@ -102,7 +103,7 @@ def unit_of(formula: str) -> str:
         return "sun hours"
     if len(parts) > 1 and parts[-2] in _GROUPS:
         return _GROUPS[parts[-2]]
-    if parts[-1].isdigit() and len(parts) > 1:
+    if is_index(parts[-1]) and len(parts) > 1:
         # One number of a list, such as the low of a day.
         parts.pop()
     for ending, unit in _ENDINGS:
@@ -120,6 +121,6 @@ def _plain_words(value: str) -> str:
 def _whole(text: str | None) -> int | None:
     if text is None:
         return None
-    if not text.strip().isdigit() or int(text) > MOST_DECIMALS:
+    if not is_index(text.strip()) or int(text) > MOST_DECIMALS:
         raise FormulaError(f'"{text.strip()[:20]}" is no number of decimals from 0 to 4')
     return int(text)

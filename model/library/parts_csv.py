@@ -17,7 +17,7 @@ from datetime import date
 from typing import Any
 
 from model.editing.faults import ScenarioError
-from model.editing.field_facts import FieldFacts, field_at
+from model.editing.field_facts import FieldFacts, field_at, is_index
 from model.editing.units import EntryError, read_entry
 from model.files.scenario_file import text_of
 from model.library.catalogue import CLASSES, KINDS, PARTS_LIMIT, Kind, kind_of
@@ -214,7 +214,7 @@ def _read_as(facts: FieldFacts, cell: str) -> Any:
         return known.get(cell.casefold(), cell)
     if facts.kind in ("points", "hours"):
         return json.loads(cell) if cell.startswith("[") else cell
-    if facts.kind == "choice" and cell.isdigit():
+    if facts.kind == "choice" and is_index(cell):
         return int(cell)
     return cell
 

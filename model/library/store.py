@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -10,6 +12,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from model.editing.faults import Fault, ScenarioError, at_lines, faults_of
+from model.files.atomic_write import reason_of
 from model.files.scenario_file import SaveError, read_bytes, table_of, text_of, write_text
 from model.files.toml_text import laid_out, lines_of
 from model.library.catalogue import CLASSES, KINDS, LISTS, PARTS_LIMIT, Kind, Library, kind_of
@@ -179,7 +182,7 @@ def save(library: Library, folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise SaveError(f"{folder.name}: {error.strerror}") from error
+        raise SaveError(f"{folder.name}: {reason_of(error)}") from error
     for kind, name in FILE_NAMES.items():
         path, parts = folder / name, library.of(kind)
         held = _held(path)
@@ -201,15 +204,28 @@ def _held(path: Path) -> ReadParts:
 
 
 def seed(starter: Path, own: Path) -> bool:
-    """Fill a library folder with the starter parts, on first use only; say whether it was done."""
+    """Fill a library folder with the starter parts, on first use only; say whether it was done.
+
+    The folder comes to be with all of them or not at all: a half of them would pass for a library
+    whose owner wants no more.
+    """
     if any((own / name).exists() for name in FILE_NAMES.values()):
         return False
-    own.mkdir(parents=True, exist_ok=True)
+    own.parent.mkdir(parents=True, exist_ok=True)
     texts: Mapping[str, str] = {
         name: (starter / name).read_text(encoding="utf-8")
         for name in FILE_NAMES.values()
         if (starter / name).exists()
     }
-    for name, text in texts.items():
-        write_text(text, own / name)
+    beside = Path(tempfile.mkdtemp(prefix=f".{own.name}-", dir=own.parent))
+    try:
+        for name, text in texts.items():
+            write_text(text, beside / name)
+        if own.is_dir():
+            own.rmdir()
+        beside.chmod(0o755)
+        beside.replace(own)
+    finally:
+        if beside.exists():
+            shutil.rmtree(beside, ignore_errors=True)
     return True

@@ -31,6 +31,7 @@ class Answers:
     page: Path | None = None
     unsaved: dialogs.Answer = dialogs.Answer.DISCARD
     choice: int | None = None
+    listed: tuple[int, list[int]] | None = None
     said: list[str] = field(default_factory=list)
 
 
@@ -47,7 +48,14 @@ def answers(monkeypatch: pytest.MonkeyPatch) -> Answers:
         given.said.append("\n".join([title, text, *choices]))
         return given.choice
 
+    def choose_from_list(
+        _parent: object, title: str, _text: str, rows: Sequence[str], _choices: Sequence[str]
+    ) -> tuple[int, list[int]] | None:
+        given.said.append("\n".join([title, *rows]))
+        return given.listed
+
     monkeypatch.setattr(dialogs, "choose", choose)
+    monkeypatch.setattr(dialogs, "choose_from_list", choose_from_list)
     monkeypatch.setattr(dialogs, "ask_for_file_to_open", lambda *_: given.open)
     monkeypatch.setattr(dialogs, "ask_for_lesson_to_open", lambda *_: given.open)
     monkeypatch.setattr(dialogs, "ask_for_file_to_save", lambda *_: given.save)

@@ -12,6 +12,7 @@ from user import User
 
 from app.bench.form import KEPT, BenchForm
 from app.bench.kept import KeptReadings
+from app.state.loose import LooseEnds
 from app.views.bench import KEPT_ON_CLOSING
 from app.views.view_window import ViewWindow
 from model.editing.paths import with_inserted, with_moved, with_removed, with_value
@@ -138,13 +139,13 @@ def test_stations_are_followed_through_every_kind_of_edit() -> None:
         "renamed": (with_value(before, "stations.1.name", "anew"), 1),
     }
     for words, (after, place) in places.items():
-        kept = KeptReadings(before, None)
+        kept = KeptReadings(before, None, LooseEnds())
         assert kept.moved({1: TYPED}, after, None) == ({place: TYPED}, ()), words
 
 
 def test_readings_of_a_file_wait_for_that_file() -> None:
     one, other, path = scene(), scene(station("one box")), Path("one.toml")
-    kept = KeptReadings(one, None)
+    kept = KeptReadings(one, None, LooseEnds())
     kept.take_path(one, path)
     name = one.stations[1].name
     assert name == other.stations[0].name == "one box"

@@ -16,7 +16,9 @@ from app import window as window_module
 from app.errors import ErrorHook, log_folder, start_log, stop_log
 from app.state.recovery.autosave import Autosave
 from app.state.settings import Settings
-from model.files.scenario_file import read_scenario
+from model.files.journal import read_journal
+from model.files.work_record import read_left
+from model.scenario.scenario import Scenario
 
 
 @pytest.fixture
@@ -48,6 +50,11 @@ def come_to_rest() -> None:
 
 
 @pytest.mark.usefixtures("hook")
+def kept_in(path: str) -> Scenario | None:
+    work = read_left(read_journal(path).entries)[0].work
+    return work.scenario if work else None
+
+
 def test_an_error_is_shown_logged_and_the_work_is_kept(user: User, answers: Answers) -> None:
     user.fill("station 1, reserve", "44")
     report_a_failure()
@@ -57,8 +64,7 @@ def test_an_error_is_shown_logged_and_the_work_is_kept(user: User, answers: Answ
     assert "still open" in words
     assert "planted fault" in report
     assert "PySide6" in report
-    kept = Path(words.splitlines()[-1])
-    assert read_scenario(kept) == user.window.document.scenario
+    assert kept_in(words.splitlines()[-1]) == user.window.document.scenario
     log = (log_folder() / "counterpoise.log").read_text(encoding="utf-8")
     assert "planted fault" in log
 
@@ -113,7 +119,7 @@ def test_an_error_in_a_thread_is_told_too(user: User, answers: Answers) -> None:
     come_to_rest()
     words, report = answers.said[-2:]
     assert "planted fault" in report
-    assert read_scenario(words.splitlines()[-1]) == user.window.document.scenario
+    assert kept_in(words.splitlines()[-1]) == user.window.document.scenario
     assert "planted fault" in (log_folder() / "counterpoise.log").read_text(encoding="utf-8")
 
 
@@ -188,4 +194,6 @@ def test_the_last_file_is_opened_again_if_it_is_still_there(tmp_path: Path) -> N
     assert window_module.file_to_begin_with([], settings) is None
     last.write_text("", encoding="utf-8")
     assert window_module.file_to_begin_with([], settings) == last
-    assert window_module.file_to_begin_with(["other.toml"], settings) == Path("other.toml")
+    assert (
+        window_module.file_to_begin_with(["other.toml"], settings) == Path("other.toml").absolute()
+    )

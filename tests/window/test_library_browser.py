@@ -26,6 +26,7 @@ from app.library.shelf import Shelf
 from app.resources import resource
 from app.state.display import Display
 from app.state.settings import Settings
+from app.work.disk import disk
 from model.files.scenario_file import SaveError
 from model.library import catalogue
 from model.library.catalogue import Library, named
@@ -252,7 +253,8 @@ def test_a_library_that_cannot_be_saved_says_so_and_keeps_the_change(
     monkeypatch.setattr("app.library.shelf.save", refuse)
     browser.select(part(shelf.library, "radio", "Manpack, 20 W"))
     press(browser, "Delete")
-    shelf.save()
+    disk.wait(shelf.save())
+    QApplication.processEvents()
     assert "the disk is full" in words_on(browser)
     assert len(shelf.library.of("radio")) == 9
 

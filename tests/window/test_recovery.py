@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -18,12 +19,14 @@ from user import User
 from app import window as window_module
 from app.resources import resource
 from app.state.backups import VERSIONS_KEPT, Backups
+from app.state.document import digest_of
 from app.state.recovery.autosave import Autosave
-from app.state.recovery.offer import DELETE, LATER, OPEN, RecoveryOffer
-from app.state.recovery.slot import HEADING, Slot, Work, orphans, recovery_folder
+from app.state.recovery.offer import DELETE, MORE, OPEN, RecoveryOffer
+from app.state.recovery.slot import Slot, orphans, recovery_folder
 from model.editing.paths import with_value
-from model.files.atomic_write import SaveError
+from model.files.journal import read_journal
 from model.files.scenario_file import read_scenario, write_scenario
+from model.files.work_record import UndoStep, Work, WorkWriter, read_left
 
 ROOT = Path(__file__).parents[2]
 RIDGE = resource("scenarios/ridge-weekend.toml")
@@ -60,9 +63,17 @@ def file(tmp_path: Path) -> Path:
 def leave_an_orphan(folder: Path, file: Path | None, kept: datetime = NOW) -> Path:
     """Keep work as a process that is gone would have."""
     slot = Slot.new(folder)
-    slot.write(Work(CHANGED, file, kept))
+    slot.hold()
+    digest = digest_of(file.read_bytes()) if file is not None else ""
+    work = Work(read_scenario(RIDGE), (UndoStep("change", CHANGED),), 1, file, digest)
+    slot.journal.append(*WorkWriter().entries(work, kept))
     slot.release()
     return slot.path
+
+
+def held_in(path: Path) -> Work | None:
+    """The work a journal holds."""
+    return read_left(read_journal(path).entries)[0].work
 
 
 # ---- while it is edited
@@ -70,9 +81,10 @@ def leave_an_orphan(folder: Path, file: Path | None, kept: datetime = NOW) -> Pa
 
 def test_work_is_kept_a_moment_after_a_change(user: User, autosave: Autosave) -> None:
     user.fill("station 1, reserve", "44")
-    assert autosave.is_waiting
     user.wait_for(autosave.path.exists)
-    assert read_scenario(autosave.path) == user.window.document.scenario
+    work = held_in(autosave.path)
+    assert work is not None
+    assert work.scenario == user.window.document.scenario
 
 
 def test_what_is_kept_goes_once_it_is_saved_or_undone(
@@ -121,18 +133,55 @@ def test_a_full_disk_leaves_what_was_kept_before(
     assert autosave.path.read_bytes() == before
 
 
+def test_every_undo_step_since_the_last_save_is_in_the_journal(
+    user: User, autosave: Autosave, tmp_path: Path
+) -> None:
+    document = user.window.document
+    document.save(tmp_path / "kit.toml")
+    for step, value in enumerate((0.31, 0.32, 0.33)):
+        document.edit("stations.0.reserve_fraction", value, f"step {step}")
+        document.end_burst()
+        autosave.flush()
+    document.undo_stack.undo()
+    autosave.flush()
+    first = len(read_journal(autosave.path).entries)
+    document.edit("stations.1.name", "another")
+    autosave.flush()
+    # Each is one line more, and none says the scenario anew.
+    assert first == 5
+    assert len(read_journal(autosave.path).entries) == 6
+    work = held_in(autosave.path)
+    assert work is not None
+    assert [step.text for step in work.steps] == ["step 0", "step 1", "change of station 2, name"]
+    assert (work.at, work.file) == (3, tmp_path / "kit.toml")
+    document.save(tmp_path / "kit.toml")
+    user.wait_for(lambda: not autosave.path.exists())
+
+
+def test_a_path_is_whole_from_where_the_program_began(
+    user: User, file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(file.parent)
+    user.window.document.open(Path(file.name))
+    assert user.window.document.path == file
+    user.window.document.save(Path("other.toml"))
+    assert user.window.document.path == file.parent / "other.toml"
+    user.settle()
+
+
 # ---- offered again
 
 
-def test_an_orphan_is_offered_with_its_time_and_what_differs(
+def test_work_is_offered_with_its_folder_and_comes_back_with_its_undo_steps(
     user: User, offer: RecoveryOffer, answers: Answers, folder: Path, file: Path
 ) -> None:
     orphan = leave_an_orphan(folder, file)
-    answers.choice = OPEN
+    answers.listed = (OPEN, [0])
     assert offer.ask()
     (words,) = answers.said
-    assert "kit.toml" in words
+    assert f"kit.toml in {file.parent}" in words
     assert f"{NOW.astimezone():%Y-%m-%d at %H:%M}" in words
+    assert "The file is as it was then" in words
     assert "station 1, reserve" in words
     document = user.window.document
     assert document.scenario == CHANGED
@@ -140,64 +189,74 @@ def test_an_orphan_is_offered_with_its_time_and_what_differs(
     assert not document.is_clean
     assert not orphan.exists()
     user.settle()
-    user.choose("Edit", "Undo opening of unsaved work")
+    user.choose("Edit", "Undo change")
     assert document.scenario == read_scenario(file)
     assert document.is_clean
+    user.choose("Edit", "Redo change")
+    assert document.scenario == CHANGED
 
 
-@pytest.mark.parametrize("gone", [True, False])
-def test_work_without_a_file_that_can_be_read_asks_where_it_goes(
-    user: User, offer: RecoveryOffer, answers: Answers, folder: Path, file: Path, gone: bool
+@pytest.mark.parametrize("what", ["gone", "another", "damaged"])
+def test_work_never_joins_a_file_that_is_not_the_one_it_was_of(
+    user: User, offer: RecoveryOffer, answers: Answers, folder: Path, file: Path, what: str
 ) -> None:
-    leave_an_orphan(folder, file if gone else None)
-    file.unlink()
-    answers.choice = OPEN
+    leave_an_orphan(folder, file)
+    if what == "gone":
+        file.unlink()
+    elif what == "another":
+        write_scenario(with_value(CHANGED, "title", "another"), file)
+    else:
+        file.write_bytes(b"\0")
+    before = file.read_bytes() if file.exists() else None
+    answers.listed, answers.save = (OPEN, [0]), file.with_name("new.toml")
     assert offer.ask()
+    assert "opens without it" in answers.said[0]
     document = user.window.document
     assert document.scenario == CHANGED
     assert document.path is None
     assert not document.is_clean
-    answers.save = file
     user.settle()
     user.choose("File", "Save")
-    assert read_scenario(file) == CHANGED
-    assert document.is_clean
+    assert read_scenario(file.with_name("new.toml")) == CHANGED
+    assert (file.read_bytes() if file.exists() else None) == before
 
 
-@pytest.mark.parametrize(("answer", "stays"), [(LATER, True), (None, True), (DELETE, False)])
+@pytest.mark.parametrize(("answer", "stays"), [(None, True), ((DELETE, [0]), False)])
 def test_work_not_opened_stays_until_it_is_deleted(
     user: User, offer: RecoveryOffer, answers: Answers, folder: Path, file: Path,
-    answer: int | None, stays: bool,
+    answer: tuple[int, list[int]] | None, stays: bool,
 ) -> None:  # fmt: skip
     orphan = leave_an_orphan(folder, file)
     before = user.window.document.scenario
-    answers.choice = answer
+    answers.listed = answer
     assert offer.ask()
     assert orphan.exists() is stays
     assert user.window.document.scenario is before
     assert offer.ask() is stays
 
 
-def test_the_newest_work_is_asked_about_first_and_only_one_is_opened(
+def test_all_work_stands_in_one_list_the_newest_first(
     offer: RecoveryOffer, answers: Answers, folder: Path, file: Path
 ) -> None:
-    old = leave_an_orphan(folder, file, NOW - timedelta(days=1))
-    new = leave_an_orphan(folder, None)
-    answers.choice = OPEN
+    paths = [leave_an_orphan(folder, file, NOW - timedelta(days=day)) for day in range(25)]
+    answers.listed = (OPEN, [0])
     assert offer.ask()
     assert len(answers.said) == 1
-    assert old.exists()
-    assert not new.exists()
+    assert answers.said[0].count("kit.toml in") == 25
+    assert [path.exists() for path in paths] == [False] + [True] * 24
 
 
 def test_with_a_file_to_open_only_its_own_work_is_offered(
-    offer: RecoveryOffer, answers: Answers, folder: Path, file: Path
+    user: User, offer: RecoveryOffer, answers: Answers, folder: Path, file: Path
 ) -> None:
     leave_an_orphan(folder, None)
+    namesake = file.parent / "other" / file.name
+    namesake.parent.mkdir()
     assert not offer.ask(file)
     assert answers.said == []
+    assert user.window.foot.message == MORE
     leave_an_orphan(folder, file)
-    answers.choice = LATER
+    assert not offer.ask(namesake)
     assert offer.ask(file)
     assert len(answers.said) == 1
 
@@ -212,35 +271,61 @@ def test_two_windows_do_not_offer_each_other_s_work(
 
 
 @pytest.mark.parametrize("damage", [
-    b"", b"\x00" * 3000, b"\xff\xfe", HEADING.encode(), f"{HEADING}\n# {{}}\n".encode(),
-    f"{HEADING}\n# not json\nformat = 1\n".encode(),
-    f'{HEADING}\n# {{"kept": "yesterday", "file": null}}\nformat = 1\n'.encode(),
-    f'{HEADING}\n# {{"kept": 7, "file": 7}}\nformat = 1\n'.encode(),
-    f"{HEADING}\n# {'[' * 5000}\n".encode(), RIDGE.read_bytes(), b"x" * 3_000_000,
-    f'{HEADING}\n# {{"kept": "2027-06-12", "file": null}}\n'.encode() + RIDGE.read_bytes()[:900],
+    b"", b"\x00" * 3000, b"\xff\xfe", b"{}\n", b"[" * 5000, RIDGE.read_bytes(), b"x" * 3_000_000,
 ], ids=lambda data: repr(data[:12]))  # fmt: skip
 def test_work_that_is_damaged_is_set_aside(
     user: User, offer: RecoveryOffer, answers: Answers, folder: Path, damage: bytes
 ) -> None:
     folder.mkdir()
-    bad = folder / "0123.toml"
+    bad = folder / "0123.jsonl"
     bad.write_bytes(damage)
     assert not offer.ask()
     assert not bad.exists()
-    assert bad.with_suffix(".damaged").read_bytes() == damage
-    assert "set aside" in user.window.foot.message
     assert answers.said == []
+    if damage:
+        assert bad.with_suffix(".damaged").read_bytes() == damage
+        assert "set aside" in user.window.foot.message
+
+
+def test_of_a_torn_journal_the_whole_lines_are_offered_and_the_loss_is_said(
+    user: User, offer: RecoveryOffer, answers: Answers, folder: Path, file: Path
+) -> None:
+    orphan = leave_an_orphan(folder, file)
+    orphan.write_bytes(orphan.read_bytes() + b'{"n": 3, "sum"')
+    answers.listed = (OPEN, [0])
+    assert offer.ask()
+    assert user.window.document.scenario == CHANGED
+
+
+@pytest.mark.parametrize("entry", [
+    {"kind": "else"}, {}, 7,
+    {"kind": "steps", "same": 0, "add": [["x", [[["no"], 1, 2]]]], "at": 1},
+    {"kind": "steps", "same": 0, "add": [["x", [[["stations"], "none"]]]], "at": 1},
+    {"kind": "work", "file": None, "digest": "", "table": {"format": 99}},
+    {"kind": "typed", "key": [], "typed": 7}, {"kind": "parts", "changes": [7]},
+], ids=repr)  # fmt: skip
+def test_entries_that_cannot_be_read_break_nothing(
+    offer: RecoveryOffer, answers: Answers, folder: Path, entry: object
+) -> None:
+    orphan = Slot(leave_an_orphan(folder, None))
+    orphan.journal.append(entry)
+    answers.listed = (DELETE, [0])
+    offer.ask()
+    assert list(folder.glob("*.jsonl")) == []
 
 
 def test_a_process_killed_while_it_edits_leaves_work_that_is_offered(folder: Path) -> None:
     program = f"""
 import sys, time
-from pathlib import Path
-from app.state.recovery.slot import Slot, Work
 from datetime import UTC, datetime
+from pathlib import Path
+from app.state.recovery.slot import Slot
 from model.files.scenario_file import read_scenario
+from model.files.work_record import Work, WorkWriter
 slot = Slot.new(Path({str(folder)!r}))
-slot.write(Work(read_scenario({str(RIDGE)!r}), None, datetime.now(UTC)))
+slot.hold()
+work = Work(read_scenario({str(RIDGE)!r}), (), 0)
+slot.journal.append(*WorkWriter().entries(work, datetime.now(UTC)))
 print("kept", flush=True)
 time.sleep(600)
 """
@@ -249,25 +334,17 @@ time.sleep(600)
         assert editing.stdout is not None
         assert editing.stdout.readline().strip() == b"kept"
         # As long as it runs, its work is its own.
-        assert orphans(folder) == ([], [])
+        assert orphans(folder).left == ()
         editing.kill()
         editing.wait()
-    found, aside = orphans(folder)
-    assert aside == []
-    ((slot, work),) = found
-    assert work.scenario == read_scenario(RIDGE)
+    found = orphans(folder)
+    assert found.damaged == ()
+    ((slot, left),) = found.left
+    assert left.work is not None
+    assert left.work.scenario == read_scenario(RIDGE)
     slot.discard()
     slot.release()
     assert list(folder.iterdir()) == []
-
-
-def test_a_slot_another_holds_cannot_be_written(folder: Path) -> None:
-    path = leave_an_orphan(folder, None)
-    mine, other = Slot(path), Slot(path)
-    assert mine.take()
-    with pytest.raises(SaveError):
-        other.write(Work(CHANGED, None, NOW))
-    mine.release()
 
 
 @pytest.mark.usefixtures("fusion")
@@ -285,12 +362,12 @@ def test_the_program_keeps_the_work_of_a_window_nobody_closed(
 
     monkeypatch.setattr(QApplication, "exec", work_and_end)
     assert window_module.open_window([]) == 0
-    found, _ = orphans(recovery_folder())
+    found = orphans(recovery_folder()).left
     assert len(found) == (0 if closes else 1)
-    for slot, work in found:
-        assert work.scenario.stations[0].reserve_fraction == 0.44
+    for slot, left in found:
+        assert left.work is not None
+        assert left.work.scenario.stations[0].reserve_fraction == 0.44
         slot.release()
-    answers.choice = LATER
     before = len(answers.said)
     window_module.open_window([])
     assert len(answers.said) == before + len(found) + closes
@@ -417,51 +494,52 @@ def test_a_file_only_this_window_writes_is_saved_without_a_question(
 
 # ---- the whole way, with the program itself
 
-EDIT_AND_DIE = """
-import os, signal, sys
+# A window that types, and says what it has typed; then it waits for what is done to it.
+EDIT_AND_WAIT = """
+import sys
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 from app import dialogs, window
-from app.state.recovery.slot import recovery_folder
 
-dialogs.choose = lambda _parent, title, text, choices: print("ASKED", text) or 0
-
-def find():
-    return next(w for w in QApplication.topLevelWidgets() if isinstance(w, window.MainWindow))
+dialogs.choose_from_list = lambda *said: print("ASKED", said[3], flush=True) or (0, [0])
 
 def edit():
-    print("HOLDS", find().document.scenario.stations[0].reserve_fraction, flush=True)
-    find().document.edit("stations.0.reserve_fraction", float(sys.argv[2]))
-
-def die():
-    kept = "".join(path.read_text() for path in recovery_folder().glob("*.toml"))
-    if f"reserve_fraction = {sys.argv[2]}" in kept:
-        os.kill(os.getpid(), signal.SIGKILL)
+    windows = [w for w in QApplication.topLevelWidgets() if isinstance(w, window.MainWindow)]
+    if not windows or windows[0].document.path is None:
+        QTimer.singleShot(50, edit)
+        return
+    document = windows[0].document
+    print("HOLDS", document.scenario.stations[0].reserve_fraction, flush=True)
+    document.edit("stations.0.reserve_fraction", float(sys.argv[2]))
+    print("TYPED", flush=True)
 
 application = QApplication([])
 QTimer.singleShot(0, edit)
-look = QTimer(interval=50)
-look.timeout.connect(die)
-look.start()
 window.open_window([sys.argv[1]])
+print("ENDED", flush=True)
 """
 
 
-def test_the_program_killed_while_editing_offers_the_work_at_its_next_start(file: Path) -> None:
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_a_signal_loses_nothing_typed_and_the_next_start_offers_it(
+    file: Path, number: signal.Signals
+) -> None:
     said = []
     for reserve in ("0.44", "0.55"):
-        command = [sys.executable, "-c", EDIT_AND_DIE, str(file), reserve]
-        ended = subprocess.run(
-            command, cwd=ROOT, capture_output=True, text=True, timeout=240, check=False
-        )
-        assert ended.returncode < 0, ended.stderr
-        said.append(ended.stdout)
+        command = [sys.executable, "-c", EDIT_AND_WAIT, str(file), reserve]
+        with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as program:
+            assert program.stdout is not None
+            lines = []
+            while line := program.stdout.readline():
+                lines.append(line)
+                if line == "TYPED\n":
+                    break
+            # At once: no pause for the journal.
+            program.send_signal(number)
+            rest, _ = program.communicate(timeout=60)
+        assert "ENDED" in rest
+        assert program.returncode == 0
+        said.append("".join(lines))
     assert "ASKED" not in said[0]
-    assert "kit.toml was saved" in said[1]
-    assert "station 1, reserve" in said[1]
+    assert "kit.toml in" in said[1]
     assert "HOLDS 0.44" in said[1]
-    found, _ = orphans(recovery_folder())
-    assert [work.scenario.stations[0].reserve_fraction for _, work in found] == [0.55]
-    for slot, _ in found:
-        slot.release()
-    assert read_scenario(file) == read_scenario(RIDGE)

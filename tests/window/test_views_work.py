@@ -109,7 +109,7 @@ def test_a_part_of_a_station_comes_into_the_library_and_is_offered(user: User) -
     press(window, "Add")
     assert user.window.stations._offered.library.find("radio", own.name) == own
     window.close()
-    assert own_library().find("radio", own.name) == own
+    assert own_library()[0].find("radio", own.name) == own
     assert own_folder().is_dir()
 
 

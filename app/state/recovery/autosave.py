@@ -1,27 +1,43 @@
-"""Keeps unsaved work a moment after each change, on a thread of its own."""
+"""Keeps what is not saved in a journal, a moment after each change, on the disk's thread."""
 
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
 from app.state.document import Document
-from app.state.recovery.slot import Slot, Work, recovery_folder
+from app.state.recovery.slot import Slot, recovery_folder
 from app.work.deferred import Deferred
-from model.files.atomic_write import SaveError
+from app.work.disk import disk
+from model.files.atomic_write import SaveError, reason_of
+from model.files.work_record import (
+    PartChange,
+    Typed,
+    Work,
+    WorkWriter,
+    parts_entry,
+    typed_entry,
+)
 
-QUIET_MS = 2000
-LONGEST_WAIT_MS = 15_000
+QUIET_MS = 300
+LONGEST_WAIT_MS = 1000
+# An end of the program waits no longer than this for a disk that does not answer.
+FLUSH_S = 2.0
+# A journal that has grown to this is written anew as one snapshot.
+COMPACT_AT_ENTRIES = 2000
 _log = logging.getLogger("counterpoise")
 
 
 class Autosave(QObject):
-    """Follows a document: while it differs from its file, a copy is kept in this process's slot."""
+    """Follows a document: what differs from its file is in this process's journal.
+
+    Readings typed and not in a station yet, and parts not in their folder yet, stand there too.
+    """
 
     failed = Signal(str)
 
@@ -30,18 +46,18 @@ class Autosave(QObject):
     ) -> None:
         super().__init__(parent)
         self._document = document
-        self._slot = Slot.new(folder or recovery_folder())
-        self._was_told = self._is_closed = False
-        self._writer = ThreadPoolExecutor(1, thread_name_prefix="autosave")
+        self._keeper = _Keeper(Slot.new(folder or recovery_folder()), self.failed.emit)
+        self._is_closed = False
         self._due = Deferred(QUIET_MS, LONGEST_WAIT_MS, self)
         self._due.due.connect(self._on_due)
         document.scenario_changed.connect(self._on_changed)
         document.file_changed.connect(self._on_changed)
+        document.loose.changed.connect(self._on_changed)
 
     @property
     def path(self) -> Path:
         """Where the work is kept while there is any."""
-        return self._slot.path
+        return self._keeper.slot.path
 
     @property
     def is_waiting(self) -> bool:
@@ -49,58 +65,120 @@ class Autosave(QObject):
         return self._due.is_waiting
 
     def flush(self) -> Path | None:
-        """Keep the work at once and wait for it; return where, or None where that failed."""
+        """Keep all at once and wait for it, not for ever; return where, None where that failed."""
         self._due.forget()
-        if self._document.is_clean:
-            return None
-        kept = self._writer.submit(self._write, self._work()).result()
-        return self.path if kept else None
+        is_kept = self.keep_now()
+        return self.path if is_kept and not self._document.is_clean else None
+
+    def keep_now(self) -> bool:
+        """Keep all at once and wait for it; return whether that was done."""
+        asked = disk.ask(self._step(self._document.work()))
+        try:
+            return disk.wait(asked, FLUSH_S)
+        except OSError:
+            return False
 
     def close(self, *, keeps: bool) -> None:
-        """Stop; the work goes unless ``keeps`` says that nobody has decided about it."""
-        if keeps:
-            self.flush()
-        else:
-            self._writer.submit(self._discard)
-        self._is_closed = True
-        self._due.forget()
-        self._writer.shutdown()
-        self._slot.release()
+        """Stop; the scenario goes unless ``keeps`` says that nobody has decided about it.
 
-    def _work(self) -> Work:
-        return Work(self._document.scenario, self._document.path, datetime.now().astimezone())
+        Readings and parts that are nowhere else stay for the next start.
+        """
+        if self._is_closed:
+            return
+        self._due.forget()
+        self._is_closed = True
+        disk.ask(self._step(self._document.work() if keeps else None))
+        try:
+            disk.get(self._keeper.slot.release, FLUSH_S)
+        except OSError as error:
+            _log.warning("unsaved work is not kept: %s", error)
+
+    def _step(self, work: Work | None) -> Callable[[], bool]:
+        held = _Held(work, self._document.loose.typed, self._document.loose.parts)
+        kept = datetime.now().astimezone()
+        return lambda: self._keeper.keep(held, kept)
 
     def _on_changed(self) -> None:
         if self._is_closed:
             return
-        if self._document.is_clean:
+        if self._document.is_clean and self._document.loose.is_empty:
             self._due.forget()
-            self._writer.submit(self._discard)
+            self._on_due()
         else:
             self._due.ask()
 
     def _on_due(self) -> None:
-        if not self._document.is_clean:
-            self._writer.submit(self._write, self._work())
+        disk.ask(self._step(self._document.work()))
 
-    # On the writer's thread, one after the other.
 
-    def _write(self, work: Work) -> bool:
-        return self._did(lambda: self._slot.write(work))
+@dataclass(frozen=True)
+class _Held:
+    """All that is to be kept, at one moment."""
 
-    def _discard(self) -> bool:
-        return self._did(self._slot.discard)
+    work: Work | None = None
+    typed: Mapping[str, Typed] = field(default_factory=dict)
+    parts: tuple[PartChange, ...] = ()
+
+
+class _Keeper:
+    """Writes the journal; all of it runs on the disk's thread, one call after the other."""
+
+    def __init__(self, slot: Slot, tell: Callable[[str], None]) -> None:
+        self.slot = slot
+        self._tell = tell
+        self._writer = WorkWriter()
+        self._held = _Held()
+        self._count = 0
+        self._is_begun = self._was_told = False
+
+    def keep(self, held: _Held, kept: datetime) -> bool:
+        """Keep what is held now; return whether that was done."""
+        before, self._held = self._held, held
+        is_saved = before.work is not None and held.work is None
+        if is_saved or self._count > COMPACT_AT_ENTRIES or not self._is_begun:
+            return self._did(lambda: self._write_anew(kept))
+        entries = self._writer.entries(held.work, kept)
+        for key in sorted({*before.typed, *held.typed}):
+            if before.typed.get(key) != held.typed.get(key):
+                entries.append(typed_entry(key, held.typed.get(key, {})))
+        if before.parts != held.parts:
+            entries.append(parts_entry(held.parts))
+        return self._did(lambda: self._append(entries))
+
+    def _append(self, entries: list[dict[str, object]]) -> None:
+        if entries:
+            self.slot.journal.append(*entries)
+            self._count += len(entries)
+
+    def _write_anew(self, kept: datetime) -> None:
+        """Write one snapshot, or nothing where nothing is left to keep."""
+        self._is_begun = False
+        self._writer.forget()
+        entries = self._writer.entries(self._held.work, kept)
+        entries += [typed_entry(key, typed) for key, typed in self._held.typed.items()]
+        if self._held.parts:
+            entries.append(parts_entry(self._held.parts))
+        if not entries:
+            self.slot.discard()
+            return
+        self.slot.hold()
+        self.slot.journal.replace(entries)
+        self._count, self._is_begun = len(entries), True
 
     def _did(self, step: Callable[[], None]) -> bool:
         try:
             step()
         except (OSError, SaveError) as error:
-            _log.warning("unsaved work is not kept: %s", error)
+            # What was not written has to be written with what comes next.
+            self._is_begun = False
+            why = reason_of(error) if isinstance(error, OSError) else str(error)
+            _log.warning("unsaved work is not kept: %s", why)
             if not self._was_told:
                 self._was_told = True
-                self.failed.emit(f"Unsaved work cannot be kept for you: {error}")
+                self._tell(f"Unsaved work cannot be kept for you: {why}")
             return False
         except Exception:
+            self._is_begun = False
             _log.exception("unsaved work is not kept")
             raise
         self._was_told = False
