@@ -13,7 +13,6 @@ if TYPE_CHECKING:
 
 from model.scenario.cautions import PREDICTION
 
-
 SAFE_HELP = "open the window without settings, last file and own library"
 
 

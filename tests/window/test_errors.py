@@ -49,12 +49,12 @@ def come_to_rest() -> None:
         QApplication.processEvents()
 
 
-@pytest.mark.usefixtures("hook")
 def kept_in(path: str) -> Scenario | None:
     work = read_left(read_journal(path).entries)[0].work
     return work.scenario if work else None
 
 
+@pytest.mark.usefixtures("hook")
 def test_an_error_is_shown_logged_and_the_work_is_kept(user: User, answers: Answers) -> None:
     user.fill("station 1, reserve", "44")
     report_a_failure()
