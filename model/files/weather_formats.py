@@ -28,6 +28,8 @@ ZONE_FROM_SUN_H = 3.0
 COARSEST_STEP_MIN = 60.0
 OKTA_PER_TENTH = 0.8
 HOURS_A_YEAR = 8760
+# Dates that a scenario can hold.
+FIRST_YEAR, LAST_YEAR = 1950, 2149
 LOWEST_AIR_C, HIGHEST_AIR_C = -70.0, 60.0
 
 
@@ -325,6 +327,8 @@ def _record(
         cover_okta = cover_okta[keep] if cover_okta is not None else None
         keep = ~((air_at.month == 2) & (air_at.day == 29))
         air_at, air = _in_typical_year(air_at[keep]), air[keep]
+    if middle.year.min() < FIRST_YEAR or middle.year.max() > LAST_YEAR:
+        raise FormatError(f"holds dates outside {FIRST_YEAR} to {LAST_YEAR}")
     zone = pd.Timedelta(hours=zone_h)
     by_the_sun_h = longitude / 15.0
     near = abs(zone_h - by_the_sun_h) <= ZONE_FROM_SUN_H

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields
 from datetime import UTC, datetime, timedelta
 from datetime import date as Date
+from math import ceil
 from typing import NamedTuple
 
 import numpy as np
@@ -31,6 +32,8 @@ FINE_STEP_MIN = 10.0
 # part may differ from the rest by some .3 of clearness, which shifts the day by .03, less than
 # days of one name differ.
 LEAST_LIGHT_SHARE = 0.9
+# A day tells how the clock of a file runs when all of it is there.
+WHOLE_DAY_SHARE = 0.98
 # The low stands near dawn and the high after noon: of the hours that hold them none may be missed.
 LEAST_AIR_HOURS = 22
 # A day's mean above the air below which the sun has hardly risen: such a day has no light to
@@ -87,8 +90,8 @@ class DaySums:
     sun_w_m2 : light above the atmosphere in the same steps.
     whole_sun_w_m2 : light above the atmosphere all day.
     clear_w_m2 : light of a clear sky in the same steps; zero where no cover is given.
-    dark_w_m2 : light given while the sun is down.
-    ghi_moment_min, sun_moment_min : sums of light times minute of the day.
+    given_w_m2, dark_w_m2 : all light that is given, and that while the sun is down.
+    given_moment_min, sun_moment_min : means of light times minute of the day; the sun's, all day.
     low_c, high_c : lowest and highest air temperature; nan where there is none.
     air_hours : hours that have an air temperature.
     cover_sum_okta, cover_hours : cover times hours, and hours, of the lit steps that have one.
@@ -98,8 +101,9 @@ class DaySums:
     sun_w_m2: float
     whole_sun_w_m2: float
     clear_w_m2: float
+    given_w_m2: float
     dark_w_m2: float
-    ghi_moment_min: float
+    given_moment_min: float
     sun_moment_min: float
     low_c: float
     high_c: float
@@ -112,7 +116,8 @@ class DaySums:
             field.name: getattr(self, field.name) + getattr(other, field.name)
             for field in fields(self)
         }
-        summed["whole_sun_w_m2"] = max(self.whole_sun_w_m2, other.whole_sun_w_m2)
+        for name in ("whole_sun_w_m2", "sun_moment_min"):
+            summed[name] = max(getattr(self, name), getattr(other, name))
         summed["low_c"] = float(np.fmin(self.low_c, other.low_c))
         summed["high_c"] = float(np.fmax(self.high_c, other.high_c))
         return DaySums(**summed)
@@ -229,17 +234,20 @@ def _grid(record: WeatherRecord) -> _Grid:
     first, last = minutes.min() // MINUTES_A_DAY, minutes.max() // MINUTES_A_DAY
     days = int(last - first) + 1
     date = Date(1970, 1, 1) + timedelta(days=int(first))
-    if record.step_min < FINE_STEP_MIN:
-        return _Grid(date, days, FINE_STEP_MIN, FINE_STEP_MIN / 2.0)
-    phases, counts = np.unique(np.round(minutes % record.step_min, 1), return_counts=True)
-    return _Grid(date, days, record.step_min, float(phases[np.argmax(counts)]) % record.step_min)
+    phases, times = np.unique(np.round(minutes % record.step_min, 1), return_counts=True)
+    first_middle = float(phases[np.argmax(times)]) % record.step_min
+    # Whole samples, and a whole number of them a day.
+    counts = range(ceil(FINE_STEP_MIN / record.step_min), MINUTES_A_DAY)
+    wide = (count * record.step_min for count in counts)
+    step_min = next(wide_min for wide_min in wide if MINUTES_A_DAY % wide_min == 0)
+    return _Grid(date, days, step_min, first_middle + (step_min - record.step_min) / 2.0)
 
 
 def _on_grid(record: WeatherRecord, grid: _Grid, values: pd.Series[float]) -> tuple[Floats, Floats]:
     """Return the mean value of each step, and which share of the step has one, shape (steps,)."""
     begin = (grid.first - Date(1970, 1, 1)).days * MINUTES_A_DAY + grid.phase_min
     minutes = _local_minutes(values.index, record.utc_offset_h)
-    at = np.rint((minutes - begin) / grid.step_min).astype(np.int64)
+    at = np.floor((minutes - begin) / grid.step_min + 0.5).astype(np.int64)
     given = values.to_numpy(dtype=np.float64)
     inside = (at >= 0) & (at < grid.steps) & np.isfinite(given)
     count = np.bincount(at[inside], minlength=grid.steps)
@@ -256,15 +264,16 @@ def _light(record: WeatherRecord, grid: _Grid) -> dict[str, Floats]:
     possible = 100.0 + 1.5 * normal * (sun / normal) ** 1.2
     weight = present * (lit & (ghi <= possible))
     light, above = ghi * weight, sun * weight
-    minutes = grid.minutes()
+    minutes, given = grid.minutes(), np.maximum(ghi, 0.0) * present
     columns: dict[str, Floats] = {
         "ghi_w_m2": light,
         "sun_w_m2": above,
         "whole_sun_w_m2": sun,
         "clear_w_m2": np.zeros(grid.steps),
-        "dark_w_m2": np.maximum(ghi, 0.0) * present * ~lit,
-        "ghi_moment_min": light * minutes,
-        "sun_moment_min": above * minutes,
+        "given_w_m2": given,
+        "dark_w_m2": given * ~lit,
+        "given_moment_min": given * minutes,
+        "sun_moment_min": sun * minutes,
     }
     if record.cover_okta is not None:
         parts = _parts(record, grid)
@@ -321,23 +330,21 @@ def light_lag_min(days: Days) -> float:
 
     Clouds before and after noon even out over some days; a clock that is wrong does not.
     """
-    whole = list(_whole_days(days))
-    if not whole:
-        return 0.0
-    return float(
-        np.median(
-            [day.ghi_moment_min / day.ghi_w_m2 - day.sun_moment_min / day.sun_w_m2 for day in whole]
-        )
-    )
+    lags = [
+        day.given_moment_min / day.given_w_m2 - day.sun_moment_min / day.whole_sun_w_m2
+        for day in _whole_days(days)
+    ]
+    return float(np.median(lags)) if lags else 0.0
 
 
 def _whole_days(days: Days) -> Iterator[DaySums]:
     for day in days.values():
-        if day.whole_sun_w_m2 > DARK_DAY_W_M2 and day.clearness > 0.05:
+        is_whole = day.sun_w_m2 > WHOLE_DAY_SHARE * day.whole_sun_w_m2 > DARK_DAY_W_M2
+        if is_whole and day.ghi_w_m2 > DARK_DAY_W_M2:
             yield day
 
 
 def light_in_the_dark_share(days: Days) -> float:
     """Return which share of all the light comes while the sun is down [1]."""
     dark = sum(day.dark_w_m2 for day in days.values())
-    return dark / max(dark + sum(day.ghi_w_m2 for day in days.values()), 1e-9)
+    return dark / max(sum(day.given_w_m2 for day in days.values()), 1e-9)

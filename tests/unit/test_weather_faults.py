@@ -85,6 +85,7 @@ REFUSED: dict[str, tuple[str | bytes, str]] = {
     "NSRDB without light": (NSRDB.replace("GHI", "GII"), "holds no column GHI"),
     "TMY2 cut off": (TMY2[:-30], "is damaged: it begins as TMY2"),
     "TMY3 without a place": (TMY3.replace("47.0,9.5", "x,y"), "is damaged: it begins as TMY3"),
+    "the year 1949": (EPW.replace("\n2019,", "\n1949,"), "holds dates outside 1950 to 2149"),
     "one row": (without_lines(EPW, after=9), "holds fewer than two rows"),
     "rows of three hours": (
         "\n".join([*EPW.split("\n")[:8], *EPW.split("\n")[8::3]]), "has rows 180 minutes apart"

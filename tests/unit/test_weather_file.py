@@ -53,6 +53,7 @@ VARIANTS: dict[str, Maker] = {
         minute=30,
     ),
     "NSRDB half hours": lambda at: make.nsrdb(at, MAY, 5, half(at), step_min=30),
+    "NSRDB five minutes": lambda at: make.nsrdb(at, MAY, 5, half(at), step_min=5),
     "NSRDB older": lambda at: make.nsrdb(at, MAY, 5, half(at), older=True),
 }  # fmt: skip
 PLACES = {"ridge": make.RIDGE, "south": make.SOUTH, "desert": make.DESERT}
@@ -69,6 +70,9 @@ def test_half_of_the_light_is_a_clearness_of_a_half(
     assert len(whole) >= 4
     for day in whole.values():
         assert day.clearness == pytest.approx(HALF, abs=SHARE_TOLERANCE)
+    # Of the days within the file no sample is lost.
+    for day in list(whole.values())[1:-1]:
+        assert day.sun_w_m2 == pytest.approx(day.whole_sun_w_m2)
     # With a sky that lets the same share through all day the light must lie even about noon.
     assert light_lag_min(days) == pytest.approx(0.0, abs=1.0)
     assert light_in_the_dark_share(days) < 0.001
@@ -155,6 +159,18 @@ def test_surfrad_days_in_universal_time_join_into_local_days(tmp_path: Path) -> 
     assert np.isnan(values[0])
     assert light_lag_min(days) == pytest.approx(0.0, abs=1.0)
     assert days[MAY + timedelta(days=1)].has_air
+
+
+def test_surfrad_of_three_minutes_loses_no_sample(tmp_path: Path) -> None:
+    place = make.DESERT
+    days: dict[date, DaySums] = {}
+    for day in (MAY, MAY + timedelta(days=1)):
+        head, place_line, *rows = make.surfrad(place, day, half(place)).splitlines()
+        text = "\n".join([head, place_line, *rows[::3]]) + "\n"
+        days = joined(days, days_of(tmp_path, text)).days
+    assert days[MAY].sun_w_m2 == pytest.approx(days[MAY].whole_sun_w_m2)
+    # The mean of its last minute stands for that of three.
+    assert days[MAY].clearness == pytest.approx(HALF, abs=SHARE_TOLERANCE)
 
 
 def test_surfrad_values_flagged_as_bad_are_missing(tmp_path: Path) -> None:
@@ -250,4 +266,4 @@ def test_the_same_day_twice_is_one_day(tmp_path: Path) -> None:
 
 def test_light_at_night_gives_a_wrong_place_away(tmp_path: Path) -> None:
     text = make.epw(make.DESERT, MAY, 3, half(make.DESERT)).replace("-112.0", "68.0")
-    assert light_in_the_dark_share(days_of(tmp_path, text)) > 0.9
+    assert light_in_the_dark_share(days_of(tmp_path, text)) > 0.8

@@ -44,6 +44,26 @@ def above(place: Place, times: Times) -> np.ndarray:
     return normal * np.maximum(np.sin(np.radians(height.to_numpy())), 0.0)
 
 
+def clear(place: Place, times: Times) -> np.ndarray:
+    """Return the clear sky's light by Ineichen with the library's turbidity of the month."""
+    at = times.tz_localize("UTC")
+    zenith = pvlib.solarposition.get_solarposition(at, place.latitude, place.longitude)
+    # At night the model divides by nothing; a low sun stands in and its light is left out.
+    night = zenith["apparent_zenith"].to_numpy() > 89.9
+    zenith = np.where(night, 89.9, zenith["apparent_zenith"].to_numpy())
+    mass = pvlib.atmosphere.get_absolute_airmass(
+        pvlib.atmosphere.get_relative_airmass(zenith), pvlib.atmosphere.alt2pres(place.elevation)
+    )
+    turbidity = pvlib.clearsky.lookup_linke_turbidity(
+        at, place.latitude, place.longitude, interp_turbidity=False
+    )
+    normal = pvlib.irradiance.get_extra_radiation(at.day_of_year.to_numpy())
+    found = pvlib.clearsky.ineichen(
+        zenith, mass, turbidity.to_numpy(), altitude=place.elevation, dni_extra=normal
+    )
+    return np.where(night, 0.0, found["ghi"])
+
+
 def share_of(place: Place, share: float | Callable[[Times], np.ndarray]) -> Light:
     """Return the light of a sky that lets a share through, which may change with the time."""
     return lambda times: above(place, times) * (share(times) if callable(share) else share)
