@@ -65,7 +65,9 @@ class StripTools(QWidget):
         }
         self.patterns = QToolButton(self)
         self.patterns.setText("Patterns")
-        self.patterns.setToolTip("Fill all time without transmissions, or add nets")
+        self.patterns.setToolTip(
+            "Set the watch and fill free time with it, or add nets; planned off stays off"
+        )
         self.patterns.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.menu = QMenu(self.patterns)
         for text, share in PATTERNS:

@@ -33,7 +33,13 @@ def frontier_picture(
         if line is not None:
             curves += _edge_curves(found, other, 2.0 if other == index else 1.5)
     marks = tuple(
-        Mark(pair.capacity_ah, max(pair.rated_w, found.up.low), other)
+        # A scale of ratios has no zero: a station without a panel stands at its foot and says so.
+        Mark(
+            pair.capacity_ah,
+            max(pair.rated_w, found.up.low),
+            other,
+            "" if pair.rated_w > 0 else "(no panel)",
+        )
         for other, pair in enumerate(Pair.of(one) for one in found.scenario.stations)
     )
     letter = station_style(index).letter

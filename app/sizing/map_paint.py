@@ -17,6 +17,8 @@ from app.theme import station_style
 HATCH_PX = 7.0
 TICK_PX = 4.0
 MARK_PX = 7.0
+# How much wider the ring of the next marker at the same place is.
+RING_PX = 5.0
 
 
 @dataclass(frozen=True)
@@ -62,23 +64,29 @@ def paint_map(painter: QPainter, frame: MapFrame, size: QRectF, ink: Ink, font: 
         _paint_patch(painter, frame, patch, ink)
     _paint_scales(painter, frame, ink)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    places = _mark_places(frame)
-    taken = [QRectF(at.x() - 12, at.y() - 20, 34, 32) for at in places]
+    places = mark_places(frame)
+    taken = [QRectF(at.x() - 12, at.y() - 20, 34, 32) for at, _ in places]
     for curve in frame.picture.curves:
         _paint_curve(painter, frame, curve, ink, taken)
-    for mark, place in zip(frame.picture.marks, places, strict=True):
-        paint_mark(painter, place, mark, ink)
+    for mark, (place, ring) in zip(frame.picture.marks, places, strict=True):
+        paint_mark(painter, place, mark, ink, ring)
     _paint_legend(painter, frame, size, ink)
 
 
-def _mark_places(frame: MapFrame) -> list[QPointF]:
-    """Return where the markers stand; those that would hide one another stand in a row."""
-    places: list[QPointF] = []
+def mark_places(frame: MapFrame) -> list[tuple[QPointF, int]]:
+    """Return where each station truly stands, and how many markers lie within its own.
+
+    A marker that would hide an earlier one becomes a ring around it.
+    """
+    places: list[tuple[QPointF, int]] = []
     for mark in frame.picture.marks:
         place = frame.at((mark.x, mark.y))
-        while any(QLineF(place, other).length() < 2 * MARK_PX for other in places):
-            place += QPointF(4 * MARK_PX, 0)
-        places.append(place)
+        within = [
+            ring
+            for other, ring in places
+            if QLineF(place, other).length() < 2 * MARK_PX + RING_PX * ring
+        ]
+        places.append((place, max(within) + 1 if within else 0))
     return places
 
 
@@ -174,28 +182,39 @@ def _label_places(places: list[QPointF]) -> Iterator[QPointF]:
         yield places[after - 1] + (places[after] - places[after - 1]) * part
 
 
-def paint_mark(painter: QPainter, place: QPointF, mark: Mark, ink: Ink) -> None:
-    """Paint the marker of a station, with its letter beside it."""
+def paint_mark(painter: QPainter, place: QPointF, mark: Mark, ink: Ink, ring: int = 0) -> None:
+    """Paint the marker of a station, as a ring where others lie within, with its letter beside."""
     style = station_style(mark.station)
-    painter.setPen(QPen(ink.ground, 1.5))
-    painter.setBrush(ink.station(mark.station))
-    x, y, r = place.x(), place.y(), MARK_PX
-    if style.marker == "o":
+    r = MARK_PX + RING_PX * ring
+    if ring:
+        painter.setPen(QPen(ink.station(mark.station), 2.5))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+    else:
+        painter.setPen(QPen(ink.ground, 1.5))
+        painter.setBrush(ink.station(mark.station))
+    _paint_shape(painter, place, r, style.marker)
+    text = f"{style.letter} {mark.note}".rstrip()
+    metrics = QFontMetricsF(painter.font())
+    width, height = metrics.horizontalAdvance(text) + 4, metrics.height()
+    # Letters of markers around one place stand one above the other.
+    room = QRectF(place.x() + r + 2, place.y() - height * (1 + ring), width, height)
+    painter.fillRect(room, ink.ground)
+    painter.setPen(ink.text)
+    painter.drawText(room, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def _paint_shape(painter: QPainter, place: QPointF, r: float, marker: str) -> None:
+    x, y = place.x(), place.y()
+    if marker == "o":
         painter.drawEllipse(place, r, r)
-    elif style.marker == "s":
+    elif marker == "s":
         painter.drawRect(QRectF(x - r * 0.9, y - r * 0.9, r * 1.8, r * 1.8))
-    elif style.marker == "t":
+    elif marker == "t":
         painter.drawPolygon([QPointF(x - r, y - r), QPointF(x + r, y - r), QPointF(x, y + r)])
     else:
         painter.drawPolygon(
             [QPointF(x, y - r), QPointF(x + r, y), QPointF(x, y + r), QPointF(x - r, y)]
         )
-    metrics = QFontMetricsF(painter.font())
-    width, height = metrics.horizontalAdvance(style.letter) + 4, metrics.height()
-    room = QRectF(x + r + 2, y - height, width, height)
-    painter.fillRect(room, ink.ground)
-    painter.setPen(ink.text)
-    painter.drawText(room, Qt.AlignmentFlag.AlignCenter, style.letter)
 
 
 def _legend_rows(

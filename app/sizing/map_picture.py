@@ -34,11 +34,12 @@ class Curve:
 
 @dataclass(frozen=True)
 class Mark:
-    """A station at its place."""
+    """A station at its place; ``note`` says beside its letter what the scales cannot show."""
 
     x: float
     y: float
     station: int
+    note: str = ""
 
 
 @dataclass(frozen=True)

@@ -156,24 +156,22 @@ def replaced(plan: Plan, index: int, block: Block) -> Plan:
 
 
 def watched(plan: Plan, listen_share: float, block: Block) -> Plan:
-    """Return the plan with all time in which nothing is sent on watch, in one pattern.
+    """Return the plan with one watch pattern: in its watch blocks and in the free time.
 
-    Blocks of watch and off give way; blocks that send, and the other activities, stay.
+    Blocks of watch keep their times and notes and change their share; what is planned off stays
+    off, and blocks of other activities stay as they are.
 
     Parameters
     ----------
     listen_share : share of the time with the receiver on [1].
-    block : what the new blocks take their other fields from.
+    block : what the blocks in free time take their other fields from.
     """
-    kept = tuple(each for each in plan if each.activity not in QUIET)
-    filling = block.model_copy(
-        update={
-            "activity": "watch",
-            "listen_share": listen_share,
-            "transmit_share": 0.0,
-            "rf_w": 0.0,
-        }
+    pattern = {"listen_share": listen_share}
+    kept = tuple(
+        each.model_copy(update=pattern) if each.activity == "watch" else each for each in plan
     )
+    silent = {"activity": "watch", "transmit_share": 0.0, "rf_w": 0.0}
+    filling = block.model_copy(update=pattern | silent)
     _refuse_too_many(len(kept) + len(gaps(kept)))
     return kept + tuple(with_times(filling, start, end) for start, end in gaps(kept))
 

@@ -150,7 +150,7 @@ def test_a_copy_goes_into_the_next_free_time_that_holds_it() -> None:
     plan = (block("06:00", "08:00", note="a"), block("09:00", "10:00"))
     assert times(plan_edit.duplicated(plan, 0))[-1] == ("10:00", "12:00")
     assert plan_edit.duplicated(plan, 0)[-1].note == "a"
-    with pytest.raises(NoRoomError, match="no free stretch of 1380 min"):
+    with pytest.raises(NoRoomError, match=r"no free time of 23.h"):
         plan_edit.duplicated((block("01:00", "24:00"),), 0)
 
 
@@ -183,6 +183,23 @@ def test_a_pattern_says_how_much_of_the_hour_is_heard() -> None:
     changed = plan_edit.watched((), plan_edit.FIVE_MINUTES_AN_HOUR, block("01:00", "02:00", "off"))
     assert [(each.start, each.end, each.activity, each.listen_share) for each in changed] == [
         ("00:00", "24:00", "watch", 0.083)
+    ]
+
+
+def test_a_pattern_keeps_notes_and_never_turns_planned_off_into_watch() -> None:
+    plan = (
+        block("06:00", "18:00", note="calling channel"),
+        block("18:00", "19:00", "voice", rf_w=20.0, transmit_share=0.2, note="net"),
+        block("22:00", "06:00", "off", note="sleep"),
+    )
+    changed = plan_edit.watched(plan, plan_edit.FIVE_MINUTES_AN_HOUR, block("00:00", "24:00"))
+    told = [(b.start, b.end, b.activity, b.listen_share, b.note) for b in changed]
+    # By hand: one watch block changes its share, the net and the sleep stay, 19 to 22 is filled.
+    assert told == [
+        ("06:00", "18:00", "watch", 0.083, "calling channel"),
+        ("18:00", "19:00", "voice", 1.0, "net"),
+        ("22:00", "06:00", "off", 1.0, "sleep"),
+        ("19:00", "22:00", "watch", 0.083, ""),
     ]
 
 

@@ -9,15 +9,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QFont, QImage, QPainter, QPalette
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from app.plots.ink import Ink
 from app.sizing.axis import Axis, reach
 from app.sizing.bars import Bar, Bars
 from app.sizing.export import csv_text
 from app.sizing.hatch import Hatch, box, hatch_lines
 from app.sizing.map_canvas import MapCanvas
+from app.sizing.map_paint import MARK_PX, RING_PX, MapFrame, mark_places, paint_mark
 from app.sizing.map_picture import Curve, MapPicture, Mark, Patch
 from app.theme import night_palette
 
@@ -148,6 +150,29 @@ def test_hatch_is_drawn_where_it_belongs_and_nowhere_else(canvas: MapCanvas) -> 
 
     assert len(tones(2.0, 3.0)) > 1
     assert len(tones(40.0, 60.0)) == 1
+
+
+def test_markers_stand_where_the_stations_are_and_overlapping_ones_are_rings() -> None:
+    frame = MapFrame.of(PICTURE, QRectF(0, 0, 500, 400), QFont())
+    # 20 Ah on 1 to 100 in ratios is log10(20) / 2 of the way; 25 W on 0 to 50 is half of it.
+    true = QPointF(
+        frame.field.left() + frame.field.width() * math.log10(20.0) / 2, frame.field.center().y()
+    )
+    places = mark_places(frame)
+    assert [ring for _, ring in places] == [0, 1]
+    for place, _ in places:
+        assert (place - true).manhattanLength() < 1e-6
+    image = QImage(500, 400, QImage.Format.Format_RGB32)
+    painter = QPainter(image)
+    ink = Ink.of(QPalette())
+    painter.fillRect(image.rect(), ink.ground)
+    for mark, (place, ring) in zip(PICTURE.marks, places, strict=True):
+        paint_mark(painter, place, mark, ink, ring)
+    painter.end()
+    at = true.toPoint()
+    assert image.pixelColor(at) == ink.station(0)
+    # The second station's square runs around the first one's disc.
+    assert image.pixelColor(at.x(), round(true.y() + 0.9 * (MARK_PX + RING_PX))) == ink.station(1)
 
 
 def test_a_map_in_the_dark_has_a_dark_ground(canvas: MapCanvas) -> None:
