@@ -7,7 +7,13 @@ import gc
 import sys
 from importlib import import_module
 
-from app.cli.outputs import OutputError, forget_standard_output, tell
+from app.cli.outputs import (
+    OutputError,
+    RefusedOutputError,
+    forget_standard_output,
+    refuse_clashes,
+    tell,
+)
 from app.cli.parser import parser, window_parser
 from model.editing.faults import ScenarioError
 
@@ -26,6 +32,9 @@ def main(arguments: list[str] | None = None) -> int:
     except ScenarioError as error:
         for fault in error.faults:
             tell(str(fault))
+        return 2
+    except RefusedOutputError as error:
+        tell(str(error))
         return 2
     except OutputError as error:
         tell(str(error))
@@ -48,6 +57,9 @@ def _asks_for_help(given: list[str]) -> bool:
 
 # Each command imports what it needs and no more: ``run`` and ``size`` load no Qt.
 def _command(options: argparse.Namespace) -> int:
+    given = vars(options)
+    inputs = given.get("files") or [given["file"]]
+    refuse_clashes(inputs, {f"--{name}": given.get(name) for name in ("json", "csv", "pdf")})
     if options.command == "run":
         from app.cli.run import run
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -13,6 +13,48 @@ from model.files.atomic_write import SaveError, reason_of, shown_name, write_dat
 
 class OutputError(Exception):
     """A result could not be written; the message names the place and the reason."""
+
+
+class RefusedOutputError(OutputError):
+    """Results were asked for where they would destroy each other or what they come from."""
+
+
+def refuse_clashes(inputs: Sequence[str], outputs: Mapping[str, str | None]) -> None:
+    """Refuse outputs that share one place, or that would replace an input of the same call.
+
+    Parameters
+    ----------
+    inputs : the files that are read; ``-`` is standard input.
+    outputs : where each option writes, None where it is not given; ``-`` is standard output.
+
+    Raises
+    ------
+    RefusedOutputError
+        Before anything is read or written.
+    """
+    taken: dict[str, str] = {}
+    for option, out in outputs.items():
+        if out is None:
+            continue
+        if option_before := next((taken[each] for each in taken if _same(each, out)), None):
+            where = "standard output" if out == "-" else out
+            raise RefusedOutputError(f"{option_before} and {option} cannot both go to {where}")
+        taken[out] = option
+        if out != "-" and any(each != "-" and _same(each, out) for each in inputs):
+            raise RefusedOutputError(f"{option}: {out} is read here and must not be replaced")
+
+
+def _same(one: str, other: str) -> bool:
+    """Return whether two names are one place, by whatever way they lead to it."""
+    if "-" in (one, other):
+        return one == other
+    try:
+        return Path(one).samefile(other)
+    except OSError:
+        return os.path.realpath(one) == os.path.realpath(other)
+    except ValueError:
+        # A name that no file can have is refused where it is opened.
+        return False
 
 
 def tell(words: str) -> None:

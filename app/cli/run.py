@@ -10,6 +10,7 @@ from model.advice.advice import Counsel, counsel
 from model.editing.variants import variant_of
 from model.engine.comparison import Comparison, simulate
 from model.export.outcome_data import as_data, minutes_table
+from model.files.csv_table import csv_file
 from model.files.scenario_file import read_scenario
 from model.results.wording import heading_at, letter
 from model.scenario.cautions import PREDICTION
@@ -34,17 +35,17 @@ def run(file: str, json_out: str | None, csv_out: str | None, variant: str | Non
         data = as_data(comparison, advice) | ({"variant": variant} if variant else {})
         write_text(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n", json_out)
     if csv_out is not None:
-        write_text(csv_text(comparison), csv_out)
+        write_text(csv_of(comparison), csv_out)
     if "-" not in (json_out, csv_out):
         write_text(table_text(comparison, verdict(comparison), advice, variant), "-")
 
 
-def csv_text(comparison: Comparison) -> str:
-    """Return every minute as CSV; a name that a spreadsheet would run as a formula is quoted."""
+def csv_of(comparison: Comparison) -> str:
+    """Return every minute as CSV."""
     table = minutes_table(comparison)
     table["time"] = [at.isoformat() for at in table["time"]]
-    table["station"] = [_spreadsheet_safe(name) for name in table["station"]]
-    return table.to_csv(index=False, float_format="%.6g", lineterminator="\n")
+    columns = [table[name].tolist() for name in table.columns]
+    return csv_file(list(table.columns), zip(*columns, strict=True))
 
 
 def table_text(
@@ -108,7 +109,3 @@ def _difference(row: Row, difference: float | None) -> str:
 
 def _cut(name: str, width: int) -> str:
     return name if len(name) <= width else name[: width - 1] + "…"
-
-
-def _spreadsheet_safe(name: str) -> str:
-    return "'" + name if name[:1] in ("=", "+", "-", "@") else name

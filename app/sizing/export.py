@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -14,30 +12,11 @@ from app import dialogs
 from app.sizing.canvas import Canvas
 from app.work.disk import write_data
 from model.files.atomic_write import SaveError, shown_name
+from model.files.csv_table import csv_file
 
 Table = tuple[Sequence[str], Sequence[Sequence[object]]]
 CSV_FILES = "Table (*.csv)"
 PICTURE_FILES = "Picture (*.png);;Drawing (*.svg)"
-
-
-def csv_text(table: Table) -> str:
-    """Return a table as CSV; text that a spreadsheet would run as a formula is quoted."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    heads, rows = table
-    writer.writerow(heads)
-    writer.writerows([_safe(cell) for cell in row] for row in rows)
-    return out.getvalue()
-
-
-def _safe(cell: object) -> object:
-    if cell is None:
-        return ""
-    if isinstance(cell, float):
-        return f"{cell:.6g}"
-    if isinstance(cell, str) and cell[:1] in ("=", "+", "-", "@"):
-        return "'" + cell
-    return cell
 
 
 class ExportRow(QWidget):
@@ -71,7 +50,7 @@ class ExportRow(QWidget):
     def write_table(self, path: Path, table: Table) -> None:
         """Write a table, or say why it cannot be written."""
         try:
-            write_data(csv_text(table).encode(), path)
+            write_data(csv_file(*table).encode(), path)
         except SaveError as error:
             self._refuse(path, error)
 

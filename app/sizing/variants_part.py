@@ -10,7 +10,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QWidget
 
 from app.flow import FlowLayout
-from app.sizing.export import ExportRow, csv_text
+from app.sizing.export import ExportRow
 from app.sizing.plain_table import PlainTable
 from app.sizing.size_words import sentence
 from app.sizing.variant_words import change_lines, shown_rows, versions_table
@@ -27,6 +27,7 @@ from model.editing.variants import (
     without_variant,
     without_variants,
 )
+from model.files.csv_table import csv_text
 from model.scenario.scenario import Scenario, Variant
 from model.sizing.variants_compared import Version, search_versions
 from model.support.progress import Search
@@ -216,7 +217,7 @@ class VariantsPart(WorkedPart):
 
     def _on_copy(self) -> None:
         if self._found is not None:
-            QGuiApplication.clipboard().setText(csv_text(versions_table(*self._found)))
+            QGuiApplication.clipboard().setText(csv_text(*versions_table(*self._found)))
 
     def _on_table(self, path: Path) -> None:
         if self._found is not None:

@@ -1,16 +1,13 @@
 """Parts as a table for a spreadsheet, and back: one line a part, one column a field.
 
-Lists and sources stand in a cell as JSON. Text that a spreadsheet would take for a formula gets an
-apostrophe in front, which reading takes off again; numbers stay numbers. A semicolon parts cells
-where decimals have a comma, whatever the file says: what follows one is held to the same.
+Lists and sources stand in a cell as JSON. What the writer puts in front of text that a spreadsheet
+would take for a formula, reading takes off again.
 """
 
 from __future__ import annotations
 
 import csv
-import io
 import json
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -19,20 +16,16 @@ from typing import Any
 from model.editing.faults import ScenarioError
 from model.editing.field_facts import FieldFacts, field_at, is_index
 from model.editing.units import EntryError, read_entry
+from model.files.csv_table import csv_file, unguarded
 from model.files.scenario_file import text_of
 from model.library.catalogue import CLASSES, KINDS, PARTS_LIMIT, Kind, kind_of
 from model.library.store import place_in_station, read_part
 from model.scenario.station import Part
 
-BYTE_ORDER_MARK = "\ufeff"
 REFUSALS_LIMIT = 100
 # Several times what all kinds together have.
 COLUMNS_LIMIT = 500
 LINES_LIMIT = PARTS_LIMIT * len(KINDS)
-# Besides the plain signs, their wide forms start a formula in some spreadsheets.
-_FORMULA = re.compile("'*\\s*[=+\\-@\t\r\n＝＋－＠]")
-_AFTER_SEMICOLON = re.compile(f";(?={_FORMULA.pattern})")
-_GUARDED_AFTER_SEMICOLON = re.compile(f";'(?={_FORMULA.pattern})")
 _FIXED = ("part", "name")
 
 
@@ -59,15 +52,12 @@ def dump_csv(parts: tuple[Part, ...]) -> str:
     """Return parts as comma-separated text, with the columns their kinds need."""
     kinds = {kind_of(part) for part in parts}
     columns = _columns(kind for kind in KINDS if kind in kinds)
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(columns)
+    rows = []
     for part in parts:
         kind = kind_of(part)
         held = part.model_dump(mode="json", exclude_defaults=True, by_alias=True) | {"part": kind}
-        writer.writerow([_cell(held.get(column)) for column in columns])
-    # Spreadsheets take text for UTF-8 only when it begins with this mark.
-    return BYTE_ORDER_MARK + out.getvalue()
+        rows.append([_cell(held.get(column)) for column in columns])
+    return csv_file(columns, rows, digits=None)
 
 
 def _columns(kinds: Iterator[Kind]) -> list[str]:
@@ -81,22 +71,10 @@ def _keys(kind: Kind) -> list[str]:
     return [info.alias or name for name, info in CLASSES[kind].model_fields.items()]
 
 
-def _cell(value: Any) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float):
-        return repr(value).removesuffix(".0")
+def _cell(value: Any) -> Any:
     if isinstance(value, list | dict):
         return json.dumps(value, ensure_ascii=False).replace(";", "\\u003b")
-    text = _AFTER_SEMICOLON.sub(";'", str(value))
-    return f"'{text}" if _FORMULA.match(text) else text
-
-
-def _without_guards(cell: str) -> str:
-    plain = cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
-    return _GUARDED_AFTER_SEMICOLON.sub(";", plain)
+    return value
 
 
 def read_csv(data: bytes) -> CsvRead:
@@ -199,7 +177,7 @@ def _value(kind: Kind, key: str, cell: str) -> Any:
     except KeyError:
         raise EntryError(f"{key}: a {kind} has no such field, leave the cell empty") from None
     try:
-        return _read_as(facts, _without_guards(cell))
+        return _read_as(facts, unguarded(cell))
     except (EntryError, ValueError, RecursionError) as error:
         words = str(error) if isinstance(error, EntryError) else f"{_quoted(cell)} cannot be read"
         raise EntryError(f"{key}: {words}") from None

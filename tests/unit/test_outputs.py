@@ -64,3 +64,41 @@ def test_a_pipe_is_written_to_as_it_stands(tmp_path: Path) -> None:
     finally:
         os.close(reader)
     assert pipe.is_fifo()
+
+
+def kit_file(tmp_path: Path) -> Path:
+    file = tmp_path / "kit.toml"
+    file.write_text(dump_scenario(scenario()), encoding="utf-8")
+    return file
+
+
+@pytest.mark.parametrize(
+    ("command", "option"),
+    [("run", "--json"), ("run", "--csv"), ("size", "--json"), ("page", "--pdf")],
+)
+def test_no_output_replaces_an_input_of_the_same_call(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], command: str, option: str
+) -> None:
+    file = kit_file(tmp_path)
+    kept = file.read_bytes()
+    (tmp_path / "other-name.toml").symlink_to(file)
+    for out in (file, tmp_path / "other-name.toml", tmp_path / "." / "kit.toml"):
+        assert main([command, str(file), option, str(out)]) == 2
+        assert capsys.readouterr().err == (
+            f"{option}: {out} is read here and must not be replaced\n"
+        )
+        assert file.read_bytes() == kept
+
+
+@pytest.mark.parametrize("out", ["-", "both.txt"])
+def test_two_outputs_never_share_one_place(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, out: str
+) -> None:
+    file = kit_file(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    assert main(["run", str(file), "--json", out, "--csv", out]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    where = "standard output" if out == "-" else out
+    assert told.err == f"--json and --csv cannot both go to {where}\n"
+    assert not (tmp_path / "both.txt").exists()

@@ -144,5 +144,5 @@ def test_the_table_and_the_picture_of_a_map_leave_the_old_file_and_say_why(
     for button in buttons:
         button.click()
     assert len(said) == 3
-    assert files[0].read_bytes() == "a,b\n1.5,ü\n".encode()
+    assert files[0].read_bytes() == "\ufeffa,b\n1.5,ü\n".encode()
     assert all(file.read_bytes() != OLD for file in files)

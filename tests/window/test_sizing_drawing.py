@@ -16,7 +16,6 @@ from pytestqt.qtbot import QtBot
 from app.plots.ink import Ink
 from app.sizing.axis import Axis, reach
 from app.sizing.bars import Bar, Bars
-from app.sizing.export import csv_text
 from app.sizing.hatch import Hatch, box, hatch_lines
 from app.sizing.map_canvas import MapCanvas
 from app.sizing.map_paint import MARK_PX, RING_PX, MapFrame, mark_places, paint_mark
@@ -189,11 +188,6 @@ def test_picture_and_drawing_are_written(canvas: MapCanvas, tmp_path: Path) -> N
     drawn = "".join(ET.parse(tmp_path / "map.svg").getroot().itertext())
     for words in ("Battery, Ah", "Panel, W", "12 kg", "A fails", "A holds"):
         assert words in drawn
-
-
-def test_a_table_names_no_formula_and_leaves_gaps_empty() -> None:
-    text = csv_text((("a", "b"), [["=SUM(1)", 1.23456789], ["b, c", None]]))
-    assert text == 'a,b\n\'=SUM(1),1.23457\n"b, c",\n'
 
 
 def test_bars_are_chosen_by_keyboard_and_mouse(qtbot: QtBot) -> None:
