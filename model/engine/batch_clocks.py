@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 
 from model.engine.batch_notes import Flags
-from model.engine.batch_power import key_down_holds
 from model.engine.batch_tied import CURVE, LIMITS, of_those, settled_tied_a
 from model.engine.fleet import Each, KeyDown
+from model.engine.sub_rules import key_down
 from model.station.chemistry import Floats
 
 COURSE = ("other_a", "charger_a", "amplifier_out_a")
@@ -21,7 +22,7 @@ TESTED = (
 
 def key_down_fails(
     key: KeyDown,
-    limits: Mapping[str, Each],
+    bounds: Any,
     now: Mapping[str, Any],
     doubtful: Flags,
     rest_v: Floats,
@@ -36,20 +37,35 @@ def key_down_fails(
 
     Parameters
     ----------
-    source_a, power_w, ceiling_v : as in ``model.engine.batch_power.key_down_holds``.
+    source_a, power_w : what the panel gives as a current; all loads less the panel's power.
+    ceiling_v : as far as the bus can rise, inf where nothing feeds it [V].
     tied : whose panel is tied; it gives what it gives at the bus volts of the step. [V]
     """
     who = np.flatnonzero(doubtful)
-    few_limits = {name: of_those(limits[name], who) for name in (*TESTED, *LIMITS)}
+    few: Any = SimpleNamespace(
+        **{name: of_those(getattr(bounds, name), who) for name in (*TESTED, *LIMITS)}
+    )
     few_now = {name: of_those(now[name], who) for name in (*COURSE, *CURVE)}
     few_key = KeyDown(of_those(key.radio_a, who), of_those(key.amplifier_a, who), key.amplified)
     given_a, few_tied = of_those(source_a, who), None if tied is None else tied[who]
 
+    beside_a = few_now["other_a"] - few_now["charger_a"]
+    if not key.amplified:
+        beside_a = beside_a + few_now["amplifier_out_a"]
+
     def holds(given_a: Each) -> Flags:
-        return key_down_holds(
-            few_key, few_limits, few_now, rest_v[who], of_those(ohm, who), given_a,
-            of_those(power_w, who), of_those(ceiling_v, who),
-        )  # fmt: skip
+        held, _, _, _ = key_down(
+            few,
+            few_key.radio_a,
+            few_key.amplifier_a,
+            amplified=key.amplified,
+            rest_v=rest_v[who],
+            ohm=of_those(ohm, who),
+            beside_a=beside_a - given_a,
+            power_w=of_those(power_w, who),
+            ceiling_v=of_those(ceiling_v, who),
+        )
+        return np.asarray(held)
 
     if few_tied is None:
         fails = ~holds(given_a)
@@ -58,7 +74,7 @@ def key_down_fails(
         fails = ~holds(np.where(few_tied, 0.0, given_a))
         few_tied &= fails
         if few_tied.any():
-            at_bus_a = settled_tied_a(few_now, few_limits, few_tied, bus_v[who], 0.0, 0.0, 0.0)
+            at_bus_a = settled_tied_a(few_now, few, few_tied, bus_v[who], 0.0, 0.0, 0.0)
             fails &= ~holds(np.where(few_tied, at_bus_a, given_a))
     found: Flags = np.zeros(doubtful.size, dtype=bool)
     found[who] = fails

@@ -10,6 +10,7 @@ import numpy as np
 from model.engine.batch_notes import Flags
 from model.engine.fleet import Each
 from model.engine.step import TIED_SETTLED_V, TIED_STEPS_LIMIT
+from model.engine.sub_rules import bus_v
 from model.station.chemistry import Floats
 
 CURVE = ("open_v", "short_a", "saturation_a", "knee_v")
@@ -22,7 +23,7 @@ FEW_SHARE = 0.6
 
 def settled_tied_a(
     now: Mapping[str, Any],
-    limits: Mapping[str, Each],
+    bounds: Any,
     tied: Flags,
     rest_v: Floats,
     ohm: Each,
@@ -44,7 +45,7 @@ def settled_tied_a(
     if not np.any(power_w):
         power_w = 0.0
     values = (
-        *(now[name] for name in CURVE), *(limits[name] for name in LIMITS),
+        *(now[name] for name in CURVE), *(getattr(bounds, name) for name in LIMITS),
         ohm, constant_a, power_w, rest_v,
     )  # fmt: skip
     if who.size < tied.size:
@@ -93,15 +94,14 @@ def _newton_step(
     panel_a = np.maximum(short_a + saturation_a - grown_a, 0.0)
     source_a = np.minimum(panel_a * share, limit_a)
     open_bus_v = rest_v - ohm * (constant_a - source_a)
-    bus_v, carried = open_bus_v, open_bus_v > 0.0
+    solved_v, carried = open_bus_v, open_bus_v > 0.0
     bus_ohm = share * ohm
     if isinstance(power_w, np.ndarray) or power_w:
-        square = open_bus_v * open_bus_v - 4.0 * ohm * power_w
-        carried &= square > 0.0
-        bus_v = 0.5 * (open_bus_v + np.sqrt(np.maximum(square, 0.0)))
-        bus_ohm = bus_ohm / np.maximum(1.0 - ohm * power_w / (bus_v * bus_v), 0.1)
+        solved_v, solved = bus_v(open_bus_v, ohm, power_w)
+        carried &= solved
+        bus_ohm = bus_ohm / np.maximum(1.0 - ohm * power_w / (solved_v * solved_v), 0.1)
     slope = (lead_ohm + bus_ohm) * (grown_a / knee_v)
-    change_v = (panel_v - lead_ohm * panel_a - bus_v) / (1.0 + slope)
+    change_v = (panel_v - lead_ohm * panel_a - solved_v) / (1.0 + slope)
     return (
         source_a,
         np.minimum(panel_v - change_v, open_v),

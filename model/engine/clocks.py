@@ -12,6 +12,7 @@ from model.engine.flows import Flows
 from model.engine.inputs import Inputs
 from model.engine.outcome import USES, Cause, Clock, Clocks, TransmitVolts, Use
 from model.engine.step_values import Trace
+from model.engine.sub_rules import key_down
 from model.scenario.scenario import Block
 from model.sky.timeline import Timeline
 from model.station.chemistry import Floats
@@ -63,24 +64,20 @@ def _holds(
     """Return where a power holds, where the board would trip, and the radio's volts."""
     bounds, loads = inputs.bounds, inputs.loads
     radio_a, amplifier_a = way.radio.current_a(rf_w), way.amplifier.current_a(rf_w)
-    ohm = flow.resistance_ohm + bounds.battery_lead_ohm
-    constant_a = loads.other_a + radio_a + amplifier_a - flow.panel_source_a - loads.charger_a
-    if not way.amplified:
-        constant_a = constant_a + loads.amplifier_out_a
-    power_w = loads.other_w + flow.laptop_supply_w - flow.panel_source_w
-    open_v = flow.rest_v - ohm * constant_a
-    square = open_v**2 - 4 * ohm * power_w
-    bus_v = 0.5 * (open_v + np.sqrt(np.maximum(square, 0.0)))
-    carried = (square >= 0) & (bus_v > 0)
-    bus_v = np.minimum(bus_v, flow.ceiling_v)
-    radio_v = bus_v - bounds.radio_lead_ohm * radio_a
-    holds = carried & (radio_v >= bounds.radio_min_v)
-    if way.amplified:
-        holds &= bus_v - bounds.amplifier_lead_ohm * amplifier_a >= bounds.amplifier_min_v
-    with np.errstate(divide="ignore", invalid="ignore"):
-        current_a = constant_a + np.where(power_w == 0, 0.0, power_w / bus_v)
-    trips = current_a > bounds.discharge_limit_a
-    return holds & ~trips, trips, np.where(carried, radio_v, 0.0)
+    beside_a = loads.other_a - flow.panel_source_a - loads.charger_a
+    holds, trips, radio_v, carried = key_down(
+        bounds,
+        radio_a,
+        amplifier_a,
+        amplified=way.amplified,
+        rest_v=flow.rest_v,
+        ohm=flow.resistance_ohm + bounds.battery_lead_ohm,
+        beside_a=beside_a if way.amplified else beside_a + loads.amplifier_out_a,
+        power_w=loads.other_w + flow.laptop_supply_w - flow.panel_source_w,
+        ceiling_v=flow.ceiling_v,
+    )
+    at_radio_v = np.where(carried, radio_v, 0.0)
+    return holds, np.broadcast_to(trips, holds.shape), at_radio_v
 
 
 def read_clocks(

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from model.engine.charging import charging_limits_a
 from model.engine.inputs import Inputs
 from model.engine.outcome import USES, Use
 from model.engine.step_values import Trace
+from model.engine.sub_rules import charging_limits_a, panel_offer
 from model.station.chemistry import Floats
-from model.station.emission import mean_square_a2
+from model.station.emission import mean_a, mean_square_a2
 from model.station.panel_curve import tied_through_lead_a
 
 
@@ -100,9 +100,8 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
     source_w, source_a, tied = _panel_source(inputs, rest_v, bus_v)
     able_a = source_a + source_w / bus_v
     offered = (source_w > 0) | (source_a > 0) | (loads.charger_a > 0)
-    limit_a = charging_limits_a(
-        bounds, stored, rest_v, resistance, inputs.climate.may_charge, inputs.step_min / 60
-    )
+    takes_a = charging_limits_a(bounds, stored, rest_v, resistance, inputs.step_min / 60)
+    limit_a = np.where(inputs.climate.may_charge, takes_a, 0.0)
     sources_a = np.maximum(load_a - battery_a, 0.0)
     charger_a = np.clip(sources_a - able_a, 0.0, loads.charger_a)
     return Flows(
@@ -145,9 +144,9 @@ def _panel_source(
     none = np.zeros(rest_v.size)
     if curve is None:
         return none, none, none > 0
-    lit = curve.open_circuit_v - bounds.start_margin_v > rest_v
-    tied = lit & (bounds.tied | (curve.maximum_power_v < rest_v))
-    limited = lit & ~tied & (inputs.panel_output_w > bounds.output_limit_a * rest_v)
+    tied, limited, free = panel_offer(
+        rest_v, curve.open_circuit_v, curve.maximum_power_v, inputs.panel_output_w, bounds
+    )
     amperes = none
     if tied.any():
         amperes = tied_through_lead_a(curve, bus_v, bounds.panel_lead_ohm)
@@ -155,7 +154,7 @@ def _panel_source(
     source_a = np.where(tied, amperes, 0.0)
     if limited.any():
         source_a = np.where(limited, bounds.output_limit_a, source_a)
-    return np.where(lit & ~tied & ~limited, inputs.panel_output_w, 0.0), source_a, tied
+    return np.where(free, inputs.panel_output_w, 0.0), source_a, tied
 
 
 @dataclass(eq=False)
@@ -231,8 +230,8 @@ def _lower(inputs: Inputs, trace: Trace, came: _Radio) -> None:
             how.laws if lowered.amplified else (*how.bare_laws[:2], idle_a, 0.0)
         )
         factor = factors.current_factor
-        radio_a = bias + factor * slope * root
-        amplifier_a = amplifier_bias + factor * amplifier_slope * root
+        radio_a = mean_a(bias, slope * root, factor)
+        amplifier_a = mean_a(amplifier_bias, amplifier_slope * root, factor)
         came.transmit_a[step] = share * (radio_a + (amplifier_a if lowered.amplified else 0.0))
         came.radio_a[step] = rest_a + share * radio_a
         # Between transmissions both draw their mean over the rest of the step.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import inf
@@ -10,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from model.engine.step_values import Bounds, Course, Sending, State
-from model.engine.sure_limits import with_sure_limits
+from model.engine.sure_limits import most_of, with_sure_limits, with_sure_power
 from model.scenario.scenario import Block, Day, Site
 from model.scenario.station import Extra, Station
 from model.sky.irradiance import panel_light
@@ -25,7 +26,8 @@ from model.station.chemistry import (
 )
 from model.station.conductors import path_ohm
 from model.station.loads import BlockSending, StationLoads, station_loads
-from model.station.panel_curve import PanelCurve, panel_curve
+from model.station.panel_curve import PanelCurve, controller_output_w, panel_curve
+from model.station.part_loads import converter_w
 from model.station.transmit_path import alone
 
 
@@ -76,10 +78,17 @@ def station_inputs(
     output_w, lead_w = _panel_power(curve, bounds, loads.send_share.size)
     laptop = station.laptop
     in_state = laptop is not None and laptop.charge_w > 0 and laptop.own_battery_wh > 0
-    static_w = np.zeros(loads.laptop_w.size) if in_state else _supply_w(station, loads, step_min)
+    static_w = np.zeros(loads.laptop_w.size)
+    if laptop is not None and not in_state:
+        static_w = converter_w(laptop, loads.laptop_w, step_min / 60)
     arrays = _arrays(station, loads, climate, curve, output_w, static_w, bounds, in_state=in_state)
-    bounds = with_sure_limits(bounds, arrays, step_min / 60)
-    course, kept_course = _courses(station, loads, climate, arrays)
+    most = most_of(arrays)
+    bounds = with_sure_limits(bounds, most, step_min / 60)
+    ways = [
+        with_sure_power(how, bounds, most) if how else None
+        for how in (_sending(station, each) for each in loads.sendings)
+    ]
+    course, kept_course = _courses(loads, climate, arrays, [*ways, None])
     start = State(
         station.start_fraction * station.battery.full_ah,
         laptop.own_battery_wh if laptop and in_state else 0.0,
@@ -148,25 +157,7 @@ def _panel_power(curve: PanelCurve | None, bounds: Bounds, steps: int) -> tuple[
     """Return the output of an mppt controller and the loss in the panel's leads [W]."""
     if curve is None:
         return np.zeros(steps), np.zeros(steps)
-    best_a = np.divide(
-        curve.maximum_w,
-        curve.maximum_power_v,
-        out=np.zeros(steps),
-        where=curve.maximum_power_v > 0,
-    )
-    lead_w = np.minimum(best_a**2 * bounds.panel_lead_ohm, curve.maximum_w)
-    return bounds.controller_efficiency * (curve.maximum_w - lead_w), lead_w
-
-
-def _supply_w(station: Station, loads: StationLoads, step_min: float) -> Floats:
-    """Return the power into the laptop's converter once its own battery is used up [W]."""
-    laptop = station.laptop
-    if laptop is None:
-        return np.zeros(loads.laptop_w.size)
-    step_h = step_min / 60
-    taken_wh = np.minimum(np.cumsum(loads.laptop_w) * step_h, laptop.own_battery_wh)
-    own_w = np.diff(taken_wh, prepend=0.0) / step_h
-    return np.maximum(loads.laptop_w - own_w, 0.0) / laptop.converter_efficiency
+    return controller_output_w(curve, bounds.panel_lead_ohm, bounds.controller_efficiency)
 
 
 def _arrays(
@@ -209,10 +200,12 @@ def _arrays(
 
 
 def _courses(
-    station: Station, loads: StationLoads, climate: CellClimate, arrays: dict[str, Floats]
+    loads: StationLoads,
+    climate: CellClimate,
+    arrays: dict[str, Floats],
+    ways: Sequence[Sending | None],
 ) -> tuple[Course, Course]:
     """Return the course to run on, and the same in a quarter of its memory, to keep."""
-    ways = [_sending(station, how) for how in loads.sendings] + [None]
     sending = [ways[row] for row in loads.send_row.tolist()]
     may_charge = climate.may_charge.tolist()
     lists: dict[str, Any] = {name: values.tolist() for name, values in arrays.items()}

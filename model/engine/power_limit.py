@@ -1,32 +1,25 @@
-"""The highest power that volts and the battery's limit allow at one moment."""
+"""The highest power that volts and the battery's limit allow at one moment, and its current."""
 
 from __future__ import annotations
 
-from math import inf, sqrt
+from math import inf
+from typing import Any
 
-from model.engine.step_values import Bounds, Course, Laws, Sending
-
-
-def holds(rest_v: float, ohm: float, at_least_v: float, constant_a: float, power_w: float) -> bool:
-    """Return whether the bus stays at or above a voltage.
-
-    The bus volts V are the upper root of V² - (rest_v - ohm*constant_a)*V + ohm*power_w = 0;
-    a voltage lies between the roots where the expression below is not negative.
-    """
-    if at_least_v <= 0.0:
-        return True
-    return at_least_v * (rest_v - at_least_v - ohm * constant_a) >= ohm * power_w
+from model.engine.step_values import Bounds
+from model.engine.sub_rules import NOT_ZERO, PLAIN, Arithmetic
+from model.station.emission import mean_a
 
 
 def highest_sqrt_w(
-    rest_v: float,
-    ohm: float,
-    beside_a: float,
-    power_w: float,
-    laws: Laws,
+    rest_v: Any,
+    ohm: Any,
+    beside_a: Any,
+    power_w: Any,
+    laws: tuple[Any, Any, Any, Any],
     bounds: Bounds,
-    ceiling_v: float = inf,
-) -> float:
+    ceiling_v: Any = inf,
+    by: Arithmetic = PLAIN,
+) -> Any:
     """Return the square root of the highest power at which every limit holds; negative for none.
 
     ``ceiling_v`` is as far as the bus can rise, however much feeds it [V].
@@ -34,89 +27,110 @@ def highest_sqrt_w(
     Notes
     -----
     The currents are linear in the root s of the power, and so are the bus volts n(s) that a set
-    needs. The bus holds while n*(rest_v - n - ohm*I(s)) >= ohm*power_w, a quadratic in s; the
-    battery's limit L is met while I(s) + power_w/(rest_v - ohm*L) <= L.
+    needs. The bus holds while n*(rest_v - n - ohm*I(s)) >= ohm*power_w, which is
+    ``bend * s² + linear * s <= constant``; its root is taken in the form that also holds for
+    ``bend = 0``. The battery's limit L is met while I(s) + power_w/(rest_v - ohm*L) <= L.
     """
     radio_bias, radio_root, amplifier_bias, amplifier_root = laws
     slope = radio_root + amplifier_root
     base_a = beside_a + radio_bias + amplifier_bias
-    best = inf
+    best: Any = inf
+    fails: Any = False
     for least_v, lead_ohm, bias_a, root_a in (
         (bounds.radio_min_v, bounds.radio_lead_ohm, radio_bias, radio_root),
         (bounds.amplifier_min_v, bounds.amplifier_lead_ohm, amplifier_bias, amplifier_root),
     ):
-        if least_v <= 0.0 or not (bias_a or root_a):
+        if not by.any(least_v) or not (by.any(bias_a) or by.any(root_a)):
             continue
         start_v, rise = least_v + lead_ohm * bias_a, lead_ohm * root_a
         spare_v = rest_v - start_v - ohm * base_a
         constant = start_v * spare_v - ohm * power_w
-        if constant < 0.0 or start_v > ceiling_v:
-            return -1.0
-        if rise > 0.0:
-            best = min(best, (ceiling_v - start_v) / rise)
-        linear = start_v * (rise + ohm * slope) - rise * spare_v
-        square = rise * (rise + ohm * slope)
-        if square > 0.0:
-            root = (sqrt(linear * linear + 4.0 * square * constant) - linear) / (2.0 * square)
-            best = min(best, root)
-        elif linear > 0.0:
-            best = min(best, constant / linear)
+        fails = fails | (constant < 0.0) | (start_v > ceiling_v)
+        best = by.least(best, by.over(ceiling_v - start_v, rise))
+        loses = rise + ohm * slope
+        linear, bend = start_v * loses - rise * spare_v, rise * loses
+        middle = by.root(linear * linear + 4.0 * bend * constant)
+        best = by.least(best, by.over(2.0 * constant, linear + middle))
     limit_a = bounds.discharge_limit_a
-    if limit_a < inf:
+    if by.all(limit_a < inf):
+        spare_a = limit_a - base_a
         loaded_v = rest_v - ohm * limit_a
-        spare_a = limit_a - base_a - (power_w / loaded_v if loaded_v > 0.0 else 0.0)
-        if spare_a < 0.0:
-            return -1.0
-        if slope > 0.0:
-            best = min(best, spare_a / slope)
-    return best
+        if by.any(power_w):
+            spare_a = spare_a - by.choose(
+                loaded_v > 0.0, power_w / (by.most(loaded_v, 0.0) + NOT_ZERO), 0.0
+            )
+        fails = fails | (spare_a < 0.0)
+        best = by.least(best, by.over(spare_a, slope))
+    return by.choose(fails, -1.0, best)
 
 
 def lower_power(
-    how: Sending,
+    how: Any,
     bounds: Bounds,
-    rest_v: float,
-    ohm: float,
-    beside_a: float,
-    power_w: float,
-    amplifier_out_a: float,
-    ceiling_v: float = inf,
-) -> tuple[float, bool] | None:
-    """Return the highest power that holds where the planned one does not, else None.
+    rest_v: Any,
+    ohm: Any,
+    beside_a: Any,
+    power_w: Any,
+    amplifier_out_a: Any,
+    ceiling_v: Any,
+    by: Arithmetic,
+) -> tuple[Any, Any, Any] | None:
+    """Return the highest power that holds where the planned one does not; None where it does.
+
+    Parameters
+    ----------
+    how : ``Sending`` of one kit or ``FleetSending`` of many.
 
     Returns
     -------
-    Square root of the power [sqrt(W)], 0 where none holds, and whether the amplifier makes it.
+    Who sends less than planned, the square root of the power [sqrt(W)], 0 where none holds, and
+    whether the amplifier makes it.
     """
-    best = (0.0, False)
+    best: Any = 0.0
+    amplified: Any = False
     if how.amplified:
-        root = highest_sqrt_w(rest_v, ohm, beside_a, power_w, how.laws, bounds, ceiling_v)
-        if root >= how.sqrt_w:
+        root = highest_sqrt_w(rest_v, ohm, beside_a, power_w, how.laws, bounds, ceiling_v, by)
+        lowered = root < how.sqrt_w
+        if not by.any(lowered):
             return None
-        if root >= how.lowest_sqrt_w:
-            best = (root, True)
+        amplified = root >= how.lowest_sqrt_w
+        best = by.choose(amplified, root, 0.0)
     root = highest_sqrt_w(
-        rest_v, ohm, beside_a + amplifier_out_a, power_w, how.bare_laws, bounds, ceiling_v
+        rest_v, ohm, beside_a + amplifier_out_a, power_w, how.bare_laws, bounds, ceiling_v, by
     )
-    if root >= how.sqrt_w and not how.amplified:
-        return None
-    root = min(root, how.sqrt_w, how.bare_highest_sqrt_w)
-    if root >= min(how.bare_lowest_sqrt_w, how.sqrt_w) and root > best[0]:
-        best = (root, False)
-    return best
+    if not how.amplified:
+        lowered = root < how.sqrt_w
+        if not by.any(lowered):
+            return None
+    root = by.least(by.least(root, how.sqrt_w), how.bare_highest_sqrt_w)
+    alone = (root >= by.least(how.bare_lowest_sqrt_w, how.sqrt_w)) & (root > best)
+    return lowered, by.choose(alone, root, best), amplified > alone
 
 
 def reduced_load_a(
-    course: Course, bounds: Bounds, step: int, how: Sending, sqrt_w: float, *, amplified: bool
-) -> float:
-    """Return the mean current of radio and amplifier at less than the planned power [A]."""
-    share = course.send_share[step]
-    resting_a = course.radio_rest_a[step]
-    if sqrt_w <= 0.0:
-        return resting_a + share * bounds.listening_a + course.amplifier_out_a[step]
-    bias_a, root_a, amplifier_bias_a, amplifier_root_a = how.laws if amplified else how.bare_laws
-    radio_a = bias_a + how.current_factor * root_a * sqrt_w
-    if not amplified:
-        return resting_a + share * radio_a + course.amplifier_out_a[step]
-    amplifier_a = amplifier_bias_a + how.current_factor * amplifier_root_a * sqrt_w
-    return resting_a + share * (radio_a + amplifier_a) + course.amplifier_rest_a[step]
+    how: Any,
+    sqrt_w: Any,
+    amplified: Any,
+    *,
+    send_share: Any,
+    radio_rest_a: Any,
+    listening_a: Any,
+    amplifier_rest_a: Any,
+    amplifier_out_a: Any,
+    by: Arithmetic,
+) -> Any:
+    """Return the mean current of radio and amplifier at less than the planned power [A].
+
+    The currents beside the power are those of the step, see ``StationLoads``.
+    """
+    bias_a, root_a, _, _ = how.bare_laws
+    sends_a = mean_a(bias_a, root_a * sqrt_w, how.current_factor)
+    rest_a = radio_rest_a + amplifier_out_a
+    if by.any(amplified):
+        bias_a, root_a, amplifier_bias_a, amplifier_root_a = how.laws
+        both_a = mean_a(
+            bias_a + amplifier_bias_a, (root_a + amplifier_root_a) * sqrt_w, how.current_factor
+        )
+        sends_a = by.choose(amplified, both_a, sends_a)
+        rest_a = by.choose(amplified, radio_rest_a + amplifier_rest_a, rest_a)
+    return rest_a + send_share * by.choose(sqrt_w > 0.0, sends_a, listening_a)

@@ -15,6 +15,7 @@ from model.engine.inputs import Inputs
 from model.scenario.declare import Source
 from model.scenario.station import Battery, Panel, Station
 from model.station.chemistry import Floats
+from model.station.panel_curve import PanelCurve, controller_output_w
 
 # What a note of a source may hold.
 NOTE_LIMIT = 400
@@ -130,16 +131,10 @@ def _panel_course(inputs: Inputs, by: Floats) -> dict[str, Floats]:
     """Scale the panel's currents; what its leads lose grows with their square."""
     curve, bounds = inputs.curve, inputs.bounds
     assert curve is not None
-    best_a = np.divide(
-        curve.maximum_w,
-        curve.maximum_power_v,
-        out=np.zeros(inputs.steps),
-        where=curve.maximum_power_v > 0,
-    )
-    power_w = np.outer(curve.maximum_w, by)
-    lead_w = np.minimum(np.outer(best_a, by) ** 2 * bounds.panel_lead_ohm, power_w)
+    wide = PanelCurve(**{name: values[:, None] for name, values in vars(curve).items()})
+    output_w, _ = controller_output_w(wide, bounds.panel_lead_ohm, bounds.controller_efficiency, by)
     return {
-        "panel_w": bounds.controller_efficiency * (power_w - lead_w),
+        "panel_w": output_w,
         "short_a": np.outer(curve.short_circuit_a, by),
         "saturation_a": np.outer(curve.saturation_a, by),
     }

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from math import expm1, inf, sqrt
 
-from model.engine.charging import charging_limit_a
-from model.engine.power_limit import holds, lower_power, reduced_load_a
+from model.engine.power_limit import lower_power, reduced_load_a
 from model.engine.step_values import (
     CAUSE_BOARD,
     CAUSE_CUTOFF,
@@ -23,6 +22,7 @@ from model.engine.step_values import (
     State,
     Trace,
 )
+from model.engine.sub_rules import PLAIN, receive_fails
 from model.station.chemistry import TABLE_STEPS
 
 # Net charge taken since the loads dropped before they may return, as a share of capacity.
@@ -126,6 +126,7 @@ def advance(  # noqa: C901
 
         source_w = source_a = 0.0
         tied = False
+        # A copy of ``sub_rules.panel_offer``: to call it in every lit step costs a tenth of a run.
         if open_v - margin_v > rest_v:
             if always_tied or best_v[step] < rest_v:
                 tied = True
@@ -153,6 +154,8 @@ def advance(  # noqa: C901
         # A tied panel was settled with all loads on.
         settled = on
         limit_a = -1.0
+        if on and how is not None and (rest_v >= how.holds_above_v or not as_able):
+            how = None
         if on and (how is not None or rest_v < safe_v):
             ceiling_v = inf
             if source_w or source_a or charger_a:
@@ -162,22 +165,22 @@ def advance(  # noqa: C901
                 # However much is offered, the volts rise no further than what is taken lets them.
                 ceiling_v = rest_v + total_ohm * limit_a
             if rest_v < safe_v:
-                failing = radio_fails(
-                    course,
+                sags, over = receive_fails(
                     bounds,
-                    step,
                     rest_v,
                     total_ohm,
-                    source_a + charger_a,
+                    course.other_a[step] + course.amplifier_out_a[step] - source_a - charger_a,
                     load_w - source_w,
                     ceiling_v,
+                    PLAIN,
                 )
-                if failing:
+                if sags or over:
+                    failing = CAUSE_SAG if sags else CAUSE_OVER_VOLTS
                     trace.radio_off.append((step, failing))
                     load_a = course.other_a[step] + bounds.off_a + course.amplifier_out_a[step]
                     how = None
                     settled = False
-            if how is not None and as_able:
+            if how is not None:
                 lowered = lower_power(
                     how,
                     bounds,
@@ -187,12 +190,21 @@ def advance(  # noqa: C901
                     load_w - source_w,
                     course.amplifier_out_a[step],
                     ceiling_v,
+                    PLAIN,
                 )
                 if lowered is not None:
-                    sqrt_w, amplified = lowered
+                    _, sqrt_w, amplified = lowered
                     trace.reduced.append(Reduced(step, sqrt_w, amplified))
                     load_a = course.other_a[step] + reduced_load_a(
-                        course, bounds, step, how, sqrt_w, amplified=amplified
+                        how,
+                        sqrt_w,
+                        amplified,
+                        send_share=course.send_share[step],
+                        radio_rest_a=course.radio_rest_a[step],
+                        listening_a=bounds.listening_a,
+                        amplifier_rest_a=course.amplifier_rest_a[step],
+                        amplifier_out_a=course.amplifier_out_a[step],
+                        by=PLAIN,
                     )
                     settled = False
 
@@ -213,6 +225,7 @@ def advance(  # noqa: C901
                 constant_a, power_w = -source_a - charger_a, -source_w
             bus_v = rest_v - total_ohm * constant_a
             current_a = constant_a
+            # As in ``sub_rules.bus_v``.
             if power_w:
                 square = bus_v * bus_v - 4.0 * total_ohm * power_w
                 if square >= 0.0:
@@ -336,29 +349,23 @@ def settled_tied_a(
     return source_a
 
 
-def radio_fails(
-    course: Course,
-    bounds: Bounds,
-    step: int,
-    rest_v: float,
-    ohm: float,
-    source_a: float,
-    power_w: float,
-    ceiling_v: float,
-) -> int:
-    """Return why the radio cannot even receive in a step, 0 where it can.
+def charging_limit_a(
+    bounds: Bounds, stored_ah: float, rest_v: float, ohm: float, step_h: float
+) -> float:
+    """Return the most that a battery warm enough takes in one step [A].
 
-    ``ceiling_v`` is as far as the bus can rise, inf where nothing feeds it [V].
+    A copy of ``sub_rules.charging_limits_a``: what serves arrays too costs six per cent of a run.
     """
-    listening = bounds.listening_a
-    at_radio_v = bounds.radio_lead_ohm * listening
-    constant_a = course.other_a[step] + listening + course.amplifier_out_a[step] - source_a
-    least_v = bounds.receive_min_v + at_radio_v
-    if not holds(rest_v, ohm, least_v, constant_a, power_w):
-        return CAUSE_SAG
-    if bounds.receive_min_v > 0.0 and ceiling_v < least_v:
-        return CAUSE_SAG
-    highest_v = bounds.radio_max_v + at_radio_v
-    if ceiling_v > highest_v and holds(rest_v, ohm, highest_v, constant_a, power_w):
-        return CAUSE_OVER_VOLTS
-    return CAUSE_NONE
+    room_v = bounds.absorption_v - rest_v
+    if room_v <= 0.0:
+        return 0.0
+    room_ah = bounds.full_ah - stored_ah
+    limit_a = bounds.charge_limit_a
+    filling_a = room_ah / (bounds.charge_efficiency * step_h)
+    if filling_a < limit_a:
+        limit_a = filling_a
+    if bounds.acceptance_h and room_ah / bounds.acceptance_h < limit_a:
+        limit_a = room_ah / bounds.acceptance_h
+    if ohm * limit_a > room_v:
+        limit_a = room_v / ohm
+    return limit_a

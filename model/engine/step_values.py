@@ -98,6 +98,7 @@ class Sending:
     lowest_sqrt_w : least output of that way [sqrt(W)].
     bare_laws : the same for the radio alone; the amplifier's are 0.
     bare_lowest_sqrt_w, bare_highest_sqrt_w : range of the radio alone [sqrt(W)].
+    holds_above_v : rest volts above which the planned power surely holds in every step [V].
     """
 
     sqrt_w: float
@@ -108,6 +109,7 @@ class Sending:
     bare_laws: Laws
     bare_lowest_sqrt_w: float
     bare_highest_sqrt_w: float
+    holds_above_v: float = inf
 
 
 @dataclass(frozen=True)

@@ -1,68 +1,69 @@
-"""Limits of a run that spare the step rule a closer look at most of its steps."""
+"""Limits of a run that spare the step rule a closer look at most of its steps.
+
+Each holds for certain in every step: it takes the greatest resistance and the greatest loads of
+any step, and no sun. On one kit or on a fleet: values are numbers or arrays of shape (members,).
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
 from math import inf
+from typing import Any
 
-from model.engine.step_values import Bounds
+from model.engine.step_values import Bounds, Sending
+from model.engine.sub_rules import PLAIN, Arithmetic
 from model.station.chemistry import TABLE_STEPS, Floats
 
 # Up to this share of the capacity a moderate current meets none of the limits of charging.
 EASY_SHARE = 0.9
 
 
-def with_sure_limits(bounds: Bounds, course: Mapping[str, Floats], step_h: float) -> Bounds:
-    """Return the bounds with what holds for certain in every step of a course.
+def most_of(course: Mapping[str, Floats]) -> dict[str, float]:
+    """Return the greatest of each number of a course in any step; arrays of shape (steps,)."""
+    return {name: float(values.max(initial=0.0)) for name, values in course.items()}
+
+
+def with_sure_limits(bounds: Bounds, most: Mapping[str, float], step_h: float) -> Bounds:
+    """Return the bounds of one kit with what holds for certain in every step of a course.
 
     Parameters
     ----------
-    course : the arrays of a course by name, each of shape (steps,).
+    most : see ``most_of``.
     step_h : length of a step [h].
     """
     return replace(
         bounds,
-        receiving_above_v=_receiving_above_v(bounds, course),
+        receiving_above_v=receiving_above_v(bounds, most, PLAIN),
         easy_charge_ah=EASY_SHARE * bounds.full_ah,
-        easy_charge_a=_easy_charge_a(bounds, course, step_h),
+        easy_charge_a=_easy_charge_a(bounds, most, step_h),
     )
 
 
-def _receiving_above_v(bounds: Bounds, course: Mapping[str, Floats]) -> float:
-    """Return rest volts above which no step can find the radio unable to receive [V].
-
-    With the greatest resistance and the greatest loads of any step; inf where over-voltage is
-    possible, so that every step is tested in full.
-    """
-    at_radio_v = bounds.radio_lead_ohm * bounds.listening_a
-    if max(bounds.absorption_v, bounds.rest_table_v[-1]) > bounds.radio_max_v + at_radio_v:
-        return inf
-    if bounds.receive_min_v <= 0.0:
-        return 0.0
-    least_v = bounds.receive_min_v + at_radio_v
-    most_ohm = _most_ohm(bounds, course) + bounds.battery_lead_ohm
-    laptop_w = _most(course["laptop_w"]) / bounds.laptop_efficiency
-    most_a = (
-        _most(course["other_a"])
-        + _most(course["amplifier_out_a"])
-        + bounds.listening_a
-        + (_most(course["load_w"]) + laptop_w) / least_v
+def with_sure_power(how: Sending, bounds: Bounds, most: Mapping[str, float]) -> Sending:
+    """Return how a block is sent with the volts above which its power surely holds."""
+    radio_bias, radio_root, amplifier_bias, amplifier_root = how.laws
+    above_v = key_down_above_v(
+        bounds,
+        most,
+        radio_bias + radio_root * how.sqrt_w,
+        amplifier_bias + amplifier_root * how.sqrt_w,
+        PLAIN,
+        amplified=how.amplified,
     )
-    return least_v + most_ohm * most_a
+    return replace(how, holds_above_v=above_v)
 
 
-def _easy_charge_a(bounds: Bounds, course: Mapping[str, Floats], step_h: float) -> float:
+def _easy_charge_a(bounds: Bounds, most: Mapping[str, float], step_h: float) -> float:
     """Return a current that no limit of charging stands against while there is room [A].
 
-    Below ``EASY_SHARE`` of the capacity, with the greatest resistance of any step: see
-    ``charging_limit_a``.
+    Below ``EASY_SHARE`` of the capacity: see ``step.charging_limit_a``.
     """
     room_ah = (1.0 - EASY_SHARE) * bounds.full_ah
     room_v = bounds.absorption_v - max(bounds.rest_table_v[: int(EASY_SHARE * TABLE_STEPS) + 2])
     if room_v <= 0.0:
         return 0.0
-    most_ohm = _most_ohm(bounds, course)
+    most_ohm = most["resistance_ohm"] * max(bounds.charge_resistance_factor)
     return min(
         bounds.charge_limit_a,
         room_ah / (bounds.charge_efficiency * step_h),
@@ -71,9 +72,53 @@ def _easy_charge_a(bounds: Bounds, course: Mapping[str, Floats], step_h: float) 
     )
 
 
-def _most_ohm(bounds: Bounds, course: Mapping[str, Floats]) -> float:
-    return _most(course["resistance_ohm"]) * max(bounds.charge_resistance_factor)
+def receiving_above_v(bounds: Bounds, most: Mapping[str, Any], by: Arithmetic) -> Any:
+    """Return rest volts above which no step can find the radio unable to receive [V].
+
+    inf where over-voltage is possible, so that every step is tested in full.
+
+    Parameters
+    ----------
+    most : the greatest of each number of the course in any step, by name.
+    """
+    at_radio_v = bounds.radio_lead_ohm * bounds.listening_a
+    most_v = by.most(bounds.absorption_v, max(bounds.rest_table_v))
+    stays_v: Any = 0.0
+    if by.any(bounds.receive_min_v):
+        least_v = bounds.receive_min_v + at_radio_v
+        stays_v = _stays_above_v(bounds, most, by.most(least_v, 1e-9), bounds.listening_a, by)
+    return by.choose(most_v > bounds.radio_max_v + at_radio_v, inf, stays_v)
 
 
-def _most(values: Floats) -> float:
-    return float(values.max(initial=0.0))
+def key_down_above_v(
+    bounds: Bounds,
+    most: Mapping[str, Any],
+    radio_a: Any,
+    amplifier_a: Any,
+    by: Arithmetic,
+    *,
+    amplified: bool,
+) -> Any:
+    """Return rest volts above which nobody can fail with the key down; inf for none [V]."""
+    least_v = bounds.radio_min_v + bounds.radio_lead_ohm * radio_a
+    if amplified:
+        lost_v = bounds.amplifier_lead_ohm * amplifier_a
+        least_v = by.most(least_v, bounds.amplifier_min_v + lost_v)
+    possible = (least_v > 0.0) & (least_v <= bounds.absorption_v)
+    current_a = radio_a + amplifier_a
+    stays_v = _stays_above_v(bounds, most, by.most(least_v, 1e-9), current_a, by)
+    return by.choose(possible, stays_v, inf)
+
+
+def _stays_above_v(
+    bounds: Bounds, most: Mapping[str, Any], least_v: Any, current_a: Any, by: Arithmetic
+) -> Any:
+    """Return rest volts from which the bus stays at ``least_v`` with ``current_a`` added [V].
+
+    inf where the battery's own limit may be passed.
+    """
+    ohm = most["resistance_ohm"] * max(bounds.charge_resistance_factor) + bounds.battery_lead_ohm
+    laptop_w = most.get("laptop_w", 0.0) + bounds.laptop_charge_w
+    power_w = most["load_w"] + laptop_w / bounds.laptop_efficiency
+    most_a = most["other_a"] + most["amplifier_out_a"] + current_a + power_w / least_v
+    return by.choose(most_a > bounds.discharge_limit_a, inf, least_v + ohm * most_a)

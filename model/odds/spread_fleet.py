@@ -18,8 +18,8 @@ from model.sky.weather import air_c
 from model.station.chemistry import Floats
 from model.station.conductors import conductor_mm2, copper_ohm_per_m
 from model.station.loads import StationLoads, station_loads
-from model.station.panel_curve import panel_curve
-from model.station.part_loads import LOADS, drawn_by_number, hour_of
+from model.station.panel_curve import PanelCurve, controller_output_w, panel_curve
+from model.station.part_loads import LOADS, converter_w, drawn_by_number, hour_of
 from model.station.plan_steps import hours_share
 
 Factors = Mapping[str, Floats]
@@ -230,11 +230,8 @@ def _laptop(
         asked_w = sleep_w + (power_w - sleep_w) * in_use[:, None]
     if own:
         return {"laptop_w": asked_w}
-    step_h = step_min / 60
-    taken_wh = np.minimum(np.cumsum(asked_w, axis=0) * step_h, laptop.own_battery_wh)
-    own_w = np.diff(taken_wh, prepend=0.0, axis=0) / step_h
     efficiency = laptop.converter_efficiency * by("laptop.converter_efficiency")
-    return {"supply_w": np.maximum(asked_w - own_w, 0.0) / efficiency}
+    return {"supply_w": converter_w(laptop, asked_w, step_min / 60, efficiency)}
 
 
 def _panel(
@@ -263,21 +260,19 @@ def _panel(
         for name in ("rated_w", "other_losses", "power_per_c")
     }
     curve = panel_curve(panel.model_copy(update=every), wide)
-    best_a = np.divide(
-        curve.maximum_w,
-        curve.maximum_power_v,
-        out=np.zeros(steps * members),
-        where=curve.maximum_power_v > 0,
-    ).reshape(steps, members)
-    most_w = curve.maximum_w.reshape(steps, members)
-    lead_w = np.minimum(best_a**2 * limits["panel_lead_ohm"], most_w)
+    each = PanelCurve(
+        **{name: values.reshape(steps, members) for name, values in vars(curve).items()}
+    )
+    output_w, _ = controller_output_w(
+        each, limits["panel_lead_ohm"], limits["controller_efficiency"]
+    )
     return {
-        "panel_w": limits["controller_efficiency"] * (most_w - lead_w),
-        "open_v": curve.open_circuit_v.reshape(steps, members),
-        "best_v": curve.maximum_power_v.reshape(steps, members),
-        "short_a": curve.short_circuit_a.reshape(steps, members),
-        "saturation_a": curve.saturation_a.reshape(steps, members),
-        "knee_v": curve.knee_v.reshape(steps, members),
+        "panel_w": output_w,
+        "open_v": each.open_circuit_v,
+        "best_v": each.maximum_power_v,
+        "short_a": each.short_circuit_a,
+        "saturation_a": each.saturation_a,
+        "knee_v": each.knee_v,
     }
 
 

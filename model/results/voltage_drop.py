@@ -16,6 +16,7 @@ from model.engine.inputs import Inputs
 from model.engine.power_limit import highest_sqrt_w
 from model.engine.run import StationRun
 from model.engine.step_values import Bounds, Laws
+from model.engine.sub_rules import bus_v, key_down
 from model.scenario.station import Lead, Station
 from model.sky.weather import air_c
 from model.station.chemistry import TABLE_STEPS, Floats
@@ -216,8 +217,8 @@ def _idle_amplifier_a(station: Station, way: SendingWay) -> float:
 
 def _bus(moment: _Moment, bounds: Bounds, sets_a: float) -> tuple[float, float]:
     """Return volts where the loads join and the battery's current, out positive [V], [A]."""
-    bus_v, _ = _bus_v(moment, bounds, sets_a)
-    volts = float(bus_v[0])
+    at_bus_v, _ = _bus_v(moment, bounds, sets_a)
+    volts = float(at_bus_v[0])
     ohm = float(moment.cells_ohm[0]) + bounds.battery_lead_ohm
     if ohm > 0:
         return volts, (float(moment.rest_v[0]) - volts) / ohm
@@ -228,11 +229,9 @@ def _bus_v(moment: _Moment, bounds: Bounds, sets_a: float) -> tuple[Floats, np.n
     """Return volts where the loads join, and whether any volts carry the loads."""
     ohm = moment.cells_ohm + bounds.battery_lead_ohm
     open_v = moment.rest_v - ohm * (moment.constant_a + sets_a)
-    square = open_v**2 - 4 * ohm * moment.constant_w
-    bus_v = 0.5 * (open_v + np.sqrt(np.maximum(square, 0.0)))
-    carried = (square >= 0) & (bus_v > 0)
-    bus_v = np.minimum(bus_v, moment.ceiling_v)
-    return np.where(carried, bus_v, 0.0), carried
+    volts, carried = bus_v(open_v, ohm, moment.constant_w)
+    volts = np.minimum(volts, moment.ceiling_v)
+    return np.where(carried, volts, 0.0), carried
 
 
 def _holds(
@@ -241,13 +240,19 @@ def _holds(
     """Return whether a power holds; shape of the moment's rest volts."""
     radio_a = way.radio.current_a(rf_w)
     amplifier_a = way.amplifier.current_a(rf_w) if way.amplified else idle_a
-    bus_v, carried = _bus_v(moment, bounds, radio_a + amplifier_a)
-    holds = carried & (bus_v - bounds.radio_lead_ohm * radio_a >= bounds.radio_min_v)
-    if way.amplified:
-        holds &= bus_v - bounds.amplifier_lead_ohm * amplifier_a >= bounds.amplifier_min_v
-    beside_a = moment.constant_w / np.maximum(bus_v, 1e-9) if moment.constant_w else 0.0
-    current_a = moment.constant_a + radio_a + amplifier_a + beside_a
-    return np.asarray(holds & (current_a <= bounds.discharge_limit_a))
+    # The amplifier that idles is no part of what is tested: it counts beside.
+    held, _, _, _ = key_down(
+        bounds,
+        radio_a,
+        amplifier_a,
+        amplified=way.amplified,
+        rest_v=moment.rest_v,
+        ohm=moment.cells_ohm + bounds.battery_lead_ohm,
+        beside_a=moment.constant_a,
+        power_w=moment.constant_w,
+        ceiling_v=moment.ceiling_v,
+    )
+    return np.asarray(held)
 
 
 def _holding_w(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any, Literal, get_origin
 
 from model.scenario.cautions import (
@@ -110,17 +111,17 @@ class PartKind:
             if not getattr(self, name):
                 object.__setattr__(self, name, usual)
 
-    @property
+    @cached_property
     def is_list(self) -> bool:
         """Whether a station may carry several."""
         return get_origin(Station.model_fields[self.slot].annotation) is tuple
 
-    @property
+    @cached_property
     def is_needed(self) -> bool:
         """Whether no station is without one."""
         return Station.model_fields[self.slot].is_required()
 
-    @property
+    @cached_property
     def none(self) -> Any:
         """What stands in the field of a station that has none."""
         return () if self.is_list else None

@@ -23,6 +23,7 @@ from model.sky.timeline import timeline
 from model.sky.weather import air_c
 from model.station.chemistry import Floats
 from model.station.conductors import path_ohm
+from model.station.part_loads import converter_w
 from model.support.progress import Search, finish, within
 
 Span = tuple[Date, Date]
@@ -195,10 +196,7 @@ def _laptop_w(inputs: Inputs, at: NDArray[np.int64]) -> Floats:
     asked_w = inputs.loads.laptop_w[at]
     if laptop is None:
         return asked_w
-    step_h = COARSE_STEP_MIN / 60
-    taken_wh = np.minimum(np.cumsum(asked_w, axis=0) * step_h, laptop.own_battery_wh)
-    own_w = np.diff(taken_wh, prepend=0.0, axis=0) / step_h
-    return np.maximum(asked_w - own_w, 0.0) / laptop.converter_efficiency
+    return converter_w(laptop, asked_w, COARSE_STEP_MIN / 60)
 
 
 def _lead_ohms(inputs: Inputs, air: Floats) -> dict[str, Each]:

@@ -8,6 +8,7 @@ that follows the envelope, hence the battery.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from model.scenario.scenario import Activity
 
@@ -41,6 +42,11 @@ def emission(activity: Activity, *, processed: bool = False) -> Emission:
     if activity == "morse":
         return _MORSE
     return _CONSTANT_ENVELOPE
+
+
+def mean_a(bias_a: Any, peak_a: Any, current_factor: Any) -> Any:
+    """Return the mean of bias + peak * sqrt(p / PEP) over an emission, on floats or arrays [A]."""
+    return bias_a + current_factor * peak_a
 
 
 def mean_square_a2(bias_a: float, peak_a: float, factors: Emission) -> float:

@@ -12,7 +12,7 @@ from model.scenario.kinds import KINDS
 from model.scenario.scenario import Block, Day, Site
 from model.scenario.station import Battery, Extra, Laptop, Radio, Station
 from model.station.chemistry import Floats
-from model.station.emission import Emission, emission, mean_square_a2
+from model.station.emission import Emission, emission, mean_a, mean_square_a2
 from model.station.part_loads import (
     LOADS,
     SOURCES,
@@ -200,9 +200,11 @@ def _block_currents(station: Station, block: Block, how: BlockSending) -> _Row:
     )
     return _Row(
         radio_rest_a=listening * radio.receive_a + resting * radio.off_a,
-        radio_send_a=sending * (r_bias + factors.current_factor * r_root),
+        radio_send_a=sending * mean_a(r_bias, r_root, factors.current_factor),
         amplifier_rest_a=gap_a * (1 - sending if boosted else 1.0),
-        amplifier_send_a=sending * (a_bias + factors.current_factor * a_root) if boosted else 0.0,
+        amplifier_send_a=sending * mean_a(a_bias, a_root, factors.current_factor)
+        if boosted
+        else 0.0,
         amplifier_out_a=out_a,
         radio_square_a2=sending * mean_square_a2(r_bias, r_root, factors)
         + _silent_square(radio, listening, resting, 0.0),

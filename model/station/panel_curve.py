@@ -8,6 +8,7 @@ this light and heat; so a panel tied to a battery can never give more than that.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -84,6 +85,28 @@ def panel_curve(panel: Panel, light: PanelLight) -> PanelCurve:
         saturation_a=read_only(short_a * amperes / np.expm1(steepness)),
         knee_v=read_only(knee_v * volts),
     )
+
+
+def controller_output_w(
+    curve: PanelCurve, lead_ohm: Any, efficiency: Any, by: Any = 1.0
+) -> tuple[Floats, Floats]:
+    """Return what an mppt controller puts out, and the loss in the leads to it. [W], [W]
+
+    Parameters
+    ----------
+    curve : arrays of shape (steps,) or (steps, 1).
+    lead_ohm, efficiency : of the leads [ohm], of the controller [1]; numbers or (members,).
+    by : panels of so many times the current, a number or (members,) [1].
+    """
+    best_a = np.divide(
+        curve.maximum_w,
+        curve.maximum_power_v,
+        out=np.zeros(curve.maximum_w.shape),
+        where=curve.maximum_power_v > 0,
+    )
+    most_w = curve.maximum_w * by
+    lead_w = np.minimum((best_a * by) ** 2 * lead_ohm, most_w)
+    return efficiency * (most_w - lead_w), lead_w
 
 
 def tied_current_a(curve: PanelCurve, volts: Floats | float) -> Floats:

@@ -31,8 +31,8 @@ class Hour:
         that sends, shape (steps,). [1]
     """
 
-    on_share: Callable[[Hours], Floats]
-    opening_share: Callable[[float], Floats]
+    on_share: Callable[[Hours], Floats | float]
+    opening_share: Callable[[float], Floats | float]
 
 
 def hour_of(site: Site, day: Day, step_min: float, sends: tuple[float, ...] = ()) -> Hour:
@@ -64,6 +64,21 @@ def _converter(laptop: Laptop, hour: Hour) -> Drawn:
     return Drawn(laptop.converter_idle_a if laptop.runs != "never" else 0.0)
 
 
+def converter_w(laptop: Laptop, asked_w: Floats, step_h: float, efficiency: Any = None) -> Floats:
+    """Return what goes into a laptop's converter once its own full battery is used up [W].
+
+    Parameters
+    ----------
+    asked_w : at the laptop in each step, shape (steps, ...) [W].
+    step_h : length of a step [h].
+    efficiency : of the converter, one for each member; the laptop's unless given [1].
+    """
+    taken_wh = np.minimum(np.cumsum(asked_w, axis=0) * step_h, laptop.own_battery_wh)
+    own_w = np.diff(taken_wh, prepend=0.0, axis=0) / step_h
+    share = laptop.converter_efficiency if efficiency is None else efficiency
+    return np.asarray(np.maximum(asked_w - own_w, 0.0) / share)
+
+
 def _controller(controller: Controller, hour: Hour) -> Drawn:
     return Drawn(controller.own_a)
 
@@ -73,7 +88,7 @@ def _extra(extra: Extra, hour: Hour) -> Drawn:
     return Drawn(on * (extra.current_a or 0.0), on * (extra.power_w or 0.0))
 
 
-def _charger(charger: Charger, hour: Hour) -> Floats:
+def _charger(charger: Charger, hour: Hour) -> Floats | float:
     return charger.current_a * hour.on_share(charger.hours)
 
 
@@ -85,7 +100,7 @@ LOADS: dict[str, Callable[[Any, Hour], Drawn]] = {
     "extra": _extra,
 }
 # What a kind offers as a current [A].
-SOURCES: dict[str, Callable[[Any, Hour], Floats]] = {"charger": _charger}
+SOURCES: dict[str, Callable[[Any, Hour], Floats | float]] = {"charger": _charger}
 
 
 def drawn_by_use(station: Station, hour: Hour, steps: int) -> Mapping[str, Drawn]:
@@ -121,22 +136,24 @@ def drawn_by_number(part: Part, hour: Hour) -> Iterator[tuple[str, Drawn]]:
             yield number, LOADS[kind.key](alone, hour)
 
 
-_ALWAYS = Hour(lambda _hours: np.ones(1), lambda _minutes: np.zeros(1))
+_ALWAYS = Hour(lambda _hours: 1.0, lambda _minutes: 0.0)
 
 
 def most_drawn(station: Station) -> tuple[float, float]:
     """Return what is drawn with everything on that may be, without tuning [A], [W]."""
-    drawn = drawn_by_use(station, _ALWAYS, 1).values()
-    return (
-        float(sum(np.sum(each.current_a) for each in drawn)),
-        float(sum(np.sum(each.power_w) for each in drawn)),
-    )
+    drawn = [
+        LOADS[kind.key](part, _ALWAYS)
+        for kind in KINDS
+        if kind.key in LOADS
+        for _, part in kind.held_by(station)
+    ]
+    return sum(float(each.current_a) for each in drawn), sum(float(each.power_w) for each in drawn)
 
 
 def most_offered_a(station: Station) -> tuple[float, ...]:
     """Return the current of each source but the panel while it runs [A]."""
     return tuple(
-        float(SOURCES[kind.key](part, _ALWAYS)[0])
+        float(SOURCES[kind.key](part, _ALWAYS))
         for kind in KINDS
         if kind.key in SOURCES
         for _, part in kind.held_by(station)
