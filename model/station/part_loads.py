@@ -29,10 +29,12 @@ class Hour:
     on_share : share of each step within hours of the wall clock, shape (steps,). [1]
     opening_share : share of each step within so many minutes [min] from the start of each block
         that sends, shape (steps,). [1]
+    step_h : length of a step [h].
     """
 
     on_share: Callable[[Hours], Floats | float]
     opening_share: Callable[[float], Floats | float]
+    step_h: float
 
 
 def hour_of(site: Site, day: Day, step_min: float, sends: tuple[float, ...] = ()) -> Hour:
@@ -40,6 +42,7 @@ def hour_of(site: Site, day: Day, step_min: float, sends: tuple[float, ...] = ()
     return Hour(
         lambda hours: hours_share(site, day, hours, step_min),
         lambda minutes: opening_share(site, day, sends, minutes, step_min),
+        step_min / 60,
     )
 
 
@@ -136,7 +139,7 @@ def drawn_by_number(part: Part, hour: Hour) -> Iterator[tuple[str, Drawn]]:
             yield number, LOADS[kind.key](alone, hour)
 
 
-_ALWAYS = Hour(lambda _hours: 1.0, lambda _minutes: 0.0)
+_ALWAYS = Hour(lambda _hours: 1.0, lambda _minutes: 0.0, 1 / 60)
 
 
 def most_drawn(station: Station) -> tuple[float, float]:
@@ -153,7 +156,7 @@ def most_drawn(station: Station) -> tuple[float, float]:
 def most_offered_a(station: Station) -> tuple[float, ...]:
     """Return the current of each source but the panel while it runs [A]."""
     return tuple(
-        float(SOURCES[kind.key](part, _ALWAYS))
+        float(np.max(SOURCES[kind.key](part, _ALWAYS)))
         for kind in KINDS
         if kind.key in SOURCES
         for _, part in kind.held_by(station)

@@ -77,6 +77,14 @@ def test_the_library_keeps_it(fan: dict[str, Any]) -> None:
     assert fan["put_in"] == "New fan"
 
 
+def test_a_source_with_a_tank_gives_until_it_is_empty(fan: dict[str, Any]) -> None:
+    # Two hours from one, then half an hour of the four from five: 2.5 h of 3 A.
+    assert fan["given_ah"] == pytest.approx(2.5 * 3.0)
+    assert fan["gives_at"] == [False, True, False, True, False]
+    assert fan["generator_residual"] < 1e-9
+    assert fan["charging_a"] == pytest.approx(3.0), "its lead and fuse carry it"
+
+
 def test_every_part_of_a_station_has_its_row() -> None:
     slots = {kind.slot for kind in KINDS}
     for name, info in Station.model_fields.items():
