@@ -31,6 +31,7 @@ from app.state.edit_context import Desk
 from app.state.file_commands import FileCommands
 from app.state.session import Session
 from app.state.settings import Settings
+from app.state.theme import Theme, ThemeMenu
 from app.station.view import StationsView
 from app.uncertainty_band import Doubt
 from app.verdict.findings_list import count_words
@@ -62,6 +63,8 @@ class MainWindow(QMainWindow):
         self.settings = settings
         self.document = Document(scenario, self)
         self.display = Display(settings, self)
+        self.theme = Theme(settings, self)
+        self.theme.apply()
         self.display.apply_text_size()
         # The curves come first; all else that shows a run has the next turn of the window.
         self._rest = QTimer(self, singleShot=True, interval=0)
@@ -195,6 +198,8 @@ class MainWindow(QMainWindow):
         self._recent.triggered.connect(self._on_recent)
         self.files.recent_changed.connect(self._show_recent)
         self._show_recent()
+        view = self.commands.menus["&View"]
+        view.insertMenu(self.commands["view.larger"], ThemeMenu(self.theme, self))
         versions = VersionsMenu(self.document, self.files, self)
         menu.insertMenu(self.commands["file.save"], versions)
 
@@ -395,6 +400,7 @@ class MainWindow(QMainWindow):
         self.session.close()
         self.doubt.close()
         self.display.restore_text_size()
+        self.theme.restore()
         event.accept()
 
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.classroom.big_text import least_px, sized
 from app.printing.paint import painting
-from app.theme import is_dark, station_style
+from app.widgets.tokens import is_dark, station_style
 from model.lessons.run import CURVE_STEP_H
 
 KEY_STEP = 0.05

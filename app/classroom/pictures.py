@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.classroom.big_text import least_px, sized
 from app.printing.paint import painting
-from app.theme import is_dark, station_style
+from app.widgets.tokens import is_dark, station_style
 from model.engine.comparison import Comparison
 from model.engine.outcome import USES
 from model.engine.run import StationRun

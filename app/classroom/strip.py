@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.classroom.big_text import least_px, sized
 from app.printing.paint import painting
-from app.theme import is_dark
+from app.widgets.tokens import is_dark
 from model.lessons.answer import GOOD_RATIO
 
 # Guesses that lie further apart than this factor are shown on a scale of equal ratios.

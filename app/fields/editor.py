@@ -10,7 +10,7 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from app.state.edit_context import Desk
-from app.theme import level_colour
+from app.widgets.tokens import level_colour
 from model.editing.faults import Fault
 from model.editing.field_facts import field_at
 from model.editing.paths import describe, value_at

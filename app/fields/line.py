@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QMetaMethod, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QWidget
 
-from app.theme import is_dark, level_colour
+from app.widgets.tokens import level_colour, tints
 
 
 def leaves_undo_to_the_document(event: QEvent) -> bool:
@@ -63,7 +63,7 @@ class Line(QLineEdit):
             self.setPalette(QPalette())
             return
         palette = self.palette()
-        palette.setColor(QPalette.ColorRole.Base, "#4a2a14" if is_dark() else "#ffe9d9")
+        palette.setColor(QPalette.ColorRole.Base, tints().refused)
         palette.setColor(QPalette.ColorRole.Text, level_colour("error"))
         self.setPalette(palette)
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.leads.words import link_words
 from app.number_text import fixed
 from app.state.display import Display
-from app.theme import level_colour
+from app.widgets.tokens import level_colour
 from model.results.voltage_drop import Branch, Chain, Link
 from model.scenario.station import Station
 

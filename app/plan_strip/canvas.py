@@ -24,7 +24,7 @@ from app.plan_strip.words import spoken
 from app.plots.ink import Ink
 from app.plots.margins import draw_marker
 from app.plots.words import failures
-from app.theme import station_style
+from app.widgets.tokens import station_style
 from model.editing.edit_plan import Plan, block_at, moved, painted, resized, snapped
 from model.engine.comparison import Comparison
 from model.scenario.declare import MINUTES_A_DAY

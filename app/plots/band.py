@@ -15,7 +15,7 @@ from app.plots.layer import Layer
 from app.plots.span import Span
 from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 from app.plots.words import station_name
-from app.theme import station_style
+from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.odds.monte_carlo import Spread
 

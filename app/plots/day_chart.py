@@ -20,7 +20,7 @@ from app.plots.placing import Flag
 from app.plots.thinning import Floats
 from app.plots.time_marks import day_spans, elapsed_min, hour_marks, spacing_min
 from app.plots.words import failures, holding_words, station_name
-from app.theme import station_style
+from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.engine.run import StationRun
 from model.results.minute import load_w, panel_w, stretches

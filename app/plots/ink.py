@@ -7,7 +7,7 @@ from typing import Self
 
 from PySide6.QtGui import QColor, QPalette
 
-from app.theme import is_dark, station_style
+from app.widgets.tokens import is_dark, station_style
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from app.plots.ink import Ink
 from app.plots.margins import Margin
 from app.plots.placing import Flag, PlacedFlag, place_flags
 from app.plots.span import Span
-from app.theme import StationStyle
+from app.widgets.tokens import StationStyle
 from model.results.minute import Phase, Stretch
 
 BAR_PX = 5.0

@@ -16,7 +16,7 @@ from app.plots.layer import Layer
 from app.plots.span import Span
 from app.plots.time_marks import elapsed_min
 from app.plots.words import station_name
-from app.theme import station_style
+from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.field.field_check import FieldCheck
 from model.field.field_spots import Spot, spots

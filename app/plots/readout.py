@@ -15,7 +15,7 @@ from app.plots.ink import Ink
 from app.plots.margins import SAMPLE_PX, EndLabel, draw_sample
 from app.plots.time_marks import full_text
 from app.plots.words import station_name, uses_words
-from app.theme import station_style
+from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.results.minute import Moment
 from model.scenario.scenario import STATIONS_LIMIT

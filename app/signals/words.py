@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.fields.words import word_of
 from app.number_text import fixed, plain, rounded_up, shown_unit
 from app.state.display import Display
-from app.theme import station_style
+from app.widgets.tokens import station_style
 from model.results.signal_levels import SAME_DB, Price, Signal
 from model.scenario.cautions import cannot_judge
 from model.scenario.scenario import Block, Scenario

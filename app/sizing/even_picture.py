@@ -13,7 +13,7 @@ from app.sizing.axis import Axis
 from app.sizing.hatch import Hatch
 from app.sizing.map_inputs import MapInput
 from app.sizing.map_picture import Curve, MapPicture, Patch, Point
-from app.theme import station_style
+from app.widgets.tokens import station_style
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.break_even_map import BreakEven

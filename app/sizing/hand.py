@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSlider, QVBoxLayout, QW
 from app.sizing.moved import can_move, label_of, moved, value_words
 from app.sizing.size_words import sentence
 from app.state.display import Display
-from app.theme import station_style
 from app.widgets.labels import heading, sentence_label
+from app.widgets.tokens import station_style
 from app.work.latest import LatestWork
 from model.advice.advice import rerun
 from model.editing.faults import ScenarioError

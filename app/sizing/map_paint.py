@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygon
 from app.plots.ink import Ink, mixed
 from app.sizing.hatch import Hatch, box, hatch_lines
 from app.sizing.map_picture import Curve, MapPicture, Mark, Patch, Point
-from app.theme import station_style
+from app.widgets.tokens import station_style
 
 HATCH_PX = 7.0
 TICK_PX = 4.0

@@ -14,7 +14,7 @@ from app.plots.ink import Ink
 from app.sizing.canvas import Canvas
 from app.sizing.hatch import Hatch, box, hatch_lines
 from app.sizing.map_paint import HATCH_PX, hatch_tone, paint_swatch, patch_tone
-from app.theme import station_style
+from app.widgets.tokens import station_style
 from model.sizing.year import Year
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.number_text import number_text, read_number, shown_as, understood, with_unit
 from app.state.settings import TEXT_SIZES_PERCENT, Settings
+from app.widgets.tokens import body_font
 from model.editing.field_facts import FieldFacts
 
 
@@ -19,7 +20,8 @@ class Display(QObject):
     def __init__(self, settings: Settings, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._settings = settings
-        self._usual_points = QApplication.font().pointSizeF()
+        self._before = QApplication.font()
+        self._usual_points = self._before.pointSizeF()
 
     @property
     def is_us(self) -> bool:
@@ -45,15 +47,12 @@ class Display(QObject):
 
     def apply_text_size(self) -> None:
         """Give the program's font its size."""
-        font = QApplication.font()
-        font.setPointSizeF(self._usual_points * self.text_percent / 100)
-        QApplication.setFont(font)
+        points = self._usual_points * self.text_percent / 100
+        QApplication.setFont(body_font(QApplication.font(), points))
 
     def restore_text_size(self) -> None:
         """Give the program's font back the size it had before this window."""
-        font = QApplication.font()
-        font.setPointSizeF(self._usual_points)
-        QApplication.setFont(font)
+        QApplication.setFont(self._before)
 
     def next_text_percent(self, step: int) -> int:
         """Return the next size up or down."""

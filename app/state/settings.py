@@ -18,6 +18,7 @@ FILE_LIMIT_BYTES = 1_000_000
 RECENT_LIMIT = 8
 # A heading, a remark, a value, or nothing.
 _LINE = re.compile(r"\s*(\[[^\]]+\]|[;#].*|[^=\s][^=]*=.*)?\s*")
+THEMES = ("system", "light", "dark")
 TEXT_SIZES_PERCENT = (80, 90, 100, 110, 125, 150, 175, 200)
 
 
@@ -55,6 +56,16 @@ class Settings:
     @shows_band.setter
     def shows_band(self, value: bool) -> None:
         self._kept.setValue("display/band", value)
+
+    @property
+    def theme(self) -> str:
+        """Which palette is worn: the system's choice, light or dark."""
+        kept = self._kept.value("display/theme", THEMES[0])
+        return kept if kept in THEMES else THEMES[0]
+
+    @theme.setter
+    def theme(self, value: str) -> None:
+        self._kept.setValue("display/theme", value)
 
     @property
     def text_percent(self) -> int:

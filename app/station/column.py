@@ -21,8 +21,8 @@ from app.state.edit_context import Desk
 from app.station.offered import Offered
 from app.station.part_fold import ListFold, PartFold
 from app.station.slots import SLOTS
-from app.theme import is_dark, station_style
 from app.verdict.clock_lines import clock_lines
+from app.widgets.tokens import is_dark, station_style
 from model.engine.comparison import shared_extras
 from model.engine.run import StationRun
 from model.findings.rules import Finding

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 
 from app.fields.editor import NoteLabel, plain_tip
 from app.laid_out_once import laid_out_once
-from app.theme import level_colour
+from app.widgets.tokens import level_colour
 
 MARKS = {"error": "✕", "warning": "▲", "hint": "•"}
 

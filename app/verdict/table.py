@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
 
 from app.number_text import MINUS, fixed, shown_unit
 from app.state.display import Display
-from app.theme import station_style
+from app.widgets.tokens import station_style
 from model.support.figures import change
 from model.verdict.table import Row, Verdict
 

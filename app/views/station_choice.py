@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from app.fields.editor import plain_tip
-from app.theme import station_style
+from app.widgets.tokens import station_style
 from model.scenario.scenario import Scenario
 
 

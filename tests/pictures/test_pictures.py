@@ -23,7 +23,7 @@ from app.resources import resource
 from app.state.settings import Settings
 from app.state.starting import starter_library
 from app.station.changes import with_station_duplicated
-from app.theme import night_palette
+from app.widgets.tokens import dark_palette
 from model.editing.paths import with_value
 from model.files.scenario_file import read_scenario
 from model.scenario.scenario import Scenario
@@ -104,7 +104,7 @@ def colours(qapp: QApplication) -> Iterator[QApplication]:
 
 
 def shown(view: View, qtbot: QtBot, application: QApplication) -> MainWindow:
-    application.setPalette(night_palette() if view.dark else application.style().standardPalette())
+    application.setPalette(dark_palette() if view.dark else application.style().standardPalette())
     settings = Settings()
     settings.text_percent, settings.is_us = view.percent, view.us
     window = MainWindow(view.scenario(), starter_library(), settings)

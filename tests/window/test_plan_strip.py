@@ -13,7 +13,7 @@ from app.plan_strip.clock_map import day_sky, utc_text
 from app.plan_strip.paint import hatch_spacing_px
 from app.plan_strip.strip import PlanStrip
 from app.plan_strip.tools import NETS
-from app.theme import night_palette
+from app.widgets.tokens import dark_palette
 from model.editing.paths import with_value
 from model.scenario.scenario import Block, Scenario
 from tests.window.day_scenes import block, scene
@@ -277,7 +277,7 @@ def test_everything_on_the_strip_has_a_name_and_plain_text(owner: Owner) -> None
 
 def test_it_is_drawn_in_the_dark_and_with_large_text(owner: Owner) -> None:
     light = owner.strip.canvas.grab().toImage()
-    owner.strip.setPalette(night_palette())
+    owner.strip.setPalette(dark_palette())
     dark = owner.strip.canvas.grab().toImage()
     assert light.pixelColor(1, 30).lightness() > 200 > dark.pixelColor(1, 30).lightness()
     before = owner.strip.canvas.sizeHint().height()

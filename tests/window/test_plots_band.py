@@ -18,8 +18,8 @@ from app.plots.band import BAND_LEGEND
 from app.plots.day import DayView
 from app.sizing.sureness import SEED
 from app.state.settings import Settings
-from app.theme import night_palette
 from app.uncertainty_band import BAND_STEP_MIN, FOLLOWS
+from app.widgets.tokens import dark_palette
 from model.engine.comparison import Comparison, simulate
 from model.odds.monte_carlo import Spread, spread
 from tests.window.day_scenes import scene, station
@@ -61,7 +61,7 @@ def changed_rows(before: QImage, after: QImage, column: int) -> list[int]:
 @pytest.mark.parametrize("is_dark", [False, True])
 def test_the_band_is_painted_from_its_lower_to_its_upper_end(view: DayView, is_dark: bool) -> None:
     if is_dark:
-        view.setPalette(night_palette())
+        view.setPalette(dark_palette())
     chart, minute = view.chart, 1200
     view.move_cursor(0)
     before = chart.picture().convertToFormat(QImage.Format.Format_Grayscale8)

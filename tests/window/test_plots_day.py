@@ -18,7 +18,7 @@ from pytestqt.qtbot import QtBot
 
 from app.plots.day import FADE_MS, FADE_STEPS, SETTLED_MS, DayView
 from app.plots.ink import Ink
-from app.theme import night_palette
+from app.widgets.tokens import dark_palette
 from model.engine.comparison import Comparison, simulate
 from tests.window.day_scenes import four_stations, scene, station
 
@@ -359,9 +359,9 @@ def test_the_load_is_shown_in_watts_on_request(view: DayView, qtbot: QtBot) -> N
 def test_dark_and_light_both_colour_the_ground_and_the_lines(view: DayView) -> None:
     view.show_comparison(comparison("two"))
     light = view.chart.picture()
-    view.setPalette(night_palette())
+    view.setPalette(dark_palette())
     dark = view.chart.picture()
-    ground = night_palette().color(QPalette.ColorRole.Base)
+    ground = dark_palette().color(QPalette.ColorRole.Base)
     assert dark.pixelColor(2, 2) == ground
     assert light.pixelColor(2, 2).lightness() > 200
 

@@ -23,7 +23,7 @@ from user import User
 
 from app.actions import COMMANDS
 from app.fields.editor import FieldEditor
-from app.theme import night_palette
+from app.widgets.tokens import dark_palette
 
 PARTS = (
     "Radio", "Amplifier", "Tuner", "Antenna", "Computer", "Battery", "Controller", "Panel",
@@ -183,7 +183,7 @@ def test_a_dark_palette_is_followed_while_the_window_is_open(
         return image.pixelColor(2, image.height() - 3).lightness()
 
     assert lightness() > 200
-    qapp.setPalette(night_palette())
+    qapp.setPalette(dark_palette())
     QCoreApplication.processEvents()
     assert lightness() < 60
 

@@ -17,7 +17,7 @@ from app.number_text import plain
 from app.signals.view import SignalsView
 from app.state.display import Display
 from app.state.settings import Settings
-from app.theme import night_palette
+from app.widgets.tokens import dark_palette
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from model.files.scenario_file import read_scenario
@@ -231,7 +231,7 @@ def test_nothing_is_cut_off(
     display.set_us(True)
     display.set_text_percent(percent)
     if dark:
-        QApplication.setPalette(night_palette())
+        QApplication.setPalette(dark_palette())
     view.resize(1256, 720)
     show(view, ridge(stations__1__antenna=None))
     qtbot.waitUntil(lambda: cut_off(view) == [], timeout=20_000)

@@ -20,7 +20,7 @@ from app.sizing.hatch import Hatch, box, hatch_lines
 from app.sizing.map_canvas import MapCanvas
 from app.sizing.map_paint import MARK_PX, RING_PX, MapFrame, mark_places, paint_mark
 from app.sizing.map_picture import Curve, MapPicture, Mark, Patch
-from app.theme import night_palette
+from app.widgets.tokens import dark_palette
 
 ACROSS, UP = Axis("Battery, Ah", 1.0, 100.0), Axis("Panel, W", 0.0, 50.0, in_ratios=False)
 PICTURE = MapPicture(
@@ -176,7 +176,7 @@ def test_markers_stand_where_the_stations_are_and_overlapping_ones_are_rings() -
 
 def test_a_map_in_the_dark_has_a_dark_ground(canvas: MapCanvas) -> None:
     light = canvas.picture().pixelColor(2, 2).lightness()
-    canvas.setPalette(night_palette())
+    canvas.setPalette(dark_palette())
     dark = canvas.picture().pixelColor(2, 2).lightness()
     assert dark < 60 < 200 < light
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 import pytest
 from PySide6.QtCore import Qt
@@ -151,11 +152,12 @@ def test_advice_names_the_cure_and_both_skies(user: User) -> None:
 def test_a_failing_worker_is_told_and_the_next_run_works(
     user: User, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def broken(*_args: object, **_kwargs: object) -> None:
+    def broken(*_args: object, **_kwargs: object) -> Iterator[None]:
+        yield
         raise ZeroDivisionError("planted")
 
     with monkeypatch.context() as patch:
-        patch.setattr("app.state.session.counsel", broken)
+        patch.setattr("app.state.session.search_counsel", broken)
         user.open(1, "Radio")
         user.fill("station 1, radio, receive current", "0.3")
         user.settle_all()
