@@ -51,6 +51,7 @@ class Course:
         self.trouble = ""
         self._store = store
         self._kept = Kept(str(path), lesson.title)
+        self._is_begun = False
         self._runs: dict[int, StepRun] = {}
         self._reveals: dict[int, Reveal] = {}
 
@@ -111,6 +112,7 @@ class Course:
 
     def resume(self, kept: Kept) -> None:
         """Go on with a class that was under way, at its question again."""
+        self._is_begun = True
         self._kept.guesses = dict(kept.guesses)
         self._kept.curves = dict(kept.curves)
         wanted = Stage("question", min(max(kept.step, 0), len(self.lesson.steps) - 1))
@@ -120,19 +122,19 @@ class Course:
         """Take one guess; raises GuessError where it cannot be read."""
         self._read(text)
         self._kept.guesses.setdefault(self.stage.step, []).append(text.strip())
-        self._save()
+        self._add("guess", text.strip())
 
     def take_back(self) -> None:
         """Take the last guess back."""
         taken = self._kept.guesses.get(self.stage.step)
         if taken:
             taken.pop()
-            self._save()
+            self._add("taken back")
 
     def set_curve(self, heights: list[float]) -> None:
         """Keep the curve the class has drawn."""
         self._kept.curves[self.stage.step] = heights
-        self._save()
+        self._add("curve", heights)
 
     def go(self, by: int) -> bool:
         """Go to the next or the earlier screen; False at either end."""
@@ -141,15 +143,20 @@ class Course:
             return False
         self.place = place
         if self.stage.kind == "end":
-            self._store.clear()
+            self._store.end()
         elif self.stage.step != self._kept.step:
             self._kept.step = self.stage.step
-            self._save()
+            self._add("step")
         return True
 
     def _read(self, text: str) -> Guess:
         clock = self.run.comparison.clock
         return read_guess(text, self.step, clock.start, clock.days)
 
-    def _save(self) -> None:
-        self.trouble = self._store.save(self._kept)
+    def _add(self, deed: str, what: object = None) -> None:
+        """Add to the record, which is begun by the first thing the class does."""
+        if not self._is_begun:
+            self.trouble = self._store.begin(self._kept.path, self._kept.title)
+            self._is_begun = not self.trouble
+        if self._is_begun:
+            self.trouble = self._store.add(deed, self.stage.step, what)

@@ -16,7 +16,7 @@ from model.editing.faults import Fault, ScenarioError
 from model.files.atomic_write import reason_of
 from model.files.scenario_file import SaveError
 from model.library.catalogue import Library, LibraryError, kind_of
-from model.library.merge import Merged, changes_of, merged
+from model.library.merge import Merged, base_of, changes_of, merged
 from model.library.new_station import new_part
 from model.library.store import FILE_NAMES, load_what_holds, save, seed
 from model.scenario.station import Part
@@ -45,6 +45,8 @@ class Shelf(QObject):
         self._base = self._library
         self._loose: LooseEnds | None = None
         self._backups = Backups()
+        # The base of a save that failed, and what it was to write.
+        self._tried: tuple[Library, Library] | None = None
         self._before: list[tuple[str, Library]] = []
         self._merge_key = ""
         self._quiet = QTimer(self, singleShot=True, interval=QUIET_MS)
@@ -154,12 +156,21 @@ class Shelf(QObject):
     def _write(self, base: Library, ours: Library) -> None:
         """On the disk's thread: merge, keep the version before, write, and tell."""
         try:
-            done = save_merged(self._folder, partial(merged, base, ours), self._backups)
+            done = save_merged(self._folder, partial(self._merge, base, ours), self._backups)
+            self._tried = None
         except (OSError, SaveError, ScenarioError, LibraryError) as error:
             why = reason_of(error) if isinstance(error, OSError) else str(error)
             self.save_failed.emit(f"Your library could not be saved: {why}")
         else:
             self._written.emit(ours, done)
+
+    def _merge(self, base: Library, ours: Library, theirs: Library) -> Merged:
+        """Merge; what a save that failed had written already is nobody else's change."""
+        if self._tried is not None:
+            base = base_of(*self._tried, theirs)
+        done = merged(base, ours, theirs)
+        self._tried = (base, done.library)
+        return done
 
     def _on_written(self, ours: Library, done: Merged) -> None:
         self._base = done.library
@@ -228,7 +239,8 @@ def save_merged(folder: Path, merge: Callable[[Library], Merged], backups: Backu
     if not lock.tryLock(LOCK_WAIT_MS):
         raise SaveError("another window is saving it, or its folder takes no file")
     try:
-        theirs, _ = load_what_holds(folder)
+        # Parts that cannot be read now are not parts that somebody has deleted.
+        theirs, _ = load_what_holds(folder, needs_every_file=True)
         done = merge(theirs)
         now = datetime.now(UTC)
         for kind, name in FILE_NAMES.items():

@@ -50,7 +50,9 @@ class Backups:
             folder = self._of(path)
             folder.mkdir(parents=True, exist_ok=True)
             number = before[0].number + 1 if before else 1
-            stamp = now.astimezone(UTC).strftime(_STAMP)
+            moment = now.astimezone(UTC)
+            # A year before 1000 gets too few digits on some systems.
+            stamp = moment.strftime(_STAMP.replace("%Y", f"{moment.year:04d}"))
             write_data(held, folder / f"{number:06d}_{stamp}.toml")
         except (SaveError, ScenarioError) as error:
             return str(error)

@@ -63,12 +63,15 @@ class StationsView(QScrollArea):
             self._add_column()
         for column in self._made[len(stations) :]:
             column.hide()
+            # A key still on its way to a field there would ask for a station that is gone.
+            column.setEnabled(False)
         for column, station in zip(self.columns, stations, strict=True):
             if column.index in opened and before.get(column.index) is not station:
                 forget_refused(column)
             column.refresh()
             if column.index in opened:
                 column.set_open_slots(opened[column.index])
+            column.setEnabled(True)
             column.show()
 
     @property

@@ -57,6 +57,15 @@ def merged(base: Library, ours: Library, theirs: Library) -> Merged:
     return Merged(library, tuple(remarks))
 
 
+def base_of(base: Library, tried: Library, theirs: Library) -> Library:
+    """Return the base after a save that failed on its way: of each kind, what its file holds."""
+    parts: list[Part] = []
+    for kind in KINDS:
+        was_written = theirs.of(kind) == tried.of(kind)
+        parts += tried.of(kind) if was_written else base.of(kind)
+    return Library(tuple(parts))
+
+
 def _is_alike(one: Library, other: Library) -> bool:
     """Whether every kind holds the same; between the kinds there is no order."""
     return all(one.of(kind) == other.of(kind) for kind in KINDS)

@@ -61,17 +61,31 @@ def load(folder: Path) -> Library:
     return library
 
 
-def load_what_holds(folder: Path) -> tuple[Library, tuple[Fault, ...]]:
-    """Return the parts of a folder that can be read, and the faults of the others."""
+def load_what_holds(
+    folder: Path, *, needs_every_file: bool = False
+) -> tuple[Library, tuple[Fault, ...]]:
+    """Return the parts of a folder that can be read, and the faults of the others.
+
+    Raises
+    ------
+    OSError
+        When the folder may not be looked into.
+    ScenarioError
+        Where ``needs_every_file``: when a file that is there cannot be read at all.
+    """
     parts: list[Part] = []
     faults: list[Fault] = []
     for kind in KINDS:
         path = folder / FILE_NAMES[kind]
-        if not path.exists():
+        if not (_is_there(path) if needs_every_file else path.exists()):
             continue
+        data: bytes | None = None
         try:
-            read = parse_parts(read_bytes(path))
+            data = read_bytes(path)
+            read = parse_parts(data)
         except ScenarioError as error:
+            if data is None and needs_every_file:
+                raise
             read = ReadParts((), error.faults)
         parts += read.parts
         faults += [
@@ -79,6 +93,15 @@ def load_what_holds(folder: Path) -> tuple[Library, tuple[Fault, ...]]:
             for fault in read.faults
         ]
     return Library(tuple(parts)), tuple(faults)
+
+
+def _is_there(path: Path) -> bool:
+    """Whether a file is there; one that cannot be looked at is not called missing."""
+    try:
+        path.stat()
+    except FileNotFoundError:
+        return False
+    return True
 
 
 def parse_parts(data: bytes) -> ReadParts:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import json
+import errno
+import os
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -18,6 +19,7 @@ from app.classroom import ClassroomWindow, open_classroom
 from app.classroom.big_text import BigText
 from app.classroom.course import Course, Stage, stages_of
 from app.classroom.guess_store import GuessStore, Kept
+from model.files.journal import JournalFile, read_journal
 from model.lessons.run import reveal
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -297,7 +299,7 @@ os.kill(os.getpid(), 9)
 
 
 def test_guesses_survive_a_crash(qtbot: QtBot, tmp_path: Path) -> None:
-    file = tmp_path / "class.json"
+    file = tmp_path / "classes"
     done = subprocess.run([sys.executable, "-c", CRASH, str(file)], cwd=ROOT, check=False)
     assert done.returncode == -9
     window = ClassroomWindow(store=GuessStore(file))
@@ -314,36 +316,73 @@ def test_guesses_survive_a_crash(qtbot: QtBot, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "text",
+    "entry",
     [
-        "", "{", "[]", '{"lesson": 1}', '{"lesson": "x", "title": "y", "step": "z"}', "\x00",
-        '{"lesson": "x", "title": "y", "guesses": {}, "curves": {}, "step": 1e999}',
-        '{"lesson": "x", "title": "y", "guesses": {}, "curves": {"0": [NaN]}, "step": 0}',
-        "[" * 100_000, '{"lesson":' * 20_000, "9" * 10_000, " " * 1_000_001,
+        None, 7, [], {"lesson": 1}, {"deed": "guess"}, {"deed": "step", "step": "z", "what": None},
+        {"deed": "curve", "step": 0, "what": ["x"]}, {"deed": "curve", "step": 0, "what": 7},
     ],
-    ids=lambda text: text[:60],
+    ids=repr,
 )  # fmt: skip
-def test_a_damaged_store_counts_as_none(tmp_path: Path, text: str) -> None:
-    file = tmp_path / "class.json"
-    file.write_text(text, encoding="utf-8")
-    assert GuessStore(file).load() is None
+def test_a_damaged_record_counts_as_none(tmp_path: Path, entry: object) -> None:
+    path = tmp_path / "000001.jsonl"
+    JournalFile(path).append(entry)
+    assert GuessStore(tmp_path).load() is None
+    path.write_bytes(b"\0" * 400)
+    assert GuessStore(tmp_path).load() is None
 
 
-def test_the_store_keeps_no_answer(tmp_path: Path) -> None:
-    store = GuessStore(tmp_path / "state" / "class.json")
-    assert store.save(Kept("a.toml", "A", 0, {0: ["5"]}, {1: [0.5]})) == ""
-    assert json.loads(store.path.read_text(encoding="utf-8")) == {
-        "lesson": "a.toml", "title": "A", "step": 0, "guesses": {"0": ["5"]},
-        "curves": {"1": [0.5]},
-    }  # fmt: skip
-    assert store.load() == Kept("a.toml", "A", 0, {0: ["5"]}, {1: [0.5]})
+def test_a_record_holds_each_deed_and_no_answer(tmp_path: Path) -> None:
+    store = GuessStore(tmp_path / "state")
+    assert store.begin("a.toml", "A") == ""
+    for deed, step, what in (
+        ("guess", 0, "5"), ("guess", 0, "6"), ("taken back", 0, None), ("curve", 1, [0.5, 7]),
+        ("step", 1, None),
+    ):  # fmt: skip
+        assert store.add(deed, step, what) == ""
+    assert GuessStore(store.folder).load() == Kept("a.toml", "A", 1, {0: ["5"]}, {1: [0.5, 1.0]})
+    (path,) = store.folder.iterdir()
+    head, *deeds = read_journal(path).entries
+    assert set(head) == {"lesson", "title", "begun"}
+    assert len(deeds) == 5
+    # A half line, as a kill leaves it, takes no other with it.
+    path.write_bytes(path.read_bytes()[:-9])
+    assert GuessStore(store.folder).load() == Kept("a.toml", "A", 0, {0: ["5"]}, {1: [0.5, 1.0]})
+
+
+def test_every_class_has_a_record_of_its_own_and_keeps_it(tmp_path: Path) -> None:
+    store = GuessStore(tmp_path)
+    for lesson in "abc":
+        assert store.begin(lesson, lesson) == ""
+        assert store.add("guess", 0, lesson) == ""
+    assert store.end() == ""
+    assert store.load() is None
+    assert sorted(path.name for path in tmp_path.iterdir()) == [
+        "000001.jsonl", "000002.jsonl", "000003.jsonl",
+    ]  # fmt: skip
+
+
+def test_what_a_full_disk_refused_is_written_with_the_next_guess(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    store = GuessStore(tmp_path)
+    store.begin("a", "A")
+
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as refusing:
+        refusing.setattr(os, "fsync", full)
+        said = store.add("guess", 0, "1")
+        assert said == "The guesses could not be saved: 000001.jsonl: the disk is full"
+    assert store.add("guess", 0, "2") == ""
+    assert GuessStore(tmp_path).load() == Kept("a", "A", 0, {0: ["1", "2"]})
 
 
 def test_a_store_that_cannot_be_written_says_so(tmp_path: Path) -> None:
     blocked = tmp_path / "file"
     blocked.write_text("", encoding="utf-8")
-    said = GuessStore(blocked / "class.json").save(Kept("a.toml", "A"))
-    assert said.startswith("The guesses could not be kept")
+    said = GuessStore(blocked / "classes").begin("a.toml", "A")
+    assert said.startswith("The guesses could not be saved")
 
 
 def test_the_end_of_a_lesson_forgets_its_guesses(qtbot: QtBot, window: ClassroomWindow) -> None:

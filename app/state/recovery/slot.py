@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -90,13 +91,18 @@ def orphans(folder: Path) -> Found:
             slot.release()
         else:
             found.append((slot, left))
+    with suppress(OSError):
+        _clear_idle(folder)
+    found.sort(key=lambda each: each[1].kept.timestamp() if each[1].kept else 0.0, reverse=True)
+    return Found(tuple(found), tuple(damaged))
+
+
+def _clear_idle(folder: Path) -> None:
+    """Take away the locks of processes that were killed while they had nothing to keep."""
     for path in folder.glob(f"*{LOCK_ENDING}"):
-        # A process was killed while it had nothing to keep.
         idle = Slot(path.with_suffix(ENDING))
         if not idle.path.exists() and idle.take():
             idle.release()
-    found.sort(key=lambda each: each[1].kept.timestamp() if each[1].kept else 0.0, reverse=True)
-    return Found(tuple(found), tuple(damaged))
 
 
 def _left_in(slot: Slot, damaged: list[str]) -> Left | None:
