@@ -9,9 +9,9 @@ from typing import Any
 import numpy as np
 
 from model.engine.batch_notes import Flags
-from model.engine.batch_tied import CURVE, LIMITS, of_those, settled_tied_a
 from model.engine.fleet import Each, KeyDown
 from model.engine.sub_rules import key_down
+from model.engine.tied_panel import CURVE, LIMITS, of_those, settled_tied_each_a
 from model.station.chemistry import Floats
 
 COURSE = ("other_a", "charger_a", "amplifier_out_a")
@@ -74,7 +74,7 @@ def key_down_fails(
         fails = ~holds(np.where(few_tied, 0.0, given_a))
         few_tied &= fails
         if few_tied.any():
-            at_bus_a = settled_tied_a(few_now, few, few_tied, bus_v[who], 0.0, 0.0, 0.0)
+            at_bus_a = settled_tied_each_a(few_now, few, few_tied, bus_v[who], 0.0, 0.0, 0.0)
             fails &= ~holds(np.where(few_tied, at_bus_a, given_a))
     found: Flags = np.zeros(doubtful.size, dtype=bool)
     found[who] = fails

@@ -10,12 +10,12 @@ import numpy as np
 from model.engine.batch_clocks import key_down_fails
 from model.engine.batch_course import DARK, PLAIN, kinds_of_light, rows, sent
 from model.engine.batch_notes import Flags, Notes
-from model.engine.batch_tied import settled_tied_a
 from model.engine.fleet import Each, Fleet, KeyDown
 from model.engine.power_limit import lower_power, reduced_load_a
 from model.engine.step import RETURN_CHARGE, ROUNDING
 from model.engine.sub_rules import ARRAYS, bus_v, charging_limits_a, panel_offer, receive_fails
 from model.engine.sure_limits import key_down_above_v, receiving_above_v
+from model.engine.tied_panel import settled_tied_each_a
 from model.station.chemistry import TABLE_STEPS
 
 SENT_BESIDE = ("send_share", "radio_rest_a", "amplifier_rest_a", "amplifier_out_a")
@@ -129,7 +129,7 @@ class Walk:
         if tied.any():
             self.tied = tied
             beside_a = self.now["load_a"] - self.now["charger_a"]
-            given_a = settled_tied_a(
+            given_a = settled_tied_each_a(
                 self.now, self.bounds, tied, self.rest_v, self.total_ohm, beside_a, self.load_w
             )
             self.source_a = np.where(tied, given_a, self.source_a)
@@ -235,7 +235,7 @@ class Walk:
         as_offered = self.on is None and self.load_a is self.now["load_a"]
         if self.tied is not None and not as_offered:
             # Loads were lowered or dropped since the panels were first settled.
-            settled_a = settled_tied_a(
+            settled_a = settled_tied_each_a(
                 self.now, self.bounds, self.tied, self.rest_v, ohm, load_a - charger_a, load_w
             )
             self.source_a = np.where(self.tied, settled_a, self.source_a)

@@ -6,7 +6,7 @@ holds the same rule on arrays of kits; a test keeps the two equal.
 
 from __future__ import annotations
 
-from math import expm1, inf, sqrt
+from math import inf, sqrt
 
 from model.engine.power_limit import lower_power, reduced_load_a
 from model.engine.step_values import (
@@ -19,23 +19,22 @@ from model.engine.step_values import (
     Bounds,
     Course,
     Reduced,
+    Sending,
     State,
     Trace,
 )
 from model.engine.sub_rules import PLAIN, receive_fails
+from model.engine.tied_panel import settled_tied_a
 from model.station.chemistry import TABLE_STEPS
 
 # Net charge taken since the loads dropped before they may return, as a share of capacity.
 RETURN_CHARGE = 0.01
 # Below this share of the capacity a need counts as met: rounding of sums, not physics.
 ROUNDING = 1e-9
-# Newton steps in which a tied panel's volts and the battery's settle: three are usual, a dozen the
-# most seen, where a great panel meets a battery of some ohms.
-TIED_STEPS_LIMIT = 40
-TIED_SETTLED_V = 1e-11
 
 
-# One rule in one place: calls for its parts would cost more than the parts.
+# One rule in one place: what is done in every step stands here, as a call would cost more than it;
+# what only some steps need is a part of its own below.
 def advance(  # noqa: C901
     course: Course, bounds: Bounds, state: State, step_h: float, *, as_able: bool = True
 ) -> tuple[Trace, State]:
@@ -164,49 +163,21 @@ def advance(  # noqa: C901
                     limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
                 # However much is offered, the volts rise no further than what is taken lets them.
                 ceiling_v = rest_v + total_ohm * limit_a
-            if rest_v < safe_v:
-                sags, over = receive_fails(
-                    bounds,
-                    rest_v,
-                    total_ohm,
-                    course.other_a[step] + course.amplifier_out_a[step] - source_a - charger_a,
-                    load_w - source_w,
-                    ceiling_v,
-                    PLAIN,
-                )
-                if sags or over:
-                    failing = CAUSE_SAG if sags else CAUSE_OVER_VOLTS
-                    trace.radio_off.append((step, failing))
-                    load_a = course.other_a[step] + bounds.off_a + course.amplifier_out_a[step]
-                    how = None
-                    settled = False
-            if how is not None:
-                lowered = lower_power(
-                    how,
-                    bounds,
-                    rest_v,
-                    total_ohm,
-                    course.other_a[step] - source_a - charger_a,
-                    load_w - source_w,
-                    course.amplifier_out_a[step],
-                    ceiling_v,
-                    PLAIN,
-                )
-                if lowered is not None:
-                    _, sqrt_w, amplified = lowered
-                    trace.reduced.append(Reduced(step, sqrt_w, amplified))
-                    load_a = course.other_a[step] + reduced_load_a(
-                        how,
-                        sqrt_w,
-                        amplified,
-                        send_share=course.send_share[step],
-                        radio_rest_a=course.radio_rest_a[step],
-                        listening_a=bounds.listening_a,
-                        amplifier_rest_a=course.amplifier_rest_a[step],
-                        amplifier_out_a=course.amplifier_out_a[step],
-                        by=PLAIN,
-                    )
-                    settled = False
+            less_a = doubtful_load_a(
+                course,
+                bounds,
+                trace,
+                step,
+                how,
+                rest_v,
+                total_ohm,
+                source_a + charger_a,
+                load_w - source_w,
+                ceiling_v,
+            )
+            if less_a is not None:
+                load_a = less_a
+                settled = False
 
         while True:
             if tied and not settled:
@@ -275,15 +246,14 @@ def advance(  # noqa: C901
                 current_a = -limit_a
                 bus_v = rest_v + total_ohm * limit_a
                 if own_laptop and on and laptop_charge_w:
-                    spare_w = (
-                        (source_a + charger_a) * bus_v
+                    taken_w = laptop_takes_w(
+                        bounds,
+                        laptop_wh,
+                        step_h,
+                        spare_w=(source_a + charger_a) * bus_v
                         + source_w
-                        - (load_w + (load_a + limit_a) * bus_v)
-                    )
-                    taken_w = min(
-                        laptop_charge_w,
-                        min(spare_w, source_a * bus_v + source_w) * laptop_efficiency,
-                        (bounds.laptop_full_wh - laptop_wh) / step_h,
+                        - (load_w + (load_a + limit_a) * bus_v),
+                        sun_w=source_a * bus_v + source_w,
                     )
                     if taken_w > 0.0:
                         laptop_wh += taken_w * step_h
@@ -302,51 +272,75 @@ def advance(  # noqa: C901
     return trace, State(stored, laptop_wh, dropped, since_drop_ah)
 
 
-def settled_tied_a(
+def doubtful_load_a(
     course: Course,
     bounds: Bounds,
+    trace: Trace,
     step: int,
+    how: Sending | None,
     rest_v: float,
     ohm: float,
-    constant_a: float,
+    given_a: float,
     power_w: float,
-) -> float:
-    """Return the current of a tied panel at the volts that it and the loads settle at [A].
+    ceiling_v: float,
+) -> float | None:
+    """Return the load of a step whose planned one may not hold, None where it does [A].
 
-    Notes
-    -----
-    With the panel's current I(V) = short_a - saturation_a * expm1(V / knee_v), find V where the
-    panel's volts less its lead's drop are the bus volts. The miss is convex in V and rises, so
-    Newton's steps from above come down to it without passing.
+    Where the radio cannot even receive it is off, where it cannot send as planned it sends less;
+    the trace is told. Called only where a sure limit leaves a doubt.
+
+    Parameters
+    ----------
+    how : how the step is sent, None where that is not in doubt.
+    given_a, power_w : what panel and chargers give as current [A]; constant power of all loads less
+        the panel's [W].
+    ceiling_v : as far as the bus can rise, inf where nothing feeds it [V].
     """
-    open_v, knee_v = course.open_v[step], course.knee_v[step]
-    short_a, saturation_a = course.short_a[step], course.saturation_a[step]
-    share, lead_ohm = bounds.controller_efficiency, bounds.panel_lead_ohm
-    limit_a = bounds.output_limit_a
-    panel_v, source_a = rest_v, 0.0
-    for _ in range(TIED_STEPS_LIMIT):
-        lost = saturation_a * expm1(panel_v / knee_v)
-        panel_a = short_a - lost
-        if panel_a < 0.0:
-            panel_a = 0.0
-        source_a = panel_a * share
-        if source_a > limit_a:
-            source_a = limit_a
-        open_bus_v = rest_v - ohm * (constant_a - source_a)
-        square = open_bus_v * open_bus_v - 4.0 * ohm * power_w
-        if square <= 0.0 or open_bus_v <= 0.0:
-            break
-        bus_v = 0.5 * (open_bus_v + sqrt(square))
-        slope_a = (saturation_a + lost) / knee_v
-        give = 1.0 - ohm * power_w / (bus_v * bus_v)
-        slope_ohm = lead_ohm + share * ohm / (give if give > 0.1 else 0.1)
-        change_v = (panel_v - lead_ohm * panel_a - bus_v) / (1.0 + slope_ohm * slope_a)
-        panel_v -= change_v
-        if panel_v > open_v:
-            panel_v = open_v
-        if -TIED_SETTLED_V < change_v < TIED_SETTLED_V:
-            break
-    return source_a
+    other_a, out_a = course.other_a[step], course.amplifier_out_a[step]
+    if rest_v < bounds.receiving_above_v:
+        beside_a = other_a + out_a - given_a
+        sags, over = receive_fails(bounds, rest_v, ohm, beside_a, power_w, ceiling_v, PLAIN)
+        if sags or over:
+            trace.radio_off.append((step, CAUSE_SAG if sags else CAUSE_OVER_VOLTS))
+            return other_a + bounds.off_a + out_a
+    if how is None:
+        return None
+    lowered = lower_power(
+        how, bounds, rest_v, ohm, other_a - given_a, power_w, out_a, ceiling_v, PLAIN
+    )
+    if lowered is None:
+        return None
+    _, sqrt_w, amplified = lowered
+    trace.reduced.append(Reduced(step, sqrt_w, amplified))
+    load_a: float = other_a + reduced_load_a(
+        how,
+        sqrt_w,
+        amplified,
+        send_share=course.send_share[step],
+        radio_rest_a=course.radio_rest_a[step],
+        listening_a=bounds.listening_a,
+        amplifier_rest_a=course.amplifier_rest_a[step],
+        amplifier_out_a=out_a,
+        by=PLAIN,
+    )
+    return load_a
+
+
+def laptop_takes_w(
+    bounds: Bounds, laptop_wh: float, step_h: float, *, spare_w: float, sun_w: float
+) -> float:
+    """Return what the laptop's own battery takes of what would be spilled, 0 or less for none [W].
+
+    Parameters
+    ----------
+    spare_w : what the station's battery does not take [W].
+    sun_w : what of it comes from the panel: a charger is not there for it [W].
+    """
+    return min(
+        bounds.laptop_charge_w,
+        min(spare_w, sun_w) * bounds.laptop_efficiency,
+        (bounds.laptop_full_wh - laptop_wh) / step_h,
+    )
 
 
 def charging_limit_a(

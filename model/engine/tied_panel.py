@@ -1,18 +1,27 @@
-"""Panels tied to their batteries, on arrays of kits; derived in ``step.settled_tied_a``."""
+"""Panels tied to their batteries: the volts that panel, battery and loads settle at.
+
+For one kit on plain floats, and on arrays of kits, where only those that still move are carried on;
+``tests/unit/test_batch.py`` holds the two equal.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import expm1, sqrt
 from typing import Any
 
 import numpy as np
 
 from model.engine.batch_notes import Flags
 from model.engine.fleet import Each
-from model.engine.step import TIED_SETTLED_V, TIED_STEPS_LIMIT
+from model.engine.step_values import Bounds, Course
 from model.engine.sub_rules import bus_v
 from model.station.chemistry import Floats
 
+# Newton steps in which a tied panel's volts and the battery's settle: three are usual, a dozen the
+# most seen, where a great panel meets a battery of some ohms.
+TIED_STEPS_LIMIT = 40
+TIED_SETTLED_V = 1e-11
 CURVE = ("open_v", "short_a", "saturation_a", "knee_v")
 LIMITS = ("controller_efficiency", "panel_lead_ohm", "output_limit_a")
 
@@ -22,6 +31,53 @@ FEW_SHARE = 0.6
 
 
 def settled_tied_a(
+    course: Course,
+    bounds: Bounds,
+    step: int,
+    rest_v: float,
+    ohm: float,
+    constant_a: float,
+    power_w: float,
+) -> float:
+    """Return the current of a tied panel at the volts that it and the loads settle at [A].
+
+    Notes
+    -----
+    With the panel's current I(V) = short_a - saturation_a * expm1(V / knee_v), find V where the
+    panel's volts less its lead's drop are the bus volts. The miss is convex in V and rises, so
+    Newton's steps from above come down to it without passing.
+    """
+    open_v, knee_v = course.open_v[step], course.knee_v[step]
+    short_a, saturation_a = course.short_a[step], course.saturation_a[step]
+    share, lead_ohm = bounds.controller_efficiency, bounds.panel_lead_ohm
+    limit_a = bounds.output_limit_a
+    panel_v, source_a = rest_v, 0.0
+    for _ in range(TIED_STEPS_LIMIT):
+        lost = saturation_a * expm1(panel_v / knee_v)
+        panel_a = short_a - lost
+        if panel_a < 0.0:
+            panel_a = 0.0
+        source_a = panel_a * share
+        if source_a > limit_a:
+            source_a = limit_a
+        open_bus_v = rest_v - ohm * (constant_a - source_a)
+        square = open_bus_v * open_bus_v - 4.0 * ohm * power_w
+        if square <= 0.0 or open_bus_v <= 0.0:
+            break
+        bus_v = 0.5 * (open_bus_v + sqrt(square))
+        slope_a = (saturation_a + lost) / knee_v
+        give = 1.0 - ohm * power_w / (bus_v * bus_v)
+        slope_ohm = lead_ohm + share * ohm / (give if give > 0.1 else 0.1)
+        change_v = (panel_v - lead_ohm * panel_a - bus_v) / (1.0 + slope_ohm * slope_a)
+        panel_v -= change_v
+        if panel_v > open_v:
+            panel_v = open_v
+        if -TIED_SETTLED_V < change_v < TIED_SETTLED_V:
+            break
+    return source_a
+
+
+def settled_tied_each_a(
     now: Mapping[str, Any],
     bounds: Any,
     tied: Flags,
