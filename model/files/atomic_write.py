@@ -31,9 +31,6 @@ def write_data(data: bytes, path: str | os.PathLike[str]) -> None:
     try:
         # A link goes on leading where it led: what it leads to is replaced.
         target = Path(os.path.realpath(path))
-        if target.is_symlink():
-            # What is still a link by now leads back to itself.
-            raise OSError(errno.ELOOP, os.strerror(errno.ELOOP))
         _replace(target, data)
     except (OSError, ValueError) as error:
         raise SaveError(f"{shown_name(path)}: {reason_of(error)}") from error
@@ -41,6 +38,9 @@ def write_data(data: bytes, path: str | os.PathLike[str]) -> None:
 
 
 def _replace(target: Path, data: bytes) -> None:
+    if target.is_symlink():
+        # What is still a link by now leads back to itself.
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP))
     mode = _mode_to_keep(target)
     beside = target.with_name(f".counterpoise-{secrets.token_hex(6)}.part")
     try:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -213,7 +212,7 @@ def test_a_file_that_another_window_has_open_is_said_at_once(
 ) -> None:
     other = OpenMarks(tmp_path / "open")
     link = tmp_path / "link.toml"
-    os.symlink(file, link)
+    link.symlink_to(file)
     assert other.take(file)
     watch = FileWatch(user.window.document, tmp_path / "open")
     said: list[str] = []
