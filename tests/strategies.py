@@ -15,8 +15,10 @@ from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
 
 from model.editing.field_facts import FieldFacts, field_at, known_keys
+from model.scenario.climate import Climate
+from model.scenario.daily import SKY_WORDS
 from model.scenario.declare import SMALLEST, clock_of
-from model.scenario.scenario import Block, Day, Scenario, Season, Site
+from model.scenario.scenario import Block, Day, Scenario, Site
 from model.scenario.station import Station
 
 Strategy = SearchStrategy[Any]
@@ -80,7 +82,6 @@ BELIEVABLE = {
     "frequency_mhz": (1.8, 440),
     "wind_m_s": (0, 15),
     "elevation_m": (0, 3000),
-    "cloud_okta": (0, 8),
     "start_hour": (0, 23.75),
     "low_c": (-30, 25),
     "high_c": (-10, 40),
@@ -311,7 +312,7 @@ def days(draw: st.DrawFn, *, max_days: int = 14) -> Day:
     each = draw(st.sampled_from((1, 1, count)))
     lows = draw(st.lists(number("day.low_c.0"), min_size=each, max_size=each))
     rise = draw(st.sampled_from((0, 5, 14)))
-    okta = number("day.cloud_okta.0")
+    sky = st.sampled_from((*SKY_WORDS, 0.0, 0.25, 0.8, 1.0, 1.2))
     return Day.model_validate(
         {
             "date": draw(
@@ -320,7 +321,7 @@ def days(draw: st.DrawFn, *, max_days: int = 14) -> Day:
             "start_hour": draw(field("day.start_hour")),
             "days": count,
             "wind_m_s": draw(field("day.wind_m_s")),
-            "cloud_okta": draw(st.lists(okta, min_size=each, max_size=each)),
+            "sky": draw(st.lists(sky, min_size=each, max_size=each + 1)),
             "low_c": lows,
             "high_c": [min(60.0, low + rise) for low in lows],
         }
@@ -356,15 +357,21 @@ def _block_tables() -> Strategy:
     return _table({"activity": field("plan.0.activity")}, optional)
 
 
-def seasons() -> Strategy:
-    """Return the typical weather of twelve months."""
+def climates() -> Strategy:
+    """Return the typical weather of twelve months, with or without a year of days."""
 
     def months(path: str) -> Strategy:
         return st.lists(number(path), min_size=3, max_size=3).map(lambda quarter: quarter * 4)
 
-    keys = ("low_c", "high_c", "cloud_okta")
-    table = {key: months(f"season.{key}.0") for key in keys}
-    return st.fixed_dictionaries(table).map(Season.model_validate)
+    keys = ("low_c", "high_c", "clearness")
+    table = {key: months(f"climate.{key}.0") for key in keys}
+    year = {
+        "start": DATES[4], "clearness": [0.4, math.nan, 0.61], "low_c": [-3.5, 1, math.nan],
+        "high_c": [4, 9.25, math.nan], "typical": True,
+    }  # fmt: skip
+    table["years"] = st.sampled_from(([], [year]))
+    table["loss_scale"] = st.sampled_from((1.0, 1.25, 0.8))
+    return st.fixed_dictionaries(table).map(Climate.model_validate)
 
 
 @cache
@@ -399,7 +406,7 @@ def _changed_values() -> Strategy:
 
 def variants() -> Strategy:
     """Return variants, some of which fit the scenario they come to stand in."""
-    left_out = ("stations.0.panel", "stations.2.amplifier", "season", "plan.0.frequency_mhz")
+    left_out = ("stations.0.panel", "stations.2.amplifier", "climate", "plan.0.frequency_mhz")
     table = _table(
         {"name": names().filter(str.strip).map(lambda name: name[:80])},
         {
@@ -427,7 +434,7 @@ def scenarios(
             "notes": draw(notes()),
             "site": draw(sites()),
             "day": draw(days(max_days=max_days)),
-            "season": draw(st.none() | seasons()),
+            "climate": draw(st.none() | climates()),
             "plan": draw(plans(max_blocks=max_blocks)),
             "stations": draw(st.lists(stations(wide=wide), min_size=1, max_size=max_stations)),
             "variants": draw(st.just([]) | variants()),

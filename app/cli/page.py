@@ -6,13 +6,13 @@ import argparse
 import io
 import os
 
+from app.cli.inputs import read
 from app.cli.outputs import tell, write_bytes
-from model.files.scenario_file import read_scenario
 
 
 def page(options: argparse.Namespace) -> int:
     """Write the pages; several files give one PDF with a cover table."""
-    scenarios = [read_scenario(file) for file in options.files]
+    scenarios = [read(file) for file in options.files]
     if options.station is not None:
         for file, scenario in zip(options.files, scenarios, strict=True):
             if not 1 <= options.station <= len(scenario.stations):

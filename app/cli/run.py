@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 from textwrap import wrap
 
+from app.cli.inputs import read
 from app.cli.outputs import write_text
 from model.advice.advice import Counsel, counsel
 from model.editing.variants import variant_of
 from model.engine.comparison import Comparison, simulate
 from model.export.outcome_data import as_data, minutes_table
 from model.files.csv_table import csv_file
-from model.files.scenario_file import read_scenario
 from model.results.wording import heading_at, letter
 from model.scenario.cautions import PREDICTION
 from model.support.figures import MINUS, change
@@ -26,7 +26,7 @@ def run(file: str, json_out: str | None, csv_out: str | None, variant: str | Non
 
     The table is printed unless standard output is taken.
     """
-    scenario = read_scenario(file)
+    scenario = read(file)
     if variant is not None:
         scenario = variant_of(scenario, variant)
     comparison = simulate(scenario)

@@ -6,6 +6,7 @@ import json
 from textwrap import wrap
 from typing import Any
 
+from app.cli.inputs import read
 from app.cli.outputs import write_text
 from app.cli.run import LINE_WIDTH
 from app.sizing.size_words import (
@@ -16,7 +17,6 @@ from app.sizing.size_words import (
     proof_words,
     sentence,
 )
-from model.files.scenario_file import read_scenario
 from model.results.wording import name_at
 from model.scenario.cautions import PREDICTION
 from model.scenario.scenario import Scenario
@@ -26,7 +26,7 @@ from model.sizing.smallest import size as search
 
 def size(file: str, json_out: str | None) -> None:
     """Find the smallest sizes; print them unless standard output is taken."""
-    scenario = read_scenario(file)
+    scenario = read(file)
     found = search(scenario)
     if json_out is not None:
         data = {"stations": [_members(scenario, index, one) for index, one in enumerate(found)]}

@@ -217,7 +217,7 @@ class FieldCheckView(QWidget):
             return
         offer = check.offers[place]
         last = max(each.reading.day for each in check.checks)
-        on = check.predicted.day.date + timedelta(days=last - 1)
+        on = check.predicted.trip.date + timedelta(days=last - 1)
         path = f"stations.{self._index()}"
         station = document.scenario.stations[self._index()]
         try:

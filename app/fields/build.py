@@ -7,7 +7,14 @@ from app.fields.conductor import ConductorEditor
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
 from app.fields.rows import HoursEditor, PointsEditor
-from app.fields.texts import ClockEditor, DateEditor, NumbersEditor, ProseEditor, TextEditor
+from app.fields.texts import (
+    ClockEditor,
+    DateEditor,
+    NumbersEditor,
+    ProseEditor,
+    SkiesEditor,
+    TextEditor,
+)
 from app.state.edit_context import Desk
 from model.editing.field_facts import field_at
 
@@ -21,6 +28,7 @@ _EDITORS: dict[str, type[FieldEditor]] = {
     "clock": ClockEditor,
     "date": DateEditor,
     "numbers": NumbersEditor,
+    "skies": SkiesEditor,
     "points": PointsEditor,
     "hours": HoursEditor,
 }

@@ -14,7 +14,9 @@ from app.fields.editor import FieldEditor
 from app.fields.line import Line, leaves_undo_to_the_document
 from app.number_text import NumberTextError, number_text
 from app.state.edit_context import Desk
+from model.scenario.daily import INDEX_LIMIT, SKY_WORDS, SkyWord
 from model.scenario.declare import MINUTES_A_DAY
+from model.sky.cloud_words import sky_from_text
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h]?(\d{2}))?")
 
@@ -128,7 +130,7 @@ class DateEditor(TypedEditor):
 
 
 class NumbersEditor(TypedEditor):
-    """One number, or one for each day separated by spaces."""
+    """One number, or one for each local date, separated by spaces."""
 
     characters = 9
 
@@ -141,7 +143,7 @@ class NumbersEditor(TypedEditor):
     def read(self, text: str) -> tuple[float, ...]:
         pieces = [piece for piece in re.split(r"[;\s]+", text.strip()) if piece]
         if not pieces:
-            raise NumberTextError("One number, or one for each day separated by spaces.")
+            raise NumberTextError("One number, or one for each date, separated by spaces.")
         numbers = [self.desk.display.read(piece, self._one) for piece in pieces]
         return tuple(float(number) for number in numbers if number is not None)
 
@@ -156,6 +158,27 @@ class NumbersEditor(TypedEditor):
             self._shown = self
             self.edit.clear()
         super().show_value(value)
+
+
+class SkiesEditor(TypedEditor):
+    """The sky of all dates or of each: words, indices, or eighths that become an index."""
+
+    characters = 24
+
+    def read(self, text: str) -> tuple[SkyWord | float, ...]:
+        pieces = [piece for piece in re.split(r";|,\s", text) if piece.strip()]
+        skies = [sky_from_text(piece) for piece in pieces]
+        if None in skies:
+            skies = [sky_from_text(piece) for piece in text.split()]
+        if not skies or None in skies:
+            raise ValueError(
+                f"A word ({', '.join(SKY_WORDS)}), the index from 0 to {INDEX_LIMIT:g}, or a day's"
+                " mean cover as 5/8; several are separated by semicolons."
+            )
+        return tuple(sky for sky in skies if sky is not None)
+
+    def text_of(self, value: tuple[SkyWord | float, ...]) -> str:
+        return "; ".join(sky if isinstance(sky, str) else f"{sky:g}" for sky in value)
 
 
 class ProseEditor(FieldEditor):

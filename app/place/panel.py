@@ -14,16 +14,13 @@ from app.fields.number import NumberEditor
 from app.fields.texts import TextEditor
 from app.flow import FlowLayout
 from app.laid_out_once import laid_out_once
+from app.place.climate import ClimateTable
 from app.place.horizon_field import HorizonField
-from app.place.season import SeasonTable
 from app.place.sky import PATH as SKY_PATH
-from app.place.sky import SkyChoice, SkyDays
+from app.place.sky import SkyChoice, SkyDates
 from app.state.edit_context import Desk
-from model.editing.faults import ScenarioError
-from model.editing.paths import with_value
 from model.findings.rules import Finding
 from model.scenario.cautions import SITE, SKY
-from model.scenario.scenario import Day
 
 BEFORE_SKY = ("site.name", "day.date", "day.start_hour", "day.days")
 AFTER_SKY = ("day.low_c", "day.high_c")
@@ -33,28 +30,6 @@ LONG = (
 )  # fmt: skip
 WIDTHS = {"site.name": 22, "title": 40}
 HORIZON_PATH = "site.horizon"
-DAILY = ("cloud_okta", "low_c", "high_c")
-
-
-class DaysEditor(NumberEditor):
-    """How many days; weather given for each day grows and shrinks with them."""
-
-    def write(self, value: Any) -> bool:
-        document = self.desk.document
-        day: Day = document.scenario.day
-        changes: dict[str, Any] = {"days": value}
-        for name in DAILY:
-            given = getattr(day, name)
-            if len(given) > 1:
-                changes[name] = (given + given[-1:] * value)[:value]
-        try:
-            changed = with_value(document.scenario, "day", day.model_copy(update=changes))
-        except ScenarioError as error:
-            self.show_fault(str(error.faults[0].message))
-            return False
-        document.replace("change of days", changed, self.path)
-        self.show_fault("")
-        return True
 
 
 class PlacePanel(QWidget):
@@ -70,7 +45,7 @@ class PlacePanel(QWidget):
         self._more = QToolButton()
         self._more.setText("More of the place")
         self._more.setCheckable(True)
-        self._more.setToolTip("Coordinates, time zone, ground, wind, horizon, notes, months")
+        self._more.setToolTip("Coordinates, time zone, ground, wind, horizon, notes, climate")
         self._more.toggled.connect(self._on_more)
         self._long = QWidget()
         self._long.hide()
@@ -81,7 +56,7 @@ class PlacePanel(QWidget):
         line = FlowLayout(short)
         for path in BEFORE_SKY:
             line.addWidget(self._editor(path))
-        self.sky, self.sky_days = SkyChoice(desk), SkyDays(desk)
+        self.sky, self.sky_days = SkyChoice(desk), SkyDates(desk)
         self.editors[SKY_PATH] = self.sky_days.numbers
         line.addWidget(self.sky)
         for path in AFTER_SKY:
@@ -110,16 +85,14 @@ class PlacePanel(QWidget):
         beside.addWidget(self.editors[HORIZON_PATH])
         self.wide.addLayout(beside, 1)
         whole.addLayout(self.wide)
-        self.season = SeasonTable(self._desk)
-        whole.addWidget(self.season)
+        self.climate = ClimateTable(self._desk)
+        whole.addWidget(self.climate)
         cautions = CautionLabel()
         cautions.show_cautions((*SITE, *SKY))
         whole.addWidget(cautions)
 
     def _editor(self, path: str) -> FieldEditor:
-        editor = (
-            DaysEditor(self._desk, path) if path == "day.days" else editor_for(self._desk, path)
-        )
+        editor = editor_for(self._desk, path)
         editor.label.setWordWrap(False)
         if isinstance(editor, TextEditor):
             editor.edit.set_characters(WIDTHS.get(path, 16))
@@ -133,7 +106,7 @@ class PlacePanel(QWidget):
         """Show what the document holds."""
         scenario = self._desk.document.scenario
         shown = (
-            scenario.site, scenario.day, scenario.season, scenario.title, scenario.notes,
+            scenario.site, scenario.day, scenario.climate, scenario.title, scenario.notes,
             self._desk.display.is_us,
         )  # fmt: skip
         if shown == self._shown:
@@ -143,7 +116,7 @@ class PlacePanel(QWidget):
             editor.refresh()
         self.sky.refresh()
         self.sky_days.refresh()
-        self.season.refresh()
+        self.climate.refresh()
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show each finding beside its field."""
@@ -159,9 +132,9 @@ class PlacePanel(QWidget):
                 elif known in (*LONG, "notes", HORIZON_PATH):
                     self._more.setChecked(True)
                 return editor
-        if path.partition(".")[0] == "season":
+        if path.partition(".")[0] == "climate":
             self._more.setChecked(True)
-            return self.season.cell(path)
+            return self.climate.cell(path)
         return None
 
     def open_more(self) -> None:

@@ -33,7 +33,7 @@ def station_name(comparison: Comparison, index: int) -> str:
 
 def failures(run: StationRun) -> tuple[Failure, ...]:
     """Return when abilities first end, in order; those that end in one minute are told together."""
-    return _failures(run.clocks, run.day.days, about=is_guessed(run))
+    return _failures(run.clocks, run.trip.days, about=is_guessed(run))
 
 
 # Plot, strip and words ask for the same few stations several times after each change.
@@ -98,7 +98,7 @@ def _course_words(run: StationRun | None) -> str:
 def _time_of(run: StationRun, at: datetime) -> str:
     """Return a time as the verdict says it."""
     about = is_guessed(run)
-    return f"{'about ' if about else ''}{day_and_time(told(at, about=about), run.day.days)}"
+    return f"{'about ' if about else ''}{day_and_time(told(at, about=about), run.trip.days)}"
 
 
 def uses_words(moment: Moment) -> str:

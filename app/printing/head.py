@@ -10,7 +10,10 @@ from model.export.kit_page import Kit
 from model.results.provenance import guess_share
 from model.scenario.cautions import PREDICTION
 from model.scenario.scenario import Scenario
+from model.sky.cloud_words import sky_text
 from model.sky.timeline import timeline
+from model.sky.trip import planned
+from model.sky.weather import air_span_c
 
 
 def head(kit: Kit, say: Say, width: float) -> Piece:
@@ -39,7 +42,7 @@ def scenario_head(
         f"{_named(site.name, 'Place not named')} · {degrees(site.latitude_deg, site.longitude_deg)}"
         f" · {say.quantity(site.elevation_m, 'm')}"
     )
-    sky = f"cloud {_range(day.cloud_okta)}/8 · {_air(scenario, say)}"
+    sky = f"sky {_sky(scenario)} · {_air(scenario, say)}"
     lines = (
         f"Plan: {_named(scenario.title, 'not named')} · {where}",
         f"{dates(timeline(site, day).start, day.days)} · {sky}",
@@ -66,11 +69,18 @@ def _named(text: str, otherwise: str) -> str:
     return " ".join(text.split()) or otherwise
 
 
-def _range(values: tuple[float, ...]) -> str:
-    low, high = min(values), max(values)
-    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+def _sky(scenario: Scenario) -> str:
+    """Return the sky of the dates, each word once with the weekdays it stands for."""
+    days: dict[str, list[str]] = {}
+    given = scenario.day.sky
+    for number, date in enumerate(timeline(scenario.site, scenario.day).dates):
+        sky = given[min(number, len(given) - 1)]
+        words = sky if isinstance(sky, str) else sky_text(sky)
+        days.setdefault(words, []).append(f"{date:%a}")
+    if len(days) == 1:
+        return next(iter(days))
+    return ", ".join(f"{words} {' '.join(names)}" for words, names in days.items())
 
 
 def _air(scenario: Scenario, say: Say) -> str:
-    day = scenario.day
-    return f"air {say.span_c(min(day.low_c), max(day.high_c))}"
+    return f"air {say.span_c(*air_span_c(scenario.site, planned(scenario)))}"

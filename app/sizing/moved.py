@@ -9,11 +9,11 @@ from app.state.display import Display
 from model.editing.field_facts import describe, field_at, in_sentence
 from model.editing.paths import value_at, with_value
 from model.scenario.scenario import Scenario
+from model.sky.cloud_words import sky_moved, sky_text
 
 # The slider runs from half to twice a number, and this far for numbers that have no true zero.
 MOST_BY = 2.0
-OKTA_REACH, AIR_REACH_C = 4.0, 8.0
-ADDED = {"cloud_okta": (("cloud_okta",), OKTA_REACH), "low_c": (("low_c", "high_c"), AIR_REACH_C)}
+INDEX_REACH, AIR_REACH_C = 0.4, 8.0
 
 
 def label_of(scenario: Scenario, path: str) -> str:
@@ -22,7 +22,7 @@ def label_of(scenario: Scenario, path: str) -> str:
     if path.startswith("plan."):
         return f"{in_sentence(facts.label)}, whole plan"
     if path.startswith("day."):
-        return "night and day air" if path == "day.low_c" else "cloud"
+        return "night and day air" if path == "day.low_c" else "sky"
     return describe(path).split(", ", 1)[1]
 
 
@@ -44,12 +44,13 @@ def moved(scenario: Scenario, path: str, share: float) -> Scenario:
     """
     head, _, name = path.rpartition(".")
     if head == "day":
-        names, reach = ADDED[name]
-        for each in names:
+        if name == "sky":
+            return with_value(scenario, path, sky_moved(scenario, share * INDEX_REACH))
+        for each in ("day.low_c", "day.high_c"):
             values = tuple(
-                _kept(f"day.{each}", value + share * reach) for value in getattr(scenario.day, each)
+                _kept(each, value + share * AIR_REACH_C) for value in value_at(scenario, each)
             )
-            scenario = with_value(scenario, f"day.{each}", values)
+            scenario = with_value(scenario, each, values)
         return scenario
     by = MOST_BY**share
     if head.startswith("plan"):
@@ -64,6 +65,8 @@ def moved(scenario: Scenario, path: str, share: float) -> Scenario:
 def value_words(scenario: Scenario, path: str, display: Display) -> str:
     """Return an input's value with its unit, as it stands in a line of text."""
     value, facts = value_at(scenario, path), field_at(path)
+    if path == "day.sky":
+        return ", ".join(dict.fromkeys(sky_text(sky, scenario.climate) for sky in value))
     if path.startswith("day."):
         return ", ".join(_one(one, path, display) for one in _different(value))
     if isinstance(value, tuple):

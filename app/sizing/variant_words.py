@@ -14,6 +14,7 @@ from model.editing.paths import value_at
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario, Variant
 from model.sizing.variants_compared import Difference, Fate, Version, differences
+from model.sky.cloud_words import sky_text
 
 AS_IT_IS = "the scenario itself"
 TEXT_LIMIT = 40
@@ -149,7 +150,9 @@ def shown_value(path: str, value: Any, display: Display) -> str:
         return f"{display.text(value, facts)} {display.unit(facts)}".strip()
     if facts.kind == "flag":
         return "yes" if value else "no"
-    if facts.kind == "numbers" and isinstance(value, tuple):
+    if facts.kind == "sky":
+        return sky_text(value)
+    if facts.kind in ("numbers", "skies") and isinstance(value, tuple):
         shown = [shown_value(f"{path}.0", one, display) for one in value]
         return ", ".join(dict.fromkeys(shown))
     if isinstance(value, tuple):

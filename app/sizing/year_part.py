@@ -16,17 +16,17 @@ from app.widgets.labels import sentence_label
 from app.work.worked_part import WorkedPart
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
-from model.sizing.year import Span, Year, replace_day, search_year, season_day
+from model.sizing.year import Span, Year, dated, search_year
 from model.support.figures import duration
 from model.support.progress import Search
 
 MEANS = (
-    "The same plan started on every date of the year, in the typical weather of the months. A kit"
-    " meets the plan on a date if no limit is reached in the days that follow."
+    "The same plan started on every date of the year, in the mean weather of the climate's months."
+    " A kit meets the plan on a date if no limit is reached in the days that follow."
 )
-NO_SEASON = (
-    "This scenario holds no typical months, so there is no year to draw. Add them in the main"
-    " window under More of the place, or as a [season] in its file."
+NO_CLIMATE = (
+    "This scenario holds no climate, so there is no year to draw. Add one in the main window under"
+    " More of the place, or as a [climate] in its file."
 )
 
 
@@ -46,7 +46,7 @@ class YearPart(WorkedPart):
         self._found: tuple[Scenario, Year] | None = None
         self.strip = YearStrip()
         self.dates, self.reading = sentence_label(), sentence_label()
-        self.missing = sentence_label(NO_SEASON)
+        self.missing = sentence_label(NO_CLIMATE)
         self.export = ExportRow("the year", self.strip)
         for widget in (
             sentence_label(MEANS), self.missing, self.bar, self.dates, self.strip, self.reading,
@@ -60,13 +60,13 @@ class YearPart(WorkedPart):
         self._show_found(is_shown=False)
 
     def show_changed(self, scenario: Scenario) -> None:
-        self.missing.setVisible(scenario.season is None)
-        if scenario.season is None:
+        self.missing.setVisible(scenario.climate is None)
+        if scenario.climate is None:
             self._found = None
             self._show_found(is_shown=False)
 
     def work(self, scenario: Scenario) -> Search[Any] | None:
-        return None if scenario.season is None else _year(scenario)
+        return None if scenario.climate is None else _year(scenario)
 
     def show_value(self, scenario: Scenario, value: object) -> None:
         self._found = cast("tuple[Scenario, Year]", value)
@@ -92,7 +92,7 @@ class YearPart(WorkedPart):
             return
         scenario, year = self._found
         date = year.dates[at]
-        changed = replace_day(scenario, season_day(scenario, date))
+        changed = dated(scenario, date)
         self.edit_requested.emit(f"run from {_day(date)}", changed)
 
     def _on_table(self, path: Path) -> None:

@@ -15,10 +15,10 @@ from model.editing.faults import Fault, ScenarioError
 from model.editing.field_facts import describe
 from model.editing.paths import with_value
 from model.editing.variant_moves import following
-from model.files.atomic_write import SaveError, shown_name
-from model.files.scenario_file import dump_scenario, parse_scenario, read_bytes, write_text
+from model.files.atomic_write import SaveError, shown_name, write_data
+from model.files.scenario_file import dump_scenario, open_scenario, read_bytes, write_text
 from model.files.work_record import UndoStep, Work
-from model.scenario.scenario import Scenario
+from model.scenario.scenario import FORMAT, Scenario
 
 UNDO_LIMIT = 500
 QUIET_MS = 1000
@@ -37,6 +37,8 @@ class Document(QObject):
         self._kept = scenario
         self._path: Path | None = None
         self._on_disk = ""
+        self._remarks: tuple[str, ...] = ()
+        self._old = b""
         self._burst = 0
         self.loose = LooseEnds(self)
         self.undo_stack = QUndoStack(self)
@@ -59,6 +61,11 @@ class Document(QObject):
     def path(self) -> Path | None:
         """The file it came from or was last saved to."""
         return self._path
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What is answered differently from what the opened file's own format meant."""
+        return self._remarks
 
     @property
     def is_clean(self) -> bool:
@@ -100,16 +107,22 @@ class Document(QObject):
         """Open a file; raises ScenarioError, with every fault, when it holds no scenario."""
         path = absolute(path)
         data = _read(path)
-        self._begin(parse_scenario(data), path, digest_of(data))
+        opened = open_scenario(data)
+        self._begin(opened.scenario, path, digest_of(data))
+        self._remarks = opened.remarks
+        self._old = data if opened.format < FORMAT else b""
 
     def save(self, path: Path) -> None:
         """Save to a file; raises SaveError when that fails, and nothing has changed then."""
         path, scenario = absolute(path), self._scenario
         text = dump_scenario(scenario)
+        if self._old and path == self._path:
+            _keep_old(self._old, path)
         _write(text, path)
         if scenario is not self._scenario:
             # The disk was slow, and what was typed before it hung counts as typed after.
             raise SaveError(f"{shown_name(path)}: the scenario changed while it was saved")
+        self._old = b""
         self._path, self._on_disk = path, digest_of(text.encode())
         self._kept = scenario
         self.end_burst()
@@ -172,6 +185,7 @@ class Document(QObject):
     def _begin(self, scenario: Scenario, path: Path | None, on_disk: str = "") -> None:
         self.end_burst()
         self.undo_stack.clear()
+        self._remarks, self._old = (), b""
         self._path, self._on_disk = path, on_disk
         self._kept = scenario
         self._set(scenario)
@@ -180,6 +194,20 @@ class Document(QObject):
     def _set(self, scenario: Scenario) -> None:
         self._scenario = scenario
         self.scenario_changed.emit()
+
+
+def _keep_old(data: bytes, path: Path) -> None:
+    """Keep a file of format 1 beside the one that takes its place; one kept before stays."""
+    kept = path.with_name(f"{path.name}.format1")
+
+    def keep() -> None:
+        if not kept.exists():
+            write_data(data, kept)
+
+    try:
+        disk.get(keep)
+    except OSError as error:
+        raise SaveError(f"{shown_name(kept)}: {error.strerror}") from None
 
 
 def digest_of(data: bytes) -> str:

@@ -111,6 +111,9 @@ class FileCommands(QObject):
             self._tell_faults(path, error)
             return self._offer_earlier(path)
         self._remember(path)
+        if self._document.remarks:
+            title = f"{shown_name(path)} is of format 1; some answers change"
+            dialogs.tell(self._window, title, "\n\n".join(self._document.remarks))
         return True
 
     def _tell_faults(self, path: Path, error: ScenarioError) -> None:

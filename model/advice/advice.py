@@ -11,12 +11,14 @@ from model.engine.comparison import Comparison, shared_extras
 from model.engine.run import StationRun, run_station
 from model.results.tie_point import first_end_h, tie_value
 from model.results.wording import called, capital, end_moment, listed
+from model.scenario.daily import SkyWord
 from model.scenario.scenario import Scenario
+from model.sky.trip import planned
 from model.support.figures import amount, change, duration, entered
 from model.support.progress import Search, finish
 from model.verdict.table import end_words, ranking
 
-CLEAR_OKTA, OVERCAST_OKTA = 0.0, 8.0
+SKIES: tuple[SkyWord, SkyWord] = ("clear", "overcast")
 
 
 @dataclass(frozen=True)
@@ -116,16 +118,16 @@ def rerun(scenario: Scenario, index: int) -> StationRun:
     """Run one station of a scenario."""
     return run_station(
         scenario.site,
-        scenario.day,
+        planned(scenario),
         scenario.plan,
         scenario.stations[index],
         shared_extras(scenario, index),
     )
 
 
-def under_sky(scenario: Scenario, okta: float) -> Scenario:
-    """Return the scenario with one cloud cover on all days [okta]."""
-    day = scenario.day.model_copy(update={"cloud_okta": (okta,)})
+def under_sky(scenario: Scenario, word: SkyWord) -> Scenario:
+    """Return the scenario with one sky on all dates."""
+    day = scenario.day.model_copy(update={"sky": (word,)})
     return scenario.model_copy(update={"day": day})
 
 
@@ -175,8 +177,7 @@ def sky_cases(comparison: Comparison) -> tuple[SkyCase, ...]:
         if run is None or run.station.panel is None:
             continue
         clear, grey = (
-            end_words(rerun(under_sky(comparison.scenario, okta), index))
-            for okta in (CLEAR_OKTA, OVERCAST_OKTA)
+            end_words(rerun(under_sky(comparison.scenario, word), index)) for word in SKIES
         )
         cases.append(SkyCase(index, clear, grey))
     return tuple(cases)

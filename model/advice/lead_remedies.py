@@ -210,7 +210,7 @@ def _proved(
     leads = (*station.leads[:index], changed, *station.leads[index + 1 :])
     after = run_station(
         run.site,
-        run.day,
+        run.trip,
         run.plan,
         station.model_copy(update={"leads": leads}),
         run.shared,

@@ -19,6 +19,7 @@ from model.engine.run import ALONE_LIMIT_DAYS, StationRun, hours_on_battery
 from model.results.budget import night_steps
 from model.results.tie_point import first_end_h
 from model.scenario.scenario import Scenario
+from model.sky.trip import planned
 
 Basis = Literal["first end", "battery alone"]
 # What the leanest way must still last where the sun never sets or no night lies in the run.
@@ -116,7 +117,7 @@ def hours_alone(scenario: Scenario, index: int) -> float | None:
     """Return hours of receive from full without sun or charger; None beyond 30 days."""
     return hours_on_battery(
         scenario.site,
-        scenario.day,
+        planned(scenario),
         scenario.plan,
         scenario.stations[index],
         shared_extras(scenario, index),
@@ -138,15 +139,9 @@ def _rung(
 
 
 def _one_day(scenario: Scenario, index: int) -> Inputs:
-    """Return what the first day asks for: the leanest way is the same on every day."""
-    given = scenario.day
-    day = given.model_copy(
-        update={
-            "days": 1,
-            **{name: getattr(given, name)[:1] for name in ("cloud_okta", "low_c", "high_c")},
-        }
-    )
-    return station_inputs(scenario.site, day, scenario.plan, scenario.stations[index])
+    """Return what the first 24 hours ask for: the leanest way is the same on every day."""
+    trip = planned(scenario).for_days(1).with_first_weather()
+    return station_inputs(scenario.site, trip, scenario.plan, scenario.stations[index])
 
 
 def _charge_to_keep(run: StationRun, lean: Inputs) -> tuple[float, float]:

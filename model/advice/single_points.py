@@ -61,7 +61,7 @@ def _battery(run: StationRun) -> Iterator[WeakPoint]:
         return
     fewer = battery.model_copy(update={"count": battery.count - 1})
     station = run.station.model_copy(update={"battery": fewer})
-    rerun = run_station(run.site, run.day, run.plan, station, run.shared)
+    rerun = run_station(run.site, run.trip, run.plan, station, run.shared)
     yield WeakPoint(f"One of {battery.count} batteries", "its share", end_words(rerun))
 
 

@@ -30,6 +30,8 @@ Kind = Literal[
     "list",
     "part",
     "sources",
+    "sky",
+    "skies",
 ]
 
 _ITEM_WORDS = {
@@ -37,6 +39,7 @@ _ITEM_WORDS = {
     "plan": "block",
     "readings": "reading",
     "variants": "variant",
+    "years": "year",
     **{kind.slot: kind.key for kind in KINDS if kind.is_list},
 }
 MONTHS = (
@@ -53,7 +56,7 @@ MONTHS = (
     "November",
     "December",
 )
-_ROW_WORDS = {"key_down": "point", "horizon": "point", "hours": "period"}
+_ROW_WORDS = {"key_down": "point", "horizon": "point", "hours": "period", "sky": "date"}
 
 
 @dataclass(frozen=True)
@@ -165,7 +168,7 @@ def describe(path: str) -> str:
         elif spot.column is not None:
             columns = tuple(_extra(spot.info).get("columns", ()))
             words.append(in_sentence(_label(spot, columns)))
-        elif path.startswith("season.") and int(spot.segment) < len(MONTHS):
+        elif _is_monthly(before, path) and int(spot.segment) < len(MONTHS):
             words[-1] = f"{words[-1]} in {MONTHS[int(spot.segment)]}"
         elif before.segment in _ITEM_WORDS:
             words[-1] = f"{_ITEM_WORDS[before.segment]} {int(spot.segment) + 1}"
@@ -175,6 +178,10 @@ def describe(path: str) -> str:
 
 
 INDEX_DIGITS = 9
+
+
+def _is_monthly(spot: _Spot, path: str) -> bool:
+    return path.count(".") == 2 and path.startswith(f"climate.{spot.segment}.")
 
 
 def is_index(segment: str) -> bool:
@@ -277,7 +284,7 @@ def _kind(spot: _Spot, bare: Any) -> Kind:
     if get_origin(bare) is Literal:
         return "choice"
     if get_origin(bare) in (Union, types.UnionType):
-        return "hours"
+        return "sky" if float in get_args(bare) else "hours"
     if get_origin(bare) is tuple:
         return _list_kind(get_args(bare))
     if bare is str:
@@ -290,6 +297,8 @@ def _list_kind(items: tuple[Any, ...]) -> Kind:
     item, _ = _without_annotation(items[0])
     if _part_class(item):
         return "list"
+    if get_origin(item) in (Union, types.UnionType):
+        return "skies"
     return "numbers" if item is float else "points"
 
 

@@ -12,6 +12,7 @@ from model.scenario.scenario import Scenario
 from model.scenario.station import Extra
 from model.sky.irradiance import search_sun
 from model.sky.timeline import Timeline, timeline
+from model.sky.trip import planned
 from model.support.progress import Search, finish, within
 
 # Searches and sweeps step in ten minutes: the answer moves by less than what is known of the sky.
@@ -72,7 +73,7 @@ def search_comparison(
         if not _is_withheld(withheld, index):
             run = run_station(
                 scenario.site,
-                scenario.day,
+                planned(scenario),
                 scenario.plan,
                 station,
                 shared_extras(scenario, index),

@@ -12,9 +12,10 @@ import numpy as np
 
 from model.engine.step_values import Bounds, Course, Sending, State
 from model.engine.sure_limits import most_of, with_sure_limits, with_sure_power
-from model.scenario.scenario import Block, Day, Site
+from model.scenario.scenario import Block, Site
 from model.scenario.station import Extra, Station
 from model.sky.irradiance import panel_light
+from model.sky.trip import Trip
 from model.sky.weather import air_c
 from model.station.cell_temperature import CellClimate, cell_climate
 from model.station.chemistry import (
@@ -62,18 +63,18 @@ class Inputs:
 
 def station_inputs(
     site: Site,
-    day: Day,
+    trip: Trip,
     plan: tuple[Block, ...],
     station: Station,
     shared: tuple[Extra, ...] = (),
     step_min: float = 1.0,
 ) -> Inputs:
     """Return the inputs of a run; ``shared`` are extras of other stations that all carry."""
-    loads = station_loads(site, day, plan, station, shared, step_min)
-    climate = cell_climate(site, day, station.battery, step_min)
-    wire_c = float(air_c(site, day, step_min).mean())
+    loads = station_loads(site, trip, plan, station, shared, step_min)
+    climate = cell_climate(site, trip, station.battery, step_min)
+    wire_c = float(air_c(site, trip, step_min).mean())
     bounds = _bounds(station, wire_c)
-    light = panel_light(site, day, station.panel, step_min) if station.panel else None
+    light = panel_light(site, trip, station.panel, step_min) if station.panel else None
     curve = panel_curve(station.panel, light) if station.panel and light else None
     output_w, lead_w = _panel_power(curve, bounds, loads.send_share.size)
     laptop = station.laptop

@@ -18,9 +18,10 @@ from model.engine.outcome import Clocks, Lowest, Sums, TransmitVolts
 from model.engine.step import advance
 from model.engine.step_values import State, Trace
 from model.scenario.kinds import KINDS
-from model.scenario.scenario import Block, Day, Site
+from model.scenario.scenario import Block, Site
 from model.scenario.station import Extra, Station
 from model.sky.timeline import Timeline, timeline
+from model.sky.trip import Trip
 from model.station.chemistry import Floats
 from model.station.plan_steps import agenda
 
@@ -38,7 +39,7 @@ class StationRun:
 
     Attributes
     ----------
-    station, site, day, plan, shared : what was run; shared are extras all stations carry.
+    station, site, trip, plan, shared : what was run; shared are extras all stations carry.
     clock : the steps.
     inputs, trace, flow : how it went.
     end : the state after the last step.
@@ -46,7 +47,7 @@ class StationRun:
 
     station: Station
     site: Site
-    day: Day
+    trip: Trip
     plan: tuple[Block, ...]
     shared: tuple[Extra, ...]
     clock: Timeline
@@ -68,7 +69,7 @@ class StationRun:
     @cached_property
     def clocks(self) -> Clocks:
         """The three clocks."""
-        laid = agenda(self.site, self.day, self.plan, self.clock.step_min)
+        laid = agenda(self.site, self.trip, self.plan, self.clock.step_min)
         return read_clocks(
             self.inputs, self.flow, self.trace, self.abilities, self.plan, laid, self.clock
         )
@@ -109,7 +110,7 @@ class StationRun:
     @cached_property
     def hours_on_battery(self) -> float | None:
         """Hours of receive from full without sun or charger; None beyond 30 days."""
-        return hours_on_battery(self.site, self.day, self.plan, self.station, self.shared)
+        return hours_on_battery(self.site, self.trip, self.plan, self.station, self.shared)
 
     def minutes(self) -> pd.DataFrame:
         """Return every step as a table; battery current is positive into the battery here."""
@@ -133,7 +134,7 @@ class StationRun:
 @partial(KeptRuns, limit_steps=KEPT_STEPS)
 def run_station(
     site: Site,
-    day: Day,
+    trip: Trip,
     plan: tuple[Block, ...],
     station: Station,
     shared: tuple[Extra, ...] = (),
@@ -149,15 +150,15 @@ def run_station(
     step_min : length of a step [min].
     as_able : lower the power where the planned one does not hold; otherwise send regardless.
     """
-    inputs = station_inputs(site, day, plan, station, shared, step_min)
+    inputs = station_inputs(site, trip, plan, station, shared, step_min)
     trace, end = advance(inputs.course, inputs.bounds, inputs.start, step_min / 60, as_able=as_able)
     return StationRun(
         station,
         site,
-        day,
+        trip,
         plan,
         shared,
-        timeline(site, day, step_min),
+        timeline(site, trip, step_min),
         replace(inputs, course=inputs.kept_course),
         trace,
         flows(inputs, trace),
@@ -166,11 +167,15 @@ def run_station(
 
 
 def hours_on_battery(
-    site: Site, day: Day, plan: tuple[Block, ...], station: Station, shared: tuple[Extra, ...] = ()
+    site: Site,
+    trip: Trip,
+    plan: tuple[Block, ...],
+    station: Station,
+    shared: tuple[Extra, ...] = (),
 ) -> float | None:
     """Return hours of receive from full, without sun or charger, from the plan's start hour.
 
-    The weather of the last day goes on. None where it lasts beyond 30 days.
+    The weather of the last date goes on. None where it lasts beyond 30 days.
     """
     # A full battery may stand above what the radio bears: that says nothing of how long it lasts.
     radio = station.radio.model_copy(update={"supply_max_v": None})
@@ -182,16 +187,7 @@ def hours_on_battery(
         }
     )
     for days in (2, 6, ALONE_LIMIT_DAYS):
-        longer = day.model_copy(
-            update={
-                "days": days,
-                **{
-                    name: _extended(getattr(day, name), days)
-                    for name in ("cloud_okta", "low_c", "high_c")
-                },
-            }
-        )
-        silent = _first_silent_step(station_inputs(site, longer, plan, alone, shared))
+        silent = _first_silent_step(station_inputs(site, trip.for_days(days), plan, alone, shared))
         if silent is not None:
             return silent / 60
     return None
@@ -207,9 +203,3 @@ def _first_silent_step(inputs: Inputs) -> int | None:
         if silent:
             return first + min(silent)
     return None
-
-
-def _extended(daily: tuple[float, ...], days: int) -> tuple[float, ...]:
-    if len(daily) == 1:
-        return daily
-    return (daily + (daily[-1],) * days)[:days]

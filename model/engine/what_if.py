@@ -17,6 +17,7 @@ from model.engine.comparison import COARSE_STEP_MIN, shared_extras, why_withheld
 from model.engine.fleet import fleet_of, kind_of
 from model.engine.inputs import Inputs, station_inputs
 from model.scenario.scenario import Scenario
+from model.sky.trip import planned
 
 CLOCKS = ("full_power", "reduced_power", "receive")
 
@@ -81,7 +82,12 @@ def _outcomes(
         for index, station in enumerate(case.stations):
             if why_withheld(case, index) is None:
                 inputs = station_inputs(
-                    case.site, case.day, case.plan, station, shared_extras(case, index), step_min
+                    case.site,
+                    planned(case),
+                    case.plan,
+                    station,
+                    shared_extras(case, index),
+                    step_min,
                 )
                 alike[kind_of(inputs)].append(((row, index), inputs))
     found = {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from model.advice.advice import CLEAR_OKTA, OVERCAST_OKTA, rerun, under_sky
+from model.advice.advice import rerun, under_sky
 from model.advice.battery_autonomy import Alone, battery_alone
 from model.advice.load_shedding import Ladder, ladder
 from model.advice.single_points import WeakPoint, weak_points
@@ -139,8 +139,8 @@ def kit_of(comparison: Comparison, index: int) -> Kit:
 
 
 def _results(scenario: Scenario, index: int, run: StationRun) -> KitResults:
-    clear = rerun(under_sky(scenario, CLEAR_OKTA), index)
-    overcast = rerun(under_sky(scenario, OVERCAST_OKTA), index)
+    clear = rerun(under_sky(scenario, "clear"), index)
+    overcast = rerun(under_sky(scenario, "overcast"), index)
     return KitResults(
         run=run,
         planned=_under_sky(run),

@@ -202,7 +202,7 @@ def corrected(run: StationRun, factors: Factors) -> StationRun:
     """Return the run of the station with its numbers multiplied."""
     station = with_factors(run.station, factors)
     shared = tuple(cast(Extra, _scaled(extra, factors)) for extra in run.shared)
-    return run_station(run.site, run.day, run.plan, station, shared, step_min=run.clock.step_min)
+    return run_station(run.site, run.trip, run.plan, station, shared, step_min=run.clock.step_min)
 
 
 def with_factors(station: Station, factors: Factors) -> Station:

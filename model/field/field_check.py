@@ -135,7 +135,7 @@ def check_reading(run: StationRun, reading: FieldReading) -> tuple[Check, ...]:
 def step_of(run: StationRun, reading: FieldReading) -> int | None:
     """Return the step a reading was taken in; None where the run has no such minute."""
     zone = ZoneInfo(run.site.timezone)
-    midnight = datetime.combine(run.day.date + timedelta(days=reading.day - 1), time())
+    midnight = datetime.combine(run.trip.date + timedelta(days=reading.day - 1), time())
     wall = midnight + timedelta(minutes=minutes_of(reading.at))
     elapsed = wall.replace(tzinfo=zone).astimezone(UTC) - run.clock.start.astimezone(UTC)
     step = round(elapsed.total_seconds() / 60 / run.clock.step_min)

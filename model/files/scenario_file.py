@@ -8,6 +8,7 @@ import stat
 import sys
 import tomllib
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -16,15 +17,19 @@ from pydantic import ValidationError
 from model.editing.faults import Fault, ScenarioError, at_lines, faults_of, shown
 from model.editing.variant_faults import faults_of_variants
 from model.files.atomic_write import SaveError, reason_of, shown_name, write_data
+from model.files.migrate import Migration, is_old, migrated, old_place
 from model.files.toml_text import hopeless, laid_out, lines_of
 from model.scenario.scenario import FORMAT, Scenario
 
 __all__ = [
     "FILE_LIMIT_BYTES",
+    "Opened",
     "SaveError",
     "dump_scenario",
+    "open_scenario",
     "parse_scenario",
     "read_bytes",
+    "read_opened",
     "read_scenario",
     "table_of",
     "text_of",
@@ -38,6 +43,21 @@ _POSITION = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\
 _LONG_NUMBER = re.compile(r"[0-9_]{4300,}")
 
 
+@dataclass(frozen=True)
+class Opened:
+    """A scenario from a file.
+
+    Attributes
+    ----------
+    format : of the file as it stands.
+    remarks : what is answered differently from what that format meant, a sentence each.
+    """
+
+    scenario: Scenario
+    format: int
+    remarks: tuple[str, ...]
+
+
 def read_scenario(source: str | os.PathLike[str]) -> Scenario:
     """Return the scenario in a file; ``-`` reads standard input.
 
@@ -46,7 +66,18 @@ def read_scenario(source: str | os.PathLike[str]) -> Scenario:
     ScenarioError
         When the file cannot be read or holds no scenario; carries every fault.
     """
-    return parse_scenario(read_bytes(source))
+    return read_opened(source).scenario
+
+
+def read_opened(source: str | os.PathLike[str]) -> Opened:
+    """Return the scenario in a file with what its format was; ``-`` reads standard input.
+
+    Raises
+    ------
+    ScenarioError
+        When the file cannot be read or holds no scenario; carries every fault.
+    """
+    return open_scenario(read_bytes(source))
 
 
 def parse_scenario(data: bytes) -> Scenario:
@@ -57,18 +88,35 @@ def parse_scenario(data: bytes) -> Scenario:
     ScenarioError
         When they hold no scenario; carries every fault.
     """
+    return open_scenario(data).scenario
+
+
+def open_scenario(data: bytes) -> Opened:
+    """Return the scenario in the bytes of a file, and what its format was.
+
+    Raises
+    ------
+    ScenarioError
+        When they hold no scenario; carries every fault.
+    """
     table, text = table_of(data)
     faults = _format_faults(table)
+    was_old = is_old(table)
+    done = migrated(table) if was_old else Migration(table)
+    refused: tuple[Fault, ...] = ()
     try:
-        scenario = Scenario.model_validate(table, by_alias=True, by_name=False)
+        scenario = Scenario.model_validate(done.table, by_alias=True, by_name=False)
     except ValidationError as error:
-        faults += faults_of(error, table)
+        refused = faults_of(error, done.table)
     except RecursionError:
         raise _refused("holds lists or tables nested too deeply") from None
-    faults += faults_of_variants(table)
+    refused += faults_of_variants(done.table)
+    if was_old:
+        refused = tuple(replace(fault, path=old_place(fault.path)) for fault in refused)
+    faults += tuple(done.faults) + refused
     if faults:
         raise ScenarioError(at_lines(faults, lines_of(text)))
-    return scenario
+    return Opened(scenario, 1 if was_old else FORMAT, tuple(done.remarks))
 
 
 def read_bytes(path: str | os.PathLike[str]) -> bytes:
@@ -231,8 +279,6 @@ def _format_faults(table: Mapping[str, Any]) -> tuple[Fault, ...]:
     if "format" not in table:
         return (Fault("format", f"is missing: write format = {FORMAT}"),)
     given = table["format"]
-    if isinstance(given, bool):
-        return (Fault("format", f"must be {FORMAT}, got {shown(given)}"),)
     if isinstance(given, int) and given > FORMAT:
         words = f"is {shown(given)}, from a newer Counterpoise; this one reads format {FORMAT}"
         raise ScenarioError((Fault("format", words),))

@@ -11,6 +11,7 @@ from model.findings.finding import Finding, Subject
 from model.scenario.chemistries import CHARGE_EFFICIENCY_MARGIN
 from model.scenario.station import Panel, Station
 from model.sky.irradiance import PanelLight
+from model.sky.weather import coldest_c
 from model.station.chemistry import absorption_v
 from model.station.panel_curve import cold_open_circuit_v, panel_curve, tied_current_a
 from model.support.figures import amount, apart, entered, percent
@@ -124,8 +125,8 @@ def _cold_volts(subject: Subject) -> Iterator[Finding]:
     panel, controller = subject.station.panel, subject.station.controller
     if panel is None:
         return
-    coldest_c = min(subject.setting.day.low_c)
-    cold_v = cold_open_circuit_v(panel, coldest_c)
+    lowest_c = coldest_c(subject.setting.site, subject.setting.trip)
+    cold_v = cold_open_circuit_v(panel, lowest_c)
     string = f"{panel.count} panels in series" if _volts_in_series(panel) > 1 else "the panel"
     limit_v = controller.input_limit_v if controller else None
     if limit_v is not None and cold_v > limit_v:
@@ -133,18 +134,16 @@ def _cold_volts(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "controller.input_limit_v",
-            f"At {entered(coldest_c, '°C')} {string} can reach {cold} without load; the controller"
-            " is"
-            f" rated for {limit}, and more destroys it.",
+            f"At {entered(lowest_c, '°C')} {string} can reach {cold} without load; the controller"
+            f" is rated for {limit}, and more destroys it.",
             "Wire in parallel, or use a controller with a higher voltage rating.",
         )
     if cold_v > TOUCHABLE_V:
         yield Finding(
             "hint",
             "panel.wiring",
-            f"At {entered(coldest_c, '°C')} {string} can reach {amount(cold_v, 'V')}: enough for a"
-            " shock, and a plug"
-            " pulled under load draws an arc.",
+            f"At {entered(lowest_c, '°C')} {string} can reach {amount(cold_v, 'V')}: enough for a"
+            " shock, and a plug pulled under load draws an arc.",
             "Cover the panels before you plug or unplug them; local rules apply.",
         )
 

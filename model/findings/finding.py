@@ -9,6 +9,7 @@ from typing import Literal
 
 from model.scenario.scenario import Block, Day, Site
 from model.scenario.station import Station
+from model.sky.trip import Trip
 from model.station.fuses import lead_currents_a
 from model.station.transmit_path import SendingWay, way_for
 from model.support.figures import unbroken
@@ -43,10 +44,17 @@ class Finding:
 
 @dataclass(frozen=True)
 class Setting:
-    """What the rules about place, day and plan are shown."""
+    """What the rules about place, day and plan are shown.
+
+    Attributes
+    ----------
+    day : as the file gives it.
+    trip : the same with its weather as it counts.
+    """
 
     site: Site
     day: Day
+    trip: Trip
     plan: tuple[Block, ...]
 
 

@@ -12,6 +12,7 @@ from model.findings.finding import Finding, Level, Setting, SettingRule, Station
 from model.findings.variants import findings_of_variants
 from model.scenario.scenario import Block, Day, Scenario, Site
 from model.scenario.station import Station
+from model.sky.trip import Trip, planned
 
 __all__ = ["Finding", "Level", "find", "find_without_variants"]
 
@@ -34,9 +35,10 @@ def find(scenario: Scenario) -> tuple[Finding, ...]:
 
 def find_without_variants(scenario: Scenario) -> tuple[Finding, ...]:
     """Return the findings that a run is concerned with, in the same order."""
-    found = list(_of_setting(scenario.site, scenario.day, scenario.plan))
+    asked = (scenario.site, scenario.day, planned(scenario), scenario.plan)
+    found = list(_of_setting(*asked))
     for index, station in enumerate(scenario.stations):
-        found += _of_station(scenario.site, scenario.day, scenario.plan, station, index)
+        found += _of_station(*asked, station, index)
     return _by_weight(found)
 
 
@@ -45,16 +47,16 @@ def _by_weight(found: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 @lru_cache(maxsize=64)
-def _of_setting(site: Site, day: Day, plan: tuple[Block, ...]) -> tuple[Finding, ...]:
-    setting = Setting(site, day, plan)
+def _of_setting(site: Site, day: Day, trip: Trip, plan: tuple[Block, ...]) -> tuple[Finding, ...]:
+    setting = Setting(site, day, trip, plan)
     return tuple(chain.from_iterable(rule(setting) for rule in SETTING_RULES))
 
 
 @lru_cache(maxsize=64)
 def _of_station(
-    site: Site, day: Day, plan: tuple[Block, ...], station: Station, index: int
+    site: Site, day: Day, trip: Trip, plan: tuple[Block, ...], station: Station, index: int
 ) -> tuple[Finding, ...]:
-    subject = Subject(Setting(site, day, plan), station)
+    subject = Subject(Setting(site, day, trip, plan), station)
     return tuple(
         replace(finding, path=f"stations.{index}.{finding.path}")
         for finding in chain.from_iterable(rule(subject) for rule in STATION_RULES)

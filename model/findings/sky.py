@@ -8,53 +8,70 @@ from functools import lru_cache
 import numpy as np
 
 from model.findings.finding import Finding, Setting, Subject
-from model.scenario.scenario import Day, Site
+from model.scenario.scenario import Site
 from model.sky.horizon import horizon_height_deg
 from model.sky.irradiance import panel_light, sun_position
-from model.sky.timeline import timeline
+from model.sky.timeline import date_name, timeline
+from model.sky.trip import Trip
+from model.sky.weather import coldest_c
 from model.station.cell_temperature import cell_climate
 from model.support.figures import amount, entered
 
 # Light below which even a cold battery misses nothing worth a word [W/m²].
 WORTHWHILE_W_M2 = 50.0
+DAILY_FIELDS = {"sky": "The sky", "low_c": "The low", "high_c": "The high"}
 
 
 def _low_above_high(setting: Setting) -> Iterator[Finding]:
-    day = setting.day
-    pairs = max(len(day.low_c), len(day.high_c))
-    lows = day.low_c * pairs if len(day.low_c) == 1 else day.low_c
-    highs = day.high_c * pairs if len(day.high_c) == 1 else day.high_c
-    for number, (low, high) in enumerate(zip(lows, highs, strict=True), start=1):
+    weather, dates = setting.trip.weather, timeline(setting.site, setting.trip).dates
+    for number, date in enumerate(dates):
+        low, high = (
+            given[min(number, len(given) - 1)] for given in (weather.low_c, weather.high_c)
+        )
         if low > high:
             yield Finding(
                 "warning",
                 "day.low_c",
-                f"On day {number} the low of {entered(low, '°C')} is above the high of"
+                f"On {date_name(date)} the low of {entered(low, '°C')} is above the high of"
                 f" {entered(high, '°C')}.",
                 "Swap the two.",
             )
             return
 
 
-SETTING_RULES = (_low_above_high,)
+def _kept_unused(setting: Setting) -> Iterator[Finding]:
+    dates = timeline(setting.site, setting.trip).dates
+    for name, words in DAILY_FIELDS.items():
+        given = len(getattr(setting.day, name))
+        if given > len(dates):
+            yield Finding(
+                "hint",
+                f"day.{name}",
+                f"{words} is given for {given} dates; the run touches {len(dates)},"
+                f" to {date_name(dates[-1])}. The rest is kept and not used.",
+                "Nothing need be done; a longer run would use them.",
+            )
+
+
+SETTING_RULES = (_low_above_high, _kept_unused)
 
 
 @lru_cache(maxsize=32)
-def _noon(site: Site, day: Day) -> tuple[float, float, float]:
+def _noon(site: Site, trip: Trip) -> tuple[float, float, float]:
     """Return the sun's greatest height, the horizon there, and hours hidden [deg], [deg], [h]."""
-    sun = sun_position(site, day)
+    sun = sun_position(site, trip)
     height = sun.apparent_elevation_deg
     ridge = horizon_height_deg(site.horizon, sun.azimuth_deg)
     top = int(np.argmax(height))
-    hidden = np.count_nonzero((height > 0) & (height < ridge)) * timeline(site, day).step_h
-    return float(height[top]), float(ridge[top]), hidden / day.days
+    hidden = np.count_nonzero((height > 0) & (height < ridge)) * timeline(site, trip).step_h
+    return float(height[top]), float(ridge[top]), hidden / trip.days
 
 
 def _dark_noon(subject: Subject) -> Iterator[Finding]:
-    site, day = subject.setting.site, subject.setting.day
+    site, trip = subject.setting.site, subject.setting.trip
     if subject.station.panel is None:
         return
-    height_deg, ridge_deg, hidden_h = _noon(site, day)
+    height_deg, ridge_deg, hidden_h = _noon(site, trip)
     if height_deg <= 0:
         yield Finding(
             "hint",
@@ -76,13 +93,13 @@ def _dark_noon(subject: Subject) -> Iterator[Finding]:
 def _frost(subject: Subject) -> Iterator[Finding]:
     station, setting = subject.station, subject.setting
     panel, battery = station.panel, station.battery
-    if panel is None or min(setting.day.low_c) >= battery.lowest_charge_c:
+    if panel is None or coldest_c(setting.site, setting.trip) >= battery.lowest_charge_c:
         return
-    climate = cell_climate(setting.site, setting.day, battery)
-    light = panel_light(setting.site, setting.day, panel)
+    climate = cell_climate(setting.site, setting.trip, battery)
+    light = panel_light(setting.site, setting.trip, panel)
     refused = np.count_nonzero(~climate.may_charge & (light.irradiance_w_m2 > WORTHWHILE_W_M2))
     if refused:
-        hours = refused * timeline(setting.site, setting.day).step_h
+        hours = refused * timeline(setting.site, setting.trip).step_h
         yield Finding(
             "hint",
             "battery.kept",

@@ -13,7 +13,7 @@ from pydantic import BeforeValidator, Discriminator, Field
 from model.scenario.declare import Flag, Line, Prose, Value, Whole, listed, listed_up_to
 from model.scenario.scenario import Scenario
 
-FORMAT = 1
+FORMAT = 2
 STEPS_LIMIT = 20
 CHOICES_LIMIT = 8
 TRIES_LIMIT = 6
@@ -176,7 +176,7 @@ class Step(Value):
 class Lesson(Value):
     """A lesson: what the instructor needs to know, the scenario, and the steps."""
 
-    format: Literal[1] = 1
+    format: Literal[2] = 2
     title: Annotated[Line, Field(min_length=1, max_length=80)]
     number: Annotated[Whole, Field(ge=1, le=999)] = 999
     minutes: Annotated[Whole, Field(ge=1, le=60)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import os
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, cast
 
@@ -12,6 +13,7 @@ from pydantic import ValidationError
 
 from model.editing.faults import Fault, ScenarioError, at_lines, faults_of, shown
 from model.files.atomic_write import shown_name
+from model.files.migrate import Migration, is_old, migrated, migrated_lesson, old_place
 from model.files.scenario_file import read_bytes, read_scenario, table_of
 from model.files.toml_text import lines_of
 from model.lessons.formula import FormulaError, names_in
@@ -29,7 +31,7 @@ from model.lessons.lesson import (
 from model.lessons.run import StepRun, edited, truth_of, watched
 from model.lessons.text import formulas_in
 from model.scenario.declare import Value
-from model.scenario.scenario import Scenario
+from model.scenario.scenario import FORMAT, Scenario
 
 KINDS = "time, number, choice, order or curve"
 
@@ -67,8 +69,12 @@ def _read(
     folder = Path() if from_stdin else Path(source).resolve().parent
     table, text = table_of(data)
     lines = lines_of(text)
-    scenario, faults = _scenario(table.get("scenario"), folder)
+    was_old = is_old({"format": 1, **table})
+    scenario, faults = _scenario(table.get("scenario"), folder, was_old=was_old)
     given = {key: value for key, value in table.items() if key != "scenario"}
+    if was_old:
+        done = migrated_lesson(given, scenario.site if scenario else None)
+        given, faults = done.table, faults + done.faults
     if scenario is not None:
         given["scenario"] = scenario
     lesson = None
@@ -79,18 +85,15 @@ def _read(
     return lesson, at_lines(tuple(faults), lines), lines
 
 
-def _scenario(given: Any, folder: Path) -> tuple[Scenario | None, list[Fault]]:
+def _scenario(given: Any, folder: Path, *, was_old: bool) -> tuple[Scenario | None, list[Fault]]:
     """Read the scenario that stands in the lesson, or in a file beside it or one folder above."""
     if given is None:
         return None, []
     if isinstance(given, Mapping):
         try:
-            table = {"format": 1, **given}
-            return Scenario.model_validate(table, by_alias=True, by_name=False), []
-        except ValidationError as error:
-            return None, [
-                Fault(f"scenario.{fault.path}", fault.message) for fault in faults_of(error, given)
-            ]
+            return _inner_scenario(given, was_old=was_old), []
+        except ScenarioError as error:
+            return None, [Fault(f"scenario.{fault.path}", fault.message) for fault in error.faults]
     if not isinstance(given, str) or Path(given).name != given or not given:
         return None, [
             Fault(
@@ -109,6 +112,22 @@ def _scenario(given: Any, folder: Path) -> tuple[Scenario | None, list[Fault]]:
                     Fault("scenario", f"{shown_name(given)}: {fault}") for fault in error.faults
                 ]
     return None, [Fault("scenario", f"there is no file {name} beside the lesson or above")]
+
+
+def _inner_scenario(given: Mapping[str, Any], *, was_old: bool) -> Scenario:
+    """Return the scenario that stands in a lesson, in the lesson's own format."""
+    done = migrated(given) if was_old else Migration({"format": FORMAT, **given})
+    faults = tuple(done.faults)
+    try:
+        scenario = Scenario.model_validate(done.table, by_alias=True, by_name=False)
+    except ValidationError as error:
+        refused = faults_of(error, done.table)
+        if was_old:
+            refused = tuple(replace(fault, path=old_place(fault.path)) for fault in refused)
+        faults += refused
+    if faults:
+        raise ScenarioError(faults)
+    return scenario
 
 
 def _is_file(place: Path) -> bool:

@@ -11,6 +11,7 @@ from pydantic import Field
 from model.engine.run import hours_on_battery
 from model.scenario.declare import Number, Value, quantity
 from model.scenario.scenario import Scenario
+from model.sky.trip import planned
 from model.support.figures import amount, duration, entered, number
 
 # A year and a place as good as any: neither sun nor frost takes part.
@@ -102,7 +103,7 @@ def my_kit(kit: MyKit) -> MyKitResult:
     """Return how long a kit lasts: the plan spread evenly over the day, run by the model."""
     scenario = scenario_of(kit)
     station = scenario.stations[0]
-    hours = hours_on_battery(scenario.site, scenario.day, scenario.plan, station)
+    hours = hours_on_battery(scenario.site, planned(scenario), scenario.plan, station)
     mean_a = kit.receive_a * (1 - kit.send_share) + kit.send_a * kit.send_share
     day_ah = mean_a * kit.listen_h
     full_ah = station.battery.full_ah

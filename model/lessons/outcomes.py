@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from model.editing.field_facts import is_index
+from model.editing.field_facts import field_at, is_index
 from model.editing.paths import value_at
 from model.engine.comparison import Comparison, shared_extras
 from model.engine.outcome import USES
@@ -24,6 +24,7 @@ from model.results.provenance import guess_share
 from model.results.signal_levels import heard
 from model.results.voltage_drop import Chain, chain_at
 from model.scenario.station import Battery
+from model.sky.cloud_words import index_of
 from model.station.carried_mass import load
 from model.station.chemistry import TABLE_STEPS, rest_v
 from model.station.key_down_law import fit
@@ -80,7 +81,11 @@ class Outcomes:
     def _found(self, name: str) -> Known:
         parts = name.split(".")
         if self._is_field(name):
-            return _plain(value_at(self.comparison.scenario, name), name)
+            scenario = self.comparison.scenario
+            found = value_at(scenario, name)
+            if field_at(name).kind == "sky":
+                found = index_of(found, scenario.climate)
+            return _plain(found, name)
         if self._is_known(parts):
             return _plain(self._outcome(parts), name)
         raise FormulaError(_unknown(name))

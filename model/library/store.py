@@ -11,7 +11,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from model.editing.faults import Fault, ScenarioError, at_lines, faults_of
+from model.editing.faults import Fault, ScenarioError, at_lines, faults_of, shown
 from model.files.atomic_write import reason_of
 from model.files.scenario_file import SaveError, read_bytes, table_of, text_of, write_text
 from model.files.toml_text import laid_out, lines_of
@@ -36,6 +36,8 @@ __all__ = [
 ]
 
 FILE_NAMES: dict[Kind, str] = {kind.key: kind.file for kind in kinds.KINDS}
+# Of the files of a library; they hold the same parts as scenarios of that format.
+FORMAT = 2
 _HEADING = "# Parts of your library. Numbers without a source are guesses.\n\n"
 
 
@@ -117,7 +119,7 @@ def parse_parts(data: bytes) -> ReadParts:
     """
     table, text = table_of(data)
     parts: list[Part] = []
-    faults: list[Fault] = []
+    faults: list[Fault] = list(_format_faults(table.pop("format", 1)))
     for key, entries in table.items():
         kind = next((kind for kind in KINDS if kind == key), None)
         if kind is None:
@@ -130,6 +132,16 @@ def parse_parts(data: bytes) -> ReadParts:
         else:
             _read_kind(kind, entries, parts, faults)
     return ReadParts(tuple(parts), at_lines(tuple(faults), lines_of(text)))
+
+
+def _format_faults(given: Any) -> tuple[Fault, ...]:
+    """Return what is wrong with a file's format; a file that says none is of the first."""
+    if not isinstance(given, int) or isinstance(given, bool) or given < 1:
+        return (Fault("format", f"must be {FORMAT}, got {shown(given)}"),)
+    if given > FORMAT:
+        words = f"is {shown(given)}, from a newer Counterpoise; this one reads format {FORMAT}"
+        return (Fault("format", words),)
+    return ()
 
 
 def _read_kind(kind: Kind, entries: list[Any], parts: list[Part], faults: list[Fault]) -> None:
@@ -188,7 +200,7 @@ def dump_parts(parts: tuple[Part, ...]) -> str:
         ]
         for kind in KINDS
     }
-    return laid_out({kind: rows for kind, rows in table.items() if rows})
+    return laid_out({"format": FORMAT} | {kind: rows for kind, rows in table.items() if rows})
 
 
 def save(library: Library, folder: Path) -> None:

@@ -27,6 +27,7 @@ from model.results.wording import CLOCK_WORDS, called
 from model.scenario.declare import Provenance
 from model.scenario.scenario import Scenario
 from model.sky.timeline import timeline
+from model.sky.trip import planned
 from model.station.chemistry import Floats
 from model.support.figures import day_and_time, in_100_trips, told
 from model.support.progress import Search, finish, within
@@ -277,7 +278,7 @@ def search_station_spread(
         if not factors:
             factors = {"none": np.ones(part.stop - part.start)}
         fleet = drawn_fleet(
-            scenario.site, scenario.day, scenario.plan, station, shared, factors, step_min
+            scenario.site, planned(scenario), scenario.plan, station, shared, factors, step_min
         )
         track = _Track(fleet)
         begin_share, end_share = number / len(begins), (number + 1) / len(begins)

@@ -11,9 +11,10 @@ import numpy as np
 from model.engine.fleet import Each, Fleet, FleetSending, KeyDown, fleet_of_one
 from model.engine.inputs import Inputs, station_inputs
 from model.scenario.kinds import KINDS, kind_of
-from model.scenario.scenario import Block, Day, Site
+from model.scenario.scenario import Block, Site
 from model.scenario.station import Extra, Laptop, Station
 from model.sky.irradiance import PanelLight, panel_light
+from model.sky.trip import Trip
 from model.sky.weather import air_c
 from model.station.chemistry import Floats
 from model.station.conductors import conductor_mm2, copper_ohm_per_m
@@ -41,7 +42,7 @@ LIMIT_OF = {
 
 def drawn_fleet(
     site: Site,
-    day: Day,
+    trip: Trip,
     plan: tuple[Block, ...],
     station: Station,
     shared: tuple[Extra, ...],
@@ -54,17 +55,17 @@ def drawn_fleet(
     ----------
     factors : by path from the station on, shape (members,); numbers left out are the station's.
     """
-    inputs = station_inputs(site, day, plan, station, shared, step_min)
+    inputs = station_inputs(site, trip, plan, station, shared, step_min)
     members = next(iter(factors.values())).size
     by = partial(_factor, factors)
-    limits = _limits(inputs, air_c(site, day, step_min), by)
-    loads = _loads(site, day, plan, station, shared, inputs, by, step_min)
+    limits = _limits(inputs, air_c(site, trip, step_min), by)
+    loads = _loads(site, trip, plan, station, shared, inputs, by, step_min)
     full_ah = np.broadcast_to(limits["full_ah"], (members,))
     battery = {
         "resistance_ohm": np.outer(inputs.course.resistance_ohm, by("battery.resistance_ohm")),
         "floor_ah": np.outer(inputs.climate.cold_floor_fraction, full_ah),
     }
-    panel = _panel(site, day, station, inputs, limits, by, members, step_min)
+    panel = _panel(site, trip, station, inputs, limits, by, members, step_min)
     fleet = fleet_of_one(
         inputs,
         members,
@@ -121,7 +122,7 @@ def _path_ohm(station: Station, feeds: str, wire_c: float, by: By) -> Each:
 
 def _loads(
     site: Site,
-    day: Day,
+    trip: Trip,
     plan: tuple[Block, ...],
     station: Station,
     shared: tuple[Extra, ...],
@@ -138,14 +139,14 @@ def _loads(
             factor = factor * by(path)
         return values[:, None] * factor
 
-    linear_a, linear_w = _others(site, day, station, shared, by, step_min)
+    linear_a, linear_w = _others(site, trip, station, shared, by, step_min)
     other_a = (
         _tuner_a(station, loads, by)
         + linear_a
         + of(np.asarray(loads.drawn["laptop"].current_a), "laptop.converter_idle_a")
     )
     radio_rest_a = of(loads.receive_a, "radio.receive_a") + of(loads.off_a, "radio.off_a")
-    rest_a, out_a = _amplifier_rest(site, day, plan, station, shared, loads, by, step_min)
+    rest_a, out_a = _amplifier_rest(site, trip, plan, station, shared, loads, by, step_min)
     sends_a = of(loads.radio_send_a, "radio.key_down")
     amplifier_sends_a = of(loads.amplifier_send_a, "amplifier.key_down")
     laptop = _laptop(station.laptop, loads, by, step_min, own=bool(inputs.course.laptop_w))
@@ -160,15 +161,15 @@ def _loads(
 
 
 def _others(
-    site: Site, day: Day, station: Station, shared: tuple[Extra, ...], by: By, step_min: float
+    site: Site, trip: Trip, station: Station, shared: tuple[Extra, ...], by: By, step_min: float
 ) -> tuple[Floats, Floats]:
     """Return currents and powers of what is linear in its numbers: (steps, members or 1)."""
-    hour = hour_of(site, day, step_min)
+    hour = hour_of(site, trip, step_min)
     held = [
         *(each for kind in KINDS for each in kind.held_by(station)),
         *((f"shared.{index}", extra) for index, extra in enumerate(shared)),
     ]
-    steps = hours_share(site, day, "always", step_min).size
+    steps = hours_share(site, trip, "always", step_min).size
     amperes, watts = np.zeros((steps, 1)), np.zeros((steps, 1))
     for path, part in held:
         key = kind_of(part).key
@@ -192,7 +193,7 @@ def _tuner_a(station: Station, loads: StationLoads, by: By) -> Floats:
 
 def _amplifier_rest(
     site: Site,
-    day: Day,
+    trip: Trip,
     plan: tuple[Block, ...],
     station: Station,
     shared: tuple[Extra, ...],
@@ -208,7 +209,7 @@ def _amplifier_rest(
     within = station.model_copy(
         update={"amplifier": amplifier.model_copy(update={"out_of_session": "off"})}
     )
-    gaps_a = station_loads(site, day, plan, within, shared, step_min).amplifier_rest_a
+    gaps_a = station_loads(site, trip, plan, within, shared, step_min).amplifier_rest_a
     in_by = by(f"amplifier.{amplifier.in_session}_a")
     out_by = by(f"amplifier.{amplifier.out_of_session}_a")
     outside_a = loads.amplifier_rest_a - gaps_a
@@ -236,7 +237,7 @@ def _laptop(
 
 def _panel(
     site: Site,
-    day: Day,
+    trip: Trip,
     station: Station,
     inputs: Inputs,
     limits: Mapping[str, Each],
@@ -252,7 +253,7 @@ def _panel(
     panel = station.panel
     if panel is None:
         return {}
-    light, steps = panel_light(site, day, panel, step_min), inputs.steps
+    light, steps = panel_light(site, trip, panel, step_min), inputs.steps
     each_step = (light.irradiance_w_m2, light.plane_w_m2, light.cell_c)
     wide = PanelLight(*(np.repeat(values, members) for values in each_step))
     every = {

@@ -97,5 +97,5 @@ def night_steps(run: StationRun) -> tuple[tuple[int, int], ...]:
             max(round((begin - start).total_seconds() / step_s), 0),
             min(round((end - start).total_seconds() / step_s), run.clock.steps),
         )
-        for begin, end in night_spans(run.site, run.day)
+        for begin, end in night_spans(run.site, run.trip)
     )

@@ -173,7 +173,7 @@ def _of_laptop(run: StationRun) -> Iterator[Basis]:
 
 def _of_others(run: StationRun) -> Iterator[Basis]:
     """Yield what each number of every other kind of load sets by itself."""
-    hour = hour_of(run.site, run.day, run.clock.step_min)
+    hour = hour_of(run.site, run.trip, run.clock.step_min)
     held = [
         *(each for kind in KINDS for each in kind.held_by(run.station)),
         *(("shared", extra) for extra in run.shared),

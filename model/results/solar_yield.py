@@ -8,8 +8,8 @@ from datetime import datetime
 import numpy as np
 
 from model.engine.run import StationRun
-from model.scenario.scenario import Day
 from model.sky.irradiance import panel_facing, panel_light
+from model.sky.trip import Trip
 
 WH_PER_KWH = 1000.0
 
@@ -63,13 +63,13 @@ def harvest(run: StationRun, clear: StationRun, overcast: StationRun) -> Harvest
     if panel is None:
         return None
     days = run.clock.days
-    clear_h = _sun_h(run, clear.day)
+    clear_h = _sun_h(run, clear.trip)
     clear_wh = clear.sums.panel_wh.available / days
     return Harvest(
         needed_sun_h=_needed_h(run, clear, clear_h),
         clear_sun_h=clear_h,
-        overcast_sun_h=_sun_h(run, overcast.day),
-        planned_sun_h=_sun_h(run, run.day),
+        overcast_sun_h=_sun_h(run, overcast.trip),
+        planned_sun_h=_sun_h(run, run.trip),
         clear_wh=clear_wh,
         overcast_wh=overcast.sums.panel_wh.available / days,
         planned_wh=run.sums.panel_wh.available / days,
@@ -79,10 +79,10 @@ def harvest(run: StationRun, clear: StationRun, overcast: StationRun) -> Harvest
     )
 
 
-def _sun_h(run: StationRun, day: Day) -> float:
+def _sun_h(run: StationRun, trip: Trip) -> float:
     panel = run.station.panel
     assert panel is not None
-    light = panel_light(run.site, day, panel, run.clock.step_min)
+    light = panel_light(run.site, trip, panel, run.clock.step_min)
     return float(light.plane_w_m2.sum() * run.clock.step_h / WH_PER_KWH / run.clock.days)
 
 
@@ -105,7 +105,7 @@ def _aims(run: StationRun) -> tuple[Aim, ...]:
     assert panel is not None
     if panel.mount != "re-aimed":
         return (Aim(run.clock.start, _tilt(panel.mount, panel.tilt_deg), panel.azimuth_deg),)
-    tilt, azimuth = panel_facing(run.site, run.day, panel, run.clock.step_min)
+    tilt, azimuth = panel_facing(run.site, run.trip, panel, run.clock.step_min)
     turned = np.flatnonzero((np.diff(tilt) != 0) | (np.diff(azimuth) != 0)) + 1
     starts = np.concatenate([[0], turned])
     standing = [int(step) for step in starts if tilt[step] > 0]

@@ -377,7 +377,7 @@ def _resistances(run: StationRun, cells_ohm: float) -> Iterator[_Resistance]:
 
 def wire_c(run: StationRun) -> float:
     """Return the temperature at which a run takes its leads [°C]."""
-    return float(air_c(run.site, run.day, run.clock.step_min).mean())
+    return float(air_c(run.site, run.trip, run.clock.step_min).mean())
 
 
 def _copper_ohm(lead: Lead, at_c: float) -> float:

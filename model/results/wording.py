@@ -114,7 +114,7 @@ def night_or_day(run: StationRun, at: datetime) -> str:
     A night that is already on when the run starts is "the first night" and has no number.
     """
     number = 0
-    for begin, end in night_spans(run.site, run.day):
+    for begin, end in night_spans(run.site, run.trip):
         number += begin > run.clock.start
         if begin <= at < end:
             return f"night {number}" if number else "the first night"

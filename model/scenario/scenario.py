@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date as Date
 from itertools import pairwise
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, Literal
 from zoneinfo import ZoneInfo
 
-from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer
 
+from model.scenario.climate import HIGHEST_C, LOWEST_C, Climate
+from model.scenario.daily import DAYS_LIMIT, Skies, by_date
 from model.scenario.declare import (
     ClockTime,
     Flag,
@@ -23,19 +25,16 @@ from model.scenario.declare import (
     listed,
     listed_up_to,
     minutes_of,
-    one_or_up_to,
     quantity,
     text,
     too_long,
-    unlisted,
 )
 from model.scenario.station import Station
 
-FORMAT = 1
+FORMAT = 2
 HORIZON_LIMIT = 360
 PLAN_LIMIT = 500
 STATIONS_LIMIT = 4
-DAYS_LIMIT = 14
 VARIANTS_LIMIT = 20
 CHANGES_LIMIT = 50
 Activity = Literal["off", "watch", "voice", "morse", "fm", "slots", "arq"]
@@ -104,17 +103,6 @@ class Site(Value):
     )
 
 
-def _daily(low: float, high: float) -> Any:
-    number = Annotated[float, Field(strict=True, ge=low, le=high, allow_inf_nan=False)]
-    one_a_day = Annotated[tuple[number, ...], Field(min_length=1, max_length=DAYS_LIMIT)]
-    return Annotated[
-        tuple[number, ...],
-        BeforeValidator(one_or_up_to(DAYS_LIMIT), json_schema_input_type=number | one_a_day),
-        PlainSerializer(unlisted),
-        Field(min_length=1, max_length=DAYS_LIMIT),
-    ]
-
-
 class Day(Value):
     """When it begins, how long it lasts, and the weather of each day."""
 
@@ -141,53 +129,26 @@ class Day(Value):
         decimals=1,
         help="At the panel: wind cools the cells, and cool cells give more.",
     )
-    cloud_okta: _daily(0, 8) = Field(  # type: ignore[valid-type]
-        default=(0.0,),
-        title="Cloud",
-        description="Eighths of the sky covered. 8/8 is thin overcast: rain leaves nearer a tenth"
-        " of clear light.",
-        json_schema_extra={"unit": "okta", "decimals": 1},
+    sky: Skies = Field(
+        default=(1.0,),
+        title="Sky by date",
+        description="A word for each local date: clear, mostly clear, mixed, mostly cloudy,"
+        " overcast or rain; or the day's clear-sky index, its light over that of a clear day."
+        " A short list goes on with its last.",
+        json_schema_extra={"unit": "", "decimals": 2},
     )
-    low_c: _daily(-70, 60) = Field(  # type: ignore[valid-type]
+    low_c: by_date(LOWEST_C, HIGHEST_C) = Field(  # type: ignore[valid-type]
         default=(25.0,),
         title="Low",
-        description="Lowest air temperature of the day: one number, or one for each day.",
+        description="Lowest air temperature, near 03:00: one number, or one for each local date.",
         json_schema_extra={"unit": "°C", "decimals": 0},
     )
-    high_c: _daily(-70, 60) = Field(  # type: ignore[valid-type]
+    high_c: by_date(LOWEST_C, HIGHEST_C) = Field(  # type: ignore[valid-type]
         default=(25.0,),
         title="High",
-        description="Highest air temperature of the day, taken at 15:00: one number, or one for"
-        " each day.",
+        description="Highest air temperature, taken at 15:00: one number, or one for each local"
+        " date.",
         json_schema_extra={"unit": "°C", "decimals": 0},
-    )
-
-
-def _monthly(low: float, high: float) -> Any:
-    return Annotated[
-        tuple[Annotated[float, Field(strict=True, ge=low, le=high, allow_inf_nan=False)], ...],
-        BeforeValidator(listed_up_to(12)),
-        Field(min_length=12, max_length=12),
-    ]
-
-
-class Season(Value):
-    """Typical weather of the twelve months, January first, for the sweep over the year."""
-
-    low_c: _monthly(-70, 60) = Field(  # type: ignore[valid-type]
-        title="Low",
-        description="Mean of the lowest air temperatures of the days of the month.",
-        json_schema_extra={"unit": "°C", "decimals": 1},
-    )
-    high_c: _monthly(-70, 60) = Field(  # type: ignore[valid-type]
-        title="High",
-        description="Mean of the highest air temperatures of the days of the month.",
-        json_schema_extra={"unit": "°C", "decimals": 1},
-    )
-    cloud_okta: _monthly(0, 8) = Field(  # type: ignore[valid-type]
-        title="Cloud",
-        description="Mean eighths of the sky covered in the month.",
-        json_schema_extra={"unit": "okta", "decimals": 1},
     )
 
 
@@ -367,12 +328,12 @@ def _refuse_one_name_twice(variants: tuple[Variant, ...]) -> tuple[Variant, ...]
 class Scenario(Value):
     """A complete, immutable question. Every change makes a new one."""
 
-    format: Literal[1] = Field(default=1, title="Format")
+    format: Literal[2] = Field(default=2, title="Format")
     title: Line = text("Title", max_length=200, help="Heads the kit page.")
     notes: Prose = text("Notes", max_length=8000, help="Your own words, kept in the file.")
     site: Site
     day: Day
-    season: Season | None = None
+    climate: Climate | None = None
     plan: Annotated[
         tuple[Block, ...],
         BeforeValidator(listed_up_to(PLAN_LIMIT)),
@@ -386,17 +347,3 @@ class Scenario(Value):
         BeforeValidator(listed_up_to(VARIANTS_LIMIT)),
         AfterValidator(_refuse_one_name_twice),
     ] = Field(default=(), max_length=VARIANTS_LIMIT)
-
-    @model_validator(mode="after")
-    def _one_weather_or_one_a_day(self) -> Self:
-        faults = []
-        for name in ("cloud_okta", "low_c", "high_c"):
-            given = len(getattr(self.day, name))
-            if given not in (1, self.day.days):
-                faults.append(
-                    f"day.{name}: must be one number or one for each of the {self.day.days} days,"
-                    f" got {given}"
-                )
-        if faults:
-            raise ValueError("\n".join(faults))
-        return self

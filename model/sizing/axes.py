@@ -1,4 +1,4 @@
-"""Inputs that a map may run along: one number of one station, or one of the plan or the season."""
+"""Inputs that a map may run along: one number of one station, or one of the plan or the date."""
 
 from __future__ import annotations
 

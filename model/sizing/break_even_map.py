@@ -18,6 +18,7 @@ from model.scenario.scenario import Scenario
 from model.sizing.axes import Axis
 from model.sizing.criterion import trial
 from model.sizing.needed_mass import search_needed_battery_by
+from model.sky.trip import planned
 from model.station.carried_mass import load
 from model.station.chemistry import Floats
 from model.support.progress import Search, within
@@ -131,7 +132,7 @@ def _search_groups(
             continue
         station = scenario.stations[index].model_copy(update={"start_fraction": 1.0})
         inputs = station_inputs(
-            scenario.site, scenario.day, scenario.plan, station,
+            scenario.site, planned(scenario), scenario.plan, station,
             shared_extras(scenario, index), COARSE_STEP_MIN,
         )  # fmt: skip
         groups.setdefault(kind_of(inputs), []).append((place, inputs))

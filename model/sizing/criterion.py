@@ -8,7 +8,7 @@ battery came full owes nothing.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Literal
 
 import numpy as np
@@ -19,8 +19,9 @@ from model.engine.fleet import Each
 from model.engine.inputs import Inputs, station_inputs
 from model.engine.run import StationRun, run_station
 from model.results.wording import CAUSE_WORDS, CLOCK_WORDS, moment
-from model.scenario.scenario import Block, Day, Scenario, Site
+from model.scenario.scenario import Block, Scenario, Site
 from model.scenario.station import Extra, Station
+from model.sky.trip import Trip, planned
 from model.support.figures import apart
 
 # A day's end counts as no lower within this share of the capacity: rounding, not physics.
@@ -51,7 +52,7 @@ class Trial:
     """What a station is put through; ``balanced`` asks each day to end no lower than it began."""
 
     site: Site
-    day: Day
+    trip: Trip
     plan: tuple[Block, ...]
     station: Station
     shared: tuple[Extra, ...]
@@ -59,29 +60,22 @@ class Trial:
 
     def inputs(self, station: Station, step_min: float = COARSE_STEP_MIN) -> Inputs:
         """Return the step rule's inputs for a station in place of the one on trial."""
-        return station_inputs(self.site, self.day, self.plan, station, self.shared, step_min)
+        return station_inputs(self.site, self.trip, self.plan, station, self.shared, step_min)
 
     def run(self, station: Station) -> StationRun:
         """Run a station in steps of one minute; trials do not crowd out remembered runs."""
-        return run_station.__wrapped__(self.site, self.day, self.plan, station, self.shared)
+        return run_station.__wrapped__(self.site, self.trip, self.plan, station, self.shared)
 
 
 def trial(scenario: Scenario, index: int, *, balanced: bool) -> Trial:
     """Return the trial of one station of a scenario, beginning with a full battery."""
     station = scenario.stations[index].model_copy(update={"start_fraction": 1.0})
-    day = _with_a_day_before(scenario.day) if balanced else scenario.day
+    trip = planned(scenario)
+    if balanced:
+        trip = trip.with_a_day_before()
     return Trial(
-        scenario.site, day, scenario.plan, station, shared_extras(scenario, index), balanced
+        scenario.site, trip, scenario.plan, station, shared_extras(scenario, index), balanced
     )
-
-
-def _with_a_day_before(day: Day) -> Day:
-    """Return the days with one like the first before them."""
-    changes = {"date": day.date - timedelta(days=1), "days": day.days + 1} | {
-        name: (daily[0], *daily) if len(daily := getattr(day, name)) > 1 else daily
-        for name in ("cloud_okta", "low_c", "high_c")
-    }
-    return day.model_copy(update=changes)
 
 
 def came_full(station: Station, peak_fraction: Each, trough_fraction: Each) -> Flags:

@@ -14,6 +14,7 @@ from model.results.tie_point import first_end_h, search_crossing, ties
 from model.results.wording import called
 from model.scenario.scenario import Scenario
 from model.sizing.variants_compared import Fate, fate_of
+from model.sky.trip import planned
 from model.station.carried_mass import load
 from model.station.transmit_path import given_rf_w, highest_planned_w
 from model.support.figures import amount
@@ -152,7 +153,7 @@ def search_same_time(scenario: Scenario, first: int = 0, second: int = 1) -> Sea
 def _run_scaled(scenario: Scenario, index: int, by: float) -> StationRun:
     station = scaled_station(scenario.stations[index], battery_by=by)
     return run_station.__wrapped__(
-        scenario.site, scenario.day, scenario.plan, station, shared_extras(scenario, index)
+        scenario.site, planned(scenario), scenario.plan, station, shared_extras(scenario, index)
     )
 
 

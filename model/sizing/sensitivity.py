@@ -1,7 +1,8 @@
 """Which inputs matter most: each moved alone to both ends of its spread, the rest as it is.
 
 For a part's number the spread is that of ``model.odds.sampling``; shares and power of the plan move
-by what is usual for their fields, the sky by an okta and three degrees.
+by what is usual for their fields, the sky by a tenth of a clear day's light and three
+degrees.
 """
 
 from __future__ import annotations
@@ -26,13 +27,16 @@ from model.results.provenance import part_spread
 from model.scenario.scenario import Scenario
 from model.sizing.criterion import Trial, trial
 from model.sizing.needed_mass import search_needed_battery_by
+from model.sky.cloud_words import sky_moved
+from model.sky.trip import planned
 from model.station.carried_mass import items, load
 from model.station.chemistry import Floats
 from model.support.progress import Search, finish, within
 
 MOST_SHOWN = 8
 # How far the sky is moved either way: common practice, no source.
-CLOUD_OKTA, AIR_C = 1.0, 3.0
+SKY_INDEX, AIR_C = 0.1, 3.0
+_BOTH_WAYS = (-SKY_INDEX, SKY_INDEX)
 PLAN_FIELDS = ("transmit_share", "listen_share", "rf_w")
 Measure = Literal["first_end", "lowest_charge", "needed_kg"]
 
@@ -138,7 +142,7 @@ def _moved_parts(scenario: Scenario, index: int) -> tuple[list[str], Fleet]:
         factor[2 * place + 1] = min(1 + number.spread, number.most_factor)
         factors[number.path] = factor
     fleet = drawn_fleet(
-        scenario.site, scenario.day, scenario.plan, station, asked.shared,
+        scenario.site, planned(scenario), scenario.plan, station, asked.shared,
         factors or {"none": np.ones(1)}, COARSE_STEP_MIN,
     )  # fmt: skip
     return [number.path for number in numbers], fleet
@@ -167,7 +171,7 @@ def _search_results_of(
         if scenario is None or why_withheld(scenario, index) is not None:
             continue
         inputs = station_inputs(
-            scenario.site, scenario.day, scenario.plan, scenario.stations[index],
+            scenario.site, planned(scenario), scenario.plan, scenario.stations[index],
             shared_extras(scenario, index), COARSE_STEP_MIN,
         )  # fmt: skip
         groups.setdefault(kind_of(inputs), []).append((place, inputs))
@@ -194,9 +198,9 @@ def _moved_setting(
             ends = (1 / (1 + spread), 1 + spread)
             low, high = (_plan_scaled(scenario, field, factor) for factor in ends)
             yield f"plan.{senders[0]}.{field}", (low, high)
-    clear, dull = (_sky_moved(scenario, "cloud_okta", by) for by in (-CLOUD_OKTA, CLOUD_OKTA))
-    yield "day.cloud_okta", (clear, dull)
-    cold, warm = (_sky_moved(scenario, "low_c", by, "high_c") for by in (-AIR_C, AIR_C))
+    dull, clear = (_changed(scenario, {"day.sky": sky_moved(scenario, by)}) for by in _BOTH_WAYS)
+    yield "day.sky", (dull, clear)
+    cold, warm = (_air_moved(scenario, by) for by in (-AIR_C, AIR_C))
     yield "day.low_c", (cold, warm)
 
 
@@ -211,17 +215,15 @@ def _plan_scaled(scenario: Scenario, field: str, factor: float) -> Scenario | No
     return _changed(scenario, {"plan": plan})
 
 
-def _sky_moved(scenario: Scenario, name: str, by: float, also: str = "") -> Scenario | None:
+def _air_moved(scenario: Scenario, by: float) -> Scenario | None:
     changes = {}
-    for one in (name, also) if also else (name,):
-        facts = field_at(f"day.{one}")
+    for path, given in (("day.low_c", scenario.day.low_c), ("day.high_c", scenario.day.high_c)):
+        facts = field_at(path)
         low, high = (
             float(bound) if isinstance(bound, int | float) else 0.0
             for bound in (facts.low, facts.high)
         )
-        changes[f"day.{one}"] = tuple(
-            min(max(value + by, low), high) for value in getattr(scenario.day, one)
-        )
+        changes[path] = tuple(min(max(value + by, low), high) for value in given)
     return _changed(scenario, changes)
 
 

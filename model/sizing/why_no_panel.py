@@ -44,7 +44,7 @@ def search_why_no_panel(asked: Trial, failure: Shortfall, low: float, high: floa
 
 def _dark_day(asked: Trial) -> int | None:
     """Return the first day on which no light reaches the panel; the day before the run is 0."""
-    light = asked.inputs(asked.station).irradiance_w_m2.reshape(asked.day.days, -1).max(axis=1)
+    light = asked.inputs(asked.station).irradiance_w_m2.reshape(asked.trip.days, -1).max(axis=1)
     dark = np.flatnonzero(light < DARK_W_M2)
     return int(dark[0]) if dark.size else None
 

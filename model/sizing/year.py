@@ -1,7 +1,8 @@
 """The year by day: how long each kit holds when the run begins on each of its dates.
 
-Weather of each day lies on straight lines between the months' typical values, which stand for
-their middles. Every date is a run of its own, of as many days as the scenario, all at once.
+Weather of each day lies on straight lines between the months' values of the climate, which stand
+for their middles: their air, and their clearness as a share of a clear month's. Every date is a run
+of its own, of as many days as the scenario, all at once.
 """
 
 from __future__ import annotations
@@ -18,8 +19,11 @@ from model.engine.batch_notes import NEVER, Flags, Outcomes
 from model.engine.comparison import COARSE_STEP_MIN, shared_extras, why_withheld
 from model.engine.fleet import Each, Fleet, fleet_of_one, side_by_side
 from model.engine.inputs import Inputs, station_inputs
-from model.scenario.scenario import Day, Scenario, Season
+from model.scenario.daily import INDEX_LIMIT
+from model.scenario.scenario import Scenario
+from model.sky.climate_light import monthly_index
 from model.sky.timeline import timeline
+from model.sky.trip import Trip, Weather
 from model.sky.weather import air_c
 from model.station.chemistry import Floats
 from model.station.conductors import path_ohm
@@ -78,14 +82,13 @@ class Year:
 
 
 def season_year(scenario: Scenario) -> Year | None:
-    """Return the year by day; None where the scenario has no typical months."""
+    """Return the year by day; None where the scenario has no climate."""
     return finish(search_year(scenario))
 
 
 def search_year(scenario: Scenario) -> Search[Year | None]:
     """Run every station from every date of the scenario's year."""
-    season = scenario.season
-    if season is None:
+    if scenario.climate is None:
         return None
     first = Date(scenario.day.date.year, 1, 1)
     dates = tuple(
@@ -94,7 +97,7 @@ def search_year(scenario: Scenario) -> Search[Year | None]:
     stations: list[StationYear | None] = []
     count = len(scenario.stations)
     for index in range(count):
-        if why_withheld(replace_day(scenario, season_day(scenario, first)), index) is not None:
+        if why_withheld(dated(scenario, first), index) is not None:
             stations.append(None)
             continue
         search = _search_station(scenario, index, dates)
@@ -102,31 +105,39 @@ def search_year(scenario: Scenario) -> Search[Year | None]:
     return Year(dates, tuple(stations))
 
 
-def season_day(scenario: Scenario, date: Date) -> Day:
-    """Return the run's days from a date on, with the typical weather of each.
+def dated(scenario: Scenario, date: Date) -> Scenario:
+    """Return the scenario from a date on, with the climate's mean weather of each local date.
 
     Raises
     ------
     ValueError
-        When the scenario has no typical months.
+        When the scenario has no climate.
     """
-    if scenario.season is None:
-        raise ValueError("the scenario has no typical months")
-    return _days_from(scenario.day, scenario.season, date, scenario.day.days)
+    day = scenario.day.model_copy(update={"date": date})
+    dates = len(timeline(scenario.site, day).dates)
+    weather = _mean_weather(scenario, date, dates)
+    given = {"sky": weather.index, "low_c": weather.low_c, "high_c": weather.high_c}
+    return scenario.model_copy(
+        update={"day": day.model_copy(update={name: _rounded(of) for name, of in given.items()})}
+    )
 
 
-def replace_day(scenario: Scenario, day: Day) -> Scenario:
-    """Return the scenario on other days."""
-    return scenario.model_copy(update={"day": day})
+def _rounded(values: tuple[float, ...]) -> tuple[float, ...]:
+    """Return values as a person would type them."""
+    return tuple(round(value, 2) for value in values)
 
 
-def _days_from(day: Day, season: Season, date: Date, count: int) -> Day:
-    ordinals = [(date + timedelta(days=n)).timetuple().tm_yday for n in range(count)]
-    weather = {
-        name: tuple(_between_months(getattr(season, name), ordinals).tolist())
-        for name in ("low_c", "high_c", "cloud_okta")
-    }
-    return day.model_copy(update={"date": date, "days": count} | weather)
+def _mean_weather(scenario: Scenario, date: Date, dates: int) -> Weather:
+    climate = scenario.climate
+    if climate is None:
+        raise ValueError("the scenario has no climate")
+    ordinals = [(date + timedelta(days=n)).timetuple().tm_yday for n in range(dates)]
+    index = np.minimum(monthly_index(scenario.site, climate.clearness), INDEX_LIMIT)
+    index_by_date, low_c, high_c = (
+        tuple(_between_months(tuple(given), ordinals).tolist())
+        for given in (index, climate.low_c, climate.high_c)
+    )
+    return Weather(index_by_date, low_c, high_c, scenario.day.wind_m_s)
 
 
 _DAYS_OF_MONTHS = np.array([31.0, 28.0, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0])
@@ -165,9 +176,10 @@ def _first_steps(scenario: Scenario, dates: tuple[Date, ...]) -> NDArray[np.int6
 
 def _windows(scenario: Scenario, index: int, dates: tuple[Date, ...]) -> Fleet:
     """Cut a stretch of the year into one run for each of its dates."""
-    season, days = scenario.season, scenario.day.days
-    assert season is not None
-    whole = _days_from(scenario.day, season, dates[0], len(dates) + days + 1)
+    days = scenario.day.days
+    count = len(dates) + days + 1
+    weather = _mean_weather(scenario, dates[0], count + 1)
+    whole = Trip(dates[0], scenario.day.start_hour, count, weather)
     inputs = station_inputs(
         scenario.site, whole, scenario.plan, scenario.stations[index],
         shared_extras(scenario, index), COARSE_STEP_MIN,

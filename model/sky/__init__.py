@@ -11,8 +11,9 @@ if TYPE_CHECKING:
     from model.sky.irradiance import night_spans as night_spans
     from model.sky.irradiance import panel_light as panel_light
     from model.sky.irradiance import sun_events as sun_events
-    from model.sky.sun_position import SunPosition as SunPosition
     from model.sky.timeline import Timeline as Timeline
+    from model.sky.trip import Trip as Trip
+    from model.sky.trip import planned as planned
     from model.sky.weather import air_c as air_c
 else:
     from model.support.facade import offers
@@ -20,8 +21,8 @@ else:
     __getattr__, __dir__, __all__ = offers(
         __name__,
         timeline="Timeline",
-        sun_position="SunPosition",
         irradiance="PanelLight Sky sun_events night_spans panel_light",
+        trip="Trip planned",
         weather="air_c",
         climate_days="DaySkies draw_days draw_years",
     )

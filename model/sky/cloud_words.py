@@ -1,70 +1,175 @@
-"""The cloud of a sky in words, and the eighths each word stands for.
+"""What the words for a day's sky stand for: its light over that of a clear day, and the spread.
 
-The classes are those of an aerodrome report (ICAO Annex 3, WMO-No. 306, FM 15): few is 1 or 2
-eighths, scattered 3 or 4, broken 5 to 7, overcast 8. The words are those of a forecast.
+One table for all of the program. The index of a day is its global light on the level over that
+under the clear sky; a word names a class of days, so it stands for a mean with two spreads:
+*within* a place, from one such day to another, and *between* places, where days of one name are
+brighter or duller all year. Means and spreads are fits of this project to five years of weather
+files with hourly cover and light, and one month of measured minutes, by the mean cover of the lit
+hours; so are the means of rainy days by their hours of rain. Eighths of cloud that are a day's
+mean go through the same table, and never through a formula made for a moment.
 """
 
 from __future__ import annotations
 
-from typing import Literal, get_args
+import re
+from dataclasses import dataclass
+from math import sqrt
+from typing import TYPE_CHECKING
 
-SkyWord = Literal["clear", "mostly clear", "mixed", "mostly cloudy", "overcast"]
-SKY_WORDS: tuple[SkyWord, ...] = get_args(SkyWord)
+from model.scenario.daily import INDEX_LIMIT, SKY_WORDS, SkyWord
 
-_CLASSES: dict[SkyWord, tuple[float, ...]] = {
-    "clear": (0.0,),
-    "mostly clear": (1.0, 2.0),
-    "mixed": (3.0, 4.0),
-    "mostly cloudy": (5.0, 6.0, 7.0),
-    "overcast": (8.0,),
+if TYPE_CHECKING:
+    from model.scenario.climate import Climate
+    from model.scenario.scenario import Scenario
+
+# Lowest that scaled losses may leave of a day: the darkest days of the files had a tenth.
+DARKEST_INDEX = 0.05
+
+
+@dataclass(frozen=True)
+class SkyClass:
+    """A class of days.
+
+    Attributes
+    ----------
+    index : mean clear-sky index of such days [1].
+    sd_within : standard deviation of such days at one place [1].
+    sd_between : standard deviation of the means of places [1].
+    """
+
+    index: float
+    sd_within: float
+    sd_between: float
+
+    @property
+    def sd(self) -> float:
+        """Standard deviation of one such day anywhere [1]."""
+        return sqrt(self.sd_within**2 + self.sd_between**2)
+
+
+# Mean cover of the lit hours from so many eighths on [okta]; the last is overcast.
+COVER_CLASSES: tuple[tuple[float, SkyClass], ...] = (
+    (0.0, SkyClass(1.03, 0.04, 0.03)),
+    (1.0, SkyClass(0.95, 0.06, 0.05)),
+    (3.0, SkyClass(0.84, 0.09, 0.09)),
+    (5.0, SkyClass(0.69, 0.14, 0.09)),
+    (7.0, SkyClass(0.55, 0.15, 0.09)),
+    (7.8, SkyClass(0.40, 0.11, 0.08)),
+)
+# Hours of rain from so many on [h]. Between places it is taken as of overcast: an assumption.
+RAIN_CLASSES: tuple[tuple[float, SkyClass], ...] = (
+    (1.0, SkyClass(0.54, 0.10, 0.08)),
+    (3.0, SkyClass(0.46, 0.10, 0.08)),
+    (6.0, SkyClass(0.33, 0.10, 0.08)),
+)
+# One raining hour, median and the value that one in ten is below [1].
+RAINING_HOUR_INDEX, RAINING_HOUR_LOW_INDEX = 0.29, 0.21
+WORD_CLASSES: dict[SkyWord, SkyClass] = {
+    "clear": COVER_CLASSES[0][1],
+    "mostly clear": COVER_CLASSES[1][1],
+    "mixed": COVER_CLASSES[2][1],
+    "mostly cloudy": COVER_CLASSES[3][1],
+    "overcast": COVER_CLASSES[5][1],
+    "rain": RAIN_CLASSES[2][1],
 }
-_MIDDLE: dict[SkyWord, float] = {
-    "clear": 0.0, "mostly clear": 2.0, "mixed": 4.0, "mostly cloudy": 6.0, "overcast": 8.0,
-}  # fmt: skip
+_EIGHTHS = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*/\s*8")
 
 
-def sky_word(okta: float) -> SkyWord | None:
-    """Return the word for so many eighths of cloud [okta]; None where they are no whole number."""
-    return next((word for word, numbers in _CLASSES.items() if okta in numbers), None)
-
-
-def okta_of(word: SkyWord) -> float:
-    """Return the eighths of cloud that a word stands for when it is chosen [okta]."""
-    return _MIDDLE[word]
-
-
-def sky_range(word: SkyWord) -> tuple[int, int]:
-    """Return the least and the most eighths of cloud that a word covers [okta]."""
-    numbers = _CLASSES[word]
-    return int(numbers[0]), int(numbers[-1])
-
-
-def with_sky(cloud_okta: tuple[float, ...], word: SkyWord) -> tuple[float, ...]:
-    """Return one number for all days; where every day has the word already, what stood there.
+def cover_class(okta: float) -> SkyClass:
+    """Return the class of a day by its mean cover.
 
     Parameters
     ----------
-    cloud_okta : one number, or one for each day [okta].
+    okta : mean cover of the day, from 0 to 8 [okta].
+
+    Raises
+    ------
+    ValueError
+        When the cover is outside 0 to 8.
     """
-    if all(sky_word(okta) == word for okta in cloud_okta):
-        return cloud_okta
-    return (okta_of(word),)
+    if not 0 <= okta <= 8:
+        raise ValueError(f"must be from 0 to 8 eighths, got {okta:g}")
+    return next(found for least, found in reversed(COVER_CLASSES) if okta >= least)
 
 
-def with_sky_on(
-    cloud_okta: tuple[float, ...], word: SkyWord, day: int, days: int
-) -> tuple[float, ...]:
-    """Return one number for each day, with another sky on one of them.
+def rain_class(hours: float) -> SkyClass:
+    """Return the class of a day by its hours of rain between sunrise and sunset, at least 1 [h].
 
-    A day that has the word already keeps its number.
+    Raises
+    ------
+    ValueError
+        When it rains for less than an hour: that says little of the day's light.
+    """
+    if hours < 1:
+        raise ValueError(f"must be at least 1 hour of rain, got {hours:g}")
+    return next(found for least, found in reversed(RAIN_CLASSES) if hours >= least)
+
+
+def index_of(sky: SkyWord | float, climate: Climate | None = None) -> float:
+    """Return the clear-sky index of a day's sky [1].
+
+    A number is the index itself. The loss of light of a word is scaled by the climate's
+    ``loss_scale``; a day brighter than the clear sky has no loss.
+    """
+    if not isinstance(sky, str):
+        return sky
+    index = WORD_CLASSES[sky].index
+    if climate is None or index >= 1.0:
+        return index
+    return max(1.0 - climate.loss_scale * (1.0 - index), DARKEST_INDEX)
+
+
+def sky_moved(scenario: Scenario, by: float) -> tuple[float, ...]:
+    """Return the indices of a scenario's skies, each so much brighter, within their bounds. [1]"""
+    return tuple(
+        min(max(index_of(sky, scenario.climate) + by, 0.0), INDEX_LIMIT) for sky in scenario.day.sky
+    )
+
+
+def sky_text(sky: SkyWord | float, climate: Climate | None = None) -> str:
+    """Return a sky as it is read: its word with the index it counts as, or the index alone."""
+    index = f"{index_of(sky, climate):.2f}"
+    return f"{sky} ({index} of clear)" if isinstance(sky, str) else f"{index} of clear"
+
+
+def sky_from_text(text: str) -> SkyWord | float | None:
+    """Return the sky that somebody typed: a word, an index, or eighths such as ``5/8``.
+
+    Eighths are a day's mean cover and become the index of their class. None where it is none of
+    these.
+    """
+    plain = " ".join(text.split()).lower()
+    word = next((word for word in SKY_WORDS if word == plain), None)
+    if word is not None:
+        return word
+    eighths = _EIGHTHS.fullmatch(plain)
+    try:
+        if eighths:
+            return cover_class(float(eighths[1].replace(",", "."))).index
+        index = float(plain.replace(",", "."))
+    except ValueError:
+        return None
+    return index if 0 <= index <= INDEX_LIMIT else None
+
+
+def with_sky(
+    skies: tuple[SkyWord | float, ...], sky: SkyWord | float, at: int, dates: int
+) -> tuple[SkyWord | float, ...]:
+    """Return the skies with another one on one date, as short as they can be said.
 
     Parameters
     ----------
-    cloud_okta : one number, or one for each day [okta].
-    day : which day, counted from 0.
-    days : how many there are.
+    skies : one for each date, the last of which goes on.
+    at : which date, from 0.
+    dates : how many dates the run touches.
     """
-    every = cloud_okta if len(cloud_okta) == days else cloud_okta[:1] * days
-    if sky_word(every[day]) == word:
-        return cloud_okta
-    return (*every[:day], okta_of(word), *every[day + 1 :])
+    every = skies + skies[-1:] * (dates - len(skies))
+    return _shortest((*every[:at], sky, *every[at + 1 :]))
+
+
+def _shortest(skies: tuple[SkyWord | float, ...]) -> tuple[SkyWord | float, ...]:
+    """Leave out what the last one says already."""
+    end = len(skies)
+    while end > 1 and skies[end - 2] == skies[-1]:
+        end -= 1
+    return skies[:end]

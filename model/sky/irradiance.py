@@ -15,7 +15,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from model.scenario.declare import MINUTES_A_DAY
-from model.scenario.scenario import Day, Site
+from model.scenario.scenario import Site
 from model.scenario.station import Panel
 from model.sky.horizon import HorizonPoints, horizon_height_deg, visible_sky_share
 from model.sky.panel_orientation import (
@@ -27,7 +27,8 @@ from model.sky.panel_orientation import (
 )
 from model.sky.sun_position import Spot, SunPosition, position_at, search_position
 from model.sky.timeline import Floats, Timeline, timeline
-from model.sky.weather import air_c, per_step
+from model.sky.trip import Stretch, Trip
+from model.sky.weather import air_c, index_per_step
 from model.support.cache import kept_within, read_only
 from model.support.progress import Search
 
@@ -57,7 +58,7 @@ class Sky:
 
     Attributes
     ----------
-    ghi_w_m2, dni_w_m2, dhi_w_m2 : on the level, square to the sun, and diffuse, with the clouds.
+    ghi_w_m2, dni_w_m2, dhi_w_m2 : on the level, square to the sun, and diffuse, as the sky lets it.
     clear_ghi_w_m2, clear_dni_w_m2, clear_dhi_w_m2 : the same without a cloud.
     extraterrestrial_w_m2 : square to the sun above the atmosphere.
     """
@@ -87,30 +88,42 @@ class PanelLight:
     cell_c: Floats
 
 
-def sun_position(site: Site, day: Day, step_min: float = 1.0) -> SunPosition:
+def sun_position(site: Site, trip: Stretch, step_min: float = 1.0) -> SunPosition:
     """Return where the sun stands at the middle of each step."""
-    return position_at(_spot(site), timeline(site, day, step_min))
+    return position_at(_spot(site), timeline(site, trip, step_min))
 
 
-def search_sun(site: Site, day: Day, step_min: float = 1.0) -> Search[None]:
+def search_sun(site: Site, trip: Stretch, step_min: float = 1.0) -> Search[None]:
     """Work out what `sun_position` will then give at once."""
-    return search_position(_spot(site), timeline(site, day, step_min))
+    return search_position(_spot(site), timeline(site, trip, step_min))
 
 
-def sky(site: Site, day: Day, step_min: float = 1.0) -> Sky:
-    """Return the light of each step under the day's cloud.
+def sky(site: Site, trip: Trip, step_min: float = 1.0) -> Sky:
+    """Return the light of each step under the sky of its local date.
 
     Clear sky: Ineichen and Perez 2002 with the monthly Linke turbidity of the place; for sites
     above 3000 m its altitude terms stay at 3000 m, as higher up they would exceed the light that
-    falls on the atmosphere. Cloud: global light times ``1 - 0.75 * (okta / 8) ** 3.4`` (Kasten
-    and Czeplak 1980); the beam falls in the ratio in which the beam of Erbs, Klein and Duffie
-    1982 falls from the clear to the clouded global light; what remains is diffuse. At okta 0 the
-    clear sky keeps its own beam and diffuse light.
+    falls on the atmosphere. The index of the date is the day's global light over that of the clear
+    sky; each step's global light is the clear one times it, at most the light above the
+    atmosphere. The beam falls in the ratio in which the beam of Erbs, Klein and Duffie 1982 falls
+    from the clear to the dimmed global light, and never rises above the clear sky's; what remains
+    is diffuse. At index 1 that is the clear sky's own beam and diffuse light.
     """
-    return _sky(_spot(site), timeline(site, day, step_min), day.cloud_okta)
+    return _sky(_spot(site), timeline(site, trip, step_min), trip.weather.index)
 
 
-def panel_light(site: Site, day: Day, panel: Panel, step_min: float = 1.0) -> PanelLight:
+def clear_light(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:
+    """Return the light on the level under the clear sky and above the atmosphere, in each step.
+
+    Both of shape (steps,). [W/m2]
+    """
+    position = position_at(spot, clock)
+    clear = _sky(spot, clock, (1.0,))
+    level = np.sin(np.radians(np.maximum(position.apparent_elevation_deg, 0.0)))
+    return clear.ghi_w_m2, clear.extraterrestrial_w_m2 * level
+
+
+def panel_light(site: Site, trip: Trip, panel: Panel, step_min: float = 1.0) -> PanelLight:
     """Return the light on the panel and the temperature of its cells in each step.
 
     Hay and Davies 1980 onto the plane, ground light by the albedo. The horizon takes the beam and
@@ -119,23 +132,23 @@ def panel_light(site: Site, day: Day, panel: Panel, step_min: float = 1.0) -> Pa
     Beckman 2006), for sky and ground light at the equivalent angles of Brandemuehl and Beckman
     1980. Cell temperature: Faiman 2008 with 25 and 6.84.
     """
-    return _panel_light(site, day, _mount(panel), step_min)
+    return _panel_light(site, trip, _mount(panel), step_min)
 
 
 def panel_facing(
-    site: Site, day: Day, panel: Panel, step_min: float = 1.0
+    site: Site, trip: Stretch, panel: Panel, step_min: float = 1.0
 ) -> tuple[Floats, Floats]:
     """Return tilt and true bearing in each step, flat in the dark, shape (steps,). [deg]"""
-    return _facing(_spot(site), timeline(site, day, step_min), site.timezone, _mount(panel))
+    return _facing(_spot(site), timeline(site, trip, step_min), site.timezone, _mount(panel))
 
 
-def sun_events(site: Site, day: Day) -> tuple[SunEvent, ...]:
+def sun_events(site: Site, trip: Stretch) -> tuple[SunEvent, ...]:
     """Return dawn, rise, set and dusk within the run, in order, in local time.
 
     Rise and set are where the centre of the sun passes -0.833 deg without refraction, dawn and
     dusk (civil) where it passes -6 deg; between points one minute apart the height is linear.
     """
-    clock = timeline(site, day)
+    clock = timeline(site, trip)
     minutes, height = _height_track(_spot(site), clock)
     found: list[tuple[float, Literal["dawn", "rise", "set", "dusk"]]] = []
     for begin, end in spans_above(minutes, height, RISE_DEG):
@@ -146,17 +159,17 @@ def sun_events(site: Site, day: Day) -> tuple[SunEvent, ...]:
     return tuple((clock.at(minute), name) for minute, name in inside)
 
 
-def night_spans(site: Site, day: Day, step_min: float = 1.0) -> tuple[Span, ...]:
+def night_spans(site: Site, trip: Stretch, step_min: float = 1.0) -> tuple[Span, ...]:
     """Return the dark stretches of the run, sun below -6 deg, as local times."""
-    clock = timeline(site, day, step_min)
+    clock = timeline(site, trip, step_min)
     minutes, height = _height_track(_spot(site), clock)
     below = spans_above(minutes, -height, -CIVIL_TWILIGHT_DEG)
     return _as_times(below, clock)
 
 
-def twilight_spans(site: Site, day: Day, step_min: float = 1.0) -> tuple[Span, ...]:
+def twilight_spans(site: Site, trip: Stretch, step_min: float = 1.0) -> tuple[Span, ...]:
     """Return the stretches of civil twilight, sun from -6 to -0.833 deg, as local times."""
-    clock = timeline(site, day, step_min)
+    clock = timeline(site, trip, step_min)
     minutes, height = _height_track(_spot(site), clock)
     middle = (RISE_DEG + CIVIL_TWILIGHT_DEG) / 2.0
     half = (RISE_DEG - CIVIL_TWILIGHT_DEG) / 2.0
@@ -182,7 +195,7 @@ def _mount(panel: Panel) -> Mount:
 
 
 @kept_within(8_000_000)
-def _sky(spot: Spot, clock: Timeline, cloud_okta: tuple[float, ...]) -> Sky:
+def _sky(spot: Spot, clock: Timeline, index: tuple[float, ...]) -> Sky:
     from pvlib import irradiance
 
     position = position_at(spot, clock)
@@ -191,11 +204,13 @@ def _sky(spot: Spot, clock: Timeline, cloud_okta: tuple[float, ...]) -> Sky:
     up = position.apparent_elevation_deg > 0.0
     zenith = 90.0 - position.apparent_elevation_deg[up]
     clear = _clear_sky(spot, zenith, extraterrestrial[up], day_of_year[up])
-    clouded = _clouded(clear, zenith, day_of_year[up], per_step(cloud_okta, clock)[up])
+    dimmed = _dimmed(
+        clear, zenith, extraterrestrial[up], day_of_year[up], index_per_step(index, clock)[up]
+    )
     return Sky(
-        ghi_w_m2=_over_all_steps(clouded.ghi_w_m2, up),
-        dni_w_m2=_over_all_steps(clouded.dni_w_m2, up),
-        dhi_w_m2=_over_all_steps(clouded.dhi_w_m2, up),
+        ghi_w_m2=_over_all_steps(dimmed.ghi_w_m2, up),
+        dni_w_m2=_over_all_steps(dimmed.dni_w_m2, up),
+        dhi_w_m2=_over_all_steps(dimmed.dhi_w_m2, up),
         clear_ghi_w_m2=_over_all_steps(clear.ghi_w_m2, up),
         clear_dni_w_m2=_over_all_steps(clear.dni_w_m2, up),
         clear_dhi_w_m2=_over_all_steps(clear.dhi_w_m2, up),
@@ -276,37 +291,43 @@ def _monthly_turbidity(latitude_deg: float, longitude_deg: float) -> Floats:
     return read_only(np.concatenate([found[-1:], found, found[:1]]))
 
 
-def _clouded(
-    clear: _Light, zenith_deg: Floats, day_of_year: NDArray[np.int64], cover_okta: Floats
+def _dimmed(
+    clear: _Light,
+    zenith_deg: Floats,
+    extraterrestrial: Floats,
+    day_of_year: NDArray[np.int64],
+    index: Floats,
 ) -> _Light:
-    ghi = clear.ghi_w_m2 * (1.0 - 0.75 * (cover_okta / 8.0) ** 3.4)
+    level = np.cos(np.radians(zenith_deg))
+    most = np.maximum(extraterrestrial * level, clear.ghi_w_m2)
+    ghi = np.minimum(clear.ghi_w_m2 * index, most)
     beam = _erbs_beam(ghi, zenith_deg, day_of_year)
     clear_beam = _erbs_beam(clear.ghi_w_m2, zenith_deg, day_of_year)
     ratio = np.divide(beam, clear_beam, out=np.zeros_like(beam), where=clear_beam > 0.0)
-    cloudless = cover_okta == 0.0
-    dni = clear.dni_w_m2 * np.where(cloudless, 1.0, np.minimum(ratio, 1.0))
-    dhi = np.maximum(ghi - dni * np.cos(np.radians(zenith_deg)), 0.0)
-    return _Light(ghi, dni, np.where(cloudless, clear.dhi_w_m2, dhi))
+    is_clear = index == 1.0
+    dni = clear.dni_w_m2 * np.where(is_clear, 1.0, np.minimum(ratio, 1.0))
+    dhi = np.maximum(ghi - dni * level, 0.0)
+    return _Light(ghi, dni, np.where(is_clear, clear.dhi_w_m2, dhi))
 
 
 def _erbs_beam(ghi: Floats, zenith_deg: Floats, day_of_year: NDArray[np.int64]) -> Floats:
     from pvlib import irradiance
 
-    # Beam on the level: the library sets the beam square to a sun within 3 deg of the horizon to
-    # zero, which would leave no ratio there.
-    diffuse: Floats = irradiance.erbs(ghi, zenith_deg, day_of_year)["dhi"]
+    # Beam on the level. The library would leave out the last 3 deg above the horizon, which would
+    # take a low sun's beam away at the first shade of cloud.
+    diffuse: Floats = irradiance.erbs(ghi, zenith_deg, day_of_year, max_zenith=90.0)["dhi"]
     return ghi - diffuse
 
 
 @kept_within(4_000_000)
-def _panel_light(site: Site, day: Day, mount: Mount, step_min: float) -> PanelLight:
+def _panel_light(site: Site, trip: Trip, mount: Mount, step_min: float) -> PanelLight:
     from pvlib import temperature
 
-    clock = timeline(site, day, step_min)
+    clock = timeline(site, trip, step_min)
     usable, plane = _plane_light(
-        _spot(site), clock, site.timezone, site.albedo, site.horizon, day.cloud_okta, mount
+        _spot(site), clock, site.timezone, site.albedo, site.horizon, trip.weather.index, mount
     )
-    cell = temperature.faiman(plane, air_c(site, day, step_min), day.wind_m_s)
+    cell = temperature.faiman(plane, air_c(site, trip, step_min), trip.weather.wind_m_s)
     return PanelLight(usable, plane, read_only(cell))
 
 
@@ -317,13 +338,13 @@ def _plane_light(
     timezone: str,
     albedo: float,
     horizon: HorizonPoints,
-    cloud_okta: tuple[float, ...],
+    index: tuple[float, ...],
     mount: Mount,
 ) -> tuple[Floats, Floats]:
     """Return the light that enters the cells and the light on the plane. [W/m2]"""
     from pvlib import irradiance
 
-    position, light = position_at(spot, clock), _sky(spot, clock, cloud_okta)
+    position, light = position_at(spot, clock), _sky(spot, clock, index)
     height, bearing = position.apparent_elevation_deg, position.azimuth_deg
     tilt, azimuth = _facing(spot, clock, timezone, mount)
     zenith = 90.0 - height

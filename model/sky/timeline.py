@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta, tzinfo
+from datetime import date as Date
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
@@ -16,7 +17,8 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from model.scenario.declare import MINUTES_A_DAY
-from model.scenario.scenario import Day, Site
+from model.scenario.scenario import Site
+from model.sky.trip import Stretch
 
 Floats = NDArray[np.float64]
 
@@ -63,19 +65,31 @@ class Timeline:
         starts = pd.DatetimeIndex(self.start.astimezone(UTC) + offsets)
         return starts.tz_convert(self.start.tzinfo)
 
-    def day_of_step(self) -> NDArray[np.int64]:
-        """Return the run day (0-based, 24 elapsed hours each) of every step, shape (steps,)."""
-        elapsed_min = (np.arange(self.steps) + 0.5) * self.step_min
-        return (elapsed_min // MINUTES_A_DAY).astype(np.int64)
+    def date_of_step(self) -> NDArray[np.int64]:
+        """Return which local date each step's middle lies on, 0 for that of the start."""
+        return (self._wall_from_midnight() // MINUTES_A_DAY).astype(np.int64)
+
+    @property
+    def dates(self) -> tuple[Date, ...]:
+        """The local dates that the run touches; one that ends at midnight does not touch the next.
+
+        A date that the place's calendar skipped, as at a date line that was moved, is among them.
+        """
+        count = int(self.date_of_step()[-1]) + 1
+        return tuple(self.start.date() + timedelta(days=number) for number in range(count))
 
     def wall_minutes(self) -> Floats:
         """Return minutes since local midnight at the middle of each step, shape (steps,). [min]"""
+        return np.mod(self._wall_from_midnight(), MINUTES_A_DAY)
+
+    def _wall_from_midnight(self) -> Floats:
+        """Return wall minutes from the local midnight before the start, not wrapped. [min]"""
         middle = (np.arange(self.steps) + 0.5) * self.step_min
         wall = np.empty(self.steps)
         for begin, end, wall_at_begin in self.wall_segments():
             inside = (middle >= begin) & (middle < end)
             wall[inside] = wall_at_begin + middle[inside] - begin
-        return np.mod(wall, MINUTES_A_DAY)
+        return wall
 
     def wall_segments(self) -> tuple[tuple[float, float, float], ...]:
         """Return stretches of constant offset from UTC: begin, end and wall clock at begin.
@@ -128,12 +142,17 @@ def _offset_min(instant: datetime) -> float:
 
 
 @lru_cache(maxsize=64)
-def timeline(site: Site, day: Day, step_min: float = 1.0) -> Timeline:
-    """Return the clock of a run at this place, from the day's start hour on.
+def timeline(site: Site, trip: Stretch, step_min: float = 1.0) -> Timeline:
+    """Return the clock of a run at this place, from the start hour on.
 
     A start hour that the wall clock skips begins at the first instant after the gap.
     """
     zone = ZoneInfo(site.timezone)
-    wall = datetime.combine(day.date, time()) + timedelta(minutes=round(day.start_hour * 60))
+    wall = datetime.combine(trip.date, time()) + timedelta(minutes=round(trip.start_hour * 60))
     start = wall.replace(tzinfo=zone).astimezone(UTC).astimezone(zone)
-    return Timeline(start, day.days, step_min)
+    return Timeline(start, trip.days, step_min)
+
+
+def date_name(date: Date) -> str:
+    """Return a local date as it is named everywhere: ``Sat 17 Apr``."""
+    return f"{date:%a} {date.day} {date:%b}"

@@ -1,36 +1,61 @@
-"""The weather of a run as the scenario states it: air temperature and cloud for every step."""
+"""Air temperature and the sky's index for every step of a trip."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from model.scenario.scenario import Day, Site
+from model.scenario.scenario import Site
 from model.sky.timeline import Floats, Timeline, timeline
+from model.sky.trip import Trip
 from model.support.cache import kept_within, read_only
 
-WARMEST_HOUR = 15.0
+COLDEST_HOUR, WARMEST_HOUR = 3.0, 15.0
 
 
 @kept_within(4_000_000)
-def air_c(site: Site, day: Day, step_min: float = 1.0) -> Floats:
+def air_c(site: Site, trip: Trip, step_min: float = 1.0) -> Floats:
     """Return the air temperature at the middle of each step, read-only, shape (steps,). [degC]
 
-    A cosine between the day's low and high with its peak at 15:00 by the local wall clock. Where
-    low and high are given per day, a day is 24 elapsed hours from the start of the run.
+    Half cosines by the local wall clock from each date's low at 03:00 to its high at 15:00, and
+    from there to the low of the next date: there is no jump at midnight. Dates of one low and one
+    high give ``mean + half range * cos(2 pi (h - 15) / 24)``. Before 03:00 of the first date the
+    air falls from a high like that date's own, and after 15:00 of the last date the run touches
+    it falls to a low like that date's own.
     """
-    clock = timeline(site, day, step_min)
-    low, high = per_step(day.low_c, clock), per_step(day.high_c, clock)
-    angle = 2.0 * np.pi * (clock.wall_minutes() / 60.0 - WARMEST_HOUR) / 24.0
+    clock = timeline(site, trip, step_min)
+    dates, hours = clock.date_of_step(), clock.wall_minutes() / 60.0
+    low = by_date(trip.weather.low_c, dates + (hours >= WARMEST_HOUR), int(dates[-1]))
+    high = by_date(trip.weather.high_c, dates - (hours < COLDEST_HOUR), int(dates[-1]))
+    angle = 2.0 * np.pi * (hours - WARMEST_HOUR) / 24.0
     return read_only((low + high) / 2.0 + (high - low) / 2.0 * np.cos(angle))
 
 
-def okta(site: Site, day: Day, step_min: float = 1.0) -> Floats:
-    """Return the cloud cover of each step in eighths, read-only, shape (steps,). [okta]"""
-    return per_step(day.cloud_okta, timeline(site, day, step_min))
+def index_per_step(index: tuple[float, ...], clock: Timeline) -> Floats:
+    """Return the clear-sky index of each step, that of its local date, shape (steps,). [1]"""
+    dates = clock.date_of_step()
+    return by_date(index, dates, int(dates[-1]))
 
 
-@kept_within(4_000_000)
-def per_step(given: tuple[float, ...], clock: Timeline) -> Floats:
-    """Spread one number, or one per run day, over the steps; read-only, shape (steps,)."""
+def by_date(given: tuple[float, ...], dates: np.ndarray, last: int) -> Floats:
+    """Return the value of each step's date; a short tuple goes on with its last.
+
+    Parameters
+    ----------
+    given : value of each local date from that of the start.
+    dates : which date each step lies on, from 0, shape (steps,).
+    last : the last date the run touches; later ones count as that.
+    """
     values = np.asarray(given, dtype=np.float64)
-    return read_only(values[np.minimum(clock.day_of_step(), values.size - 1)])
+    found: Floats = values[np.clip(dates, 0, min(last, values.size - 1))]
+    return found
+
+
+def coldest_c(site: Site, trip: Trip) -> float:
+    """Return the lowest of the lows of the dates that a trip touches [degC]."""
+    return air_span_c(site, trip)[0]
+
+
+def air_span_c(site: Site, trip: Trip) -> tuple[float, float]:
+    """Return the lowest low and the highest high of the dates that a trip touches [degC]."""
+    count = len(timeline(site, trip).dates)
+    return min(trip.weather.low_c[:count]), max(trip.weather.high_c[:count])

@@ -8,9 +8,10 @@ from math import atan, cos, exp, hypot, pi
 import numpy as np
 
 from model.scenario.chemistries import CHEMISTRIES
-from model.scenario.scenario import Day, Site
+from model.scenario.scenario import Site
 from model.scenario.station import Battery
 from model.sky.timeline import timeline
+from model.sky.trip import Trip
 from model.sky.weather import air_c
 from model.station.chemistry import Floats, interpolate
 from model.support.cache import kept_within
@@ -39,16 +40,17 @@ class CellClimate:
 
 
 @kept_within(4_000_000)
-def _lagged_air_c(site: Site, day: Day, lag_h: float, step_min: float) -> Floats:
-    """Follow the air by a first-order lag, as if the first day had been like the one before."""
-    air = air_c(site, day, step_min)
-    clock = timeline(site, day, step_min)
-    half_range = (day.high_c[0] - day.low_c[0]) / 2
+def _lagged_air_c(site: Site, trip: Trip, lag_h: float, step_min: float) -> Floats:
+    """Follow the air by a first-order lag, as if the day before had been like the first date."""
+    air = air_c(site, trip, step_min)
+    clock = timeline(site, trip, step_min)
+    low_c, high_c = trip.weather.low_c[0], trip.weather.high_c[0]
+    half_range = (high_c - low_c) / 2
     pace = 2 * pi / 24
     # Steady response of a first-order lag to the daily cosine.
     shrink, delay = 1 / hypot(1, pace * lag_h), atan(pace * lag_h)
     hour = clock.start.hour + clock.start.minute / 60
-    mean = (day.high_c[0] + day.low_c[0]) / 2
+    mean = (high_c + low_c) / 2
     cell = mean + half_range * shrink * cos(pace * (hour - WARMEST_HOUR) - delay)
     approach = 1 - exp(-clock.step_h / lag_h)
     followed = []
@@ -58,11 +60,11 @@ def _lagged_air_c(site: Site, day: Day, lag_h: float, step_min: float) -> Floats
     return np.array(followed)
 
 
-def cell_climate(site: Site, day: Day, battery: Battery, step_min: float = 1.0) -> CellClimate:
+def cell_climate(site: Site, trip: Trip, battery: Battery, step_min: float = 1.0) -> CellClimate:
     """Return the climate of a battery's cells through the run."""
     return _climate(
         site,
-        day,
+        trip,
         battery.chemistry,
         battery.kept,
         battery.warm_c if battery.kept == "warm" else None,
@@ -74,14 +76,14 @@ def cell_climate(site: Site, day: Day, battery: Battery, step_min: float = 1.0) 
 @kept_within(4_000_000)
 def _climate(
     site: Site,
-    day: Day,
+    trip: Trip,
     chemistry: str,
     kept: str,
     at_least_c: float | None,
     lowest_charge_c: float,
     step_min: float,
 ) -> CellClimate:
-    cell_c = _lagged_air_c(site, day, LAG_H[kept], step_min)
+    cell_c = _lagged_air_c(site, trip, LAG_H[kept], step_min)
     if at_least_c is not None:
         cell_c = np.maximum(cell_c, at_least_c)
     curves = CHEMISTRIES[chemistry]

@@ -14,8 +14,9 @@ import numpy as np
 
 from model.scenario.kinds import KINDS, kind_of
 from model.scenario.part import Hours, Part
-from model.scenario.scenario import Day, Site
+from model.scenario.scenario import Site
 from model.scenario.station import Charger, Controller, Extra, Laptop, Station, Tuner
+from model.sky.trip import Stretch
 from model.station.chemistry import Floats
 from model.station.plan_steps import hours_share, opening_share
 
@@ -37,11 +38,11 @@ class Hour:
     step_h: float
 
 
-def hour_of(site: Site, day: Day, step_min: float, sends: tuple[float, ...] = ()) -> Hour:
+def hour_of(site: Site, trip: Stretch, step_min: float, sends: tuple[float, ...] = ()) -> Hour:
     """Return the hours of a run; ``sends`` are the starts of blocks that send [min]."""
     return Hour(
-        lambda hours: hours_share(site, day, hours, step_min),
-        lambda minutes: opening_share(site, day, sends, minutes, step_min),
+        lambda hours: hours_share(site, trip, hours, step_min),
+        lambda minutes: opening_share(site, trip, sends, minutes, step_min),
         step_min / 60,
     )
 

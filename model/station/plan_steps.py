@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from model.scenario.declare import MINUTES_A_DAY, minutes_of
-from model.scenario.scenario import Block, Day, Site
+from model.scenario.scenario import Block, Site
 from model.sky.timeline import Timeline, timeline
+from model.sky.trip import Stretch
 from model.station.chemistry import Floats
 from model.support.cache import kept_within
 
@@ -59,9 +60,9 @@ class Agenda:
 
 
 @kept_within(4_000_000)
-def agenda(site: Site, day: Day, plan: tuple[Block, ...], step_min: float = 1.0) -> Agenda:
+def agenda(site: Site, trip: Stretch, plan: tuple[Block, ...], step_min: float = 1.0) -> Agenda:
     """Lay a plan on the run's steps; it repeats each local day by the wall clock."""
-    clock = timeline(site, day, step_min)
+    clock = timeline(site, trip, step_min)
     spans, starts = [], []
     for row, block in enumerate(plan):
         for begin, end, is_start in _elapsed(clock, *block.minutes):
@@ -74,10 +75,10 @@ def agenda(site: Site, day: Day, plan: tuple[Block, ...], step_min: float = 1.0)
 
 @kept_within(4_000_000)
 def hours_share(
-    site: Site, day: Day, hours: tuple[tuple[str, str], ...] | str, step_min: float = 1.0
+    site: Site, trip: Stretch, hours: tuple[tuple[str, str], ...] | str, step_min: float = 1.0
 ) -> Floats:
     """Return the share of each step that lies in set hours of the wall clock, shape (steps,)."""
-    clock = timeline(site, day, step_min)
+    clock = timeline(site, trip, step_min)
     if isinstance(hours, str):
         return np.ones(clock.steps)
     spans = []
@@ -90,10 +91,10 @@ def hours_share(
 
 
 def opening_share(
-    site: Site, day: Day, starts: tuple[float, ...], length_min: float, step_min: float
+    site: Site, trip: Stretch, starts: tuple[float, ...], length_min: float, step_min: float
 ) -> Floats:
     """Return the share of each step within ``length_min`` after an instant, shape (steps,)."""
-    clock = timeline(site, day, step_min)
+    clock = timeline(site, trip, step_min)
     total = clock.days * MINUTES_A_DAY
     spans = [(begin, min(begin + length_min, total), 0) for begin in starts]
     spans = [span for span in spans if span[1] > span[0]]

@@ -9,11 +9,11 @@ from numpy.random import default_rng
 from model.editing.paths import with_value
 from model.engine.batch import run_batch
 from model.engine.fleet import Fleet, fleet_of_one
-from model.engine.inputs import station_inputs
 from model.odds.monte_carlo import spread
 from model.sizing.year import season_year
 from tests.laws.sample_kits import question, small_kit
 from tests.laws.test_batch_season import ALPINE
+from tests.planned import station_inputs
 
 KITS = 10_000
 
@@ -64,6 +64,6 @@ def test_how_sure_with_three_hundred_draws_of_two_stations(benchmark):
 
 
 def test_a_year_of_two_stations(benchmark):
-    scenario = with_value(question(), "season", ALPINE)
+    scenario = with_value(question(), "climate", ALPINE)
     year = benchmark.pedantic(season_year, args=(scenario,), rounds=3, warmup_rounds=1)
     assert len(year.dates) == 365

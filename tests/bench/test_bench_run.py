@@ -16,7 +16,6 @@ import pvlib
 
 from model.engine import run
 from model.engine.comparison import Comparison, simulate
-from model.engine.inputs import station_inputs
 from model.engine.step import advance
 from model.files.scenario_file import read_scenario
 from model.scenario.scenario import Scenario
@@ -24,6 +23,7 @@ from model.sky import irradiance as sun
 from model.sky import timeline, weather
 from model.station import cell_temperature, loads
 from model.station import plan_steps as agenda
+from tests.planned import station_inputs
 
 RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 Benchmark = Callable[..., Any]
@@ -32,7 +32,7 @@ Benchmark = Callable[..., Any]
 def ridge_day() -> Scenario:
     scenario = read_scenario(RIDGE)
     day = scenario.day.model_copy(
-        update={"days": 1, "cloud_okta": (2.0,), "low_c": (3.0,), "high_c": (13.0,)}
+        update={"days": 1, "sky": ("mostly clear",), "low_c": (3.0,), "high_c": (13.0,)}
     )
     return scenario.model_copy(update={"day": day})
 

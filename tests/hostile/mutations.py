@@ -84,7 +84,7 @@ def _extreme(chance: random.Random) -> Scenario:
 
 
 def _one_day(day: Day) -> Day:
-    daily = {name: getattr(day, name)[:1] for name in ("cloud_okta", "low_c", "high_c")}
+    daily = {name: getattr(day, name)[:1] for name in ("sky", "low_c", "high_c")}
     return day.model_copy(update={"days": 1, **daily})
 
 
@@ -104,6 +104,8 @@ def _some_value(chance: random.Random, path: str) -> object:
     facts = field_at(path)
     if facts.kind == "number":
         return chance.choice(number_values(path))
+    if facts.kind in ("sky", "skies"):
+        return chance.choice(("rain", "clear", 0.0, 0.4, 1.2, 9.0, "sunny"))
     if facts.kind == "numbers":
         return chance.choice(number_values(f"{path}.0"))
     if facts.kind == "whole":

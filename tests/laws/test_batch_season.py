@@ -9,20 +9,22 @@ import pytest
 
 from model.editing.paths import with_value
 from model.engine.comparison import shared_extras
-from model.engine.run import run_station
-from model.sizing.year import Year, season_day, season_year
+from model.sizing.year import Year, dated, season_year
+from model.sky.climate_light import monthly_index
+from model.sky.trip import planned
 from tests.laws.sample_kits import one_box, question, small_kit
+from tests.planned import run_station
 
 ALPINE = {
     "low_c": [-9.0, -8.0, -4.0, 0.0, 4.0, 8.0, 10.0, 10.0, 7.0, 2.0, -4.0, -8.0],
     "high_c": [-1.0, 0.0, 4.0, 8.0, 13.0, 17.0, 19.0, 19.0, 15.0, 9.0, 3.0, 0.0],
-    "cloud_okta": [5.0, 5.0, 5.0, 5.0, 5.0, 5.0, 4.0, 4.0, 4.0, 5.0, 5.0, 6.0],
+    "clearness": [0.41, 0.45, 0.48, 0.52, 0.54, 0.54, 0.56, 0.55, 0.52, 0.45, 0.4, 0.36],
 }
 LAPTOP = {"power_w": 9.0, "own_battery_wh": 30.0, "converter_efficiency": 0.9}
 
 
 def seasonal(*kits, **day):
-    return with_value(question(*kits, **({"days": 2, "start_hour": 8.0} | day)), "season", ALPINE)
+    return with_value(question(*kits, **({"days": 2, "start_hour": 8.0} | day)), "climate", ALPINE)
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +43,7 @@ def test_a_date_is_the_run_of_that_date(scenario, year, day_of_year):
     when = year.dates[day_of_year - 1]
     for index, station in enumerate(scenario.stations):
         run = run_station(
-            scenario.site, season_day(scenario, when), scenario.plan, station,
+            scenario.site, planned(dated(scenario, when)), scenario.plan, station,
             shared_extras(scenario, index), step_min=10.0,
         )  # fmt: skip
         clocks = (run.clocks.full_power, run.clocks.reduced_power, run.clocks.receive)
@@ -53,12 +55,14 @@ def test_a_date_is_the_run_of_that_date(scenario, year, day_of_year):
 
 
 def test_weather_is_that_of_the_months_at_their_middles(scenario):
-    day = season_day(scenario, date(2027, 1, 16))
+    day = dated(scenario, date(2027, 1, 16)).day
     assert day.days == 2
     assert day.low_c[0] == pytest.approx(-9.0, abs=0.05)
-    new_year = season_day(scenario, date(2027, 12, 31))
+    assert len(day.low_c) == 3
+    new_year = dated(scenario, date(2027, 12, 31)).day
     assert -9.0 < new_year.low_c[1] < -8.0
-    assert 5.0 < new_year.cloud_okta[1] < 6.0
+    december, january = monthly_index(scenario.site, ALPINE["clearness"])[[11, 0]]
+    assert december < new_year.sky[1] < january
 
 
 def test_winter_is_worse_than_summer(year):
@@ -99,7 +103,7 @@ def test_a_leap_year_has_its_day():
     assert year.stations[0].held_h.size == 366
 
 
-def test_without_typical_months_there_is_no_year():
+def test_without_a_climate_there_is_no_year():
     assert season_year(question(small_kit())) is None
-    with pytest.raises(ValueError, match="no typical months"):
-        season_day(question(small_kit()), date(2027, 1, 1))
+    with pytest.raises(ValueError, match="no climate"):
+        dated(question(small_kit()), date(2027, 1, 1))

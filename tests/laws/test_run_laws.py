@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from model.engine.comparison import simulate
-from model.engine.inputs import station_inputs
-from model.engine.run import StationRun, run_station
+from model.engine.run import StationRun
 from model.engine.step import advance
 from model.engine.step_values import Course, State
 from model.scenario.scenario import Scenario
+from tests.planned import run_station, station_inputs
 from tests.strategies import scenarios
 
 FEW = settings(max_examples=60)

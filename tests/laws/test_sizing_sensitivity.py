@@ -9,7 +9,7 @@ import pytest
 from model.editing.field_facts import field_at
 from model.editing.paths import value_at, with_value
 from model.engine.comparison import simulate
-from model.sizing.sensitivity import AIR_C, CLOUD_OKTA, sensitivity
+from model.sizing.sensitivity import AIR_C, SKY_INDEX, sensitivity
 from model.sizing.smallest import smallest_battery
 from tests.laws.sample_kits import one_box, question, small_kit
 
@@ -74,8 +74,8 @@ def test_plan_and_sky_are_levers_too(scenario, told):
     cold = with_value(scenario, "day.low_c", (scenario.day.low_c[0] - AIR_C,))
     cold = with_value(cold, "day.high_c", (scenario.day.high_c[0] - AIR_C,))
     agrees(levers["day.low_c"].low, cold)
-    assert CLOUD_OKTA > 0
-    assert levers["day.cloud_okta"].low.first_end_h == levers["day.cloud_okta"].high.first_end_h
+    assert SKY_INDEX > 0
+    assert levers["day.sky"].low.first_end_h == levers["day.sky"].high.first_end_h
 
 
 def test_more_rf_power_moves_the_first_end(told):

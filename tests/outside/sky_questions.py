@@ -15,8 +15,9 @@ from skyfield_data import get_skyfield_data_path
 
 from model.scenario.scenario import Day, Site
 from model.scenario.station import Panel
-from model.sky.irradiance import panel_light, sun_position
+from model.sky.irradiance import sun_position
 from model.sky.timeline import timeline
+from tests.planned import panel_light
 
 
 def place(latitude_deg: float, longitude_deg: float = 0.0, **rest: Any) -> Site:

@@ -10,10 +10,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from model.engine.inputs import station_inputs
 from model.engine.step import advance
 from model.scenario.chemistries import CHEMISTRIES
 from model.station.chemistry import interpolate, rest_v
+from tests.planned import station_inputs
 from tests.unit.scenario_maker import BATTERY, scenario
 
 # Measured pseudo open-circuit volts of an LFP cell at a rate of 1/32, room temperature: published

@@ -1,15 +1,17 @@
-"""Clear light, cloud, incidence loss and cell heat against published figures."""
+"""Clear light, the sky's index, incidence loss and cell heat against published figures."""
 
 from __future__ import annotations
 
 import numpy as np
+import pandas as pd
+import pvlib
 import pytest
 
 from model.scenario.station import Panel
 from model.sky import irradiance as sun
-from model.sky.irradiance import panel_light, sky, sun_position
-from model.sky.weather import air_c
+from model.sky.irradiance import sun_position
 from tests.outside.sky_questions import beam_on, on, place
+from tests.planned import air_c, panel_light, sky
 
 MARITIME = place(53.6, 10.0, timezone="Europe/Berlin")
 
@@ -57,16 +59,42 @@ def test_light_above_the_atmosphere(date, w_m2):
     assert light == pytest.approx(np.full(1440, w_m2), abs=1.0)
 
 
-# Kasten and Czeplak 1980: 1 - 0.75 (N/8)^3.4.
-CLOUD_FACTORS = (1.0, 0.9994, 0.9933, 0.9733, 0.9290, 0.8483, 0.7180, 0.5237, 0.2500)
+INDICES = (1.2, 1.03, 1.0, 0.95, 0.84, 0.69, 0.4, 0.33, 0.05, 0.0)
 
 
-@pytest.mark.parametrize(("okta", "factor"), list(enumerate(CLOUD_FACTORS)))
-def test_cloud_takes_its_published_share(okta, factor):
-    light = sky(MARITIME, on(2026, 5, 5, cloud_okta=(float(okta),)))
+@pytest.mark.parametrize("index", INDICES)
+def test_the_day_gives_its_index_of_clear_light(index):
+    light = sky(MARITIME, on(2026, 5, 5, sky=(index,)))
     bright = light.clear_ghi_w_m2 > 1.0
     share = light.ghi_w_m2[bright] / light.clear_ghi_w_m2[bright]
-    assert share == pytest.approx(np.full(share.size, factor), abs=1e-3)
+    above = light.extraterrestrial_w_m2 * np.sin(np.radians(levels(MARITIME, on(2026, 5, 5))))
+    most = above[bright] / light.clear_ghi_w_m2[bright]
+    assert share == pytest.approx(np.minimum(index, most), abs=1e-9)
+    assert light.ghi_w_m2.sum() == pytest.approx(index * light.clear_ghi_w_m2.sum(), rel=2e-3)
+
+
+@pytest.mark.filterwarnings("ignore:DatetimeIndex.dayofyear")
+@pytest.mark.parametrize("index", [0.95, 0.6, 0.33])
+def test_light_by_the_library_alone(index):
+    """The same split made of the solar library's own functions, without this project's code."""
+    times = pd.date_range("2026-12-21 09:30", periods=6, freq="h", tz="Europe/Berlin")
+    spot = pvlib.location.Location(53.6, 10.0, tz="Europe/Berlin", altitude=0.0)
+    clear, sun_at = spot.get_clearsky(times), spot.get_solarposition(times)
+    high = (sun_at["apparent_elevation"] > 4.0).to_numpy()
+    zenith = sun_at["apparent_zenith"]
+    beam = [
+        light - pvlib.irradiance.erbs(light, zenith, times, max_zenith=90.0)["dhi"]
+        for light in (clear["ghi"] * index, clear["ghi"])
+    ]
+    dni = clear["dni"] * (beam[0] / beam[1]).clip(upper=1.0)
+    dhi = clear["ghi"] * index - dni * np.cos(np.radians(zenith))
+    light = sky(MARITIME, on(2026, 12, 21, sky=(index,)))
+    # Our steps carry the middle of their minute.
+    steps = [(at.hour * 60 + at.minute) for at in times]
+    for ours, theirs in ((light.dni_w_m2, dni), (light.dhi_w_m2, dhi)):
+        middle = (ours[[step - 1 for step in steps]] + ours[steps]) / 2.0
+        assert high.sum() >= 4
+        assert middle[high] == pytest.approx(theirs.to_numpy()[high], rel=0.02, abs=0.5)
 
 
 def erbs_diffuse_share(clearness):
@@ -77,31 +105,31 @@ def erbs_diffuse_share(clearness):
     return np.where(clearness > 0.8, 0.165, low)
 
 
-@pytest.mark.parametrize("okta", [3.0, 5.0, 6.0, 7.0, 8.0])
-def test_beam_falls_with_the_published_diffuse_share(okta):
+@pytest.mark.parametrize("index", [0.97, 0.85, 0.72, 0.52, 0.25])
+def test_beam_falls_with_the_published_diffuse_share(index):
     assert erbs_diffuse_share(np.array([0.1, 0.3, 0.5, 0.7])) == pytest.approx(
         [0.991, 0.9486, 0.6591, 0.2440], abs=1e-4
     )
-    day = on(2026, 6, 21, cloud_okta=(okta,))
+    day = on(2026, 6, 21, sky=(index,))
     light, height = sky(MARITIME, day), levels(MARITIME, day)
     above = light.extraterrestrial_w_m2 * np.sin(np.radians(np.maximum(height, 0.0)))
     high = height > 5.0
-    clouded = light.ghi_w_m2[high] / above[high]
+    dimmed = light.ghi_w_m2[high] / above[high]
     clear = light.clear_ghi_w_m2[high] / above[high]
-    expected = clouded * (1.0 - erbs_diffuse_share(clouded))
+    expected = dimmed * (1.0 - erbs_diffuse_share(dimmed))
     expected = expected / (clear * (1.0 - erbs_diffuse_share(clear)))
     found = light.dni_w_m2[high] / light.clear_dni_w_m2[high]
     assert found == pytest.approx(expected, abs=1e-6)
 
 
-def test_first_okta_hardly_dims_the_winter_sun():
-    # The cloud formula takes 0.06 % of the global light at the first okta; a method that sends
-    # all of it through a diffuse-share law instead would lose most of a low sun's beam.
+def test_a_little_haze_hardly_dims_the_winter_sun():
+    # An index of 0.999 takes a thousandth of the global light; a method that sends all of it
+    # through a diffuse-share law instead would lose most of a low sun's beam.
     site, panel = place(60.0, 25.0), Panel(rated_w=1.0, mount="fixed", tilt_deg=70.0)
     for day_of_december in (1, 21):
         clear = panel_light(site, on(2026, 12, day_of_december), panel).plane_w_m2.sum()
-        one = on(2026, 12, day_of_december, cloud_okta=(1.0,))
-        assert 0.88 < panel_light(site, one, panel).plane_w_m2.sum() / clear <= 1.0
+        one = on(2026, 12, day_of_december, sky=(0.999,))
+        assert 0.99 < panel_light(site, one, panel).plane_w_m2.sum() / clear <= 1.0
 
 
 @pytest.mark.parametrize(("incidence_deg", "share"), [(45.0, 0.98798), (67.5, 0.88940)])

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from skyfield.api import wgs84
 
-from model.sky.irradiance import sky, sun_position
+from model.sky.irradiance import sun_position
 from model.sky.panel_orientation import spans_above
 from tests.outside.sky_questions import (
     beam_ratio,
@@ -18,6 +18,7 @@ from tests.outside.sky_questions import (
     solar_noon_min,
     step_at_solar_time,
 )
+from tests.planned import sky
 
 GOLDEN = place(39.742476, -105.1786, elevation_m=1830.14, timezone="Etc/GMT+7")
 

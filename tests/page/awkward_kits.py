@@ -43,7 +43,7 @@ def strained(
             kit = kit.model_copy(update={"leads": _leads(leads, long_names=long_names)})
         kits.append(_renamed(kit) if long_names else kit)
     day = base.day.model_copy(
-        update={"days": days, "cloud_okta": (3.0,), "low_c": (3.0,), "high_c": (13.0,)}
+        update={"days": days, "sky": (0.97,), "low_c": (3.0,), "high_c": (13.0,)}
     )
     site = base.site
     if polar_night:

@@ -41,7 +41,7 @@ def four_for_a_fortnight() -> Scenario:
     """Four stations with the longest names for fourteen days."""
     scenario = ridge()
     day = scenario.day.model_copy(
-        update={"days": 14, "cloud_okta": (4.0,), "low_c": (-12.5,), "high_c": (3.0,)}
+        update={"days": 14, "sky": ("mixed",), "low_c": (-12.5,), "high_c": (3.0,)}
     )
     scenario = with_value(scenario, "day", day)
     scenario = with_station_duplicated(with_station_duplicated(scenario, 0), 1)

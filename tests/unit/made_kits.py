@@ -19,7 +19,7 @@ def made_kit(seed: int) -> dict[str, Any]:
     zone, latitude, longitude = draw.choice(ZONES)
     low = draw.uniform(-12.0, 18.0)
     return {
-        "format": 1,
+        "format": 2,
         "title": f"Made kit {seed}",
         "site": {
             "latitude_deg": latitude,
@@ -34,7 +34,7 @@ def made_kit(seed: int) -> dict[str, Any]:
             ),
             "start_hour": draw.choice([0.0, 8.0, 17.5]),
             "days": draw.choice([1, 2]),
-            "cloud_okta": draw.choice([[0.0], [3.0], [7.0]]),
+            "sky": draw.choice([[1.0], [0.9733], [0.5237]]),
             "low_c": [low],
             "high_c": [low + draw.uniform(2.0, 14.0)],
         },

@@ -13,9 +13,8 @@ from hypothesis import strategies as st
 from model.engine.batch import Moment, run_batch
 from model.engine.batch_notes import NEVER
 from model.engine.fleet import fleet_of, fleet_of_one
-from model.engine.inputs import station_inputs
-from model.engine.run import run_station
 from tests.laws.sample_kits import one_box, question, small_kit
+from tests.planned import run_station, station_inputs
 
 STEP_MIN = 10.0
 
@@ -87,8 +86,8 @@ def kinds_of_station(draw):
     if draw(st.booleans()):
         kit["radio"]["supply_max_v"] = 14.2
     cold = draw(st.sampled_from([(8.0, 20.0), (-25.0, -5.0), (-4.0, 6.0)]))
-    okta = draw(st.sampled_from([0.0, 5.0, 8.0]))
-    return kit, {"days": 2, "low_c": cold[0], "high_c": cold[1], "cloud_okta": okta}
+    index = draw(st.sampled_from([1.0, 0.85, 0.25]))
+    return kit, {"days": 2, "low_c": cold[0], "high_c": cold[1], "sky": index}
 
 
 def varied(station, shares):

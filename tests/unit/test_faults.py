@@ -9,7 +9,7 @@ from model.editing.field_facts import field_at
 from model.files.scenario_file import parse_scenario
 
 TEXT = """\
-format = 1
+format = 2
 title = "Ridge"
 
 [site]
@@ -21,7 +21,7 @@ horizon = [[0, 5], [90, 12]]
 [day]
 date = 2027-06-21
 days = 2
-cloud_okta = [2, 6]
+sky = [0.9, 0.5]
 
 [[plan]]
 start = "06:00"
@@ -141,14 +141,14 @@ SENTENCES = [
         " for, size_mm2, awg, one_way_m, joints_mohm, fuse_a, insulation_c",
     ),
     (
-        "format = 1",
-        "format = 1\nsites = 3",
+        "format = 2",
+        "format = 2\nsites = 3",
         'sites: is not a key here; the nearest known key is "site"',
     ),
     (
-        "format = 1",
-        'format = 1\n"" = 3',
-        '"": is not a key here; known keys are format, title, notes, site, day, season, plan,'
+        "format = 2",
+        'format = 2\n"" = 3',
+        '"": is not a key here; known keys are format, title, notes, site, day, climate, plan,'
         " stations, variants",
     ),
     (
@@ -188,13 +188,23 @@ SENTENCES = [
     ("days = 2", "days = 2.5", "day.days: must be a whole number, got 2.5"),
     ("days = 2", "days = 15", "day.days: must be at most 14, got 15"),
     (
-        "days = 2",
-        "days = 3",
-        "day.cloud_okta: must be one number or one for each of the 3 days, got 2",
+        "sky = [0.9, 0.5]",
+        "sky = [0.9, 1.5]",
+        "day.sky.1: must be one of clear, mostly clear, mixed, mostly cloudy, overcast, rain, or"
+        " the day's clear-sky index from 0 to 1.2, got 1.5",
     ),
-    ("cloud_okta = [2, 6]", "cloud_okta = [2, 9]", "day.cloud_okta.1: must be at most 8, got 9"),
-    ("cloud_okta = [2, 6]", "cloud_okta = 9", "day.cloud_okta: must be at most 8, got 9"),
-    ("cloud_okta = [2, 6]", "cloud_okta = []", "day.cloud_okta: must hold 1 to 14 entries, got 0"),
+    (
+        "sky = [0.9, 0.5]",
+        'sky = "sunny"',
+        "day.sky: must be one of clear, mostly clear, mixed, mostly cloudy, overcast, rain, or"
+        ' the day\'s clear-sky index from 0 to 1.2, got text "sunny"',
+    ),
+    ("sky = [0.9, 0.5]", "sky = []", "day.sky: must hold 1 to 16 entries, got 0"),
+    (
+        "sky = [0.9, 0.5]",
+        f"sky = {[0.5] * 17}",
+        "day.sky: must hold 1 to 16 entries, got 17",
+    ),
     (
         "date = 2027-06-21",
         'date = "2027-06-21"',
@@ -336,15 +346,15 @@ SENTENCES = [
         "chargers = [5]",
         "stations.0.chargers.0: must be a table, written [[stations.chargers]], got 5",
     ),
-    ("format = 1", "", "format: is missing: write format = 1"),
+    ("format = 2", "", "format: is missing: write format = 2"),
     (
-        "format = 1",
+        "format = 2",
         "format = 7",
-        "format: is 7, from a newer Counterpoise; this one reads format 1",
+        "format: is 7, from a newer Counterpoise; this one reads format 2",
     ),
-    ("format = 1", "format = 0", "format: must be 1, got 0"),
-    ("format = 1", "format = true", "format: must be 1, got true"),
-    ("format = 1", 'format = "1"', 'format: must be 1, got text "1"'),
+    ("format = 2", "format = 0", "format: must be 2, got 0"),
+    ("format = 2", "format = true", "format: must be 2, got true"),
+    ("format = 2", 'format = "1"', 'format: must be 2, got text "1"'),
 ]
 
 
@@ -387,7 +397,7 @@ def test_a_long_value_is_quoted_short_and_without_control_characters():
 
 
 def test_missing_tables_are_named():
-    assert faults_in("format = 1") == [
+    assert faults_in("format = 2") == [
         "site: is missing: the table [site]",
         "day: is missing: the table [day]",
         "stations: is missing: stations",

@@ -11,7 +11,7 @@ from app.resources import resource
 from model.editing.paths import with_value
 from model.engine.outcome import USES
 from model.engine.restart import restarted
-from model.engine.run import StationRun, run_station
+from model.engine.run import StationRun
 from model.field.bench_sheet import part_at
 from model.field.calibration import (
     Observed,
@@ -31,6 +31,7 @@ from model.library.store import load
 from model.scenario.scenario import Block, Day, Scenario, Site
 from model.scenario.station import Battery, FieldReading, Station
 from tests.plain import plain
+from tests.planned import run_station
 
 PLAN = (
     Block(start="07:00", end="08:00", activity="voice", rf_w=10.0, transmit_share=0.3),
@@ -38,7 +39,7 @@ PLAN = (
     Block(start="22:00", end="07:00", activity="watch", listen_share=0.5),
 )
 SITE = Site(name="here", latitude_deg=46.0, longitude_deg=11.0, timezone="Europe/Rome")
-DAY = Day(date=date(2027, 3, 20), start_hour=18.0, days=2, cloud_okta=(3.0,), low_c=(4.0,),
+DAY = Day(date=date(2027, 3, 20), start_hour=18.0, days=2, sky=(0.97,), low_c=(4.0,),
           high_c=(14.0,))  # fmt: skip
 
 
@@ -265,12 +266,12 @@ def _true_station(kit: Station, chance: np.random.Generator) -> Station:
 
 def _true_trip(kit: Station, chance: np.random.Generator) -> StationRun:
     """Return the trip as it really goes: other numbers, another sky, the plan half kept."""
-    okta = float(np.clip(DAY.cloud_okta[0] + chance.normal(0, 1.0), 0, 8))
+    index = float(np.clip(DAY.sky[0] + chance.normal(0, 0.03), 0.0, 1.0))
     plan = tuple(
         block.model_copy(update={"transmit_share": block.transmit_share * chance.uniform(0.9, 1.1)})
         for block in PLAN
     )
-    return run(_true_station(kit, chance), DAY.model_copy(update={"cloud_okta": (okta,)}), plan)
+    return run(_true_station(kit, chance), DAY.model_copy(update={"sky": (index,)}), plan)
 
 
 def _read(
@@ -315,7 +316,7 @@ def test_a_few_readings_leave_less_doubt_than_one(kit: Station) -> None:
 
 
 def test_a_battery_found_short_where_full_was_foretold_teaches_something(kit: Station) -> None:
-    sunny = DAY.model_copy(update={"cloud_okta": (0.0,)})
+    sunny = DAY.model_copy(update={"sky": (1.0,)})
     large = kit.model_copy(update={"panel": kit.panel.model_copy(update={"rated_w": 60.0})})
     planned = run(large, sunny)
     step = step_of(planned, FieldReading(day=2, at="14:00"))

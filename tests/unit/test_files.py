@@ -85,10 +85,10 @@ def test_the_scenarios_that_ship_survive_a_save(path, tmp_path):
 
 def test_a_file_reads_like_the_design_lays_it_out():
     scenario = parse_scenario(b"""
-        format = 1
+        format = 2
         title = "A"
         site = {latitude_deg = 46.5, longitude_deg = 12.0, horizon = [[0, 5.5], [90, 12]]}
-        day = {date = 2027-06-21, days = 2, low_c = [3, 4.5], cloud_okta = 2}
+        day = {date = 2027-06-21, days = 2, low_c = [3, 4.5], sky = "rain"}
         notes = "one\\ntwo \\"quoted\\""
         [[stations]]
         radio = {receive_a = 0.16, sources = {receive_a = {from = "measured", spread = 0.05}}}
@@ -99,7 +99,7 @@ def test_a_file_reads_like_the_design_lays_it_out():
     assert (
         dump_scenario(scenario)
         == '''\
-format = 1
+format = 2
 title = "A"
 notes = """
 one
@@ -113,7 +113,7 @@ horizon = [[0, 5.5], [90, 12]]
 [day]
 date = 2027-06-21
 days = 2
-cloud_okta = 2
+sky = "rain"
 low_c = [3, 4.5]
 
 [[stations]]
@@ -170,11 +170,11 @@ def test_utf8_is_read_with_and_without_a_byte_order_mark_and_with_any_line_ends(
 @pytest.mark.parametrize(
     ("data", "sentence"),
     [
-        (b"format = 1\ntitle = 'caf\xe9'", "line 2: is not UTF-8 text (byte 0xe9)"),
-        ("format = 1".encode("utf-16"), "is UTF-16 text; save it as UTF-8"),
-        (b"format = 1\ntitle Ridge", 'line 2, column 7: an "=" was expected after the key'),
+        (b"format = 2\ntitle = 'caf\xe9'", "line 2: is not UTF-8 text (byte 0xe9)"),
+        ("format = 2".encode("utf-16"), "is UTF-16 text; save it as UTF-8"),
+        (b"format = 2\ntitle Ridge", 'line 2, column 7: an "=" was expected after the key'),
         (
-            b"format = 1\ntitle = Ridge",
+            b"format = 2\ntitle = Ridge",
             "line 2, column 9: this is no value; text stands in"
             " quotes, a number uses a decimal point",
         ),
@@ -183,7 +183,7 @@ def test_utf8_is_read_with_and_without_a_byte_order_mark_and_with_any_line_ends(
             "line 1, at the end of the file: text that begins with a quote does not end with one",
         ),
         (
-            b'title = "Ridge\nformat = 1',
+            b'title = "Ridge\nformat = 2',
             "line 1, column 15: text that begins with a quote does not end on its line",
         ),
         (

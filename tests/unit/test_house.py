@@ -29,14 +29,14 @@ UNITS = (
 )
 PURE_NUMBERS = (
     "fraction share efficiency losses albedo spread cost factor exponent gain ratio residual excess"
-    " index"
+    " index scale"
 )
 UNIT_ENDING = re.compile(r"(?:^|_)(?:" + "|".join((UNITS + " " + PURE_NUMBERS).split()) + r")$")
 FLOAT_TYPES = {"float", "float64", "Number", "Floats"}
 # Bounds and size of whatever field is described; its unit stands beside them.
 UNIT_BESIDE = {"low", "high", "value", "values", "now", "expected"}
 # Groups whose one unit stands in the name they are kept under, as in panel_wh.spilled.
-UNIT_IN_THE_GROUP = {"Lowest", "Losses", "PanelEnergy", "TransmitVolts", "Fleet"}
+UNIT_IN_THE_GROUP = {"Lowest", "Losses", "PanelEnergy", "TransmitVolts", "Fleet", "SkyClass"}
 
 BOXES = {
     "QMessageBox", "QFileDialog", "QInputDialog", "QColorDialog", "QFontDialog", "QErrorMessage",

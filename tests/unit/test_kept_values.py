@@ -10,15 +10,16 @@ import numpy as np
 import pytest
 
 from model.engine.comparison import simulate
-from model.engine.inputs import station_inputs
 from model.export.kit_page import kit_of
 from model.scenario.scenario import Block, Day, Scenario, Site
 from model.scenario.station import Battery, Panel, Radio, Station
 from model.sky import irradiance as sun
 from model.sky import sun_position, weather
+from model.sky.trip import Trip, planned
 from model.station import cell_temperature, loads
 from model.station import plan_steps as agenda
 from model.support.cache import ENTRY_BYTES, ITEM_BYTES, bytes_of, kept_while_it_lives, kept_within
+from tests.planned import station_inputs
 
 MADE_BYTES = 80_000
 
@@ -133,8 +134,8 @@ def test_a_kit_goes_with_its_comparison():
     assert kit() is None
 
 
-def inputs_of(question: Scenario) -> tuple[Site, Day, tuple[Block, ...], Station]:
-    return question.site, question.day, question.plan, question.stations[0]
+def inputs_of(question: Scenario) -> tuple[Site, Trip, tuple[Block, ...], Station]:
+    return question.site, planned(question), question.plan, question.stations[0]
 
 
 # What each may keep, and a tenth for what is not counted; to drag a value through
@@ -151,7 +152,6 @@ KEPT = {
     sun_position._position_in: 4e6,
     sun._sky: 8e6,
     weather.air_c: 4e6,
-    weather.per_step: 4e6,
 }
 
 

@@ -38,7 +38,7 @@ from tests.unit.scenario_maker import (
 
 
 def three(question: Scenario):
-    skies = (question, under_sky(question, 0.0), under_sky(question, 8.0))
+    skies = (question, under_sky(question, "clear"), under_sky(question, "overcast"))
     return tuple(rerun(sky, 0) for sky in skies)
 
 

@@ -15,7 +15,7 @@ from tests.window.day_scenes import four_stations, scene
 
 @pytest.fixture(scope="module")
 def runs() -> list[StationRun]:
-    found = simulate(scene(*four_stations(), day={"cloud_okta": 6.0})).runs
+    found = simulate(scene(*four_stations(), day={"sky": 0.72})).runs
     assert all(run is not None for run in found)
     return [run for run in found if run is not None]
 

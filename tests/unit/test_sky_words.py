@@ -1,52 +1,87 @@
-"""The sky in words against the classes of an aerodrome report."""
+"""What the words for a day's sky stand for, and how a sky is typed."""
 
 from __future__ import annotations
 
 import pytest
 
-from model.sky.cloud_words import SKY_WORDS, okta_of, sky_range, sky_word, with_sky, with_sky_on
+from model.scenario.climate import Climate
+from model.scenario.daily import SKY_WORDS
+from model.sky.cloud_words import (
+    DARKEST_INDEX,
+    WORD_CLASSES,
+    cover_class,
+    index_of,
+    rain_class,
+    sky_from_text,
+    with_sky,
+)
 
-# ICAO Annex 3 and WMO-No. 306 (FM 15 METAR), from memory: sky clear 0, few 1 to 2, scattered
-# 3 to 4, broken 5 to 7, overcast 8 eighths.
-REPORTED = {0: 0, 1: 1, 2: 1, 3: 2, 4: 2, 5: 3, 6: 3, 7: 3, 8: 4}
-
-
-@pytest.mark.parametrize(("okta", "rank"), REPORTED.items())
-def test_every_whole_number_of_eighths_has_the_word_of_its_class(okta: int, rank: int) -> None:
-    assert sky_word(float(okta)) == SKY_WORDS[rank]
-
-
-def test_a_number_between_two_eighths_has_no_word() -> None:
-    assert [sky_word(okta) for okta in (0.5, 2.5, 7.9)] == [None, None, None]
-
-
-@pytest.mark.parametrize("word", SKY_WORDS)
-def test_a_word_stands_for_a_number_of_its_own_class(word: str) -> None:
-    low, high = sky_range(word)
-    assert low <= okta_of(word) <= high
-    assert sky_word(okta_of(word)) == word
+# The table of whole days as the design of the project states it: mean, sd within, sd between.
+TABLE = [
+    (0.0, 1.03, 0.04, 0.03), (0.9, 1.03, 0.04, 0.03), (1.0, 0.95, 0.06, 0.05),
+    (2.9, 0.95, 0.06, 0.05), (3.0, 0.84, 0.09, 0.09), (5.0, 0.69, 0.14, 0.09),
+    (6.9, 0.69, 0.14, 0.09), (7.0, 0.55, 0.15, 0.09), (7.8, 0.40, 0.11, 0.08),
+    (8.0, 0.40, 0.11, 0.08),
+]  # fmt: skip
 
 
-def test_more_cloud_never_has_a_word_of_less() -> None:
-    numbers = [okta_of(word) for word in SKY_WORDS]
-    assert numbers == sorted(numbers)
-    assert [sky_range(word)[0] for word in SKY_WORDS[1:]] == [
-        sky_range(word)[1] + 1 for word in SKY_WORDS[:-1]
-    ]
+@pytest.mark.parametrize(("okta", "index", "within", "between"), TABLE)
+def test_a_days_mean_cover_has_the_row_of_its_class(okta, index, within, between):
+    found = cover_class(okta)
+    assert (found.index, found.sd_within, found.sd_between) == (index, within, between)
+    assert found.sd == pytest.approx((within**2 + between**2) ** 0.5)
 
 
-def test_one_word_for_all_days_is_one_number() -> None:
-    assert with_sky((2.0, 3.0), "overcast") == (8.0,)
-    assert with_sky((1.0,), "clear") == (0.0,)
+@pytest.mark.parametrize("okta", [-0.1, 8.01, float("nan")])
+def test_no_day_is_covered_by_less_than_nothing_or_more_than_all(okta):
+    with pytest.raises(ValueError, match="from 0 to 8"):
+        cover_class(okta)
 
 
-def test_a_word_that_is_there_already_leaves_the_numbers() -> None:
-    assert with_sky((1.0, 2.0), "mostly clear") == (1.0, 2.0)
-    assert with_sky((3.0,), "mixed") == (3.0,)
-    assert with_sky_on((2.0, 3.0), "mixed", 1, 2) == (2.0, 3.0)
-    assert with_sky_on((3.0,), "mixed", 1, 2) == (3.0,)
+def test_longer_rain_is_darker_and_the_word_is_the_longest():
+    assert [rain_class(hours).index for hours in (1, 2.9, 3, 5, 6, 12)] == [
+        0.54, 0.54, 0.46, 0.46, 0.33, 0.33,
+    ]  # fmt: skip
+    assert WORD_CLASSES["rain"] == rain_class(6)
+    with pytest.raises(ValueError, match="at least 1 hour"):
+        rain_class(0.5)
 
 
-def test_another_sky_on_one_day_leaves_the_others() -> None:
-    assert with_sky_on((2.0,), "overcast", 1, 3) == (2.0, 8.0, 2.0)
-    assert with_sky_on((2.5, 1.0, 7.0), "clear", 0, 3) == (0.0, 1.0, 7.0)
+def test_each_word_is_darker_than_the_one_before():
+    indices = [index_of(word) for word in SKY_WORDS]
+    assert indices == sorted(indices, reverse=True)
+    assert indices == [1.03, 0.95, 0.84, 0.69, 0.40, 0.33]
+
+
+def climate(loss_scale):
+    return Climate(low_c=[0.0] * 12, high_c=[9.0] * 12, clearness=[0.4] * 12, loss_scale=loss_scale)
+
+
+def test_a_climate_scales_the_losses_of_words_and_never_a_number():
+    assert index_of("mixed", climate(1.0)) == 0.84
+    assert index_of("mixed", climate(1.25)) == pytest.approx(1 - 1.25 * 0.16)
+    assert index_of("overcast", climate(0.5)) == pytest.approx(0.7)
+    assert index_of("clear", climate(2.0)) == 1.03
+    assert index_of(0.84, climate(1.25)) == 0.84
+    assert index_of("rain", climate(3.0)) == DARKEST_INDEX
+
+
+@pytest.mark.parametrize(
+    ("typed", "sky"),
+    [
+        ("mixed", "mixed"), (" Mostly  Cloudy ", "mostly cloudy"), ("0,84", 0.84), ("1.2", 1.2),
+        ("5/8", 0.69), ("7,9 / 8", 0.40), ("9/8", None), ("1.3", None), ("-0.1", None),
+        ("nan", None), ("sunny", None), ("", None),
+    ],
+)  # fmt: skip
+def test_a_sky_is_typed_as_a_word_an_index_or_eighths(typed, sky):
+    assert sky_from_text(typed) == sky
+
+
+def test_another_sky_on_one_date_leaves_the_others():
+    assert with_sky(("clear",), "rain", 1, 3) == ("clear", "rain", "clear")
+    assert with_sky(("clear",), "rain", 2, 3) == ("clear", "clear", "rain")
+    assert with_sky(("clear", "rain", "clear"), "clear", 1, 3) == ("clear",)
+    assert with_sky((0.5, "mixed"), "mixed", 0, 3) == ("mixed",)
+    # What no date of the run uses stays where it is.
+    assert with_sky(("clear", "mixed", "rain"), "overcast", 0, 1) == ("overcast", "mixed", "rain")

@@ -14,8 +14,6 @@ from model.editing.paths import value_at, with_value
 from model.engine.batch import run_batch
 from model.engine.comparison import shared_extras
 from model.engine.fleet import fleet_of
-from model.engine.inputs import station_inputs
-from model.engine.run import run_station
 from model.odds.monte_carlo import (
     Interval,
     Odds,
@@ -31,7 +29,9 @@ from model.odds.monte_carlo import (
 from model.odds.sampling import draw
 from model.odds.spread_fleet import drawn_fleet
 from model.scenario.declare import Source
+from model.sky.trip import planned
 from tests.laws.sample_kits import one_box, question, small_kit
+from tests.planned import run_station, station_inputs
 
 LAPTOP = {
     "power_w": 12.0, "sleep_w": 1.0, "converter_efficiency": 0.9, "converter_idle_a": 0.03,
@@ -87,11 +87,16 @@ def member(scenario, index, factors, at):
 def test_a_drawn_fleet_is_the_drawn_kits_one_by_one(change):
     scenario = question(small_kit() | change, one_box() | {"extras": EXTRAS[:1]}, days=2)
     shared = shared_extras(scenario, 0)
-    site, day, plan, station = scenario.site, scenario.day, scenario.plan, scenario.stations[0]
+    site, trip, plan, station = (
+        scenario.site,
+        planned(scenario),
+        scenario.plan,
+        scenario.stations[0],
+    )
     factors = {p: d.factor for p, d in draw(station, shared, 4, default_rng(3)).items()}
     kits = [member(scenario, 0, factors, at) for at in range(4)]
-    single = fleet_of([station_inputs(site, day, plan, *kit, 10.0) for kit in kits])
-    drawn = drawn_fleet(site, day, plan, station, shared, factors, 10.0)
+    single = fleet_of([station_inputs(site, trip, plan, *kit, 10.0) for kit in kits])
+    drawn = drawn_fleet(site, trip, plan, station, shared, factors, 10.0)
     for name, rows in single.course.items():
         both = np.broadcast_arrays(_wide(rows), _wide(drawn.course[name]))
         np.testing.assert_allclose(*both, rtol=1e-9, atol=1e-12, err_msg=name)
@@ -206,7 +211,7 @@ def truths(scenario, count, chance):
     """Charge of drawn kits at the step boundaries, shape (steps + 1, count)."""
     station = scenario.stations[0]
     factors = {path: one.factor for path, one in draw(station, (), count, chance).items()}
-    fleet = drawn_fleet(scenario.site, scenario.day, scenario.plan, station, (), factors, 10.0)
+    fleet = drawn_fleet(scenario.site, planned(scenario), scenario.plan, station, (), factors, 10.0)
     seen = []
     outcomes = run_batch(fleet, lambda moment: seen.append(moment.stored_ah))
     return np.vstack([*(ah / fleet.limits["full_ah"] for ah in seen), outcomes.end_fraction])

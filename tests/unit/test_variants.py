@@ -23,10 +23,9 @@ from model.export.fingerprint import fingerprint
 from model.export.outcome_data import as_data
 from model.files.scenario_file import dump_scenario, parse_scenario
 from model.findings.rules import find
-from model.scenario.scenario import CHANGES_LIMIT, VARIANTS_LIMIT, Scenario
+from model.scenario.scenario import CHANGES_LIMIT, VARIANTS_LIMIT, Block, Scenario
 from tests.hostile.mutations import SCENARIOS
 from tests.laws.sample_kits import one_box, question, small_kit
-from tests.plain import plain
 from tests.strategies import field, scenarios
 
 PAIR = question(small_kit(), one_box())
@@ -199,12 +198,13 @@ def test_a_path_that_fits_no_more_is_a_warning_and_the_file_still_saves(base, se
 
 
 def test_a_variant_that_contradicts_the_scenario_is_a_warning():
-    two_days = with_value(PAIR, "day.days", 2)
-    held = as_variant(two_days, with_value(two_days, "day.low_c", (1.0, 2.0)), "colder")
+    at_six = (Block(start="06:00", end="07:00", activity="watch"),)
+    early = with_value(PAIR, "plan", (*at_six, Block(start="08:00", end="09:00", activity="watch")))
+    held = as_variant(early, with_value(early, "plan.0.end", "08:00"), "longer watch")
     assert not [f for f in find(held) if f.path.startswith("variants")]
-    shorter = with_value(held, "day.days", 1)
-    [found] = [f for f in find(shorter) if f.path.startswith("variants")]
-    assert "one for each of the 1 days" in plain(found.sentence)
+    earlier = with_value(held, "plan.1.start", "07:00")
+    [found] = [f for f in find(earlier) if f.path.startswith("variants")]
+    assert "overlaps" in found.sentence
 
 
 def test_what_is_more_than_values_is_refused_in_words():

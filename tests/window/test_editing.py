@@ -147,21 +147,14 @@ def test_a_choice_brings_the_fields_that_go_with_it(user: User) -> None:
     assert not user.sees("Tilt")
 
 
-def test_days_take_their_weather_along(user: User) -> None:
-    assert user.reads("day, cloud") == "2 3"
+def test_days_leave_the_weather_as_it_was_given(user: User) -> None:
+    given = user.window.document.scenario.day
+    assert user.reads("day, sky by date") == "mostly clear; mixed"
     user.fill("day, days", "4")
-    assert user.reads("day, cloud") == "2 3 3 3"
+    assert user.reads("day, sky by date") == "mostly clear; mixed"
     user.fill("day, days", "1")
-    assert user.reads("day, cloud") == "2"
-    assert user.window.document.scenario.day.cloud_okta == (2.0,)
-
-
-def test_weather_of_the_wrong_number_of_days_is_refused_where_it_stands(user: User) -> None:
-    before = user.window.document.scenario
-    user.fill("day, cloud", "1 2 3")
-    assert "one for each of the 2 days" in user.note_under("day, cloud")
-    assert user.window.document.scenario == before
-    assert user.window.document.is_clean
+    now = user.window.document.scenario.day
+    assert (now.sky, now.low_c, now.high_c) == (given.sky, given.low_c, given.high_c)
 
 
 def test_a_key_down_curve_gains_and_loses_rows(user: User) -> None:

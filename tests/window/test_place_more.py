@@ -62,62 +62,62 @@ def test_the_sketch_changes_the_text(user: User) -> None:
 
 
 def test_a_month_is_typed_and_kept_in_the_file(user: User) -> None:
-    with_season = user.window.document.scenario.season is not None
-    if not with_season:
-        user.click("Add typical months")
-    user.fill("season, low in January", "-4,5")
-    user.fill("season, cloud in December", "7")
-    season = user.window.document.scenario.season
-    assert season is not None
-    assert (season.low_c[0], season.cloud_okta[11]) == (-4.5, 7.0)
+    with_climate = user.window.document.scenario.climate is not None
+    if not with_climate:
+        user.click("Add a climate")
+    user.fill("climate, low in January", "-4,5")
+    user.fill("climate, clearness in December", "0.31")
+    climate = user.window.document.scenario.climate
+    assert climate is not None
+    assert (climate.low_c[0], climate.clearness[11]) == (-4.5, 0.31)
     again = parse_scenario(dump_scenario(user.window.document.scenario).encode())
-    assert again.season == season
+    assert again.climate == climate
 
 
 def test_a_month_refused_is_named_under_the_table_and_escape_restores_it(user: User) -> None:
-    if user.window.document.scenario.season is None:
-        user.click("Add typical months")
-    before = user.reads("season, cloud in May")
-    user.fill("season, cloud in May", "9", leave=False)
-    assert user.sees("season, cloud in May: Must be at most 8 okta, got 9.")
+    if user.window.document.scenario.climate is None:
+        user.click("Add a climate")
+    before = user.reads("climate, clearness in May")
+    user.fill("climate, clearness in May", "9", leave=False)
+    assert user.sees("climate, clearness in May: Must be at most 1, got 9.")
     user.press(Qt.Key.Key_Escape)
-    assert user.reads("season, cloud in May") == before
-    assert not user.sees("Must be at most 8 okta")
+    assert user.reads("climate, clearness in May") == before
+    assert not user.sees("Must be at most 1")
 
 
 def test_months_begin_with_the_weather_of_the_day_and_go_again(
     open_window: Callable[..., User], library: object
 ) -> None:
-    bare = with_value(first_scenario(library), "season", None)
+    bare = with_value(first_scenario(library), "climate", None)
     user = open_window(bare)
     user.window.place.open_more()
-    user.click("Add typical months")
-    season = user.window.document.scenario.season
-    assert season is not None
-    assert season.low_c == bare.day.low_c[:1] * 12
-    user.click("Remove the months")
-    assert user.window.document.scenario.season is None
+    user.click("Add a climate")
+    climate = user.window.document.scenario.climate
+    assert climate is not None
+    assert climate.low_c == bare.day.low_c[:1] * 12
+    user.click("Remove the climate")
+    assert user.window.document.scenario.climate is None
     user.window.document.undo_stack.undo()
-    assert user.reads("season, low in March") == user.reads("season, low in July")
+    assert user.reads("climate, low in March") == user.reads("climate, low in July")
     user.window.document.undo_stack.undo()
     assert user.window.document.scenario == bare
     assert user.window.document.undo_stack.canUndo() is False
 
 
 def test_months_are_shown_and_read_in_the_units_chosen(user: User) -> None:
-    if user.window.document.scenario.season is None:
-        user.click("Add typical months")
-    user.fill("season, high in July", "20")
+    if user.window.document.scenario.climate is None:
+        user.click("Add a climate")
+    user.fill("climate, high in July", "20")
     user.window.display.set_us(True)
-    assert user.reads("season, high in July") == "68"
-    user.fill("season, high in July", "86")
-    season = user.window.document.scenario.season
-    assert season is not None
-    assert season.high_c[6] == pytest.approx(30.0)
+    assert user.reads("climate, high in July") == "68"
+    user.fill("climate, high in July", "86")
+    climate = user.window.document.scenario.climate
+    assert climate is not None
+    assert climate.high_c[6] == pytest.approx(30.0)
 
 
-def test_a_place_in_the_season_is_found_by_its_path(user: User) -> None:
-    if user.window.document.scenario.season is None:
-        user.click("Add typical months")
-    user.window.jump_to("season.high_c.3")
-    assert user.window.focusWidget().accessibleName() == "season, high in April"
+def test_a_place_in_the_climate_is_found_by_its_path(user: User) -> None:
+    if user.window.document.scenario.climate is None:
+        user.click("Add a climate")
+    user.window.jump_to("climate.high_c.3")
+    assert user.window.focusWidget().accessibleName() == "climate, high in April"

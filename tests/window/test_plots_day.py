@@ -25,7 +25,7 @@ from tests.window.day_scenes import four_stations, scene, station
 SCENES = {
     "two": scene,
     "four": lambda: scene(*four_stations(), day={"days": 3}),
-    "fourteen": lambda: scene(*four_stations(), day={"days": 14, "cloud_okta": 6.0}),
+    "fourteen": lambda: scene(*four_stations(), day={"days": 14, "sky": 0.72}),
     "cold": lambda: scene(day={"date": date(2025, 1, 10), "low_c": -18.0, "high_c": -5.0}),
     "dark": lambda: scene(
         station("without a panel", panel=None, controller=None),

@@ -18,7 +18,8 @@ from app.state.display import Display
 from app.state.settings import Settings
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
-from model.scenario.scenario import Scenario, Season
+from model.scenario.climate import Climate
+from model.scenario.scenario import Scenario
 from model.station.carried_mass import load
 from model.station.transmit_path import given_rf_w
 from tests.laws.sample_kits import one_box, question, small_kit
@@ -127,11 +128,11 @@ def test_a_pair_of_one_and_the_same_station_cannot_be_made_equal(
 
 def seasonal() -> Scenario:
     months = [-5.0, -4.0, 0.0, 4.0, 9.0, 12.0, 14.0, 14.0, 10.0, 5.0, 0.0, -4.0]
-    season = Season(
-        low_c=tuple(months), high_c=tuple(low + 9 for low in months), cloud_okta=(4.0,) * 12
+    climate = Climate(
+        low_c=tuple(months), high_c=tuple(low + 9 for low in months), clearness=(0.5,) * 12
     )
     weak = with_value(question(small_kit()), "stations.0.battery.capacity_ah", 11.0)
-    return with_value(weak, "season", season)
+    return with_value(weak, "climate", climate)
 
 
 def test_the_year_is_told_read_by_date_and_run_from_a_date(view: SizingView, qtbot: QtBot) -> None:
@@ -149,9 +150,9 @@ def test_the_year_is_told_read_by_date_and_run_from_a_date(view: SizingView, qtb
     assert part.dates.text() == part.strip.accessibleDescription()
 
 
-def test_without_typical_months_the_year_says_what_to_add(
+def test_without_a_climate_the_year_says_what_to_add(
     view: SizingView, qtbot: QtBot, pair_of_kits: Scenario
 ) -> None:
     part = look_at(view, qtbot, YEAR, pair_of_kits)
-    assert "[season]" in said(part)
+    assert "[climate]" in said(part)
     assert not part.strip.isVisible()

@@ -1,4 +1,4 @@
-"""Typical weather of the twelve months, for the strip of the year: a table of numbers."""
+"""The climate of the place: twelve typical months, as climate tables give them."""
 
 from __future__ import annotations
 
@@ -11,13 +11,14 @@ from app.fields.editor import NoteLabel, plain_tip
 from app.fields.number import NumberEditor
 from app.state.edit_context import Desk
 from model.editing.field_facts import MONTHS, field_at
-from model.scenario.scenario import Day
+from model.sky.climate_light import climate_like
 
-ROWS = ("low_c", "high_c", "cloud_okta")
-ADD, REMOVE = "Add typical months", "Remove the months"
+ROWS = ("low_c", "high_c", "clearness")
+ADD, REMOVE = "Add a climate", "Remove the climate"
 MEANS = (
     "Typical months let the year be searched: from which date to which date each kit works. A new"
-    " table begins with the day's own weather in every month; enter what is usual here."
+    " table begins with the first date's own weather in every month; enter what a climate table"
+    " lists for this place."
 )
 
 
@@ -36,7 +37,7 @@ class MonthNumber(NumberEditor):
         self.told.emit()
 
 
-class SeasonTable(QWidget):
+class ClimateTable(QWidget):
     """Twelve columns, three rows; or a button that begins them."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
@@ -72,18 +73,20 @@ class SeasonTable(QWidget):
 
     def refresh(self) -> None:
         """Show what the document holds."""
-        has_season = self._desk.document.scenario.season is not None
-        if has_season and not self._cells:
+        has_climate = self._desk.document.scenario.climate is not None
+        if has_climate and not self._cells:
             self._fill()
-        self._body.setVisible(has_season)
-        self.remove.setVisible(has_season)
-        self.add.setVisible(not has_season)
-        if not has_season:
+        self._body.setVisible(has_climate)
+        self.remove.setVisible(has_climate)
+        self.add.setVisible(not has_climate)
+        if not has_climate:
             self._empty()
             return
         for name, head in self._heads.items():
-            facts = field_at(f"season.{name}.0")
-            head.setText(f"{field_at(f'season.{name}').label}, {self._desk.display.unit(facts)}")
+            facts = field_at(f"climate.{name}.0")
+            unit = self._desk.display.unit(facts)
+            label = field_at(f"climate.{name}").label
+            head.setText(f"{label}, {unit}" if unit else label)
         for cell in self._cells:
             cell.refresh()
 
@@ -99,7 +102,7 @@ class SeasonTable(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(3)
         grid.setVerticalSpacing(2)
-        title = QLabel("Typical")
+        title = QLabel("Climate")
         title.setToolTip(plain_tip(MEANS))
         grid.addWidget(title, 0, 0)
         for column, month in enumerate(MONTHS):
@@ -108,10 +111,10 @@ class SeasonTable(QWidget):
             grid.addWidget(head, 0, column + 1)
         for row, name in enumerate(ROWS, start=1):
             self._heads[name] = QLabel()
-            self._heads[name].setToolTip(plain_tip(field_at(f"season.{name}").help))
+            self._heads[name].setToolTip(plain_tip(field_at(f"climate.{name}").help))
             grid.addWidget(self._heads[name], row, 0)
             for column in range(len(MONTHS)):
-                cell = MonthNumber(self._desk, f"season.{name}.{column}")
+                cell = MonthNumber(self._desk, f"climate.{name}.{column}")
                 cell.told.connect(self._show_fault)
                 self._cells.append(cell)
                 grid.addWidget(cell, row, column + 1)
@@ -136,18 +139,13 @@ class SeasonTable(QWidget):
         self.note.show_lines("error", faults)
 
     def _on_add(self) -> None:
-        self._put(season_of(self._desk.document.scenario.day), "new table of months")
+        self._put(climate_like(self._desk.document.scenario), "new climate")
         self._cells[0].setFocus()
 
     def _on_remove(self) -> None:
-        self._put(None, "removal of the months")
+        self._put(None, "removal of the climate")
         self.add.setFocus()
 
-    def _put(self, season: Any, text: str) -> None:
-        self._desk.document.edit("season", season, text)
+    def _put(self, climate: Any, text: str) -> None:
+        self._desk.document.edit("climate", climate, text)
         self._desk.document.end_burst()
-
-
-def season_of(day: Day) -> dict[str, list[float]]:
-    """Return months that all have the weather of a run's first day."""
-    return {name: [getattr(day, name)[0]] * len(MONTHS) for name in ROWS}
