@@ -1,8 +1,8 @@
 """The year by day: how long each kit holds when the run begins on each of its dates.
 
-Weather of each day lies on straight lines between the months' values of the climate, which stand
-for their middles: their air, and their clearness as a share of a clear month's. Every date is a run
-of its own, of as many days as the scenario, all at once.
+Weather of each day is the climate's mean weather on that date, smooth over the year with the means
+of the months as given. Every date is a run of its own, of as many days as the scenario, all at
+once.
 """
 
 from __future__ import annotations
@@ -21,7 +21,8 @@ from model.engine.fleet import Each, Fleet, fleet_of_one, side_by_side
 from model.engine.inputs import Inputs, station_inputs
 from model.scenario.daily import INDEX_LIMIT
 from model.scenario.scenario import Scenario
-from model.sky.climate_light import monthly_index
+from model.sky.climate_light import site_climate
+from model.sky.monthly_nodes import day_of_year
 from model.sky.timeline import timeline
 from model.sky.trip import Trip, Weather
 from model.sky.weather import air_c
@@ -131,22 +132,13 @@ def _mean_weather(scenario: Scenario, date: Date, dates: int) -> Weather:
     climate = scenario.climate
     if climate is None:
         raise ValueError("the scenario has no climate")
-    ordinals = [(date + timedelta(days=n)).timetuple().tm_yday for n in range(dates)]
-    index = np.minimum(monthly_index(scenario.site, climate.clearness), INDEX_LIMIT)
+    of_place = site_climate(scenario.site, climate)
+    days = [day_of_year(date + timedelta(days=n)) for n in range(dates)]
+    index = np.minimum(of_place.mean_index, INDEX_LIMIT)
     index_by_date, low_c, high_c = (
-        tuple(_between_months(tuple(given), ordinals).tolist())
-        for given in (index, climate.low_c, climate.high_c)
+        tuple(of[days].tolist()) for of in (index, of_place.low_c, of_place.high_c)
     )
     return Weather(index_by_date, low_c, high_c, scenario.day.wind_m_s)
-
-
-_DAYS_OF_MONTHS = np.array([31.0, 28.0, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0])
-_MIDDLES = np.cumsum(_DAYS_OF_MONTHS) - _DAYS_OF_MONTHS / 2 + 0.5
-
-
-def _between_months(monthly: tuple[float, ...], ordinals: list[int]) -> Floats:
-    """Return typical values on days of the year, linear between the middles of the months."""
-    return np.asarray(np.interp(np.array(ordinals, dtype=float), _MIDDLES, monthly, period=365.0))
 
 
 def _search_station(scenario: Scenario, index: int, dates: tuple[Date, ...]) -> Search[StationYear]:

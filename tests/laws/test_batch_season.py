@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -9,8 +10,8 @@ import pytest
 
 from model.editing.paths import with_value
 from model.engine.comparison import shared_extras
-from model.sizing.year import Year, dated, season_year
-from model.sky.climate_light import monthly_index
+from model.sizing.year import Year, _mean_weather, dated, season_year
+from model.sky.climate_light import year_light
 from model.sky.trip import planned
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.planned import run_station
@@ -41,9 +42,14 @@ def year(scenario):
 @pytest.mark.parametrize("day_of_year", [1, 40, 86, 87, 88, 172, 260, 303, 304, 305, 364, 365])
 def test_a_date_is_the_run_of_that_date(scenario, year, day_of_year):
     when = year.dates[day_of_year - 1]
+    trip = planned(dated(scenario, when))
+    # Where loads drop and return, the last digit that a typed day loses moves the lowest charge.
+    exact = _mean_weather(scenario, when, len(trip.weather.index))
+    assert trip.weather.index == pytest.approx(exact.index, abs=0.0051)
+    trip = replace(trip, weather=exact)
     for index, station in enumerate(scenario.stations):
         run = run_station(
-            scenario.site, planned(dated(scenario, when)), scenario.plan, station,
+            scenario.site, trip, scenario.plan, station,
             shared_extras(scenario, index), step_min=10.0,
         )  # fmt: skip
         clocks = (run.clocks.full_power, run.clocks.reduced_power, run.clocks.receive)
@@ -54,15 +60,23 @@ def test_a_date_is_the_run_of_that_date(scenario, year, day_of_year):
         assert told.lowest_fraction[day_of_year - 1] == pytest.approx(run.lowest.value, abs=0.01)
 
 
-def test_weather_is_that_of_the_months_at_their_middles(scenario):
-    day = dated(scenario, date(2027, 1, 16)).day
-    assert day.days == 2
-    assert day.low_c[0] == pytest.approx(-9.0, abs=0.05)
-    assert len(day.low_c) == 3
+def test_weather_keeps_the_means_of_the_months(scenario):
+    january = [dated(scenario, date(2027, 1, day)).day for day in range(1, 32)]
+    assert {day.days for day in january} == {2}
+    # Typed to two decimals.
+    assert np.mean([day.low_c[0] for day in january]) == pytest.approx(-9.0, abs=0.01)
+    assert np.mean([day.high_c[0] for day in january]) == pytest.approx(-1.0, abs=0.01)
+    light = year_light(scenario.site)
+    sky = np.array([day.sky[0] for day in january])
+    ghi, above = (sky * light.clear_wh_m2[:31]).sum(), light.extraterrestrial_wh_m2[:31].sum()
+    assert ghi / above == pytest.approx(ALPINE["clearness"][0], rel=0.005)
+
+
+def test_december_goes_over_into_january(scenario):
     new_year = dated(scenario, date(2027, 12, 31)).day
-    assert -9.0 < new_year.low_c[1] < -8.0
-    december, january = monthly_index(scenario.site, ALPINE["clearness"])[[11, 0]]
-    assert december < new_year.sky[1] < january
+    assert len(new_year.low_c) == 3
+    assert -9.5 < new_year.low_c[1] < -8.0
+    assert abs(new_year.sky[1] - new_year.sky[0]) < 0.02
 
 
 def test_winter_is_worse_than_summer(year):
