@@ -17,7 +17,7 @@ from app.cli.outputs import (
 from app.cli.parser import parser, window_parser
 from model.editing.faults import ScenarioError
 
-COMMANDS = ("run", "page", "size", "lesson")
+COMMANDS = ("run", "page", "size", "weather", "lesson")
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -74,6 +74,11 @@ def _command(options: argparse.Namespace) -> int:
         from app.cli.page import page
 
         return page(options)
+    if options.command == "weather":
+        from app.cli.weather import weather
+
+        weather(options.files, options.into, replace_years=options.replace)
+        return 0
     from app.cli.lesson import check
 
     return check(options.file)

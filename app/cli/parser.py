@@ -67,6 +67,19 @@ def parser() -> argparse.ArgumentParser:
     )
     _file(size)
     size.add_argument("--json", metavar="OUT", help="write the sizes; - is standard output")
+    weather = commands.add_parser(
+        "weather",
+        help="read weather files into the climate of a scenario",
+        description="Read weather files (EPW, TMY2, TMY3, PVGIS, NSRDB, BSRN, SURFRAD), reduce"
+        " them to days, and keep days and months in a scenario. The scenario as it was stays"
+        " beside it, with .backup after its name.",
+        epilog="Example: counterpoise weather 2019.csv 2020.csv --into ridge.toml",
+    )
+    weather.add_argument("files", metavar="FILE", nargs="+", help="weather files of the place")
+    weather.add_argument("--into", metavar="SCENARIO", required=True, help="file to be changed")
+    weather.add_argument(
+        "--replace", action="store_true", help="forget the years that the scenario holds"
+    )
     lesson = commands.add_parser(
         "lesson",
         help="work on the lessons of a class",

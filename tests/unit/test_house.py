@@ -25,11 +25,11 @@ VAGUE_NAMES = {"utils", "util", "helpers", "helper", "manager", "common", "misc"
 
 UNITS = (
     "a a2 ah wh w v ohm mohm w_m2 m_s m mm mm2 kg lb c k per_c deg h hours s min minutes days"
-    " hour db dbi mhz hz okta"
+    " hour db dbi mhz hz okta km"
 )
 PURE_NUMBERS = (
     "fraction share efficiency losses albedo spread cost factor exponent gain ratio residual excess"
-    " index scale"
+    " index scale clearness sd"
 )
 UNIT_ENDING = re.compile(r"(?:^|_)(?:" + "|".join((UNITS + " " + PURE_NUMBERS).split()) + r")$")
 FLOAT_TYPES = {"float", "float64", "Number", "Floats"}

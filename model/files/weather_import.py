@@ -1,0 +1,275 @@
+"""Weather files into a scenario's climate: its years, the months they make, and what was read.
+
+One call stands behind the command and whatever else imports weather: it reads all files, joins
+those of one place, and returns the climate with everything that there is to say about it.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date as Date
+from math import asin, cos, isfinite, isnan, radians, sin, sqrt
+from typing import NamedTuple
+
+from model.editing.faults import Fault, ScenarioError
+from model.files.atomic_write import shown_name
+from model.files.weather_file import read_weather_file
+from model.scenario.climate import YEARS_LIMIT, Climate, WeatherYear
+from model.scenario.scenario import Site
+from model.sky.daily_weather import (
+    DaySums,
+    WeatherRecord,
+    day_sums,
+    joined,
+    light_in_the_dark_share,
+    light_lag_min,
+)
+from model.sky.sun_position import Spot
+from model.sky.weather_years import (
+    LOSS_SCALE_BOUNDS,
+    Losses,
+    Months,
+    loss_scale,
+    merged_years,
+    months_of,
+    weather_years,
+)
+from model.support.progress import Search, finish
+
+FILES_LIMIT = 8000
+# A tenth of all light while the sun is down: place or hours are not those of the light.
+DARK_LIGHT_SHARE = 0.1
+EARTH_RADIUS_KM = 6371.0
+SOURCE_LIMIT = 200
+
+
+class PlaceRead(NamedTuple):
+    """What was read of one place and kind.
+
+    Attributes
+    ----------
+    kind, name, source : what the files call themselves.
+    spot : where the data are of.
+    files : how many files.
+    distance_km : from the scenario's site.
+    height_m : how much higher than the site, negative where lower.
+    lag_min : by how much the light comes later than the sun.
+    typical : months of various years spliced into one.
+    """
+
+    kind: str
+    name: str
+    source: str
+    spot: Spot
+    files: int
+    distance_km: float
+    height_m: float
+    lag_min: float
+    typical: bool
+
+
+@dataclass(frozen=True)
+class WeatherImport:
+    """A climate as weather files make it, and what was read.
+
+    Attributes
+    ----------
+    climate : what the scenario holds from now on.
+    before : what it held.
+    places : what was read, by place and kind.
+    years : the years that these files hold.
+    repeated_days : dates that more than one file holds; the fuller was taken, else the first.
+    too_bright_days : dates with more light than falls above the air; they are gaps.
+    months : means that the climate's years make; nan where days are missing.
+    losses : how the light under clouds stands to the table of words; None without cloud cover.
+    """
+
+    climate: Climate
+    before: Climate | None
+    places: tuple[PlaceRead, ...]
+    years: tuple[WeatherYear, ...]
+    repeated_days: int
+    too_bright_days: int
+    months: Months
+    losses: Losses | None
+
+
+def import_weather(
+    site: Site,
+    before: Climate | None,
+    paths: Sequence[str | os.PathLike[str]],
+    *,
+    replace_years: bool = False,
+) -> WeatherImport:
+    """Return the climate that the site has with these files.
+
+    Parameters
+    ----------
+    site : place of the scenario.
+    before : its climate; its years are kept unless they are replaced.
+    paths : weather files, of one place or of several near the site.
+    replace_years : forget the years there were.
+
+    Raises
+    ------
+    ScenarioError
+        When a file cannot be read, or the climate cannot be made; carries every fault.
+    """
+    return finish(search_import(site, before, paths, replace_years=replace_years))
+
+
+def search_import(
+    site: Site,
+    before: Climate | None,
+    paths: Sequence[str | os.PathLike[str]],
+    *,
+    replace_years: bool = False,
+) -> Search[WeatherImport]:
+    """Do what `import_weather` does, a file at a time."""
+    if len(paths) > FILES_LIMIT:
+        raise ScenarioError((Fault("", f"at most {FILES_LIMIT} files at once"),))
+    read = _Read(site)
+    faults: list[Fault] = []
+    for number, path in enumerate(paths):
+        yield number / len(paths)
+        try:
+            read.add(read_weather_file(path), shown_name(path))
+        except ScenarioError as error:
+            faults += error.faults
+    if faults:
+        raise ScenarioError(tuple(faults))
+    new = read.years()
+    years = merged_years(before.years if before and not replace_years else (), new)
+    if len(years) > YEARS_LIMIT:
+        words = f"would hold {len(years)} years; at most {YEARS_LIMIT}"
+        raise ScenarioError((Fault("climate.years", words),))
+    days = read.all_days()
+    months = months_of(read.spot, years)
+    losses = loss_scale(days)
+    climate = _climate(before, years, months, losses, read.source(), replaced=replace_years)
+    too_bright = sum(day.is_too_bright for day in days)
+    return WeatherImport(
+        climate, before, read.places(), new, read.repeated_days, too_bright, months, losses
+    )
+
+
+class _Read:
+    """What has been read so far: days of the calendar together, typical years each for itself."""
+
+    def __init__(self, site: Site) -> None:
+        self._site = site
+        self._dated: dict[Date, DaySums] = {}
+        self._typical: list[dict[Date, DaySums]] = []
+        self._places: dict[tuple[object, ...], PlaceRead] = {}
+        self._days_of: dict[tuple[object, ...], dict[Date, DaySums]] = {}
+        self.repeated_days = 0
+        # Until a file names its place, the sun of the months is the site's.
+        self.spot = Spot(site.latitude_deg, site.longitude_deg, site.elevation_m)
+
+    def add(self, record: WeatherRecord, name: str) -> None:
+        days = day_sums(record)
+        if light_in_the_dark_share(days) > DARK_LIGHT_SHARE:
+            words = "has light while the sun is down: its place or its hours are not those it names"
+            raise ScenarioError((Fault("", f"{name}: {words}"),))
+        if record.typical:
+            self._typical.append(days)
+        else:
+            self._dated, repeated = joined(self._dated, days)
+            self.repeated_days += repeated
+        if not self._places:
+            self.spot = record.spot
+        key = (record.kind, record.place, record.spot, record.typical)
+        known = self._places.get(key)
+        of_place = self._days_of.get(key, {})
+        self._days_of[key] = joined(of_place, days).days
+        files = known.files + 1 if known else 1
+        self._places[key] = PlaceRead(
+            record.kind, record.place, record.source, record.spot, files,
+            distance_km(record.spot, self._site), record.elevation_m - self._site.elevation_m,
+            0.0, record.typical,
+        )  # fmt: skip
+
+    def places(self) -> tuple[PlaceRead, ...]:
+        return tuple(
+            place._replace(lag_min=light_lag_min(self._days_of[key]))
+            for key, place in self._places.items()
+        )
+
+    def all_days(self) -> tuple[DaySums, ...]:
+        return tuple(day for days in (self._dated, *self._typical) for day in days.values())
+
+    def years(self) -> tuple[WeatherYear, ...]:
+        found = list(weather_years(self._dated, typical=False))
+        for days in self._typical:
+            found += weather_years(days, typical=True)
+        return merged_years((), found)
+
+    def source(self) -> str:
+        words = [
+            " ".join(word for word in (place.kind, place.source, place.name) if word)
+            for place in self._places.values()
+        ]
+        return "; ".join(dict.fromkeys(words))
+
+
+def distance_km(spot: Spot, site: Site) -> float:
+    """Return the way along a great circle from a place to a site [km]."""
+    latitudes = radians(spot.latitude_deg), radians(site.latitude_deg)
+    turn = radians(spot.longitude_deg - site.longitude_deg)
+    half = (
+        sin((latitudes[1] - latitudes[0]) / 2.0) ** 2
+        + cos(latitudes[0]) * cos(latitudes[1]) * sin(turn / 2.0) ** 2
+    )
+    return 2.0 * EARTH_RADIUS_KM * asin(sqrt(min(half, 1.0)))
+
+
+def _climate(
+    before: Climate | None,
+    years: tuple[WeatherYear, ...],
+    months: Months,
+    losses: Losses | None,
+    source: str,
+    *,
+    replaced: bool,
+) -> Climate:
+    """Return the climate: months with days enough are those of the years, others stay."""
+    if before is None and months.missing:
+        missing = ", ".join(MONTH_NAMES[month - 1] for month in months.missing)
+        words = (
+            f"needs all twelve months, and these files hold too few days of {missing};"
+            " add files, or write the twelve months into the scenario first"
+        )
+        raise ScenarioError((Fault("climate", words),))
+    kept = before.source if before and not replaced else ""
+    values: dict[str, object] = {
+        "low_c": _months(months.low_c, before.low_c if before else (), 1),
+        "high_c": _months(months.high_c, before.high_c if before else (), 1),
+        "clearness": _months(months.clearness, before.clearness if before else (), 3),
+        "source": _source((kept, source)),
+        "years": years,
+        "loss_scale": before.loss_scale if before else 1.0,
+        "clearness_sd": before.clearness_sd if before else None,
+    }
+    if all(isfinite(spread) and 0.0 < spread <= 0.5 for spread in months.clearness_sd):
+        values["clearness_sd"] = tuple(round(spread, 3) for spread in months.clearness_sd)
+    if losses and LOSS_SCALE_BOUNDS[0] <= losses.scale <= LOSS_SCALE_BOUNDS[1]:
+        values["loss_scale"] = round(losses.scale, 3)
+    return Climate.model_validate(values)
+
+
+MONTH_NAMES = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def _months(new: Iterable[float], old: Sequence[float], decimals: int) -> tuple[float, ...]:
+    return tuple(
+        old[month] if isnan(value) and old else round(value, decimals)
+        for month, value in enumerate(new)
+    )
+
+
+def _source(parts: Iterable[str]) -> str:
+    words = "; ".join(dict.fromkeys(part for whole in parts for part in whole.split("; ") if part))
+    plain = "".join(mark if mark.isprintable() else " " for mark in words)
+    return plain if len(plain) <= SOURCE_LIMIT else plain[: SOURCE_LIMIT - 1] + "…"

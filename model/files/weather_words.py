@@ -1,0 +1,135 @@
+"""What is said of weather files that were read into a scenario, in plain lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import isnan
+
+from model.files.weather_import import MONTH_NAMES, PlaceRead, WeatherImport
+from model.scenario.climate import WeatherYear
+from model.sky.weather_years import LOSS_SCALE_BOUNDS
+
+# Further away or higher than this the weather is another place's: common practice, no source.
+FAR_KM = 50.0
+HIGHER_M = 300.0
+# Half an hour: a clock that is off by one, or a zone of the neighbours.
+LATE_MIN = 30.0
+# ISO 2533, standard atmosphere below 11 km.
+COLDER_PER_KM_C = 6.5
+
+
+def import_lines(found: WeatherImport) -> tuple[str, ...]:
+    """Return places, warnings, years, gaps and what becomes of the losses of light."""
+    lines: list[str] = []
+    for place in found.places:
+        lines += [place_line(place), *place_warnings(place)]
+    lines += [year_line(year) for year in found.years]
+    if any(year.typical for year in found.years):
+        lines.append(
+            "A typical year is twelve ordinary months spliced together: bad years are worse."
+        )
+    lines += _doubts(found)
+    lines += _losses(found)
+    kept = len(found.climate.years)
+    lines.append(f"The scenario now holds {_count(kept, 'year')} of weather.")
+    return tuple(lines)
+
+
+def place_line(place: PlaceRead) -> str:
+    """Return what was read of a place, and where it lies from the site."""
+    latitude, longitude, elevation = place.spot
+    at = (
+        f"{abs(latitude):.2f}° {'S' if latitude < 0 else 'N'}"
+        f" {abs(longitude):.2f}° {'W' if longitude < 0 else 'E'}, {elevation:.0f} m"
+    )
+    name = f" {place.name}" if place.name else ""
+    where = f"{place.distance_km:.0f} km from the site"
+    if abs(place.height_m) >= 0.5:
+        where += f", {abs(place.height_m):.0f} m {'higher' if place.height_m > 0 else 'lower'}"
+    return f"{place.kind}{name} ({at}), {_count(place.files, 'file')}: {where}."
+
+
+def place_warnings(place: PlaceRead) -> tuple[str, ...]:
+    """Return what speaks against taking a place's weather for the site's."""
+    found = []
+    if place.distance_km > FAR_KM:
+        found.append(
+            f"Warning: {place.distance_km:.0f} km away, this may be the weather of another climate."
+        )
+    if abs(place.height_m) > HIGHER_M:
+        degrees = COLDER_PER_KM_C * abs(place.height_m) / 1000.0
+        where, site = ("higher", "warmer") if place.height_m > 0 else ("lower", "colder")
+        found.append(
+            f"Warning: it lies {abs(place.height_m):.0f} m {where} than the site, which is then"
+            f" some {degrees:.0f} °C {site}; temperatures are taken as they are."
+        )
+    if abs(place.lag_min) > LATE_MIN:
+        late = "later" if place.lag_min > 0 else "earlier"
+        found.append(
+            f"Warning: its light comes {abs(place.lag_min):.0f} min {late} than the sun stands"
+            " there: the file's hours or its place are not right."
+        )
+    return tuple(found)
+
+
+def year_line(year: WeatherYear) -> str:
+    """Return how many days of a year there are, and how many have gaps."""
+    days = len(year.clearness)
+    name = "Typical year" if year.typical else f"{year.start.year}"
+    begin = "" if year.typical else f" from {year.start.isoformat()}"
+    gaps = (_gaps(year.clearness, "light"), _gaps(year.low_c, "temperatures"))
+    missing = " and ".join(gap for gap in gaps if gap)
+    return f"{name}: {_count(days, 'day')}{begin}, {missing or 'no gap'}."
+
+
+def _gaps(values: Sequence[float], of: str) -> str:
+    count = sum(map(isnan, values))
+    return f"{count} without {of}" if count else ""
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def _doubts(found: WeatherImport) -> Iterator[str]:
+    if found.repeated_days:
+        yield (
+            f"{_count(found.repeated_days, 'date')} stood in more than one file; the fuller was"
+            " taken, else the first."
+        )
+    if found.too_bright_days:
+        yield (
+            f"{_count(found.too_bright_days, 'day')} held more light than falls above the"
+            " atmosphere and counted as a gap."
+        )
+    if found.months.missing:
+        names = ", ".join(MONTH_NAMES[month - 1] for month in found.months.missing)
+        yield f"Too few days of {names}: what the scenario gave for them stays."
+
+
+def _losses(found: WeatherImport) -> Iterator[str]:
+    if found.losses is None:
+        return
+    low, high = LOSS_SCALE_BOUNDS
+    scale, days = found.losses
+    said = f"{scale:.2f} times the light that the words for a sky take away ({days} days)"
+    if low <= scale <= high:
+        yield f"Clouds here take {said}: the words are scaled so at this site."
+    else:
+        yield f"Clouds here take {said}: beyond {low:g} to {high:g}, so the words are not scaled."
+
+
+def month_table(found: WeatherImport) -> tuple[str, ...]:
+    """Return the twelve months before and after as lines of one width."""
+    lines = ["".join([" " * 15, *(f"{name:>6}" for name in MONTH_NAMES)])]
+    for name, label, decimals in (
+        ("clearness", "clearness", 2), ("low_c", "low °C", 1), ("high_c", "high °C", 1)
+    ):  # fmt: skip
+        if found.before:
+            lines.append(_row(f"{label}, was", getattr(found.before, name), decimals))
+        lines.append(_row(label, getattr(found.climate, name), decimals))
+    return tuple(lines)
+
+
+def _row(label: str, values: Sequence[float], decimals: int) -> str:
+    return "".join([f"{label:<15}", *(f"{value:6.{decimals}f}" for value in values)])
