@@ -20,7 +20,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from model.scenario.declare import MINUTES_A_DAY
-from model.sky.irradiance import clear_ghi, extraterrestrial
+from model.sky.irradiance import clear_light, extraterrestrial
 from model.sky.sun_position import Spot
 from model.sky.timeline import Floats, Timeline
 
@@ -277,7 +277,7 @@ def _light(record: WeatherRecord, grid: _Grid) -> dict[str, Floats]:
     }
     if record.cover_okta is not None:
         parts = _parts(record, grid)
-        clear = clear_ghi(record.spot, grid.clock(record.utc_offset_h, parts))
+        clear, _ = clear_light(record.spot, grid.clock(record.utc_offset_h, parts))
         columns["clear_w_m2"] = _means(clear, parts) * weight
     columns = {name: _means(values, grid.steps // grid.days) for name, values in columns.items()}
     cover, covered = np.zeros(grid.steps), np.zeros(grid.steps)

@@ -115,12 +115,24 @@ def sky(site: Site, trip: Trip, step_min: float = 1.0) -> Sky:
 def clear_light(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:
     """Return the light on the level under the clear sky and above the atmosphere, in each step.
 
-    Both of shape (steps,). [W/m2]
+    Both of shape (steps,), at the middles of the steps. [W/m2]
     """
-    position = position_at(spot, clock)
-    clear = _sky(spot, clock, (1.0,))
-    level = np.sin(np.radians(np.maximum(position.apparent_elevation_deg, 0.0)))
-    return clear.ghi_w_m2, clear.extraterrestrial_w_m2 * level
+    height = position_at(spot, clock).apparent_elevation_deg
+    day_of_year, normal = _normal_light(clock)
+    up = height > 0.0
+    light = _clear_sky(spot, 90.0 - height[up], normal[up], day_of_year[up])
+    return _over_all_steps(light.ghi_w_m2, up), extraterrestrial(spot, clock)[0]
+
+
+def extraterrestrial(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:
+    """Return the light above the atmosphere on the level and square to the sun, in each step.
+
+    Both of shape (steps,), at the middles of the steps [W/m2]: Spencer 1971 with the solar
+    constant of the solar library, on the level by the sun's true height.
+    """
+    height = position_at(spot, clock).elevation_deg
+    _, normal = _normal_light(clock)
+    return normal * np.maximum(np.sin(np.radians(height)), 0.0), normal
 
 
 def panel_light(site: Site, trip: Trip, panel: Panel, step_min: float = 1.0) -> PanelLight:
@@ -196,17 +208,12 @@ def _mount(panel: Panel) -> Mount:
 
 @kept_within(8_000_000)
 def _sky(spot: Spot, clock: Timeline, index: tuple[float, ...]) -> Sky:
-    from pvlib import irradiance
-
     position = position_at(spot, clock)
-    day_of_year = clock.middles_utc().day_of_year.to_numpy()
-    extraterrestrial = np.asarray(irradiance.get_extra_radiation(day_of_year), dtype=np.float64)
+    day_of_year, normal = _normal_light(clock)
     up = position.apparent_elevation_deg > 0.0
     zenith = 90.0 - position.apparent_elevation_deg[up]
-    clear = _clear_sky(spot, zenith, extraterrestrial[up], day_of_year[up])
-    dimmed = _dimmed(
-        clear, zenith, extraterrestrial[up], day_of_year[up], index_per_step(index, clock)[up]
-    )
+    clear = _clear_sky(spot, zenith, normal[up], day_of_year[up])
+    dimmed = _dimmed(clear, zenith, normal[up], day_of_year[up], index_per_step(index, clock)[up])
     return Sky(
         ghi_w_m2=_over_all_steps(dimmed.ghi_w_m2, up),
         dni_w_m2=_over_all_steps(dimmed.dni_w_m2, up),
@@ -214,28 +221,8 @@ def _sky(spot: Spot, clock: Timeline, index: tuple[float, ...]) -> Sky:
         clear_ghi_w_m2=_over_all_steps(clear.ghi_w_m2, up),
         clear_dni_w_m2=_over_all_steps(clear.dni_w_m2, up),
         clear_dhi_w_m2=_over_all_steps(clear.dhi_w_m2, up),
-        extraterrestrial_w_m2=read_only(extraterrestrial),
+        extraterrestrial_w_m2=read_only(normal),
     )
-
-
-def clear_ghi(spot: Spot, clock: Timeline) -> Floats:
-    """Return the clear sky's global light at the middle of each step, shape (steps,). [W/m2]"""
-    height = position_at(spot, clock).apparent_elevation_deg
-    day_of_year, normal = _normal_light(clock)
-    up = height > 0.0
-    light = _clear_sky(spot, 90.0 - height[up], normal[up], day_of_year[up])
-    return _over_all_steps(light.ghi_w_m2, up)
-
-
-def extraterrestrial(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:
-    """Return the light above the atmosphere on the level and square to the sun. [W/m2]
-
-    Both have the shape (steps,), each value at the middle of its step: Spencer 1971 with the
-    solar constant of the solar library, on the level by the sun's true height.
-    """
-    height = position_at(spot, clock).elevation_deg
-    _, normal = _normal_light(clock)
-    return normal * np.maximum(np.sin(np.radians(height)), 0.0), normal
 
 
 def _normal_light(clock: Timeline) -> tuple[NDArray[np.int64], Floats]:

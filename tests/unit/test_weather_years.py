@@ -9,9 +9,9 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
-from model.scenario.climate import WeatherYear
 
 from model.files.weather_file import read_weather_file
+from model.scenario.climate import WeatherYear
 from model.sky.daily_weather import day_sums
 from model.sky.sun_position import Spot
 from model.sky.weather_years import loss_scale, merged_years, months_of, weather_years
