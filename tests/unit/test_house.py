@@ -25,7 +25,7 @@ VAGUE_NAMES = {"utils", "util", "helpers", "helper", "manager", "common", "misc"
 
 UNITS = (
     "a a2 ah wh w v ohm mohm w_m2 m_s m mm mm2 kg lb c k per_c deg h hours s min minutes days"
-    " hour db dbi mhz hz okta km"
+    " hour db dbi mhz hz okta km wh_m2"
 )
 PURE_NUMBERS = (
     "fraction share efficiency losses albedo spread cost factor exponent gain ratio residual excess"
