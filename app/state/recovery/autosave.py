@@ -135,7 +135,7 @@ class _Keeper:
         """Keep what is held now; return whether that was done."""
         before, self._held = self._held, held
         is_saved = before.work is not None and held.work is None
-        if is_saved or self._count > COMPACT_AT_ENTRIES or not self._is_begun:
+        if is_saved or held == _Held() or self._count > COMPACT_AT_ENTRIES or not self._is_begun:
             return self._did(lambda: self._write_anew(kept))
         entries = self._writer.entries(held.work, kept)
         for key in sorted({*before.typed, *held.typed}):
