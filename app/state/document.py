@@ -16,7 +16,14 @@ from model.editing.field_facts import describe
 from model.editing.paths import with_value
 from model.editing.variant_moves import following
 from model.files.atomic_write import SaveError, shown_name, write_data
-from model.files.scenario_file import dump_scenario, open_scenario, read_bytes, write_text
+from model.files.migrate import is_old
+from model.files.scenario_file import (
+    dump_scenario,
+    open_scenario,
+    read_bytes,
+    table_of,
+    write_text,
+)
 from model.files.work_record import UndoStep, Work
 from model.scenario.scenario import FORMAT, Scenario
 
@@ -119,6 +126,7 @@ class Document(QObject):
         if self._old and path == self._path:
             _keep_old(self._old, path)
         _write(text, path)
+        self._old = b""
         if scenario is not self._scenario:
             # The disk was slow, and what was typed before it hung counts as typed after.
             raise SaveError(f"{shown_name(path)}: the scenario changed while it was saved")
@@ -171,7 +179,9 @@ class Document(QObject):
         path, on_disk = work.file, work.digest
         is_there = path is not None and _holds(path, on_disk)
         self._begin(work.base, path if is_there else None, on_disk if is_there else "")
-        if not is_there:
+        if path is not None and is_there:
+            self._old = _old_data(path)
+        else:
             self.undo_stack.resetClean()
         with QSignalBlocker(self):
             before = work.base
@@ -194,6 +204,15 @@ class Document(QObject):
     def _set(self, scenario: Scenario) -> None:
         self._scenario = scenario
         self.scenario_changed.emit()
+
+
+def _old_data(path: Path) -> bytes:
+    """Return what a file of an earlier format holds; nothing of one of today."""
+    try:
+        data = _read(path)
+        return data if is_old(table_of(data)[0]) else b""
+    except ScenarioError:
+        return b""
 
 
 def _keep_old(data: bytes, path: Path) -> None:

@@ -90,7 +90,8 @@ def _line(number: int, entry: Any) -> bytes:
 
 
 def _text(entry: Any) -> str:
-    return json.dumps(entry, default=_plain, sort_keys=True, allow_nan=False)
+    # NaN stands where a year of weather has a gap; the same library reads it back.
+    return json.dumps(entry, default=_plain, sort_keys=True)
 
 
 def _sum(number: int, text: str) -> str:

@@ -87,7 +87,7 @@ class Climate(Value):
         le=3,
         decimals=2,
         help="By how much the light that each word for a sky takes away is scaled at this place,"
-        " as weather files that hold cloud cover have shown.",
+        " as weather files with cloud cover have shown.",
     )
     source: Line = text("Source", max_length=200, help="Where the months were looked up.")
     years: Annotated[tuple[WeatherYear, ...], BeforeValidator(listed_up_to(YEARS_LIMIT))] = Field(

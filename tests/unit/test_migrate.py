@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from app.state.recovery.slot import Slot
 from model.editing.faults import ScenarioError
 from model.editing.variants import variant_of
 from model.files.migrate import migrated_changes, migrated_path, migrated_text
@@ -18,6 +17,8 @@ from model.files.scenario_file import (
     read_opened,
     read_scenario,
 )
+from model.files.table_changes import changes_between
+from model.files.work_record import read_left
 from model.lessons.lesson_file import check_lesson, read_lesson
 from model.library.store import dump_parts, parse_parts
 from model.scenario.scenario import Block, Site
@@ -138,8 +139,19 @@ def test_format_2_knows_no_eighths():
 
 
 def test_unsaved_work_of_format_1_is_read():
-    work = Slot(STORED / "recovery.toml").read()
-    assert work.scenario.day.sky == (0.95, 0.40, 0.69)
+    table = tomllib.loads((STORED / "recovery.toml").read_text(encoding="utf-8"))
+    held = {
+        "kind": "work", "kept": "2027-04-16T19:20:00+02:00", "file": None, "digest": "",
+        "table": table,
+    }  # fmt: skip
+    dull = table | {"day": table["day"] | {"cloud_okta": 8}}
+    added = ["change of cloud", changes_between(table, dull)]
+    step = {"kind": "steps", "kept": held["kept"], "same": 0, "add": [added], "at": 1}
+    left, is_whole = read_left([held, step])
+    assert is_whole
+    assert left.work.base.day.sky == (0.95, 0.40, 0.69)
+    assert left.work.scenario.day.sky == (0.40,)
+    assert read_scenario(STORED / "recovery.toml") == left.work.base
 
 
 def test_a_library_without_a_format_is_of_the_first():

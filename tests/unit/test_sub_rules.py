@@ -10,7 +10,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from model.engine.inputs import station_inputs
 from model.engine.power_limit import highest_sqrt_w, lower_power
 from model.engine.step import charging_limit_a
 from model.engine.step_values import Bounds, Sending
@@ -25,6 +24,7 @@ from model.engine.sub_rules import (
     receive_fails,
 )
 from tests.laws.sample_kits import question, small_kit
+from tests.planned import station_inputs
 
 AMPERES = st.floats(-5.0, 40.0)
 WATTS = st.floats(-60.0, 120.0)

@@ -129,7 +129,7 @@ KEYS = {
 CODE_KEYS = {
     "activity", "chemistry", "drops", "end", "first", "for", "from", "hidden", "high", "hours",
     "in_session", "kept", "kind", "low", "mount", "out_of_session", "path", "right", "runs",
-    "scenario", "series", "start", "timezone", "unit", "value",
+    "scenario", "series", "sky", "start", "timezone", "unit", "value",
 }  # fmt: skip
 
 # Visible texts of window parts that are still to be replaced. This list only gets shorter.
