@@ -6,26 +6,25 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QMainWindow, QMenu, QToolBar
+from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
 
 @dataclass(frozen=True)
 class Command:
-    """One command; ``menu`` says where it stands, ``in_tools`` that the tool bar has it too."""
+    """One command; ``menu`` says where it stands."""
 
     key: str
     menu: str
     text: str
     shortcut: str
     tip: str
-    in_tools: bool = False
     is_toggle: bool = False
 
 
 COMMANDS = (
     Command("file.new", "&File", "&New", "Ctrl+N", "Start with two stations from the library"),
-    Command("file.open", "&File", "&Open…", "Ctrl+O", "Open a scenario file", in_tools=True),
-    Command("file.save", "&File", "&Save", "Ctrl+S", "Save the scenario", in_tools=True),
+    Command("file.open", "&File", "&Open…", "Ctrl+O", "Open a scenario file"),
+    Command("file.save", "&File", "&Save", "Ctrl+S", "Save the scenario"),
     Command("file.save_as", "&File", "Save &as…", "Ctrl+Shift+S", "Save under another name"),
     Command(
         "file.picture",
@@ -34,9 +33,16 @@ COMMANDS = (
         "Ctrl+Shift+P",
         "The plot as PNG or SVG",
     ),
+    Command(
+        "file.print",
+        "&File",
+        "Prin&t the kit page…",
+        "Ctrl+P",
+        "The pages to print, check and sign",
+    ),
     Command("file.quit", "&File", "&Quit", "Ctrl+Q", "Close the window"),
-    Command("edit.undo", "&Edit", "&Undo", "Ctrl+Z", "Undo the last change", in_tools=True),
-    Command("edit.redo", "&Edit", "&Redo", "Ctrl+Shift+Z", "Redo the change", in_tools=True),
+    Command("edit.undo", "&Edit", "&Undo", "Ctrl+Z", "Undo the last change"),
+    Command("edit.redo", "&Edit", "&Redo", "Ctrl+Shift+Z", "Redo the change"),
     Command(
         "edit.match_power",
         "&Edit",
@@ -57,7 +63,6 @@ COMMANDS = (
         "&Add a station",
         "Ctrl+Shift+N",
         "Another station to compare, up to four",
-        in_tools=True,
     ),
     Command(
         "station.duplicate",
@@ -88,83 +93,34 @@ COMMANDS = (
         "Remove the station the keyboard is in",
     ),
     Command(
-        "more.kit_page",
-        "&More",
-        "&Kit page",
-        "Ctrl+P",
-        "The pages to print, check and sign",
-        in_tools=True,
-    ),
-    Command(
-        "more.leads",
-        "&More",
-        "&Leads and voltage",
-        "Ctrl+1",
-        "Where voltage is lost on the way to the radio, and the fixes",
-    ),
-    Command(
-        "more.sizing",
-        "&More",
-        "What could stay at &home",
-        "Ctrl+2",
-        "The smallest battery and panel that meet the plan, and the sensitivity",
-    ),
-    Command(
-        "more.sureness",
-        "&More",
-        "&Odds",
-        "Ctrl+3",
-        "How uncertain the end times are, and what to measure next",
-    ),
-    Command(
-        "more.signals",
-        "&More",
-        "Signal and &RF exposure",
-        "Ctrl+7",
-        "Signal of each station, what it costs, and how far people keep away",
-    ),
-    Command(
-        "more.library",
-        "&More",
+        "station.library",
+        "&Station",
         "&Parts library",
-        "Ctrl+4",
+        "Ctrl+L",
         "Browse and edit your parts; put them into a station, save them from one",
     ),
+    Command("lens.day", "&Go", "&Day", "Ctrl+1", "Who ends first, when and why"),
+    Command("lens.odds", "&Go", "&Odds", "Ctrl+2", "How uncertain the end times are"),
     Command(
-        "more.bench",
-        "&More",
-        "&Bench sheet and readings",
-        "Ctrl+5",
-        "Measure what is still a guess, and enter it",
+        "lens.size", "&Go", "Si&ze", "Ctrl+3", "The smallest battery and panel that meet the plan"
     ),
-    Command(
-        "more.field_check",
-        "&More",
-        "&Field check",
-        "Ctrl+6",
-        "Keep a log of the trip and compare it with the prediction",
-    ),
-    Command(
-        "more.class",
-        "&More",
-        "&Class",
-        "F5",
-        "Lessons for a group: predict, then reveal",
-        in_tools=True,
-    ),
+    Command("lens.wiring", "&Go", "&Wiring", "Ctrl+4", "Where voltage is lost, and the fixes"),
+    Command("lens.signal", "&Go", "S&ignal", "Ctrl+5", "Signal, its cost, and RF exposure"),
+    Command("lens.page", "&Go", "Pa&ge", "Ctrl+6", "The pages to print, check and sign"),
+    Command("lens.field", "&Go", "&Field", "Ctrl+7", "Bench readings, and the log of the trip"),
+    Command("view.class", "&View", "&Class", "F5", "Lessons for a group: predict, then reveal"),
     Command("go.place", "&Go", "&Place and day", "F2", "Move the keyboard to place and day"),
     Command("go.plan", "&Go", "P&lan", "F3", "Move the keyboard to the plan"),
     Command("go.stations", "&Go", "&Stations", "F4", "Move the keyboard to the stations"),
-    Command("go.day", "&Go", "&Day", "F6", "Move the keyboard to the plot of the day"),
-    Command("go.table", "&Go", "&Comparison table", "F7", "Move the keyboard to the table"),
-    Command("go.findings", "&Go", "&Findings", "F8", "Move the keyboard to the findings"),
+    Command("go.day", "&Go", "&Curves of the day", "F6", "Move the keyboard to the curves"),
+    Command("go.table", "&Go", "Comparison &table", "F7", "Move the keyboard to the table"),
+    Command("go.findings", "&Go", "Fi&ndings", "F8", "Move the keyboard to the findings"),
     Command(
         "view.us",
         "&View",
         "&US units",
         "Ctrl+U",
         "Pounds, feet, °F and AWG",
-        in_tools=True,
         is_toggle=True,
     ),
     Command(
@@ -180,34 +136,33 @@ COMMANDS = (
     Command("view.usual", "&View", "Usual text si&ze", "Ctrl+0", "The size the system asks for"),
     Command("view.full", "&View", "&Full screen", "F11", "For a projector", is_toggle=True),
 )
-MENUS = ("&File", "&Edit", "&Station", "&More", "&Go", "&View")
+MENUS = ("&File", "&Edit", "&Station", "&Go", "&View")
 ENDS_A_GROUP = {
-    "file.save_as", "file.picture", "edit.redo", "edit.match_power", "station.add",
-    "more.signals", "more.field_check", "go.stations", "view.us", "view.band", "view.usual",
+    "file.save_as", "file.print", "edit.redo", "edit.match_power", "station.add",
+    "station.remove", "lens.field", "go.stations", "view.class", "view.us", "view.band",
+    "view.usual",
 }  # fmt: skip
 
 
 class Actions:
     """The window's actions by key, and its menus by title."""
 
-    def __init__(self, window: QMainWindow, slots: dict[str, Callable[..., object]]) -> None:
+    def __init__(
+        self, window: QWidget, bar: QMenuBar, slots: dict[str, Callable[..., object]]
+    ) -> None:
         self.by_key: dict[str, QAction] = {}
         self.menus: dict[str, QMenu] = {}
         for title in MENUS:
             menu = QMenu(title, window)
-            window.menuBar().addMenu(menu)
+            bar.addMenu(menu)
             self.menus[title] = menu
-        self.tools = QToolBar("Tools", window)
-        self.tools.setObjectName("tools")
-        self.tools.setMovable(False)
         for command in COMMANDS:
             self._add(window, command, slots[command.key])
-        window.addToolBar(self.tools)
 
     def __getitem__(self, key: str) -> QAction:
         return self.by_key[key]
 
-    def _add(self, window: QMainWindow, command: Command, slot: Callable[..., object]) -> None:
+    def _add(self, window: QWidget, command: Command, slot: Callable[..., object]) -> None:
         action = QAction(command.text, window)
         action.setObjectName(command.key)
         action.setShortcut(QKeySequence(command.shortcut))
@@ -217,8 +172,7 @@ class Actions:
         action.setCheckable(command.is_toggle)
         (action.toggled if command.is_toggle else action.triggered).connect(slot)
         self.by_key[command.key] = action
+        window.addAction(action)
         self.menus[command.menu].addAction(action)
-        if command.in_tools:
-            self.tools.addAction(action)
         if command.key in ENDS_A_GROUP:
             self.menus[command.menu].addSeparator()

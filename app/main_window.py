@@ -3,24 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QSignalBlocker, Qt, QTimer
-from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
-from PySide6.QtWidgets import (
-    QFrame,
-    QMainWindow,
-    QMenu,
-    QScrollArea,
-    QSplitter,
-    QVBoxLayout,
-    QWidget,
+from PySide6.QtCore import QRect, QSignalBlocker, QSize, QTimer
+from PySide6.QtGui import (
+    QAction,
+    QCloseEvent,
+    QDragEnterEvent,
+    QDropEvent,
+    QShowEvent,
 )
+from PySide6.QtWidgets import QMainWindow, QMenu, QVBoxLayout, QWidget
 
 from app.actions import Actions
-from app.day_side import DaySide
 from app.foot import Foot
 from app.laid_out_once import laid_out_once
+from app.left_side import LeftSide
+from app.pages.day.lens import DayLens
+from app.pages.lenses import KINDS, Lenses
+from app.place.line import PlaceLine
 from app.place.panel import PlacePanel
 from app.plan_strip.strip import PlanStrip
 from app.plots.day import DayView
@@ -33,14 +35,16 @@ from app.state.session import Session
 from app.state.settings import Settings
 from app.state.theme import Theme, ThemeMenu
 from app.station.view import StationsView
+from app.top_line import TopLine
 from app.uncertainty_band import Doubt
-from app.verdict.findings_list import count_words
 from app.verdict.panel import VerdictHead, VerdictPanel
 from app.versions_menu import VersionsMenu
 from app.views.day_picture import DayPicture
 from app.views.sun_path import SunPath
 from app.views.view import Around
 from app.views.views import Views
+from app.widgets.anchored import AnchoredSheet
+from app.widgets.sides import Sides
 from app.work.jobs import Jobs
 from model.editing.faults import ScenarioError
 from model.editing.paths import with_value
@@ -51,12 +55,13 @@ from model.library.catalogue import Library
 from model.scenario.scenario import STATIONS_LIMIT, Block, Scenario
 from model.verdict.table import Verdict
 
-USUAL_SIZE = (1280, 800)
-LEFT_SHARE_PERCENT = 36
+# The window opens at this size, or as large as the screen allows. [px]
+USUAL_SIZE = QSize(1600, 960)
+FRAME_PX, TITLE_PX = 8, 36
 
 
 class MainWindow(QMainWindow):
-    """Place and plan above, stations at the left, the day and the verdict at the right."""
+    """Place and day above, builders and results at the left, one lens at a time at the right."""
 
     def __init__(self, scenario: Scenario, library: Library, settings: Settings) -> None:
         super().__init__()
@@ -73,7 +78,6 @@ class MainWindow(QMainWindow):
         self.session = Session(self.document, self.jobs, self)
         self.library = library
         self._plan: tuple[Block, ...] | None = None
-        self._is_divided = False
         desk = Desk(self.document, self.display)
         self.place = PlacePanel(desk)
         self.horizon = HorizonSketch()
@@ -85,52 +89,39 @@ class MainWindow(QMainWindow):
         self.head = VerdictHead()
         self.foot = Foot()
         self.verdict = VerdictPanel(self.display)
-        self.side = DaySide(self.day, self.verdict)
+        self.left = LeftSide(self.stations, self.verdict)
+        self.day_lens = DayLens(self.head, self.day, self.plan)
+        self.place_line = PlaceLine(self.display)
         self.files = FileCommands(self, self.document, settings, library)
         around = Around(desk, self.day, self.stations.focused_station, self.foot.say)
+        self.lenses = Lenses(self.day_lens, around)
         self.views = Views(self, around, self.session, settings)
         self.picture = DayPicture(self, around)
         self.sun_path = SunPath(self.session, self.place, self.horizon, self)
         self._lay_out()
-        self.commands = Actions(self, self._slots())
+        self.commands = Actions(self, self.top.menus, self._slots())
         self.views.share(self.commands.by_key.values())
         self._add_recent_menu()
         self._wire()
         self.setAcceptDrops(True)
         self._on_scenario_changed()
         self._restore()
+        self.day_lens.show_text_scale(self.display.text_percent / 100)
         self.session.run_now()
         self._on_file_changed()
 
     def _lay_out(self) -> None:
-        across = QSplitter(Qt.Orientation.Horizontal)
-        across.addWidget(self.stations)
-        half = QWidget()
-        column = QVBoxLayout(half)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.head)
-        column.addWidget(self.side, 1)
-        across.addWidget(half)
-        across.setStretchFactor(0, 1)
-        across.setStretchFactor(1, 2)
-        across.setChildrenCollapsible(False)
-        self.across = across
+        self.top = TopLine(self.place_line)
+        self.sides = Sides(self.left, self.lenses)
         whole = QWidget()
         line = QVBoxLayout(whole)
         line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(2)
-        line.addWidget(self.place)
-        line.addWidget(self.plan)
-        line.addWidget(across, 1)
+        line.setSpacing(0)
+        line.addWidget(self.top)
+        line.addWidget(self.sides, 1)
         line.addWidget(self.foot)
-        # On a screen too small for the size of text, all can still be scrolled to.
-        area = QScrollArea()
-        area.setWidget(whole)
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setCentralWidget(area)
+        self.setCentralWidget(whole)
+        self.place_sheet = AnchoredSheet(self.place, self.place_line, whole)
 
     def _wire(self) -> None:
         document, session, display = self.document, self.session, self.display
@@ -156,6 +147,11 @@ class MainWindow(QMainWindow):
         self.verdict.match_power_wanted.connect(self.match_power)
         self.files.said.connect(self.foot.say)
         self.doubt.said.connect(self.foot.say)
+        self.sides.drawer_changed.connect(self.lenses.show_drawer)
+        self.sides.opened.connect(self.lenses.builders.setChecked)
+        self.lenses.builders.clicked.connect(self.sides.open_drawer)
+        self.lenses.class_button.clicked.connect(self.views.open_class)
+        self.foot.findings_wanted.connect(self._go_findings)
         self._on_undo_changed()
 
     def _slots(self) -> dict[str, Callable[..., object]]:
@@ -177,12 +173,14 @@ class MainWindow(QMainWindow):
             "station.right": self.stations.move_focused_right,
             "station.remove": self.stations.remove_focused,
             **self.views.slots(),
+            **{f"lens.{kind.key}": partial(self.lenses.look_at, kind.key) for kind in KINDS},
+            "file.print": partial(self.lenses.open, "kit_page"),
             "go.place": self._go_place,
             "go.plan": self._go_plan,
             "go.stations": self._go_stations,
             "go.day": self._go_day,
             "go.table": self._go_table,
-            "go.findings": self.verdict.findings.take_focus,
+            "go.findings": self._go_findings,
             "view.us": self.display.set_us,
             "view.band": self.doubt.set_shown,
             "view.larger": self._on_larger,
@@ -216,28 +214,31 @@ class MainWindow(QMainWindow):
 
     def _restore(self) -> None:
         settings = self.settings
-        self.resize(*USUAL_SIZE)
-        if not settings.geometry.isEmpty():
-            self.restoreGeometry(settings.geometry)
+        self.setMinimumSize(640, 400)
+        place = self.settings.window_place
+        if place.isEmpty() or not self.restoreGeometry(place):
+            self.resize(USUAL_SIZE)
+        self.fit_in(self.screen().availableGeometry())
+        self.sides.dragged_share = self.settings.left_share
         for key, is_on in (("view.us", settings.is_us), ("view.band", settings.shows_band)):
             action = self.commands[key]
             with QSignalBlocker(action):
                 action.setChecked(is_on)
 
-    def _divide(self) -> None:
-        """Divide the window as it was left, or else so that whole columns are seen."""
-        if not self.settings.across.isEmpty():
-            self.across.restoreState(self.settings.across)
-            return
-        room = self.across.width()
-        left = max(self.stations.usual_width(room // 2), room * LEFT_SHARE_PERCENT // 100)
-        self.across.setSizes([left, room - left])
+    def fit_in(self, room: QRect) -> None:
+        """Lie within what a screen has free, with frame and title."""
+        inside = room.adjusted(FRAME_PX, TITLE_PX, -FRAME_PX, -FRAME_PX)
+        self.resize(self.size().boundedTo(inside.size()))
+        left = min(max(self.x(), room.left()), inside.right() - self.width())
+        top = min(max(self.y(), room.top()), inside.bottom() - self.height())
+        self.move(max(left, room.left()), max(top, room.top()))
 
     # What the document and the session say.
 
     def _on_scenario_changed(self) -> None:
         scenario = self.document.scenario
         self.place.refresh()
+        self.place_line.show_scenario(scenario)
         self.stations.refresh()
         if scenario.plan != self._plan:
             # Another place or day waits for the run: the sky behind the strip takes a while.
@@ -251,7 +252,6 @@ class MainWindow(QMainWindow):
         has_before = self.document.undo_stack.count() > 0
         with laid_out_once(self.day.read_out):
             self.day.show_comparison(comparison, ghost=has_before)
-            self.side.show_stations(len(comparison.runs))
         self._rest.start()
 
     def _show_rest(self) -> None:
@@ -261,12 +261,13 @@ class MainWindow(QMainWindow):
         self.plan.show_scenario(self.document.scenario, comparison)
         self.place.show_findings(comparison.findings)
         self.stations.show_comparison(comparison)
+        self.lenses.show_comparison(comparison)
 
     def _on_verdict_changed(self, comparison: Comparison, verdict: Verdict) -> None:
         self.stations.show_verdict(verdict)
         self.head.show_verdict(verdict)
         self.verdict.show_verdict(comparison, verdict)
-        self.foot.show_usual(count_words(comparison.findings))
+        self.foot.show_findings(comparison.findings)
 
     def _on_file_changed(self) -> None:
         path = self.document.path
@@ -289,11 +290,13 @@ class MainWindow(QMainWindow):
 
     def _on_units_changed(self) -> None:
         self.place.refresh()
+        self.place_line.show_scenario(self.document.scenario)
         self.stations.refresh()
         self.verdict.refresh_units()
 
     def _on_text_size_changed(self) -> None:
         percent = self.display.text_percent
+        self.day_lens.show_text_scale(percent / 100)
         self.foot.say(f"Text at {percent} % of the system's")
 
     def _on_plan_changed(self, plan: tuple[Block, ...], merge_key: str, text: str) -> None:
@@ -316,18 +319,29 @@ class MainWindow(QMainWindow):
         if path.startswith("stations."):
             widget = self.stations.editor(path)
             if widget is not None:
+                self.sides.open_drawer()
                 self.stations.reveal(widget)
         elif path.startswith("plan"):
             self._jump_to_block(path.split("."))
         elif path.startswith("site.horizon"):
+            self.place_sheet.open_sheet()
             self.place.open_more()
             self.horizon.setFocus()
         elif path.startswith("variants"):
-            self.views.open_variants()
+            self._look_at_variants()
         else:
+            self.place_sheet.open_sheet()
             (self.place.editor(path) or self.place).setFocus()
 
+    def _look_at_variants(self) -> None:
+        from app.views.sizing import SizingPage
+
+        page = self.lenses.open("sizing").view
+        assert isinstance(page, SizingPage)
+        page.sizing.look_at_variants()
+
     def _jump_to_block(self, segments: list[str]) -> None:
+        self.lenses.look_at("day")
         self.plan.setFocus()
         if len(segments) > 1:
             self.plan.choose(int(segments[1]))
@@ -340,19 +354,28 @@ class MainWindow(QMainWindow):
         self.document.replace("same RF power", after)
 
     def _go_place(self) -> None:
+        self.place_sheet.open_sheet()
         self.place.setFocus()
 
     def _go_plan(self) -> None:
+        self.lenses.look_at("day")
         self.plan.setFocus()
 
     def _go_stations(self) -> None:
+        self.sides.open_drawer()
         self.stations.columns[0].name.setFocus()
 
     def _go_day(self) -> None:
-        self.day.setFocus()
+        self.lenses.look_at("day")
 
     def _go_table(self) -> None:
+        self.sides.open_drawer()
         self.verdict.table.setFocus()
+
+    def _go_findings(self) -> None:
+        self.sides.open_drawer()
+        self.verdict.findings.take_focus()
+        self.left.reveal(self.verdict.findings)
 
     def _on_larger(self) -> None:
         self.display.set_text_percent(self.display.next_text_percent(1))
@@ -381,22 +404,24 @@ class MainWindow(QMainWindow):
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
-        if not self._is_divided:
-            # Only once it is laid out is there a width to divide.
-            self._is_divided = True
-            QTimer.singleShot(0, self, self._divide)
+        # Only once it is laid out is it known how wide whole columns are.
+        QTimer.singleShot(0, self, self._divide)
+
+    def _divide(self) -> None:
+        self.sides.want_left(self.stations.usual_width(self.sides.width() // 2))
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.files.may_go_on():
             event.ignore()
             return
         self.views.close()
+        self.lenses.close_lenses()
         focused = self.focusWidget()
         if focused is not None:
             # A field would otherwise be left only when half of the window is gone.
             focused.clearFocus()
-        self.settings.geometry = self.saveGeometry()
-        self.settings.across = self.across.saveState()
+        self.settings.window_place = self.saveGeometry()
+        self.settings.left_share = self.sides.dragged_share
         self.session.close()
         self.doubt.close()
         self.display.restore_text_size()

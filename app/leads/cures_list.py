@@ -65,8 +65,9 @@ class CuresList(QWidget):
             self._quiet.start()
 
     def stop(self) -> None:
-        """Forget the search and wait for the worker: to be called before the window goes."""
+        """End the search and wait for the worker; it begins again once this is seen again."""
         self._quiet.stop()
+        self._is_due = self._is_due or self._jobs.is_running
         self._jobs.close()
 
     def refresh(self) -> None:

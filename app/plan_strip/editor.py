@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
+from app.flow import FlowLayout
 from app.plan_strip.cells import Cell, ChoiceCell, ClockCell, FlagCell, NoteCell, NumberCell
 from model.scenario.scenario import Block
 
@@ -28,16 +29,14 @@ class BlockEditor(QWidget):
         self._fault.setWordWrap(True)
         self._fault.hide()
         self._row = QWidget(self)
-        row = QHBoxLayout(self._row)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(8)
+        row = FlowLayout(self._row)
         for cell in (
             ClockCell("start"), ClockCell("end"), ChoiceCell("activity"), NumberCell("rf_w"),
             NumberCell("transmit_share"), NumberCell("listen_share"), FlagCell("processed"),
             NumberCell("frequency_mhz"), NoteCell("note"),
         ):  # fmt: skip
             self._cells[cell.name] = cell
-            row.addWidget(cell, 1 if cell.name == "note" else 0)
+            row.addWidget(cell)
             cell.changed.connect(self._on_changed)
             cell.refused.connect(self._on_refused)
             cell.left.connect(self.left)

@@ -23,6 +23,7 @@ from app.fields.choices import explain_last
 from app.fields.editor import NoteLabel, plain_tip
 from app.fields.line import Line
 from app.fields.words import tip_of, word_of
+from app.flow import FlowLayout
 from model.editing.edit_plan import CONTINUOUS, FIFTEEN_MINUTES_AN_HOUR, FIVE_MINUTES_AN_HOUR
 from model.editing.field_facts import field_at
 from model.scenario.declare import MINUTES_A_DAY
@@ -97,15 +98,15 @@ class StripTools(QWidget):
         return button
 
     def _lay_out(self) -> None:
-        row = QHBoxLayout()
-        row.setSpacing(6)
+        flowing = QWidget(self)
+        flow = FlowLayout(flowing)
         label = QLabel("24-hour plan, local time. &New block:", self)
         label.setBuddy(self.activity)
-        row.addWidget(label)
-        row.addWidget(self.activity)
-        for button in self.buttons.values():
-            row.addWidget(button)
-        row.addWidget(self.patterns)
+        for widget in (label, self.activity, *self.buttons.values(), self.patterns):
+            flow.addWidget(widget)
+        row = QHBoxLayout()
+        row.setSpacing(6)
+        row.addWidget(flowing, 4)
         row.addWidget(self.pointer, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(4, 0, 4, 0)

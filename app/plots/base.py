@@ -7,6 +7,7 @@ since the start of the run; what they are called is the business of the marks.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import ceil
 from pathlib import Path
 
 import numpy as np
@@ -46,6 +47,7 @@ KEPT_TILL = 1.5
 DRAG_PX = 6
 ZOOM_STEP = 1.25
 PICTURE_SCALE = 2.0
+LEAST_HEIGHT_PX = 220
 
 
 class Line:
@@ -237,6 +239,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         # The stretch and the places that all is drawn for.
         self._followed: tuple[object, ...] = ()
         self._pressed_at: float | None = None
+        self._first_pane_px = 0
         self._sheet = QGraphicsRectItem()
         self._sheet.setZValue(200)
         self._sheet.hide()
@@ -247,7 +250,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         # What is drawn stays within its own place: a name beside a pane is no reason to draw it.
         self.setOptimizationFlag(QGraphicsView.OptimizationFlag.DontAdjustForAntialiasing)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMinimumSize(320, 220)
+        self.setMinimumSize(320, LEAST_HEIGHT_PX)
 
     def add_pane(self, row: int, title: str, stretch: int) -> Pane:
         """Return a new pane in a row; a greater stretch makes it higher."""
@@ -303,6 +306,24 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         left, right = self.span.left_px, self.span.left_px + self.span.width_px
         return self.span.minute(min(max(x_px, left), right), left, right)
 
+    def keep_first_pane(self, height_px: int) -> None:
+        """Keep the first pane at least so high, and the whole as high as that needs."""
+        if height_px != self._first_pane_px:
+            self._first_pane_px = height_px
+            self._keep_heights()
+
+    def _keep_heights(self) -> None:
+        layout = self.ci.layout
+        for row, pane in enumerate(self._panes, start=1):
+            # A scale's title runs upwards: a lower pane would cut it.
+            title_px = self.fontMetrics().horizontalAdvance(pane.title) * 1.1 + 12
+            layout.setRowMinimumHeight(row, max(title_px, self._first_pane_px if row == 1 else 0))
+            if pane is not self._panes[-1]:
+                # The lowest number of one scale and the highest of the next need room.
+                layout.setRowSpacing(row, self.fontMetrics().height() * 0.6)
+        needed = layout.effectiveSizeHint(Qt.SizeHint.MinimumSize).height()
+        self.setMinimumHeight(max(LEAST_HEIGHT_PX, ceil(needed) + 2))
+
     def dress(self, ink: Ink, axis_px: float, size_pt: float) -> None:
         """Take over colours and size of text."""
         self.setBackground(ink.ground)
@@ -314,13 +335,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             pane.dress(ink, axis_px, size_pt)
         for margin in self._margins:
             margin.dress(ink)
-        for row, pane in enumerate(self._panes, start=1):
-            # A scale's title runs upwards: a lower pane would cut it.
-            title_px = self.fontMetrics().horizontalAdvance(pane.title) * 1.1 + 12
-            self.ci.layout.setRowMinimumHeight(row, title_px)
-            if pane is not self._panes[-1]:
-                # The lowest number of one scale and the highest of the next need room.
-                self.ci.layout.setRowSpacing(row, self.fontMetrics().height() * 0.6)
+        self._keep_heights()
         self.lay_out()
 
     def lay_out(self) -> None:

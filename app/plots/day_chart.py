@@ -59,9 +59,9 @@ class DayChart(Chart):
         self._ink = Ink.of(self.palette())
         self._load_in_w = False
         self.lanes = Lanes(self.span)
-        self.charge = self.add_pane(1, "Charge, %", 60)
-        self.sun = self.add_pane(2, "Sun in, W", 20)
-        self.load = self.add_pane(3, "Load, A", 20)
+        self.charge = self.add_pane(1, "Charge, %", 80)
+        self.sun = self.add_pane(2, "Sun in, W", 10)
+        self.load = self.add_pane(3, "Load, A", 10)
         self.outlook = OutlookLayer(self.span, self.charge, self.sun, (CHARGE_LOW, CHARGE_HIGH))
         self.ruler = Ruler(self.span)
         self.end_labels = EndLabels(self.charge.height_at)

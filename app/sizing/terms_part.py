@@ -162,7 +162,9 @@ class TermsPart(QWidget):
         self.bar.show_idle("Stopped; nothing was changed.")
 
     def stop(self) -> None:
-        """Forget the work and wait for the worker: to be called before the window goes."""
+        """End the work and wait for the worker: nothing is changed unseen."""
+        if self._jobs.is_running:
+            self.cancel()
         self._jobs.close()
 
     def _on_pair_changed(self) -> None:

@@ -18,6 +18,11 @@ FILE_LIMIT_BYTES = 1_000_000
 RECENT_LIMIT = 8
 # A heading, a remark, a value, or nothing.
 _LINE = re.compile(r"\s*(\[[^\]]+\]|[;#].*|[^=\s][^=]*=.*)?\s*")
+# Where an earlier window, and windows beside it, stood: they are gone.
+OF_THE_OLD_WINDOW = (
+    "window/geometry", "window/across", "views/kit_page", "views/leads", "views/sizing",
+    "views/sureness", "views/signals", "views/bench", "views/field_check",
+)  # fmt: skip
 THEMES = ("system", "light", "dark")
 TEXT_SIZES_PERCENT = (80, 90, 100, 110, 125, 150, 175, 200)
 
@@ -35,6 +40,8 @@ class Settings:
         self._kept = QSettings(str(file), QSettings.Format.IniFormat)
         if not self._kept.contains(VERSION_KEY):
             self._kept.setValue(VERSION_KEY, VERSION)
+        for key in OF_THE_OLD_WINDOW:
+            self._kept.remove(key)
         self._kept.sync()
         if self._kept.status() != QSettings.Status.NoError and not self.fault:
             self.fault = "Settings cannot be kept: their folder cannot be written to"
@@ -78,22 +85,23 @@ class Settings:
         self._kept.setValue("display/text_percent", value)
 
     @property
-    def geometry(self) -> QByteArray:
+    def window_place(self) -> QByteArray:
         """Place and size of the window; empty when there is none yet."""
-        return self._bytes("window/geometry")
+        return self._bytes("window/place")
 
-    @geometry.setter
-    def geometry(self, value: QByteArray) -> None:
-        self._kept.setValue("window/geometry", value)
+    @window_place.setter
+    def window_place(self, value: QByteArray) -> None:
+        self._kept.setValue("window/place", value)
 
     @property
-    def across(self) -> QByteArray:
-        """How the window is divided between stations and day."""
-        return self._bytes("window/across")
+    def left_share(self) -> float:
+        """Share of the window that the left side was dragged to; 0 where it never was."""
+        share = self._kept.value("window/left_share", 0.0, type=float)
+        return share if isinstance(share, float) and 0 < share < 1 else 0.0
 
-    @across.setter
-    def across(self, value: QByteArray) -> None:
-        self._kept.setValue("window/across", value)
+    @left_share.setter
+    def left_share(self, value: float) -> None:
+        self._kept.setValue("window/left_share", value)
 
     def view_geometry(self, key: str) -> QByteArray:
         """Place and size of a window beside the main one; empty when there is none yet."""

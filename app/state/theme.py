@@ -56,7 +56,7 @@ class ThemeMenu(QMenu):
     """The choice of colours, one of three."""
 
     def __init__(self, theme: Theme, parent: QWidget) -> None:
-        super().__init__("&Colours", parent)
+        super().__init__("C&olours", parent)
         self._theme = theme
         self._group = QActionGroup(self)
         texts = ("As the &system", "&Light", "&Dark")

@@ -83,6 +83,7 @@ class VerdictPanel(QWidget):
             line.addWidget(widget)
         line.setAlignment(self._match, Qt.AlignmentFlag.AlignLeft)
         line.addWidget(self.findings)
+        line.addStretch(1)
 
     def show_verdict(self, comparison: Comparison, verdict: Verdict) -> None:
         """Show a verdict; what was advised before goes until there is newer advice."""

@@ -32,6 +32,7 @@ from model.verdict.table import Row, Verdict
 Index = QModelIndex | QPersistentModelIndex
 NOTHING = "–"
 CONVERTED = ("kg",)
+CELL_MARGIN_PX = 10
 COLUMN_CHARACTERS = 16
 ROW_MARGIN = 4
 
@@ -131,6 +132,7 @@ class ComparisonTable(QTableView):
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.rows = ComparisonModel(display, self)
+        self._needed_px = 0
         self.setModel(self.rows)
         self.setAccessibleName("comparison table")
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -156,7 +158,18 @@ class ComparisonTable(QTableView):
     def show_verdict(self, verdict: Verdict) -> None:
         """Show the rows of a verdict."""
         self.rows.show_verdict(verdict)
+        self._measure()
         self._fit()
+
+    def _measure(self) -> None:
+        metrics = self.fontMetrics()
+        texts = {
+            str(self.rows.data(self.rows.index(row, column)))
+            for row in range(self.rows.rowCount())
+            for column in range(self.rows.columnCount())
+        }
+        widest = max((metrics.horizontalAdvance(text) for text in texts), default=0)
+        self._needed_px = widest + CELL_MARGIN_PX
 
     def _fit(self) -> None:
         row = self.fontMetrics().height() + ROW_MARGIN
@@ -164,13 +177,17 @@ class ComparisonTable(QTableView):
         columns = max(self.rows.columnCount(), 1)
         widest = self.fontMetrics().horizontalAdvance("0" * COLUMN_CHARACTERS)
         free = self.viewport().width()
-        self.horizontalHeader().setDefaultSectionSize(min(widest, free // columns))
+        # Rather scrolled than cut.
+        width = max(min(widest, free // columns), self._needed_px)
+        self.horizontalHeader().setDefaultSectionSize(width)
         self.setFixedHeight(self.sizeHint().height())
 
     def sizeHint(self) -> QSize:
         rows = self.rows.rowCount() * self.verticalHeader().defaultSectionSize()
         head = self.horizontalHeader().sizeHint().height()
-        return QSize(super().sizeHint().width(), head + rows + 2 * self.frameWidth())
+        bar = self.horizontalScrollBar()
+        below = bar.sizeHint().height() if bar.maximum() > 0 else 0
+        return QSize(super().sizeHint().width(), head + rows + below + 2 * self.frameWidth())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -179,6 +196,7 @@ class ComparisonTable(QTableView):
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
+            self._measure()
             self._fit()
 
     def focusInEvent(self, event: QFocusEvent) -> None:

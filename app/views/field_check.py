@@ -1,6 +1,6 @@
 """The log of a trip: what the meters said against the run, and what it changes.
 
-While it is open, readings and outlook stand on the day too.
+Readings and outlook stand on the day too, until an edit makes another run.
 """
 
 from __future__ import annotations
@@ -32,9 +32,6 @@ class FieldCheckPage(View):
 
     def show_comparison(self, comparison: Comparison) -> None:
         self.check.show_comparison(comparison)
-
-    def stop(self) -> None:
-        self.around.day.show_outlook(None)
 
     def _on_outlook_changed(self, index: int, check: FieldCheck | None) -> None:
         self.around.day.show_outlook(Outlook(index, check) if check is not None else None)

@@ -98,8 +98,9 @@ class WorkedPart(QWidget):
         self.settled.emit()
 
     def stop(self) -> None:
-        """Forget the work and wait for the worker: to be called before the window goes."""
+        """End the work and wait for the worker; it begins again once this is seen again."""
         self._quiet.stop()
+        self._is_due = self._is_due or self._jobs.is_running
         self._jobs.close()
 
     def _on_quiet(self) -> None:

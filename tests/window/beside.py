@@ -1,4 +1,4 @@
-"""Finding and using things in the windows beside the main one."""
+"""Finding and using things in the lenses, and in the window of the parts library."""
 
 from __future__ import annotations
 
@@ -7,32 +7,49 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QPlainTextEdit, QWidget
 from user import User
 
+from app.pages.lens import Lens
 from app.views.kit_page import KitPage
 from app.views.view_window import ViewWindow
 from model.scenario.scenario import Scenario
 
-VIEWS = {
-    "kit_page": "Kit page", "leads": "Leads and voltage", "library": "Parts library",
-    "sizing": "What could stay at home", "sureness": "Odds",
-    "signals": "Signal and RF exposure",
-    "bench": "Bench sheet and readings", "field_check": "Field check",
+# The lens of each view, as the menu has it.
+LENSES = {
+    "sureness": "Odds", "sizing": "Size", "leads": "Wiring", "signals": "Signal",
+    "kit_page": "Page", "bench": "Field", "field_check": "Field",
 }  # fmt: skip
+TITLES = {"bench": "Bench sheet and readings", "field_check": "Field check"}
 
 
-def opened(user: User, key: str) -> ViewWindow:
-    """Open a window from the menu, and wait until it shows the run."""
-    user.choose("More", VIEWS[key])
-    window = user.window.views.windows[key]
+def opened(user: User, key: str) -> Lens:
+    """Look through a lens by the menu, and wait until it shows the run."""
+    user.choose("Go", LENSES[key])
+    lens = user.window.lenses.made[key]
+    if not lens.isVisible():
+        user.window.lenses.open(key)
+    follow(user, lens)
+    return lens
+
+
+def library(user: User) -> ViewWindow:
+    """Open the parts library from the menu."""
+    user.choose("Station", "Parts library")
+    window = user.window.views.library
+    assert window is not None
     user.wait_for(window.isActiveWindow)
     follow(user, window)
     return window
 
 
-def follow(user: User, window: ViewWindow) -> None:
+def leave(user: User) -> None:
+    """Look at the day again."""
+    user.choose("Go", "Day")
+
+
+def follow(user: User, lens: Lens | ViewWindow) -> None:
     user.settle()
-    user.wait_for(lambda: not window._feed.is_waiting)
-    if isinstance(window.view, KitPage):
-        user.wait_for(lambda: not window.view._jobs.is_running)
+    user.wait_for(lambda: not lens._feed.is_waiting)
+    if isinstance(lens.view, KitPage):
+        user.wait_for(lambda: not lens.view._jobs.is_running)
     user.let_appear()
 
 

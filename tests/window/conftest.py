@@ -95,6 +95,7 @@ def open_window(qtbot: QtBot, library: Library, fusion: None) -> Callable[..., U
     def opened(scenario: Scenario | None = None) -> User:
         window = MainWindow(scenario or first_scenario(library), library, Settings())
         qtbot.addWidget(window)
+        window.resize(1366, 768)
         window.show()
         user = User(window, qtbot)
         user.settle()

@@ -6,27 +6,27 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from beside import fill, find, follow, opened, pick, press, scenario_of, words_on
+from beside import fill, find, follow, leave, opened, pick, press, scenario_of, words_on
 from PySide6.QtWidgets import QLineEdit
 from user import User
 
 from app.bench.form import KEPT, BenchForm
 from app.bench.kept import KeptReadings
+from app.pages.lens import Lens
 from app.state.loose import LooseEnds
 from app.views.bench import KEPT_ON_CLOSING
-from app.views.view_window import ViewWindow
 from model.editing.paths import with_inserted, with_moved, with_removed, with_value
 from tests.window.day_scenes import four_stations, scene, station
 
 TYPED = {"radio.receive_a": "0.19", "date": "2027-03-01", "room_c": ""}
 
 
-def form_of(window: ViewWindow, index: int) -> BenchForm:
+def form_of(window: Lens, index: int) -> BenchForm:
     return window.view._forms[index]  # type: ignore[attr-defined, no-any-return]
 
 
 @pytest.fixture
-def window(user: User) -> ViewWindow:
+def window(user: User) -> Lens:
     return opened(user, "bench")
 
 
@@ -34,7 +34,7 @@ def mass_of(user: User, index: int) -> str:
     return f"{scenario_of(user).stations[index].radio.name}: mass"
 
 
-def text_of(window: ViewWindow, name: str) -> str:
+def text_of(window: Lens, name: str) -> str:
     line = find(window, name, QLineEdit)
     assert isinstance(line, QLineEdit)
     return line.text()
@@ -61,21 +61,21 @@ def test_another_station_and_back_leaves_what_was_typed(open_window: Callable[..
     assert {name: text_of(window, name) for name in typed} == typed
 
 
-def test_closing_says_that_readings_are_kept(user: User, window: ViewWindow) -> None:
-    window.close()
+def test_closing_says_that_readings_are_kept(user: User, window: Lens) -> None:
+    leave(user)
     assert user.window.foot.message != KEPT_ON_CLOSING
     window = opened(user, "bench")
     fill(window, mass_of(user, 0), "655")
-    window.close()
+    leave(user)
     assert user.window.foot.message == KEPT_ON_CLOSING
     window = opened(user, "bench")
     press(window, "Put the readings into the station")
     assert scenario_of(user).stations[0].radio.mass_kg == pytest.approx(0.655)
-    window.close()
+    leave(user)
     assert form_of(window, 0).typed() == {}
 
 
-def test_readings_go_with_their_station(user: User, window: ViewWindow) -> None:
+def test_readings_go_with_their_station(user: User, window: Lens) -> None:
     name, mass = scenario_of(user).stations[0].name, mass_of(user, 0)
     fill(window, mass, "655")
     user.window.stations.do_with_station("right", 0)
@@ -93,7 +93,7 @@ def test_readings_go_with_their_station(user: User, window: ViewWindow) -> None:
     assert text_of(window, mass) == "655"
 
 
-def test_a_station_renamed_keeps_its_readings(user: User, window: ViewWindow) -> None:
+def test_a_station_renamed_keeps_its_readings(user: User, window: Lens) -> None:
     mass = mass_of(user, 0)
     fill(window, mass, "655")
     user.window.document.edit("stations.0.name", "By another name")
@@ -102,7 +102,7 @@ def test_a_station_renamed_keeps_its_readings(user: User, window: ViewWindow) ->
 
 
 def test_a_number_measured_meanwhile_is_asked_for_again_after_undo(
-    user: User, window: ViewWindow
+    user: User, window: Lens
 ) -> None:
     mass = mass_of(user, 0)
     fill(window, mass, "655")
@@ -116,7 +116,7 @@ def test_a_number_measured_meanwhile_is_asked_for_again_after_undo(
     assert text_of(window, mass) == "655"
 
 
-def test_a_bare_number_keeps_its_unit_when_units_change(user: User, window: ViewWindow) -> None:
+def test_a_bare_number_keeps_its_unit_when_units_change(user: User, window: Lens) -> None:
     mass = mass_of(user, 0)
     fill(window, mass, "655")
     fill(window, "room temperature", "20")

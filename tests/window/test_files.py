@@ -166,16 +166,19 @@ def test_units_and_text_size_are_remembered(user: User, open_window: Callable[..
     assert again.window.display.text_percent == 110
 
 
-def test_size_and_division_are_remembered(user: User, open_window: Callable[..., User]) -> None:
+def test_size_and_division_are_remembered(user: User, qtbot: QtBot) -> None:
     # The screen of the tests is 800 by 800.
     user.window.resize(790, 760)
-    user.window.across.setSizes([300, 490])
-    sizes = user.window.across.sizes()
     size = user.window.size()
+    user.window.sides.dragged_share = 0.3
     user.window.close()
-    again = open_window()
-    assert again.window.size() == size
-    assert again.window.across.sizes() == sizes
+    again = MainWindow(user.window.document.scenario, user.window.library, Settings())
+    qtbot.addWidget(again)
+    assert again.size() == size
+    again.resize(1366, 768)
+    again.show()
+    assert again.left.width() == round(1366 * 0.3)
+    again.close()
 
 
 def test_a_read_only_file_is_not_replaced(user: User, answers: Answers, tmp_path: Path) -> None:

@@ -138,7 +138,7 @@ def shown_on_day(user: User) -> Outlook | None:
     return user.window.day.chart.outlook.outlook
 
 
-def test_it_stands_on_the_day_while_the_field_check_is_open(user: User) -> None:
+def test_it_stands_on_the_day_until_the_run_changes(user: User) -> None:
     names = [each.name for each in user.window.document.scenario.stations]
     window = opened(user, "field_check")
     beside.fill(window, "reading, time", "22:00")
@@ -161,7 +161,9 @@ def test_it_stands_on_the_day_while_the_field_check_is_open(user: User) -> None:
     third = shown_on_day(user)
     assert third is not None
     assert third.check.predicted is user.window.session.comparison.runs[0]  # type: ignore[union-attr]
-    window.close()
+    user.choose("Go", "Day")
+    assert shown_on_day(user) is third
+    user.fill("station 1, reserve", "31")
     assert shown_on_day(user) is None
     opened(user, "field_check")
     assert shown_on_day(user) is not None

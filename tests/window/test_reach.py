@@ -34,7 +34,7 @@ PARTS = (
 def menu_actions(user: User) -> list[QAction]:
     return [
         action
-        for top in user.window.menuBar().actions()
+        for top in user.window.top.menus.actions()
         for action in top.menu().actions()  # type: ignore[attr-defined]
         if not action.isSeparator() and action.menu() is None
     ]
@@ -50,7 +50,7 @@ def test_every_command_stands_in_a_menu_with_shortcut_and_tip(user: User) -> Non
 
 
 def test_no_menu_uses_one_letter_twice(user: User) -> None:
-    for top in user.window.menuBar().actions():
+    for top in user.window.top.menus.actions():
         letters = [
             text[text.index("&") + 1].lower()
             for action in top.menu().actions()  # type: ignore[attr-defined]
@@ -120,12 +120,8 @@ def test_every_field_carries_its_path_and_its_help(user: User) -> None:
 
 def test_tab_passes_every_field_and_comes_round(user: User) -> None:
     user.open(1, "Radio")
-    user.choose("Go", "Place and day")
-    wanted = {
-        editor.focusProxy()
-        for editor in user.window.findChildren(FieldEditor)
-        if editor.isVisible()
-    }
+    user.choose("Go", "Stations")
+    wanted = fields_in(user.window)
     first = user.window.focusWidget()
     passed = [first]
     for _ in range(400):
@@ -136,6 +132,23 @@ def test_tab_passes_every_field_and_comes_round(user: User) -> None:
         passed.append(focused)
     assert focused is first
     assert wanted <= set(passed)
+
+
+def test_tab_passes_every_field_of_place_and_day_and_then_closes_them(user: User) -> None:
+    user.choose("Go", "Place and day")
+    wanted = fields_in(user.window.place)
+    assert len(wanted) > 6
+    passed = []
+    while user.window.place_sheet.isVisible():
+        passed.append(user.window.focusWidget())
+        user.window.focusNextChild()
+    assert wanted <= set(passed)
+
+
+def fields_in(widget: QWidget) -> set[QWidget | None]:
+    return {
+        editor.focusProxy() for editor in widget.findChildren(FieldEditor) if editor.isVisible()
+    }
 
 
 def test_labels_read_text_and_never_markup(user: User) -> None:

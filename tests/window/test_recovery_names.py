@@ -24,10 +24,10 @@ from PySide6.QtWidgets import (
 from user import User
 
 from app import dialogs
+from app.pages.lenses import VIEWS
 from app.printing import pages_of
 from app.printing.document import pdf_bytes
 from app.resources import resource
-from app.views.views import PAGES
 from model.editing.field_facts import field_at, known_keys
 from model.editing.paths import value_at, with_value
 from model.files.scenario_file import dump_scenario, parse_scenario, read_scenario
@@ -69,8 +69,9 @@ def open_everything(user: User) -> None:
     for station in (1, 2):
         for title in ("Radio", "Amplifier", "Battery", "Panel", "Leads", "Extras"):
             user.open(station, title)
-    for key in PAGES:
-        user.window.views.open(key)
+    for key in VIEWS:
+        user.window.lenses.open(key)
+    user.window.views.open_library()
     user.settle_all()
     user.window.document.edit("stations.0.battery.name", f"{PAYLOAD} 2")
     user.settle_all()
@@ -193,7 +194,7 @@ def test_a_library_of_such_names_is_shown_as_text(
     path.write_text(dump_parts((station.radio,)), encoding="utf-8")
     assert load(tmp_path).of("radio")[0].name == PAYLOAD
     user = open_window()
-    page = user.window.views.open("library")
+    page = user.window.views.open_library()
     page.view.browser._shelf.add(station.radio)
     user.settle_all()
     tables = [each for each in page.findChildren(QAbstractItemView) if each.model()]

@@ -59,7 +59,7 @@ def test_values_of_another_kind_count_as_not_remembered(file: Path) -> None:
     settings = Settings()
     assert settings.fault == ""
     assert (settings.text_percent, settings.is_us, settings.recent_files) == (100, False, [])
-    assert settings.geometry.isEmpty()
+    assert settings.window_place.isEmpty()
     assert settings.across.isEmpty()
 
 

@@ -10,11 +10,11 @@ from PySide6.QtGui import QGuiApplication
 from pytestqt.qtbot import QtBot
 from user import User
 
+from app.pages.lens import Lens
 from app.sizing.variants_part import VariantsPart
 from app.sizing.view import SizingView
 from app.state.display import Display
 from app.state.settings import Settings
-from app.views.view_window import ViewWindow
 from model.editing.faults import ScenarioError
 from model.editing.paths import with_moved, with_value
 from model.editing.variants import as_variant, variant_of, without_variants
@@ -118,7 +118,7 @@ def test_a_moved_input_becomes_a_variant_by_one_click(view: SizingView, qtbot: Q
     assert [each.name for each in edit.args[1].variants][1] == f"{variant.name} (2)"
 
 
-def sheet_of(user: User) -> tuple[ViewWindow, VariantsPart]:
+def sheet_of(user: User) -> tuple[Lens, VariantsPart]:
     window = opened(user, "sizing")
     view = window.view.sizing  # type: ignore[attr-defined]
     view.look_at_variants()
@@ -126,7 +126,7 @@ def sheet_of(user: User) -> tuple[ViewWindow, VariantsPart]:
     return window, view.variants
 
 
-def settled(user: User, window: ViewWindow) -> None:
+def settled(user: User, window: Lens) -> None:
     follow(user, window)
     view = window.view.sizing  # type: ignore[attr-defined]
     user.wait_for(lambda: view.is_settled)
@@ -194,6 +194,6 @@ def test_what_cannot_be_said_as_a_variant_is_told(open_window: Callable[..., Use
 def test_a_finding_at_a_variant_leads_to_its_sheet(open_window: Callable[..., User]) -> None:
     user = open_window(two_versions())
     user.window.jump_to("variants.0")
-    window = user.window.views.windows["sizing"]
+    window = user.window.lenses.made["sizing"]
     assert window.view.sizing.variants.isVisible()  # type: ignore[attr-defined]
     settled(user, window)

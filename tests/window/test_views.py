@@ -1,4 +1,4 @@
-"""The windows beside the main one, as a person opens, uses and closes them."""
+"""The lenses and the two windows beside, as a person opens, uses and leaves them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from beside import VIEWS, follow, opened, pick, scenario_of
+from beside import LENSES, follow, leave, library, opened, pick, scenario_of
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
@@ -24,38 +24,48 @@ from PySide6.QtWidgets import (
 from user import User
 
 from app.main_window import MainWindow
+from app.pages.lenses import KINDS, Kind
 from app.views.view_window import ViewWindow
 
 
-@pytest.mark.parametrize("key", VIEWS)
-def test_a_window_opens_from_the_menu_with_the_keyboard_in_it(user: User, key: str) -> None:
-    window = opened(user, key)
-    focused = window.focusWidget()
+@pytest.mark.parametrize("key", LENSES)
+def test_a_lens_opens_from_the_menu_with_the_keyboard_in_it(user: User, key: str) -> None:
+    lens = opened(user, key)
+    focused = user.window.focusWidget()
     assert focused is not None
-    assert window.isAncestorOf(focused)
-    assert VIEWS[key] in window.windowTitle()
-    QTest.keyClick(window, Qt.Key.Key_Escape)
-    assert not window.isVisible()
+    assert lens.isAncestorOf(focused)
+    leave(user)
+    assert not lens.isVisible()
+    assert user.window.day.isVisible()
 
 
-@pytest.mark.parametrize("key", VIEWS)
-def test_a_window_opens_by_its_shortcut_from_within_a_field(user: User, key: str) -> None:
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.key)
+def test_a_lens_opens_by_its_number_from_within_a_field(user: User, kind: Kind) -> None:
     user.window.activateWindow()
-    field = user.find("site, place", QLineEdit)
+    field = user.find("station 1, reserve", QLineEdit)
     field.setFocus()
-    shortcut = user.window.commands[f"more.{key}"].shortcut()[0]
-    QTest.keyClick(field, shortcut.key(), shortcut.keyboardModifiers())
-    user.wait_for(lambda: key in user.window.views.windows)
-    assert user.window.views.windows[key].isVisible()
+    number = Qt.Key(Qt.Key.Key_1 + KINDS.index(kind))
+    QTest.keyClick(field, number, Qt.KeyboardModifier.ControlModifier)
+    user.wait_for(lambda: user.window.lenses.current == kind.key)
+    if kind.key != "day":
+        assert user.sees(kind.answers)
+    assert user.window.stations.isVisible()
 
 
-@pytest.mark.parametrize("key", VIEWS)
-def test_everything_in_a_window_that_takes_the_keyboard_has_a_name(user: User, key: str) -> None:
-    window = opened(user, key)
+@pytest.mark.parametrize("key", LENSES)
+def test_everything_in_a_lens_that_takes_the_keyboard_has_a_name(user: User, key: str) -> None:
+    assert nameless(opened(user, key)) == []
+
+
+def test_everything_in_the_library_that_takes_the_keyboard_has_a_name(user: User) -> None:
+    assert nameless(library(user)) == []
+
+
+def nameless(window: QWidget) -> list[str]:
     kinds = (
         QLineEdit, QComboBox, QAbstractButton, QPlainTextEdit, QTableView, QAbstractSpinBox
     )  # fmt: skip
-    nameless = [
+    return [
         f"{type(each).__name__} in {type(each.parentWidget()).__name__}"
         for each in window.findChildren(QWidget)
         if isinstance(each, kinds)
@@ -65,41 +75,46 @@ def test_everything_in_a_window_that_takes_the_keyboard_has_a_name(user: User, k
         and not each.accessibleName()
         and not (isinstance(each, QAbstractButton) and each.text())
     ]
-    assert nameless == []
 
 
-@pytest.mark.parametrize("key", VIEWS)
 @pytest.mark.parametrize("percent", [100, 150])
-def test_a_window_fits_a_small_screen(user: User, key: str, percent: int) -> None:
+def test_the_library_fits_a_small_screen(user: User, percent: int) -> None:
     user.window.display.set_text_percent(percent)
-    window = opened(user, key)
-    least = window.minimumSizeHint()
+    least = library(user).minimumSizeHint()
     assert least.width() <= 1280
     assert least.height() <= 760
 
 
-def test_only_a_window_that_is_seen_follows_an_edit(user: User) -> None:
-    window = opened(user, "bench")
-    window.close()
+def test_only_a_lens_that_is_seen_follows_an_edit(user: User) -> None:
+    lens = opened(user, "bench")
+    leave(user)
     shown = []
-    window.view.show_comparison = shown.append  # type: ignore[method-assign]
+    lens.view.show_comparison = shown.append  # type: ignore[method-assign]
     user.fill("site, place", "Elsewhere")
     QTest.qWait(400)
     assert shown == []
-    user.choose("More", VIEWS["bench"])
+    user.choose("Go", "Field")
     assert [each.scenario.site.name for each in shown] == ["Elsewhere"]
 
 
-def test_a_window_stands_where_it_stood(user: User) -> None:
-    window = opened(user, "leads")
-    window.setGeometry(30, 40, 500, 420)
+def test_a_lens_comes_back_as_it_was_left(user: User) -> None:
+    lens = opened(user, "kit_page")
+    pick(lens, "results on the pages", "left blank to be guessed")
+    leave(user)
+    again = opened(user, "kit_page")
+    assert again is lens
+    assert again.view.results.currentText() == "left blank to be guessed"  # type: ignore[attr-defined]
+
+
+def test_the_library_stands_where_it_stood(user: User) -> None:
+    window = library(user)
+    window.setGeometry(30, 40, window.width(), 620)
     window.close()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-    assert opened(user, "leads").size().width() == 500
-    assert user.window.views.windows["leads"].size().height() == 420
+    assert library(user).height() == 620
 
 
-def test_undo_works_from_a_window_beside(user: User) -> None:
+def test_undo_works_from_a_lens(user: User) -> None:
     before = scenario_of(user)
     user.fill("site, place", "Elsewhere")
     window = opened(user, "leads")
@@ -144,24 +159,24 @@ def test_the_leads_are_of_the_station_the_keyboard_is_in(user: User) -> None:
     assert window.view.leads._index == 0  # type: ignore[attr-defined]
 
 
-def test_a_closed_window_ends_its_work(user: User) -> None:
+def test_a_lens_that_is_left_ends_its_work(user: User) -> None:
     window = opened(user, "leads")
     jobs = window.view.leads.cures._jobs  # type: ignore[attr-defined]
     user.wait_for(lambda: jobs.is_running)
-    QTest.keyClick(window, Qt.Key.Key_Escape)
+    leave(user)
     assert jobs._pool.activeThreadCount() == 0
     again = opened(user, "leads")
-    cures = again.view.leads.cures  # type: ignore[attr-defined]
-    user.wait_for(lambda: "No change" in cures.state.text())
+    assert again is window
+    user.wait_for(lambda: "No change" in again.view.leads.cures.state.text())  # type: ignore[attr-defined]
 
 
 def test_closing_the_main_window_closes_all(open_window: Callable[..., User]) -> None:
     user = open_window()
-    windows = [opened(user, key) for key in VIEWS]
-    assert all(window.isVisible() for window in windows)
-    ghosts = [weakref.ref(window) for window in windows]
+    lenses = [opened(user, key) for key in LENSES]
+    beside = library(user)
+    ghosts = [weakref.ref(each) for each in (*lenses, beside)]
     main = weakref.ref(user.window)
-    del windows
+    del lenses, beside
     user.window.close()
     user.window.deleteLater()
     del user
@@ -172,19 +187,18 @@ def test_closing_the_main_window_closes_all(open_window: Callable[..., User]) ->
     assert not [each for each in QApplication.topLevelWidgets() if isinstance(each, ViewWindow)]
 
 
-@pytest.mark.parametrize("key", VIEWS)
-def test_opening_and_closing_a_window_many_times_leaves_one_at_most(user: User, key: str) -> None:
+def test_opening_and_closing_the_library_many_times_leaves_one_at_most(user: User) -> None:
     for _ in range(20):
-        user.window.views.open(key).close()
+        user.window.views.open_library().close()
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     gc.collect()
-    left = [each for each in user.window.findChildren(ViewWindow) if each.key == key]
-    assert len(left) <= 1
+    assert len(user.window.findChildren(ViewWindow)) <= 1
     assert isinstance(user.window, MainWindow)
 
 
 def test_the_way_of_the_sun_is_drawn_once_the_horizon_is_seen(user: User) -> None:
     assert user.window.horizon._paths == ()
+    user.choose("Go", "Place and day")
     user.click("More of the place")
     (path,) = user.window.horizon._paths
     assert len(path[0]) == 1440
@@ -233,22 +247,17 @@ def test_a_picture_that_cannot_be_saved_is_told(
 
 
 def test_class_opens_once_and_goes_with_the_main_window(user: User) -> None:
-    user.choose("More", "Class")
+    user.choose("View", "Class")
     window = user.window.views.classroom
     assert window is not None
     user.wait_for(window.isActiveWindow)
     assert "Class" in window.windowTitle()
-    user.choose("More", "Class")
+    user.choose("View", "Class")
     assert user.window.views.classroom is window
     window.close()
-    user.choose("More", "Class")
+    user.choose("View", "Class")
     again = user.window.views.classroom
     assert again is not None
     assert again.isVisible()
     user.window.close()
     assert not again.isVisible()
-
-
-def test_kit_page_class_and_units_stand_among_the_tools(user: User) -> None:
-    tools = [action.objectName() for action in user.window.commands.tools.actions()]
-    assert tools[-4:] == ["station.add", "more.kit_page", "more.class", "view.us"]

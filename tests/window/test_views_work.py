@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
-from beside import fill, find, follow, opened, pick, press, scenario_of, words_on
+from beside import fill, find, follow, leave, library, opened, pick, press, scenario_of, words_on
 from PySide6.QtCore import Qt
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
@@ -85,7 +85,7 @@ def test_pages_are_printed_as_they_are_shown(
 
 def test_a_part_goes_into_the_station_chosen_as_one_step(user: User) -> None:
     before = scenario_of(user)
-    window = opened(user, "library")
+    window = library(user)
     pick(window, "station that parts go into and come from", "One box")
     fill(window, "search the library", "pocket morse")
     table = find(window, "parts of the library", QTableView)
@@ -102,7 +102,7 @@ def test_a_part_goes_into_the_station_chosen_as_one_step(user: User) -> None:
 
 def test_a_part_of_a_station_comes_into_the_library_and_is_offered(user: User) -> None:
     own = scenario_of(user).stations[0].radio
-    window = opened(user, "library")
+    window = library(user)
     pick(window, "part of the station", f"Radio: {own.name}")
     press(window, "Save to library")
     assert f"Radio: {own.name} (new)" in words_on(window)
@@ -122,7 +122,7 @@ def test_a_part_s_own_menu_offers_it_to_the_library(user: User) -> None:
     )
     fold.body._menu.aboutToShow.emit()  # type: ignore[union-attr]
     user.choose_from(fold.body._menu, "Save to library…")  # type: ignore[union-attr]
-    window = user.window.views.windows["library"]
+    window = user.window.views.library
     follow(user, window)
     assert f"Battery: {own.name} (new)" in words_on(window)
     assert "1 part to import" in words_on(window)
@@ -147,7 +147,7 @@ def test_parts_are_taken_out_and_brought_in(
     target = tmp_path / "parts.csv"
     monkeypatch.setattr(dialogs, "ask_for_export", lambda *_: target)
     monkeypatch.setattr(dialogs, "ask_for_parts_to_open", lambda *_: target)
-    window = opened(user, "library")
+    window = library(user)
     fill(window, "search the library", "pocket morse")
     press(window, "Export…")
     target.write_text(target.read_text().replace("Pocket Morse radio", "Pocket radio"))
@@ -164,7 +164,7 @@ def test_a_file_that_holds_no_parts_is_told(
     target = tmp_path / "parts.toml"
     target.write_bytes(b"\xff\xfe\x00")
     monkeypatch.setattr(dialogs, "ask_for_parts_to_open", lambda *_: target)
-    press(opened(user, "library"), "Import…")
+    press(library(user), "Import…")
     assert any("could not be read" in line for line in answers.said)  # type: ignore[attr-defined]
 
 
@@ -174,7 +174,7 @@ def test_readings_typed_at_the_bench_wait_until_they_are_put_in(user: User) -> N
     radio = before.stations[0].radio
     mass = f"{radio.name}: mass"
     fill(window, mass, "655")
-    window.close()
+    leave(user)
     user.fill("station 1, reserve", "25")
     window = opened(user, "bench")
     assert find(window, mass, QLineEdit).text() == "655"

@@ -53,7 +53,9 @@ class User:
         return texts
 
     def find(self, name: str, kind: type[QWidget] = QWidget) -> QWidget:
-        """Return the one thing in sight that is called so."""
+        """Return the one thing in sight that is called so; place and day are opened for it."""
+        if name in self._names_of_the_place():
+            self.window.place_sheet.open_sheet()
         found = [
             widget
             for widget in self.window.findChildren(kind)
@@ -61,6 +63,17 @@ class User:
         ]
         assert len(found) == 1, f"{name!r} stands {len(found)} times on the window"
         return found[0]
+
+    def _names_of_the_place(self) -> set[str]:
+        """What the sheet of place and day would show if it were open."""
+        place = self.window.place
+        return {
+            words
+            for widget in place.findChildren(QWidget)
+            if widget.isVisibleTo(place)
+            for words in (widget.accessibleName(), _text_of(widget))
+            if words
+        }
 
     def reads(self, name: str) -> str:
         """Return what stands in a field."""
@@ -134,7 +147,7 @@ class User:
 
     def action(self, *titles: str) -> QAction:
         """Return an entry of the menu bar."""
-        actions = self.window.menuBar().actions()
+        actions = self.window.top.menus.actions()
         for title in titles[:-1]:
             menu = _named(actions, title).menu()
             assert isinstance(menu, QMenu)

@@ -1,0 +1,1 @@
+"""The lenses: what is seen of the scenario, one at a time, beside the builders."""

@@ -1,0 +1,1 @@
+"""The day: headline, curves and plan."""

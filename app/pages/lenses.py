@@ -1,0 +1,244 @@
+"""The lenses by name, and the right side of the window that shows one of them at a time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from importlib import import_module
+
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QScrollArea,
+    QStackedWidget,
+    QTabBar,
+    QTabWidget,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.pages.lens import Lens
+from app.views.view import Around, View
+from app.widgets.icons import IconDress
+from model.engine.comparison import Comparison
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One lens: what it is called, what it answers, and the views in it."""
+
+    key: str
+    title: str
+    answers: str
+    views: tuple[str, ...]
+
+
+KINDS = (
+    Kind("day", "Day", "Who ends first, when and why; the charge through each night.", ()),
+    Kind(
+        "odds",
+        "Odds",
+        "How uncertain are the end times, and what should be measured next?",
+        ("sureness",),
+    ),
+    Kind(
+        "size",
+        "Size",
+        "Which battery and panel are enough, and what could stay at home?",
+        ("sizing",),
+    ),
+    Kind(
+        "wiring",
+        "Wiring",
+        "Where is voltage lost on the way to the radio, and what would cure it?",
+        ("leads",),
+    ),
+    Kind(
+        "signal",
+        "Signal",
+        "How strong is each station's signal, what does it cost, and how far do people keep away?",
+        ("signals",),
+    ),
+    Kind("page", "Page", "What goes along on paper, to operate from and to sign?", ("kit_page",)),
+    Kind(
+        "field",
+        "Field",
+        "What should be measured, and does the trip go as predicted?",
+        ("bench", "field_check"),
+    ),
+)
+# Modules of app.views and the view in each: loaded when first seen, so that the window need not
+# wait for them.
+VIEWS = {
+    "sureness": "SurenessPage",
+    "sizing": "SizingPage",
+    "leads": "LeadsPage",
+    "signals": "SignalsPage",
+    "kit_page": "KitPage",
+    "bench": "BenchPage",
+    "field_check": "FieldCheckPage",
+}
+
+
+class Lenses(QWidget):
+    """A tab for each lens; a lens is made when it is first looked at."""
+
+    changed = Signal(str)
+
+    def __init__(self, day: QWidget, around: Around, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._around = around
+        self._comparison: Comparison | None = None
+        self.made: dict[str, Lens] = {}
+        self._groups: dict[str, QTabWidget] = {}
+        self.tabs = QTabBar()
+        self.tabs.setAccessibleName("lenses")
+        self.tabs.setDrawBase(False)
+        self.tabs.setExpanding(False)
+        self.tabs.setUsesScrollButtons(True)
+        self.tabs.setElideMode(Qt.TextElideMode.ElideNone)
+        self.builders = self._tool("Stations", "Open or close the stations and results", "builders")
+        self.builders.setCheckable(True)
+        self.class_button = self._tool("Class", "Lessons for a group (F5)", "class")
+        self._sheets = QStackedWidget()
+        for number, kind in enumerate(KINDS, start=1):
+            self.tabs.addTab(kind.title)
+            self.tabs.setTabToolTip(number - 1, f"{kind.answers} (Ctrl+{number})")
+            self._sheets.addWidget(day if kind.key == "day" else QWidget())
+        line = QHBoxLayout()
+        line.setContentsMargins(8, 0, 8, 0)
+        line.setSpacing(8)
+        line.addWidget(self.builders)
+        line.addWidget(self.tabs, 1)
+        line.addWidget(self.class_button)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(line)
+        whole.addWidget(self._sheets, 1)
+        self.show_drawer(False)
+        self.tabs.currentChanged.connect(self._on_tab)
+
+    def _tool(self, text: str, tip: str, drawing: str) -> QToolButton:
+        button = QToolButton()
+        button.setText(text)
+        button.setToolTip(tip)
+        button.setAccessibleName(text)
+        button.setAutoRaise(True)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        IconDress(button, drawing)
+        return button
+
+    def show_drawer(self, is_drawer: bool) -> None:
+        """Show the button of the drawer only where the builders are one."""
+        self.builders.setVisible(is_drawer)
+        self.builders.setChecked(False)
+
+    @property
+    def current(self) -> str:
+        """The key of the lens that is looked at."""
+        return KINDS[self.tabs.currentIndex()].key
+
+    def look_at(self, key: str) -> None:
+        """Look through a lens, and give it the keyboard."""
+        self.tabs.setCurrentIndex([kind.key for kind in KINDS].index(key))
+        sheet = self._sheets.currentWidget()
+        (self._seen_of(key) or sheet).setFocus()
+
+    def open(self, view: str) -> Lens:
+        """Look through the lens that a view stands in, at that view."""
+        kind = next(kind for kind in KINDS if view in kind.views)
+        self.tabs.setCurrentIndex(KINDS.index(kind))
+        if kind.key in self._groups:
+            self._groups[kind.key].setCurrentIndex(kind.views.index(view))
+        self.made[view].setFocus()
+        return self.made[view]
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        """Let what is seen follow a newer comparison."""
+        self._comparison = comparison
+        for lens in self.made.values():
+            lens.show_comparison(comparison)
+
+    def close_lenses(self) -> None:
+        """End all work: to be called before the window goes."""
+        for lens in self.made.values():
+            lens.rest()
+
+    def _seen_of(self, key: str) -> Lens | None:
+        kind = next(kind for kind in KINDS if kind.key == key)
+        seen = [self.made[view] for view in kind.views if self.made[view].isVisible()]
+        return seen[0] if seen else None
+
+    def _on_tab(self, number: int) -> None:
+        kind = KINDS[number]
+        if any(view not in self.made for view in kind.views):
+            self._fill(number, kind)
+        for view in kind.views:
+            self.made[view].show_comparison(self._comparison)
+        self._sheets.setCurrentIndex(number)
+        self.changed.emit(kind.key)
+
+    def _fill(self, number: int, kind: Kind) -> None:
+        blank = self._sheets.widget(number)
+        assert blank is not None
+        self._sheets.insertWidget(number, self._sheet(kind))
+        self._sheets.removeWidget(blank)
+        blank.deleteLater()
+
+    def _sheet(self, kind: Kind) -> QWidget:
+        for view in kind.views:
+            maker = getattr(import_module(f"app.views.{view}"), VIEWS[view])
+            made: View = maker(self._around)
+            self.made[view] = Lens(view, made)
+        lenses = [self.made[view] for view in kind.views]
+        if len(lenses) == 1:
+            return LensSheet(kind.answers, lenses[0])
+        group = QTabWidget()
+        group.setDocumentMode(True)
+        for lens in lenses:
+            group.addTab(lens, lens.view.title)
+        self._groups[kind.key] = group
+        return LensSheet(kind.answers, group)
+
+
+class LensSheet(QScrollArea):
+    """A lens under the line that says what it answers; scrolls where there is no room for it."""
+
+    def __init__(self, answers: str, content: QWidget, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._content = content
+        inside = QWidget()
+        head = QLabel(answers)
+        head.setTextFormat(Qt.TextFormat.PlainText)
+        head.setWordWrap(True)
+        head.setAccessibleName("what this answers")
+        head.setContentsMargins(10, 8, 10, 2)
+        font = head.font()
+        font.setBold(True)
+        head.setFont(font)
+        whole = QVBoxLayout(inside)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(head)
+        whole.addWidget(content, 1)
+        self.setWidget(inside)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._fit()
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(280, 160)
+
+    def _fit(self) -> None:
+        # Enough to use what is in it, however low the window is.
+        self._content.setMinimumHeight(self.fontMetrics().lineSpacing() * 20)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._fit()

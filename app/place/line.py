@@ -1,0 +1,60 @@
+"""Place and day in one line, as a button that opens the whole of them, and the sky beside it."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QSizePolicy, QToolButton, QWidget
+
+from app.fields.editor import plain_tip
+from app.state.display import Display
+from app.widgets.icons import IconDress
+from model.scenario.scenario import Scenario
+
+TIP = "Place, dates, temperatures, sky, horizon, months and notes (F2)"
+NAME_LETTERS = 28
+
+
+class PlaceLine(QToolButton):
+    """Says where and when; a click opens what it says to be changed."""
+
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._display = display
+        self.setToolTip(plain_tip(TIP))
+        self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        IconDress(self, "opens")
+
+    def show_scenario(self, scenario: Scenario) -> None:
+        """Say where and when a scenario is."""
+        words = place_words(scenario, self._display)
+        if words != self.text():
+            self.setText(words.replace("&", "&&"))
+            self.setAccessibleName(f"place and day: {words}")
+
+
+def place_words(scenario: Scenario, display: Display) -> str:
+    """Return place, dates, hour of the start and temperatures in one line."""
+    site, day = scenario.site, scenario.day
+    name = " ".join(site.name.split()) or "Unnamed place"
+    if len(name) > NAME_LETTERS:
+        name = f"{name[: NAME_LETTERS - 1].rstrip()}…"
+    first, last = day.date, day.date + timedelta(days=day.days)
+    begin = f"{first:%a} {first.day}"
+    if (first.year, first.month) != (last.year, last.month):
+        begin = f"{begin} {first:%b}"
+    dates = f"{begin} – {last:%a} {last.day} {last:%b %Y}"
+    if day.start_hour == 0:
+        until = last - timedelta(days=1)
+        dates = (
+            f"{begin} – {until:%a} {until.day} {until:%b %Y}"
+            if until > first
+            else (f"{first:%a} {first.day} {first:%b %Y}")
+        )
+    start_min = round(day.start_hour * 60)
+    start = f"from {start_min // 60:02}:{start_min % 60:02}"
+    low, high = (display.quantity(each, "°C", 0) for each in (min(day.low_c), max(day.high_c)))
+    return f"{name}  ·  {dates}  ·  {start}  ·  {low} to {high}"

@@ -1,0 +1,103 @@
+"""A sheet that hangs under the button that opens it, over what lies below; nothing is modal."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QApplication,
+    QFrame,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+EDGE_PX = 8
+
+
+class AnchoredSheet(QFrame):
+    """Holds one widget; closes with Escape, with its button, or when the keyboard goes elsewhere.
+
+    ``opened`` tells that it was opened or closed.
+    """
+
+    opened = Signal(bool)
+
+    def __init__(self, content: QWidget, anchor: QAbstractButton, host: QWidget) -> None:
+        super().__init__(host)
+        self._content, self._anchor, self._host = content, anchor, host
+        self.setFrameShape(QFrame.Shape.StyledPanel)
+        self.setAutoFillBackground(True)
+        self.area = QScrollArea()
+        self.area.setWidget(content)
+        self.area.setWidgetResizable(True)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self.area)
+        self.hide()
+        host.installEventFilter(self)
+        content.installEventFilter(self)
+        anchor.clicked.connect(self.toggle)
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)
+        application.focusChanged.connect(self._on_focus_changed)
+
+    def toggle(self) -> None:
+        """Open it, or close it."""
+        if self.isVisible():
+            self.close_sheet()
+        else:
+            self.open_sheet()
+            self._content.setFocus()
+
+    def open_sheet(self) -> None:
+        """Show the sheet under its button."""
+        if self.isHidden():
+            self._place()
+            self.show()
+            self.raise_()
+            self._place()
+            self.opened.emit(True)
+
+    def close_sheet(self) -> None:
+        """Hide the sheet; what was being typed in it counts."""
+        if self.isHidden():
+            return
+        focused = self.focusWidget()
+        if focused is not None:
+            focused.clearFocus()
+        self.hide()
+        self.opened.emit(False)
+
+    def _place(self) -> None:
+        corner = self._anchor.mapTo(self._host, QPoint(0, self._anchor.height()))
+        room = self._host.rect().adjusted(EDGE_PX, 0, -EDGE_PX, -EDGE_PX)
+        width = min(room.width(), self.fontMetrics().horizontalAdvance("0") * 120)
+        left = max(min(corner.x(), room.right() - width), room.left())
+        layout = self._content.layout()
+        wanted = self._content.sizeHint().height()
+        if layout is not None and layout.hasHeightForWidth():
+            wanted = layout.totalHeightForWidth(width - 2 * self.frameWidth())
+        height = min(wanted + 2 * self.frameWidth() + 2, room.bottom() - corner.y())
+        self.setGeometry(left, corner.y(), width, height)
+
+    def _on_focus_changed(self, _old: QWidget | None, new: QWidget | None) -> None:
+        if new is None or self.isHidden() or self.isAncestorOf(new) or new is self._anchor:
+            return
+        if new.window() is self.window():
+            self.close_sheet()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if self.isVisible() and event.type() in (QEvent.Type.Resize, QEvent.Type.LayoutRequest):
+            self._place()
+        return super().eventFilter(watched, event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.close_sheet()
+            self._anchor.setFocus()
+        else:
+            super().keyPressEvent(event)
