@@ -24,6 +24,7 @@ from app.pages.day.lens import DayLens
 from app.pages.lenses import KINDS, Lenses
 from app.place.line import PlaceLine
 from app.place.panel import PlacePanel
+from app.place.sky_buttons import SkyButtons
 from app.plan_strip.strip import PlanStrip
 from app.plots.day import DayView
 from app.plots.horizon import HorizonSketch
@@ -92,6 +93,7 @@ class MainWindow(QMainWindow):
         self.left = LeftSide(self.stations, self.verdict)
         self.day_lens = DayLens(self.head, self.day, self.plan)
         self.place_line = PlaceLine(self.display)
+        self.sky = SkyButtons(desk)
         self.files = FileCommands(self, self.document, settings, library)
         around = Around(desk, self.day, self.stations.focused_station, self.foot.say)
         self.lenses = Lenses(self.day_lens, around)
@@ -111,7 +113,7 @@ class MainWindow(QMainWindow):
         self._on_file_changed()
 
     def _lay_out(self) -> None:
-        self.top = TopLine(self.place_line)
+        self.top = TopLine(self.place_line, self.sky)
         self.sides = Sides(self.left, self.lenses)
         whole = QWidget()
         line = QVBoxLayout(whole)
@@ -151,6 +153,7 @@ class MainWindow(QMainWindow):
         self.sides.opened.connect(self.lenses.builders.setChecked)
         self.lenses.builders.clicked.connect(self.sides.open_drawer)
         self.lenses.class_button.clicked.connect(self.views.open_class)
+        self.sky.all_wanted.connect(self._open_skies)
         self.foot.findings_wanted.connect(self._go_findings)
         self._on_undo_changed()
 
@@ -239,6 +242,7 @@ class MainWindow(QMainWindow):
         scenario = self.document.scenario
         self.place.refresh()
         self.place_line.show_scenario(scenario)
+        self.sky.show_scenario(scenario)
         self.stations.refresh()
         if scenario.plan != self._plan:
             # Another place or day waits for the run: the sky behind the strip takes a while.
@@ -356,6 +360,10 @@ class MainWindow(QMainWindow):
     def _go_place(self) -> None:
         self.place_sheet.open_sheet()
         self.place.setFocus()
+
+    def _open_skies(self) -> None:
+        self.place_sheet.open_sheet()
+        self.place.sky_days.open()
 
     def _go_plan(self) -> None:
         self.lenses.look_at("day")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy, QToolButton, QWidget
 
@@ -11,6 +9,7 @@ from app.fields.editor import plain_tip
 from app.state.display import Display
 from app.widgets.icons import IconDress
 from model.scenario.scenario import Scenario
+from model.sky.timeline import timeline
 
 TIP = "Place, dates, temperatures, sky, horizon, months and notes (F2)"
 NAME_LETTERS = 28
@@ -22,6 +21,7 @@ class PlaceLine(QToolButton):
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._display = display
+        self._shown: tuple[object, ...] = ()
         self.setToolTip(plain_tip(TIP))
         self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
@@ -30,8 +30,10 @@ class PlaceLine(QToolButton):
 
     def show_scenario(self, scenario: Scenario) -> None:
         """Say where and when a scenario is."""
-        words = place_words(scenario, self._display)
-        if words != self.text():
+        shown = (scenario.site, scenario.day, self._display.is_us)
+        if shown != self._shown:
+            self._shown = shown
+            words = place_words(scenario, self._display)
             self.setText(words.replace("&", "&&"))
             self.setAccessibleName(f"place and day: {words}")
 
@@ -42,19 +44,16 @@ def place_words(scenario: Scenario, display: Display) -> str:
     name = " ".join(site.name.split()) or "Unnamed place"
     if len(name) > NAME_LETTERS:
         name = f"{name[: NAME_LETTERS - 1].rstrip()}…"
-    first, last = day.date, day.date + timedelta(days=day.days)
-    begin = f"{first:%a} {first.day}"
-    if (first.year, first.month) != (last.year, last.month):
-        begin = f"{begin} {first:%b}"
-    dates = f"{begin} – {last:%a} {last.day} {last:%b %Y}"
-    if day.start_hour == 0:
-        until = last - timedelta(days=1)
-        dates = (
-            f"{begin} – {until:%a} {until.day} {until:%b %Y}"
-            if until > first
-            else (f"{first:%a} {first.day} {first:%b %Y}")
-        )
+    dates = timeline(site, day).dates
+    first, last = dates[0], dates[-1]
+    end = f"{last:%a} {last.day} {last:%b %Y}"
+    if len(dates) == 1:
+        when = end
+    elif (first.year, first.month) == (last.year, last.month):
+        when = f"{first:%a} {first.day} – {end}"
+    else:
+        when = f"{first:%a} {first.day} {first:%b} – {end}"
     start_min = round(day.start_hour * 60)
     start = f"from {start_min // 60:02}:{start_min % 60:02}"
     low, high = (display.quantity(each, "°C", 0) for each in (min(day.low_c), max(day.high_c)))
-    return f"{name}  ·  {dates}  ·  {start}  ·  {low} to {high}"
+    return f"{name}  ·  {when}  ·  {start}  ·  {low} to {high}"

@@ -9,9 +9,11 @@ import pytest
 from conftest import Answers
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from pytestqt.qtbot import QtBot
 from user import User
 
 from app.dialogs import Answer
+from app.main_window import MainWindow
 from app.resources import resource
 from app.state.settings import Settings
 from model.files.scenario_file import read_scenario
@@ -168,7 +170,7 @@ def test_units_and_text_size_are_remembered(user: User, open_window: Callable[..
 
 def test_size_and_division_are_remembered(user: User, qtbot: QtBot) -> None:
     # The screen of the tests is 800 by 800.
-    user.window.resize(790, 760)
+    user.window.resize(780, 740)
     size = user.window.size()
     user.window.sides.dragged_share = 0.3
     user.window.close()

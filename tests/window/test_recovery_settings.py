@@ -53,14 +53,30 @@ def test_strange_settings_are_set_aside_and_not_obeyed(file: Path, data: bytes) 
 def test_values_of_another_kind_count_as_not_remembered(file: Path) -> None:
     file.write_text(
         f"[settings]\nversion={VERSION}\n[display]\ntext_percent=huge\nus=\n"
-        "[files]\nrecent=@Invalid()\n[window]\ngeometry=7\nacross=x\n",
+        "[files]\nrecent=@Invalid()\n[window]\nplace=7\nleft_share=x\n",
         encoding="utf-8",
     )
     settings = Settings()
     assert settings.fault == ""
     assert (settings.text_percent, settings.is_us, settings.recent_files) == (100, False, [])
     assert settings.window_place.isEmpty()
-    assert settings.across.isEmpty()
+    assert settings.left_share == 0
+    assert settings.theme == "system"
+
+
+def test_where_the_old_window_stood_is_forgotten(file: Path) -> None:
+    file.write_text(
+        f"[settings]\nversion={VERSION}\n[window]\ngeometry=7\nacross=x\n[views]\nleads=8\n",
+        encoding="utf-8",
+    )
+    settings = Settings()
+    settings.theme = "dark"
+    del settings
+    kept = file.read_text(encoding="utf-8")
+    assert "geometry" not in kept
+    assert "across" not in kept
+    assert "leads" not in kept
+    assert "dark" in kept
 
 
 def test_what_this_program_writes_it_finds_sound(file: Path) -> None:
