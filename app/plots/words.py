@@ -12,7 +12,7 @@ from model.engine.comparison import Comparison
 from model.engine.outcome import Clock, Clocks
 from model.engine.run import StationRun
 from model.results.minute import Moment
-from model.results.wording import CAUSE_LABELS, USE_LABELS, name_at
+from model.results.wording import USE_LABELS, cause_label, name_at
 from model.support.figures import day_and_time, told
 from model.verdict.table import is_guessed
 
@@ -61,7 +61,7 @@ def _failure(at: datetime, what: list[str], clock: Clock, days: int, *, about: b
     }.get(tuple(what), " and ".join(what))
     verb = "end" if " and " in subject else "ends"
     when = f"{'about ' if about else ''}{day_and_time(told(at, about=about), days)}"
-    cause = CAUSE_LABELS[clock.cause] if clock.cause else ""
+    cause = cause_label(clock)
     return Failure(
         at,
         f"{subject} {verb} {when}" + (f", {cause}" if cause else ""),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import inf
 
 from model.advice.actions import Measure, measures
+from model.advice.merit import acts_on, price
 from model.editing.paths import value_at, with_value
 from model.engine.comparison import Comparison, shared_extras
 from model.engine.run import StationRun, run_station
@@ -16,7 +17,7 @@ from model.scenario.scenario import Scenario
 from model.sky.trip import planned
 from model.support.figures import amount, change, duration, entered
 from model.support.progress import Search, finish
-from model.verdict.table import end_words, ranking
+from model.verdict.table import end_words, first_clock, ranking
 
 SKIES: tuple[SkyWord, SkyWord] = ("clear", "overcast")
 
@@ -99,7 +100,11 @@ def cures(comparison: Comparison, index: int) -> tuple[Cure, ...]:
 
 
 def search_cures(comparison: Comparison, index: int) -> Search[tuple[Cure, ...]]:
-    """Look for what helps one station, as ``cures`` returns it."""
+    """Look for what helps one station, as ``cures`` returns it.
+
+    Of equals, above all of those that last to the end, the one that acts on the cause comes
+    first, then the one with the smaller price.
+    """
     run = comparison.runs[index]
     if run is None:
         return ()
@@ -110,8 +115,17 @@ def search_cures(comparison: Comparison, index: int) -> Search[tuple[Cure, ...]]
         then_h = first_end_h(rerun(measure.changed, index))
         if then_h > now_h + 1 / 60:
             gained.append(Cure(measure, then_h - now_h))
-    # Of equals, a habit comes before gear that has to be carried.
-    return tuple(sorted(gained, key=lambda cure: (-cure.gained_h, cure.measure.kind == "gear")))
+    ended = first_clock(run)
+    return tuple(
+        sorted(
+            gained,
+            key=lambda cure: (
+                -cure.gained_h,
+                ended is None or not acts_on(cure.measure, ended[1]),
+                price(comparison.scenario, index, cure.measure),
+            ),
+        )
+    )
 
 
 def rerun(scenario: Scenario, index: int) -> StationRun:

@@ -149,6 +149,18 @@ def _next_transmit(inputs: Inputs, laid: Agenda, clock: Timeline, step: int) -> 
     return None
 
 
+def board_limits(inputs: Inputs, flow: Flows) -> np.ndarray:
+    """Return where the power planned in a step would open the battery's protection, (steps,)."""
+    rows = inputs.loads.send_row
+    trips = np.zeros(rows.size, dtype=bool)
+    for row in np.unique(rows[rows >= 0]):
+        how = inputs.loads.sendings[row]
+        if how.way is not None:
+            _, at_row, _ = _holds(inputs, flow, how.way, how.rf_w)
+            trips |= (rows == row) & at_row
+    return trips
+
+
 def transmit_volts(
     inputs: Inputs, flow: Flows, able: Abilities, clock: Timeline, plan: tuple[Block, ...]
 ) -> TransmitVolts:

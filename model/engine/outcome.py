@@ -9,6 +9,8 @@ from typing import Literal
 from model.scenario.kinds import USES as PART_USES
 
 Cause = Literal["empty", "cutoff", "sag", "board", "over-volts"]
+# What stands behind a cause; see ``model.engine.frost`` for when it is named.
+Because = Literal["frost"]
 # The key of one of ``model.scenario.kinds.USES``.
 Use = str
 USES: tuple[Use, ...] = tuple(use.key for use in PART_USES)
@@ -26,6 +28,7 @@ class Clock:
     back_at : when it first returns.
     hours : from the start of the run to ``until`` [h].
     next_transmit : the next planned block that sends, from ``until`` on.
+    because : "frost" where charge refused by cold cells is what ended it.
     """
 
     until: datetime | None = None
@@ -34,6 +37,7 @@ class Clock:
     back_at: datetime | None = None
     hours: float | None = None
     next_transmit: datetime | None = None
+    because: Because | None = None
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ import pandas as pd
 
 from model.engine.clocks import Abilities, abilities, read_clocks, transmit_volts
 from model.engine.flows import Flows, flows
+from model.engine.frost import may_be_frost, thawed, with_frost
 from model.engine.inputs import Inputs, station_inputs
 from model.engine.kept_runs import KeptRuns
 from model.engine.ledger import sums
@@ -67,12 +68,27 @@ class StationRun:
         return abilities(self.inputs, self.flow, self.plan)
 
     @cached_property
-    def clocks(self) -> Clocks:
-        """The three clocks."""
+    def clock_ends(self) -> Clocks:
+        """The three clocks with their electrical causes alone: what needs no rerun."""
         laid = agenda(self.site, self.trip, self.plan, self.clock.step_min)
         return read_clocks(
             self.inputs, self.flow, self.trace, self.abilities, self.plan, laid, self.clock
         )
+
+    @cached_property
+    def clocks(self) -> Clocks:
+        """The three clocks; frost is named by a rerun in which no charge is refused."""
+        if not may_be_frost(self.inputs, self.flow, self.clock_ends):
+            return self.clock_ends
+        freed = run_station.__wrapped__(
+            self.site,
+            self.trip,
+            self.plan,
+            self.station.model_copy(update={"battery": thawed(self.station.battery)}),
+            self.shared,
+            step_min=self.clock.step_min,
+        )
+        return with_frost(self.clock_ends, freed.clock_ends)
 
     @cached_property
     def sums(self) -> Sums:

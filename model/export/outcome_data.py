@@ -143,6 +143,7 @@ def _clocks(clocks: Clocks) -> dict[str, Any]:
         name: {
             "until": _time(clock.until),
             "cause": clock.cause,
+            "because": clock.because,
             "drain": clock.drain,
             "back_at": _time(clock.back_at),
             "hours": clock.hours,

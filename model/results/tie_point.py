@@ -30,7 +30,7 @@ def first_end_h(run: StationRun, clock: ClockName | None = None) -> float:
     clock : which of the three; None takes whichever ends first.
     """
     names = CLOCK_NAMES if clock is None else (clock,)
-    ends = (getattr(run.clocks, name).hours for name in names)
+    ends = (getattr(run.clock_ends, name).hours for name in names)
     return min((hours for hours in ends if hours is not None), default=inf)
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from model.engine.outcome import Cause, Use
+from model.engine.outcome import Cause, Clock, Use
 from model.engine.run import StationRun
 from model.scenario.chemistries import CHEMISTRIES
 from model.scenario.kinds import USES
 from model.scenario.scenario import Scenario
 from model.sky.irradiance import night_spans
-from model.support.figures import day_and_time, told
+from model.support.figures import amount, day_and_time, told
 
 LETTERS = "ABCD"
 CAUSE_WORDS: dict[Cause, str] = {
@@ -121,12 +121,32 @@ def night_or_day(run: StationRun, at: datetime) -> str:
     return f"day {(at.date() - run.clock.start.date()).days + 1}"
 
 
-def why(cause: Cause, drain: Use | None) -> str:
+def cause_words(run: StationRun, clock: Clock) -> str:
+    """Return what ended a clock, with the limit that was reached where that is one number."""
+    assert clock.cause is not None
+    words = CAUSE_WORDS[clock.cause]
+    if clock.because == "frost":
+        lowest_c = amount(run.station.battery.lowest_charge_c, "°C")
+        return f"too cold to charge (cells below {lowest_c}), and {words}"
+    if clock.cause == "board":
+        limit = amount(run.inputs.bounds.discharge_limit_a, "A")
+        return f"the battery's protection opens at {limit}"
+    return words
+
+
+def cause_label(clock: Clock) -> str:
+    """Return what ended a clock in two or three words; empty where it does not end."""
+    if clock.because == "frost":
+        return "too cold to charge"
+    return CAUSE_LABELS[clock.cause] if clock.cause else ""
+
+
+def why(run: StationRun, clock: Clock) -> str:
     """Return why a clock ended, with the use that took most since the battery was last full."""
-    words = CAUSE_WORDS[cause]
-    if drain is None or cause in ("over-volts", "board"):
+    words = cause_words(run, clock)
+    if clock.drain is None or clock.cause in ("over-volts", "board"):
         return words
-    return f"{words}; {USE_WORDS[drain]} took most of the charge"
+    return f"{words}; {USE_WORDS[clock.drain]} took most of the charge"
 
 
 def whole_run(days: int) -> str:

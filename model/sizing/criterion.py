@@ -18,7 +18,7 @@ from model.engine.comparison import COARSE_STEP_MIN, shared_extras
 from model.engine.fleet import Each
 from model.engine.inputs import Inputs, station_inputs
 from model.engine.run import StationRun, run_station
-from model.results.wording import CAUSE_WORDS, CLOCK_WORDS, moment
+from model.results.wording import CLOCK_WORDS, cause_words, moment
 from model.scenario.scenario import Block, Scenario, Site
 from model.scenario.station import Extra, Station
 from model.sky.trip import Trip, planned
@@ -111,9 +111,9 @@ def shortfall(asked: Trial, run: StationRun) -> Shortfall | None:
 def _ends(run: StationRun) -> list[Shortfall]:
     found = []
     for name, words in CLOCK_WORDS.items():
-        clock = getattr(run.clocks, name)
-        if clock.until is not None and clock.cause is not None:
-            sentence = f"{words} ends at {moment(run, clock.until)}: {CAUSE_WORDS[clock.cause]}"
+        if getattr(run.clock_ends, name).until is not None:
+            clock = getattr(run.clocks, name)
+            sentence = f"{words} ends at {moment(run, clock.until)}: {cause_words(run, clock)}"
             found.append(Shortfall(clock.until, "clock", sentence))
     # Of clocks that end together the last named is the gravest.
     return found[::-1]

@@ -100,7 +100,7 @@ def _end(run: StationRun) -> tuple[str, str]:
     assert clock.cause is not None
     at = said_moment(run, clock.until)
     ends = f"off the air from {at}" if name == "receive" else f"{CLOCK_WORDS[name]} until {at}"
-    return ends, why(clock.cause, clock.drain)
+    return ends, why(run, clock)
 
 
 @dataclass(frozen=True)

@@ -8,21 +8,22 @@ from math import hypot, inf
 
 import numpy as np
 
-from model.engine.clocks import FULL_FRACTION
+from model.engine.clocks import FULL_FRACTION, board_limits
 from model.engine.comparison import Comparison, shared_extras
 from model.engine.outcome import USES, Clock
 from model.engine.run import StationRun
+from model.engine.step_values import Reduced
 from model.results.provenance import guess_share
 from model.results.provenance_spread import load_spread_fraction
 from model.results.tie_point import first_end_h
 from model.results.voltage_drop import chain_at
 from model.results.wording import (
-    CAUSE_WORDS,
     CLOCK_WORDS,
     FROM_GUESSES,
     USE_LABELS,
     called,
     capital,
+    cause_words,
     end_moment,
     listed,
     moment,
@@ -210,11 +211,11 @@ def end_words(run: StationRun) -> str:
     assert clock.until is not None
     assert clock.cause is not None
     if name == "receive":
-        because = f"{why(clock.cause, clock.drain)}{_cold_words(run, clock)}"
+        because = f"{why(run, clock)}{_cold_words(run, clock)}"
         return f"off the air from {said_moment(run, clock.until)}{_back(run, clock)}: {because}"
     ends = f"{CLOCK_WORDS[name]} until {said_moment(run, clock.until)}"
     lost = f", {volts_lost(run, clock)}" if clock.cause == "sag" else ""
-    return f"{ends}: {CAUSE_WORDS[clock.cause]}{lost}; {_goes_on(run)}"
+    return f"{ends}: {cause_words(run, clock)}{lost}; {_goes_on(run)}"
 
 
 def _back(run: StationRun, clock: Clock) -> str:
@@ -317,15 +318,30 @@ def _reserve(run: StationRun) -> list[str]:
 
 
 def _less_power(run: StationRun) -> list[str]:
-    """Return the sentence that tells of blocks sent at less than planned."""
-    if not run.trace.reduced:
-        return []
-    sent_w = [lowered.sqrt_w**2 for lowered in run.trace.reduced]
-    first = said_moment(run, run.clock.at(run.trace.reduced[0].step))
+    """Return the sentences that tell of blocks sent at less than planned, one a limit."""
+    trips = board_limits(run.inputs, run.flow)
+    said = []
+    for is_board in (True, False):
+        lowered = [each for each in run.trace.reduced if bool(trips[each.step]) == is_board]
+        if lowered:
+            said.append((lowered[0].step, _lowered_words(run, lowered, is_board=is_board)))
+    return [words for _, words in sorted(said)]
+
+
+def _lowered_words(run: StationRun, lowered: list[Reduced], *, is_board: bool) -> str:
+    sent_w = [each.sqrt_w**2 for each in lowered]
+    first = said_moment(run, run.clock.at(lowered[0].step))
+    limit = f"the battery's protection opens at {amount(run.inputs.bounds.discharge_limit_a, 'A')}"
     if max(sent_w) <= 0:
-        return [f"only receives in its transmit blocks from {first} on: the voltage is too low."]
+        why_not = limit if is_board else "the voltage is too low"
+        return f"only receives in its transmit blocks from {first} on: {why_not}."
     watts = span(min(watts for watts in sent_w if watts > 0), max(sent_w), "W", 2)
-    return [f"transmits less than planned from {first} on: {watts} while the voltage is low."]
+    reason = (
+        f"{watts}, as the operator turns it down; {limit}"
+        if is_board
+        else f"{watts} while the voltage is low"
+    )
+    return f"transmits less than planned from {first} on: {reason}."
 
 
 def _nobody_ends(comparison: Comparison, runs: dict[int, StationRun]) -> str:

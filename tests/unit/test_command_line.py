@@ -60,6 +60,7 @@ def test_json_holds_every_outcome(capsys: pytest.CaptureFixture[str]) -> None:
         assert set(station["clocks"][clock]) == {
             "until",
             "cause",
+            "because",
             "drain",
             "back_at",
             "hours",
