@@ -7,6 +7,7 @@ are not in its folder yet.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -159,6 +160,23 @@ def read_left(entries: Iterable[Any]) -> tuple[Left, bool]:
     except (ScenarioError, LookupError, TypeError, ValueError, RecursionError):
         is_whole = False
     return left, is_whole
+
+
+def read_old_work(data: bytes) -> Left:
+    """Return unsaved work as earlier programs kept it: two lines of remarks, then a scenario.
+
+    It tells nothing of what its file held, so it opens without it.
+
+    Raises
+    ------
+    ScenarioError, ValueError, LookupError, TypeError
+        When it holds no such work.
+    """
+    _, about, body = data.split(b"\n", 2)
+    facts = json.loads(about.removeprefix(b"# "))
+    kept = datetime.fromisoformat(facts["kept"]).astimezone()
+    file = Path(str(facts["file"])) if facts["file"] else None
+    return Left(Work(parse_scenario(body), (), 0, file), kept)
 
 
 class _Tables:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -25,7 +26,7 @@ from app.state.recovery.offer import DELETE, MORE, OPEN, RecoveryOffer
 from app.state.recovery.slot import Slot, orphans, recovery_folder
 from model.editing.paths import with_value
 from model.files.journal import read_journal
-from model.files.scenario_file import read_scenario, write_scenario
+from model.files.scenario_file import dump_scenario, read_scenario, write_scenario
 from model.files.work_record import UndoStep, Work, WorkWriter, read_left
 
 ROOT = Path(__file__).parents[2]
@@ -312,6 +313,23 @@ def test_entries_that_cannot_be_read_break_nothing(
     answers.listed = (DELETE, [0])
     offer.ask()
     assert list(folder.glob("*.jsonl")) == []
+
+
+def test_work_that_an_earlier_program_kept_is_offered_without_its_file(
+    user: User, offer: RecoveryOffer, answers: Answers, folder: Path, file: Path
+) -> None:
+    folder.mkdir()
+    old = folder / "0123.toml"
+    about = json.dumps({"kept": NOW.isoformat(), "file": str(file)})
+    old.write_text(f"# Unsaved work.\n# {about}\n{dump_scenario(CHANGED)}", encoding="utf-8")
+    (folder / "4567.toml").write_text("# Unsaved work.\n", encoding="utf-8")
+    answers.listed = (OPEN, [0])
+    assert offer.ask()
+    assert user.window.document.scenario == CHANGED
+    assert user.window.document.path is None
+    assert not old.exists()
+    assert (folder / "4567.damaged").exists()
+    user.settle()
 
 
 def test_a_process_killed_while_it_edits_leaves_work_that_is_offered(folder: Path) -> None:

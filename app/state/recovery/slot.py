@@ -10,11 +10,14 @@ from pathlib import Path
 import platformdirs
 from PySide6.QtCore import QLockFile
 
+from model.editing.faults import ScenarioError
 from model.files.atomic_write import SaveError
 from model.files.journal import ENDING, JournalFile, read_journal
-from model.files.work_record import Left, read_left
+from model.files.work_record import Left, read_left, read_old_work
 
 LOCK_ENDING, DAMAGED_ENDING = ".lock", ".damaged"
+# What earlier programs kept, a scenario each.
+OLD_ENDING = ".toml"
 
 
 def recovery_folder() -> Path:
@@ -77,7 +80,7 @@ def orphans(folder: Path) -> Found:
     """
     found: list[tuple[Slot, Left]] = []
     damaged: list[str] = []
-    for path in sorted(folder.glob(f"*{ENDING}")):
+    for path in sorted([*folder.glob(f"*{ENDING}"), *folder.glob(f"*{OLD_ENDING}")]):
         slot = Slot(path)
         if not slot.take():
             continue
@@ -101,11 +104,14 @@ def _clear_idle(folder: Path) -> None:
     """Take away the locks of processes that were killed while they had nothing to keep."""
     for path in folder.glob(f"*{LOCK_ENDING}"):
         idle = Slot(path.with_suffix(ENDING))
-        if not idle.path.exists() and idle.take():
+        is_held = idle.path.exists() or idle.path.with_suffix(OLD_ENDING).exists()
+        if not is_held and idle.take():
             idle.release()
 
 
 def _left_in(slot: Slot, damaged: list[str]) -> Left | None:
+    if slot.path.suffix == OLD_ENDING:
+        return _old_left_in(slot, damaged)
     held = read_journal(slot.path)
     left, is_whole = read_left(held.entries)
     if not left.is_empty:
@@ -117,3 +123,12 @@ def _left_in(slot: Slot, damaged: list[str]) -> Left | None:
     else:
         slot.discard()
     return None
+
+
+def _old_left_in(slot: Slot, damaged: list[str]) -> Left | None:
+    data = slot.path.read_bytes()
+    try:
+        return read_old_work(data)
+    except (ScenarioError, ValueError, LookupError, TypeError, RecursionError):
+        damaged.append(f"Unsaved work was damaged and is set aside: {slot.set_aside()}")
+        return None
