@@ -15,6 +15,7 @@ from model.files.csv_table import csv_file
 from model.results.wording import heading_at, letter
 from model.scenario.cautions import PREDICTION
 from model.support.figures import MINUS, change
+from model.verdict.headline import headline
 from model.verdict.table import Row, Verdict, verdict
 
 NAME_WIDTH = 26
@@ -51,10 +52,12 @@ def csv_of(comparison: Comparison) -> str:
 def table_text(
     comparison: Comparison, found: Verdict, advice: Counsel, variant: str | None = None
 ) -> str:
-    """Return title, table, verdict, findings and caution as plain text."""
+    """Return headline, title, table, verdict, findings and caution as plain text."""
     scenario = comparison.scenario
     title = scenario.title or "Untitled"
-    lines = [f"{title}: {variant}" if variant else title, _when(comparison), ""]
+    lead = headline(comparison)
+    lines = [*wrap(lead.text, LINE_WIDTH), *wrap(lead.cause, LINE_WIDTH), ""]
+    lines += [f"{title}: {variant}" if variant else title, _when(comparison), ""]
     lines += _table(comparison, found.rows)
     for sentence in (*found.sentences, *advice.sentences):
         lines += ["", *wrap(sentence, LINE_WIDTH)]

@@ -37,10 +37,13 @@ class Abilities:
     peak_v: Floats
 
 
-def abilities(inputs: Inputs, flow: Flows, plan: tuple[Block, ...]) -> Abilities:
+def abilities(
+    inputs: Inputs, flow: Flows, plan: tuple[Block, ...], judged_from: int = 0
+) -> Abilities:
     """Test every step at the highest power planned, at the lowest, and in receive.
 
-    Where no power is planned, the highest the station can give stands in.
+    Where no power is planned, the highest the station can give stands in. Before the step from
+    which a run is judged, everything counts as able.
     """
     station = inputs.station
     highest_w = highest_planned_w(station, plan) or able_w(inputs)
@@ -48,9 +51,10 @@ def abilities(inputs: Inputs, flow: Flows, plan: tuple[Block, ...]) -> Abilities
     full, trips, peak_v = _holds(inputs, flow, way, rf_w)
     bare = alone(station)
     reduced, _, _ = _holds(inputs, flow, bare, min(bare.lowest_w, rf_w))
-    receive = flow.radio_on
-    full = full & receive
-    return Abilities(full, (reduced | full) & receive, receive, trips, peak_v)
+    past = np.arange(inputs.steps) < judged_from
+    receive = flow.radio_on | past
+    full = (full & receive) | past
+    return Abilities(full, ((reduced | full) & receive) | past, receive, trips, peak_v)
 
 
 def able_w(inputs: Inputs) -> float:

@@ -44,6 +44,7 @@ class StationRun:
     clock : the steps.
     inputs, trace, flow : how it went.
     end : the state after the last step.
+    judged_from : first step that clocks, lowest charge and reserve look at.
     """
 
     station: Station
@@ -56,6 +57,7 @@ class StationRun:
     trace: Trace
     flow: Flows
     end: State
+    judged_from: int = 0
 
     @cached_property
     def fraction(self) -> Floats:
@@ -65,7 +67,7 @@ class StationRun:
     @cached_property
     def abilities(self) -> Abilities:
         """What held in each step."""
-        return abilities(self.inputs, self.flow, self.plan)
+        return abilities(self.inputs, self.flow, self.plan, self.judged_from)
 
     @cached_property
     def clock_ends(self) -> Clocks:
@@ -103,7 +105,7 @@ class StationRun:
     @cached_property
     def lowest(self) -> Lowest:
         """The least charge and when it is reached."""
-        step = int(np.argmin(self.fraction))
+        step = self.judged_from + int(np.argmin(self.fraction[self.judged_from :]))
         return Lowest(float(self.fraction[step]), self.clock.at(step))
 
     @property
@@ -114,8 +116,10 @@ class StationRun:
     @cached_property
     def reserve_crossed_at(self) -> datetime | None:
         """When the charge first falls below the reserve; it switches nothing."""
-        below = np.flatnonzero(self.fraction < self.station.reserve_fraction - 1e-12)
-        return self.clock.at(int(below[0])) if below.size else None
+        below = np.flatnonzero(
+            self.fraction[self.judged_from :] < self.station.reserve_fraction - 1e-12
+        )
+        return self.clock.at(int(below[0]) + self.judged_from) if below.size else None
 
     @cached_property
     def usable_ah(self) -> Floats:

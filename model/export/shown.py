@@ -10,6 +10,7 @@ from model.engine.comparison import Comparison
 from model.export.outcome_data import minutes_table
 from model.files.scenario_file import read_scenario as read
 from model.scenario.scenario import Scenario
+from model.verdict.headline import headline
 from model.verdict.table import name_of, verdict
 
 __all__ = ["Shown", "advise", "read", "simulate"]
@@ -38,7 +39,8 @@ class Shown(Comparison):
     def __repr__(self) -> str:
         names, begin = ", ".join(self.names()), f"{self.clock.start:%Y-%m-%d %H:%M}"
         head = f"{names}: {self.clock.days} d from {begin}"
-        return "\n".join([head, *verdict(self).sentences])
+        lead = headline(self)
+        return "\n".join([lead.text, lead.cause, head, *verdict(self).sentences])
 
     def _repr_html_(self) -> str:
         return self.table().to_html(border=0)

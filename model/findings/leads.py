@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from model.findings.finding import Finding, Subject
-from model.scenario.station import Lead
+from model.scenario.station import Lead, Station
 from model.station.conductors import awg_mm2, lead_ohm
 from model.station.fuses import BOATS, CONTINUOUS_SHARE, bears_a, fuse_fault
 from model.support.figures import amount, entered, percent
@@ -101,15 +102,37 @@ def _fuse_above_wire(subject: Subject) -> Iterator[Finding]:
             )
 
 
+@dataclass(frozen=True)
+class LeadBelowFuse:
+    """A lead whose conductor is rated for less than the fuse that protects it [A].
+
+    ``is_own`` tells its own fuse from the one at the battery.
+    """
+
+    index: int
+    fuse_a: float
+    rated_a: float
+    is_own: bool
+
+
+def leads_below_fuse(station: Station) -> Iterator[LeadBelowFuse]:
+    """Yield every lead that would burn before its fuse opens, in the order of the leads."""
+    upstream = [lead.fuse_a for lead in station.leads if lead.feeds == "battery" and lead.fuse_a]
+    for index, lead in enumerate(station.leads):
+        rated_a = bears_a(lead)
+        if rated_a is None:
+            continue
+        if lead.fuse_a is not None and lead.fuse_a > rated_a:
+            yield LeadBelowFuse(index, lead.fuse_a, rated_a, is_own=True)
+        is_fused = bool(lead.fuse_a) or lead.feeds not in ("radio", "amplifier")
+        if upstream and not is_fused and 0 < rated_a < min(upstream):
+            yield LeadBelowFuse(index, min(upstream), rated_a, is_own=False)
+
+
 def _upstream_fuse(subject: Subject) -> Iterator[Finding]:
-    leads = subject.station.leads
-    upstream = [lead.fuse_a for lead in leads if lead.feeds == "battery" and lead.fuse_a]
-    if not upstream:
-        return
-    fuse_a = min(upstream)
-    for index, lead in enumerate(leads):
-        bears = bears_a(lead)
-        if lead.feeds in ("radio", "amplifier") and not lead.fuse_a and bears and bears < fuse_a:
+    for found in leads_below_fuse(subject.station):
+        index, fuse_a, bears = found.index, found.fuse_a, found.rated_a
+        if not found.is_own:
             yield Finding(
                 "warning",
                 f"leads.{index}.fuse_a",

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
 from model.findings.finding import Finding, Subject
-from model.scenario.station import Battery
+from model.scenario.station import Battery, Station
 from model.station.chemistry import absorption_v, interpolate
 from model.support.figures import amount, apart, entered
 
@@ -69,18 +71,39 @@ def _supply_window(subject: Subject) -> Iterator[Finding]:
         )
 
 
-def _too_high(subject: Subject) -> Iterator[Finding]:
-    station = subject.station
-    limit_v = station.radio.supply_max_v
+@dataclass(frozen=True)
+class OverVoltage:
+    """A battery above what the radio is rated for: at rest when full, or only while charging [V].
+
+    ``volts`` is what it reaches there, ``limit_v`` the radio's maximum.
+    """
+
+    when: Literal["full", "charging"]
+    volts: float
+    limit_v: float
+
+
+def over_voltage(station: Station) -> OverVoltage | None:
+    """Return how a station's battery can stand above its radio's maximum; None if it cannot."""
+    limit_v, battery = station.radio.supply_max_v, station.battery
     if limit_v is None:
-        return
-    battery = station.battery
+        return None
     full_v, charging_v = _resting_v(battery, 1.0), absorption_v(battery)
-    charges = station.panel is not None or bool(station.chargers)
-    pack = f"{battery.cells_in_series} {battery.chemistry} cells"
-    charging, limit = apart((charging_v, limit_v), "V")
     if full_v > limit_v:
-        full, limit = apart((full_v, limit_v), "V")
+        return OverVoltage("full", full_v, limit_v)
+    if charging_v > limit_v and (station.panel is not None or station.chargers):
+        return OverVoltage("charging", charging_v, limit_v)
+    return None
+
+
+def _too_high(subject: Subject) -> Iterator[Finding]:
+    battery, found = subject.station.battery, over_voltage(subject.station)
+    if found is None:
+        return
+    pack = f"{battery.cells_in_series} {battery.chemistry} cells"
+    charging, limit = apart((absorption_v(battery), found.limit_v), "V")
+    if found.when == "full":
+        full, limit = apart((found.volts, found.limit_v), "V")
         yield Finding(
             "warning",
             "battery.cells",
@@ -89,7 +112,7 @@ def _too_high(subject: Subject) -> Iterator[Finding]:
             "Do not connect it. Use a regulator, another pack, or start below full; check the"
             " voltage with a meter first.",
         )
-    elif charges and charging_v > limit_v:
+    else:
         yield Finding(
             "warning",
             "battery.cells",

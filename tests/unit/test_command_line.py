@@ -10,7 +10,10 @@ from pathlib import Path
 import pytest
 
 from app.__main__ import main
+from model.engine.comparison import simulate
 from model.export.outcome_data import CSV_COLUMNS
+from model.files.scenario_file import read_scenario
+from model.verdict.headline import headline
 
 RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 
@@ -116,3 +119,10 @@ def test_help_shows_an_example(command: list[str], capsys: pytest.CaptureFixture
         main([*command, "--help"])
     assert stopped.value.code == 0
     assert "Example:" in capsys.readouterr().out
+
+
+def test_the_table_begins_with_the_headline(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["run", str(RIDGE)]) == 0
+    lead, cause = capsys.readouterr().out.splitlines()[:2]
+    told = headline(simulate(read_scenario(RIDGE)))
+    assert (lead, cause) == (told.text, told.cause)

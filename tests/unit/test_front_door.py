@@ -13,6 +13,7 @@ import pytest
 
 import app.counterpoise as by_name
 import model as cp
+from model.verdict.headline import headline
 
 ROOT = Path(__file__).resolve().parents[2]
 RIDGE = ROOT / "scenarios" / "ridge-weekend.toml"
@@ -25,7 +26,9 @@ def test_the_lines_of_the_front_door_work() -> None:
     found = cp.simulate(weekend)
     bigger = cp.with_value(weekend, "stations.0.battery.capacity_ah", 30.0)
     lasts = cp.simulate(bigger).table()
-    assert repr(found).splitlines()[1] == cp.verdict(found).sentences[0]
+    lead, cause, _, first, *_ = repr(found).splitlines()
+    told = headline(found)
+    assert (lead, cause, first) == (told.text, told.cause, cp.verdict(found).sentences[0])
     assert len(repr(found)) < 1500
     assert list(found.table().columns) == [station.name for station in weekend.stations]
     assert not lasts.equals(found.table())

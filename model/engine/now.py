@@ -1,0 +1,52 @@
+"""A comparison taken up again now, with the charge that an operator reads."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from model.engine.comparison import Comparison, shared_extras
+from model.engine.restart import restarted
+from model.engine.run import StationRun, run_station
+from model.scenario.scenario import Scenario
+
+
+def from_now(scenario: Scenario, index: int, at: datetime, ah_left: float) -> StationRun:
+    """Run a station on from a moment with the charge read there.
+
+    What was before stays on the curve as it was planned; clocks, lowest charge and reserve are
+    those from then on, and their hours still count from the start of the run.
+
+    Parameters
+    ----------
+    at : the moment, with its offset; it lies within the run.
+    ah_left : charge left in the battery, held to what it can store [Ah].
+
+    Raises
+    ------
+    ValueError
+        When the moment is before the run or at its end or later.
+    """
+    run = run_station(
+        scenario.site,
+        scenario.day,
+        scenario.plan,
+        scenario.stations[index],
+        shared_extras(scenario, index),
+    )
+    step = round((at - run.clock.start) / timedelta(hours=run.clock.step_h))
+    if not 0 <= step < run.clock.steps:
+        raise ValueError("the moment is outside the run")
+    return replace(restarted(run, step, ah_left), judged_from=step)
+
+
+def comparison_from_now(
+    comparison: Comparison, index: int, at: datetime, ah_left: float
+) -> Comparison:
+    """Return the comparison with one station run on from what was read; see ``from_now``.
+
+    The others stay as planned.
+    """
+    run = from_now(comparison.scenario, index, at, ah_left)
+    runs = (*comparison.runs[:index], run, *comparison.runs[index + 1 :])
+    return replace(comparison, runs=runs)

@@ -1,0 +1,56 @@
+"""A run taken up now against one that begins at that hour with that charge."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import numpy as np
+import pytest
+
+from model.engine.comparison import simulate
+from model.engine.now import comparison_from_now, from_now
+from model.verdict.headline import headline
+from tests.unit.scenario_maker import BATTERY, scenario
+
+
+@pytest.mark.parametrize("ah_left", [2.0, 6.0, 15.0])
+def test_from_now_on_it_is_the_run_that_begins_there(ah_left: float) -> None:
+    given = scenario(day={"days": 2, "start_hour": 12.0}, station={"panel": None})
+    planned = simulate(given)
+    at = planned.clock.at(9 * 60)
+    run = from_now(given, 0, at, ah_left)
+    # Begun at that hour: the same loads, the same night, on one day less at the end.
+    begun = scenario(
+        day={"days": 2, "start_hour": 21.0},
+        station={"panel": None, "start_fraction": ah_left / BATTERY["capacity_ah"]},
+    )
+    other = simulate(begun).runs[0]
+    assert other is not None
+    steps = run.clock.steps - 9 * 60
+    np.testing.assert_allclose(run.flow.stored_ah[9 * 60 :], other.flow.stored_ah[:steps])
+    first, second = run.clocks.receive.until, other.clocks.receive.until
+    end = run.clock.at(run.clock.steps)
+    assert first == (second if second is not None and second < end else None)
+
+
+def test_what_was_before_is_not_judged() -> None:
+    given = scenario(
+        day={"days": 2}, station={"panel": None, "battery": BATTERY | {"capacity_ah": 8.0}}
+    )
+    planned = simulate(given)
+    gone = planned.runs[0].clocks.receive.until
+    at = gone + timedelta(hours=2)
+    now = comparison_from_now(planned, 0, at, 7.9)
+    run = now.runs[0]
+    for clock in (run.clocks.receive, run.clocks.full_power, run.clocks.reduced_power):
+        assert clock.until is None or clock.until >= at
+    assert run.lowest.at >= at
+    assert headline(now).text != headline(planned).text
+
+
+def test_a_moment_outside_the_run_is_refused() -> None:
+    given = scenario()
+    clock = simulate(given).clock
+    for at in (clock.start - timedelta(minutes=1), clock.at(clock.steps)):
+        with pytest.raises(ValueError, match="outside the run"):
+            from_now(given, 0, at, 5.0)
