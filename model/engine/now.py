@@ -9,6 +9,7 @@ from model.engine.comparison import Comparison, shared_extras
 from model.engine.restart import restarted
 from model.engine.run import StationRun, run_station
 from model.scenario.scenario import Scenario
+from model.sky.trip import planned
 
 
 def from_now(scenario: Scenario, index: int, at: datetime, ah_left: float) -> StationRun:
@@ -29,7 +30,7 @@ def from_now(scenario: Scenario, index: int, at: datetime, ah_left: float) -> St
     """
     run = run_station(
         scenario.site,
-        scenario.day,
+        planned(scenario),
         scenario.plan,
         scenario.stations[index],
         shared_extras(scenario, index),

@@ -38,7 +38,7 @@ def is_ended_by_frost(run: StationRun, name: str, clock: Clock) -> bool:
     battery = run.station.battery.model_copy(update={"charge_min_c": NEVER_REFUSED_C})
     station = run.station.model_copy(update={"battery": battery})
     warm = run_station(
-        run.site, run.day, run.plan, station, run.shared, step_min=run.clock.step_min
+        run.site, run.trip, run.plan, station, run.shared, step_min=run.clock.step_min
     )
     if run.judged_from:
         stored_ah = float(run.flow.stored_ah[run.judged_from])

@@ -76,7 +76,7 @@ def use_since(run: StationRun, step: int) -> str:
 def _span_before(run: StationRun, step: int) -> tuple[int, str]:
     """Return where the span that matters begins, and that in words."""
     at, clock = run.clock.at(step), run.clock
-    for begin, end in night_spans(run.site, run.day):
+    for begin, end in night_spans(run.site, run.trip):
         first = round((begin - clock.start) / timedelta(hours=clock.step_h))
         # The first light of a morning gives nothing yet.
         is_night = begin < at <= end + timedelta(hours=SHORTEST_SPAN_H)

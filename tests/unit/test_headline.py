@@ -265,7 +265,7 @@ def test_the_cause_is_the_ledger_of_the_run_to_the_digits_said(ah: float):
     assert said is not None, found.cause
     step = round(clock.hours * 60)
     if said[1] == "Since dusk":
-        begin = max(b for b, _ in night_spans(run.site, run.day) if b < clock.until)
+        begin = max(b for b, _ in night_spans(run.site, run.trip) if b < clock.until)
         first = round((begin - run.clock.start) / timedelta(minutes=1))
     else:
         full = np.flatnonzero(run.fraction[:step] >= 0.99)
