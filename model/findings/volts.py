@@ -75,11 +75,11 @@ def _supply_window(subject: Subject) -> Iterator[Finding]:
 class OverVoltage:
     """A battery above what the radio is rated for: at rest when full, or only while charging [V].
 
-    ``volts`` is what it reaches there, ``limit_v`` the radio's maximum.
+    ``reached_v`` is what it reaches there, ``limit_v`` the radio's maximum.
     """
 
     when: Literal["full", "charging"]
-    volts: float
+    reached_v: float
     limit_v: float
 
 
@@ -103,7 +103,7 @@ def _too_high(subject: Subject) -> Iterator[Finding]:
     pack = f"{battery.cells_in_series} {battery.chemistry} cells"
     charging, limit = apart((absorption_v(battery), found.limit_v), "V")
     if found.when == "full":
-        full, limit = apart((found.volts, found.limit_v), "V")
+        full, limit = apart((found.reached_v, found.limit_v), "V")
         yield Finding(
             "warning",
             "battery.cells",

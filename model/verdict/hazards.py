@@ -43,7 +43,7 @@ def _of_station(stations: tuple[Station, ...], index: int) -> list[Hazard]:
     found = []
     high = over_voltage(station)
     if high is not None:
-        volts, limit = apart((high.volts, high.limit_v), "V")
+        volts, limit = apart((high.reached_v, high.limit_v), "V")
         text = (
             f"Do not connect {who}: {volts}, radio limit {limit}."
             if high.when == "full"
