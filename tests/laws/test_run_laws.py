@@ -10,12 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from model.engine import run as engine_run
 from model.engine.comparison import simulate
 from model.engine.run import StationRun
 from model.engine.step import advance
 from model.engine.step_values import Course, State
 from model.scenario.scenario import Scenario
-from tests.planned import run_station, station_inputs
+from tests.planned import station_inputs
 from tests.strategies import scenarios
 
 FEW = settings(max_examples=60)
@@ -54,7 +55,7 @@ def test_energy_and_charge_close_and_nothing_is_impossible(scenario: Scenario) -
 @settings(max_examples=25)
 def test_the_same_input_gives_the_same_output_to_the_bit(scenario: Scenario) -> None:
     first = runs_of(scenario)
-    run_station.cache_clear()
+    engine_run.run_station.cache_clear()
     second = runs_of(Scenario.model_validate(scenario.model_dump()))
     for one, other in zip(first, second, strict=True):
         assert one.fraction.tobytes() == other.fraction.tobytes()
@@ -171,7 +172,7 @@ def test_no_panel_equals_a_panel_in_the_dark(scenario: Scenario) -> None:
 @settings(max_examples=15)
 def test_a_run_by_inputs_equals_the_comparison(scenario: Scenario) -> None:
     for run in runs_of(scenario):
-        inputs = station_inputs(run.site, run.day, run.plan, run.station, run.shared)
+        inputs = station_inputs(run.site, run.trip, run.plan, run.station, run.shared)
         trace, end = advance(inputs.course, inputs.bounds, inputs.start, 1 / 60)
         assert trace.stored_ah == run.trace.stored_ah
         assert isinstance(end, State)
