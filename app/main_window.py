@@ -114,7 +114,7 @@ class MainWindow(QMainWindow):
 
     def _lay_out(self) -> None:
         self.top = TopLine(self.place_line, self.sky)
-        self.sides = Sides(self.left, self.lenses)
+        self.sides = Sides(self.left, self.lenses, self.lenses.bar)
         whole = QWidget()
         line = QVBoxLayout(whole)
         line.setContentsMargins(0, 0, 0, 0)

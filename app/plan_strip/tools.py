@@ -104,14 +104,11 @@ class StripTools(QWidget):
         label.setBuddy(self.activity)
         for widget in (label, self.activity, *self.buttons.values(), self.patterns):
             flow.addWidget(widget)
-        row = QHBoxLayout()
-        row.setSpacing(6)
-        row.addWidget(flowing, 4)
-        row.addWidget(self.pointer, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(4, 0, 4, 0)
         column.setSpacing(2)
-        column.addLayout(row)
+        column.addWidget(flowing)
+        column.addWidget(self.pointer)
         column.addWidget(self.nets)
 
     def _on_clicked(self) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from app.widgets.tokens import tints
@@ -11,6 +11,8 @@ from app.widgets.tokens import tints
 # Below so many digits across there is no room for both sides.
 BOTH_SIDES_DIGITS = 112
 DIVIDE_PX = 7
+# So wide the left side is at least for its results, where that leaves enough at the right.
+RESULTS_DIGITS, LOW_SHARE = 56, 0.42
 LEAST_SHARE, MOST_SHARE, USUAL_SHARE = 0.22, 0.6, 0.44
 DRAWER_SHARE = 0.86
 
@@ -25,8 +27,12 @@ class Sides(QWidget):
     drawer_changed = Signal(bool)
     opened = Signal(bool)
 
-    def __init__(self, left: QWidget, right: QWidget, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, left: QWidget, right: QWidget, bar: QWidget, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
+        # The line of the right side with the button of the drawer: it stays in sight.
+        self._bar = bar
         self.left, self.right = left, right
         self.dragged_share = 0.0
         self._is_drawer = False
@@ -78,9 +84,9 @@ class Sides(QWidget):
             self.drawer_changed.emit(is_drawer)
         self._divide.setVisible(not is_drawer)
         if is_drawer:
-            drawer_px = round(width * DRAWER_SHARE)
+            top = self._bar.sizeHint().height()
             self.right.setGeometry(0, 0, width, height)
-            self._frame.setGeometry(0, 0, drawer_px, height)
+            self._frame.setGeometry(0, top, round(width * DRAWER_SHARE), height - top)
             self._frame.setVisible(self._is_open)
             return
         left_px = self._left_px(width)
@@ -92,7 +98,10 @@ class Sides(QWidget):
     def _left_px(self, width: int) -> int:
         if self.dragged_share:
             return round(width * self.dragged_share)
-        return min(round(width * USUAL_SHARE), self._wanted_px or width)
+        least = min(
+            round(width * LOW_SHARE), self.fontMetrics().horizontalAdvance("0") * RESULTS_DIGITS
+        )
+        return min(round(width * USUAL_SHARE), max(self._wanted_px, least))
 
     def _on_moved(self, x: int) -> None:
         share = x / max(self.width(), 1)
@@ -102,6 +111,12 @@ class Sides(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._lay_out()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and self._is_open:
+            self.open_drawer(False)
+        else:
+            super().keyPressEvent(event)
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)

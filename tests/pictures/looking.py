@@ -12,12 +12,15 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QPushButton,
-    QToolBar,
     QWidget,
 )
 
+from app.widgets.sides import Sides
+
 # A pixel of rounding in metrics is no fault an eye could find.
 ROUNDING_PX = 1
+# The sheet of place and day hangs over what lies below it.
+OVER_OTHERS = ("QRubberBand", "QSplitterHandle", "QSizeGrip", "AnchoredSheet")
 
 
 def place_of(widget: QWidget, window: QWidget) -> QRect:
@@ -69,8 +72,6 @@ def cut_buttons(window: QWidget) -> list[str]:
     for widget in window.findChildren(QWidget):
         if not isinstance(widget, QAbstractButton | QComboBox) or not widget.isVisible():
             continue
-        if isinstance(widget.parentWidget(), QToolBar):
-            continue
         needed = room_for_words(widget)
         short = max(needed.width() - widget.width(), needed.height() - widget.height())
         if short > ROUNDING_PX:
@@ -95,6 +96,9 @@ def overlaps(window: QWidget) -> list[str]:
     """Neighbours that lie on one another."""
     found = []
     for parent in [window, *window.findChildren(QWidget)]:
+        # A drawer lies over what is beside it.
+        if isinstance(parent, Sides) and parent.is_drawer:
+            continue
         if not parent.isVisible() or isinstance(parent, QAbstractScrollArea):
             continue
         children = [
@@ -103,7 +107,7 @@ def overlaps(window: QWidget) -> list[str]:
             if isinstance(child, QWidget)
             and child.isVisible()
             and not child.isWindow()
-            and type(child).__name__ not in ("QRubberBand", "QSplitterHandle", "QSizeGrip")
+            and type(child).__name__ not in OVER_OTHERS
         ]
         for one, other in combinations(children, 2):
             shared = one.geometry().intersected(other.geometry())

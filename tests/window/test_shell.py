@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QLineEdit, QWidget
 from user import User
 
 from app.pages.day.lens import charge_height_px
@@ -83,7 +83,11 @@ def test_without_room_for_both_the_stations_are_a_drawer(user: User) -> None:
     assert not user.window.stations.isVisible()
     user.click("Stations")
     assert user.window.stations.isVisible()
+    assert at_its_middle(user.find("Stations"))
     user.click("Stations")
+    assert not user.window.stations.isVisible()
+    user.click("Stations")
+    QTest.keyClick(user.window.sides, Qt.Key.Key_Escape)
     assert not user.window.stations.isVisible()
     user.window.jump_to("stations.0.reserve_fraction")
     assert user.window.stations.isVisible()
@@ -120,3 +124,9 @@ def test_the_charge_has_its_share_of_the_window(
     user.let_appear()
     assert charge_height_px(user.window.size(), percent / 100) >= least_px
     assert user.window.day.chart.charge.place.height() >= least_px
+
+
+def at_its_middle(widget: QWidget) -> bool:
+    """Whether nothing lies over a widget where a person would click it."""
+    window = widget.window()
+    return window.childAt(widget.mapTo(window, widget.rect().center())) is widget

@@ -6,7 +6,7 @@ from math import ceil
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer
 from PySide6.QtGui import QResizeEvent, QWheelEvent
-from PySide6.QtWidgets import QApplication, QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app.plots.day import DayView
 
@@ -56,6 +56,8 @@ class DayLens(QWidget):
         whole.addWidget(head)
         whole.addWidget(self.area, 1)
         self.setFocusProxy(day)
+        # What the chart would like to have does not count, only what it needs and what is free.
+        day.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         day.chart.viewport().installEventFilter(self)
         day.installEventFilter(self)
 
