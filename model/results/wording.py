@@ -9,7 +9,6 @@ from model.engine.run import StationRun
 from model.scenario.chemistries import CHEMISTRIES
 from model.scenario.kinds import USES
 from model.scenario.scenario import Scenario
-from model.sky.irradiance import night_spans
 from model.support.figures import amount, day_and_time, told
 
 LETTERS = "ABCD"
@@ -94,31 +93,18 @@ def capital(words: str) -> str:
 
 
 def moment(run: StationRun, at: datetime, *, about: bool = False) -> str:
-    """Return a moment as local time with its night or day, such as "Sun 02:40 (night 1)".
+    """Return a moment as local time with its day, such as "Sun 02:40".
 
     ``about`` rounds to ten minutes and says so.
     """
     at = told(at, about=about)
     prefix = "about " if about else ""
-    return f"{prefix}{day_and_time(at, run.clock.days)} ({night_or_day(run, at)})"
+    return f"{prefix}{day_and_time(at, run.clock.days)}"
 
 
 def end_moment(run: StationRun) -> str:
     """Return when the run is over, such as "Mon 08:00"."""
     return day_and_time(run.clock.at(run.inputs.steps), run.clock.days)
-
-
-def night_or_day(run: StationRun, at: datetime) -> str:
-    """Return "night 2" or "day 2": nights that begin in the run, and its calendar days.
-
-    A night that is already on when the run starts is "the first night" and has no number.
-    """
-    number = 0
-    for begin, end in night_spans(run.site, run.trip):
-        number += begin > run.clock.start
-        if begin <= at < end:
-            return f"night {number}" if number else "the first night"
-    return f"day {(at.date() - run.clock.start.date()).days + 1}"
 
 
 def cause_words(run: StationRun, clock: Clock) -> str:

@@ -105,7 +105,15 @@ def nearest(outcomes: Outcomes) -> int:
 def shortfall(asked: Trial, run: StationRun) -> Shortfall | None:
     """Return where a run of one-minute steps first fails to hold; None where it holds."""
     found = [*_ends(run), *_reserve(run), *(_days(asked, run) if asked.balanced else ())]
-    return min(found, key=lambda one: one.at, default=None)
+    first: Shortfall | None = min(found, key=lambda one: one.at, default=None)
+    if first is None or not asked.balanced:
+        return first
+    start = run.clock.at(round(24 / run.clock.step_h))
+    if first.at >= start:
+        return first
+    # The day that goes before is no part of the trip: none of its moments is named.
+    unmet = "a limit is reached" if first.why == "clock" else "the reserve is crossed"
+    return Shortfall(start, first.why, f"{unmet} before a day like the first is over")
 
 
 def _ends(run: StationRun) -> list[Shortfall]:
@@ -135,6 +143,7 @@ def _days(asked: Trial, run: StationRun) -> list[Shortfall]:
         low = fraction[end] < fraction[begin] - DAY_ROUNDING
         if low and not came_full(asked.station, float(within.max()), float(within.min())):
             first, last = apart((100 * fraction[begin], 100 * fraction[end]), "%")
-            words = f"day {number} ends at {last} charge and began at {first}"
+            until = moment(run, run.clock.at(end))
+            words = f"the 24 h to {until} end at {last} charge and began at {first}"
             found.append(Shortfall(run.clock.at(end), "day", words))
     return found

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import timedelta
 
 import numpy as np
 
 from model.engine.batch import search_batch
 from model.engine.scaling import scaled_fleet
 from model.sizing.criterion import Shortfall, Trial, holding
+from model.sky.timeline import timeline
+from model.support.figures import day_and_time
 from model.support.progress import Search, within
 
 # No cells are met that are colder.
@@ -38,15 +41,21 @@ def search_why_no_panel(asked: Trial, failure: Shortfall, low: float, high: floa
             return f"no panel is enough: {hindrance}. With the best, {failure.words}"
     dark = _dark_day(asked)
     if dark is not None:
-        return f"no panel is enough: no sun reaches it on day {dark}"
+        return f"no panel is enough: no sun reaches it in the 24 h from {dark}"
     return f"no panel is enough: with the best, {failure.words}"
 
 
-def _dark_day(asked: Trial) -> int | None:
-    """Return the first day on which no light reaches the panel; the day before the run is 0."""
+def _dark_day(asked: Trial) -> str | None:
+    """Return when the first day begins on which no light reaches the panel.
+
+    The day that goes before is like the first: the first stands for both.
+    """
     light = asked.inputs(asked.station).irradiance_w_m2.reshape(asked.trip.days, -1).max(axis=1)
     dark = np.flatnonzero(light < DARK_W_M2)
-    return int(dark[0]) if dark.size else None
+    if not dark.size:
+        return None
+    begin = timeline(asked.site, asked.trip).start + timedelta(days=max(int(dark[0]), 1))
+    return day_and_time(begin, asked.trip.days)
 
 
 def _without_one(asked: Trial) -> Iterator[tuple[str, Trial]]:

@@ -9,6 +9,7 @@ import pytest
 
 from model.advice.advice import cures, rerun
 from model.engine.comparison import Comparison, simulate
+from model.sizing.criterion import shortfall, trial
 from model.verdict.table import verdict
 from tests.unit.scenario_maker import BATTERY, NET, RADIO, scenario
 
@@ -131,3 +132,41 @@ def test_where_the_volts_end_full_power_the_protection_is_not_named() -> None:
     said = " ".join(verdict(comparison).sentences)
     assert "voltage" in said
     assert "protection" not in said
+
+
+@pytest.mark.parametrize("start_hour", [17.5, 18.0])
+def test_an_end_has_one_name_whenever_the_run_starts(start_hour: float) -> None:
+    # 12 June 2027 is a Saturday. 9 Ah at 0.75 A are 12 h: by hand 05:30 or 06:00 on Sunday, and
+    # a few minutes less, as the last of the charge no longer holds 10.5 V.
+    comparison = simulate(
+        scenario(
+            day={"date": date(2027, 6, 12), "days": 2, "start_hour": start_hour},
+            plan=(WATCH,),
+            station={
+                "start_fraction": 1.0,
+                "battery": BATTERY | {"capacity_ah": 9.0, "kept": "warm", "warm_c": 25.0},
+                "panel": None,
+                "controller": None,
+            },
+        )
+    )
+    hour = "05:20" if start_hour == 17.5 else "05:50"
+    [sentence, *_] = verdict(comparison).sentences
+    assert f"off the air from about Sun {hour}" in sentence
+    assert "night" not in sentence
+    assert "day 2" not in sentence
+
+
+def test_no_size_is_reasoned_with_a_moment_before_the_start() -> None:
+    given = scenario(
+        day={"date": date(2027, 6, 12), "days": 2, "start_hour": 8.0},
+        plan=(WATCH,),
+        station={"battery": BATTERY | {"capacity_ah": 4.0}},
+    )
+    asked = trial(given, 0, balanced=True)
+    failure = shortfall(asked, asked.run(asked.station))
+    assert failure is not None
+    # 4 Ah at 0.75 A do not last the night that goes before Saturday 08:00.
+    assert failure.at.isoformat().startswith("2027-06-12T08:00")
+    assert "Fri" not in failure.words
+    assert "a day like the first" in failure.words

@@ -55,7 +55,7 @@ def test_versions_are_the_runs_of_the_scenario_and_of_each_variant() -> None:
         run.lowest.value for run in made.runs if run is not None
     ]
     one_box = base.fates[1]
-    assert one_box.ends.startswith("receive until 04:0")
+    assert one_box.ends.startswith("off the air from Sun 04:0")
     assert "receiving took most" in one_box.why
     lighter = list(differences(base, panels))
     # Each panel weighs 2.7 kg in place of 3.6 kg.
@@ -79,5 +79,5 @@ def test_a_station_that_is_withheld_says_so() -> None:
     scenario = with_value(scenario, "plan.0.transmit_share", 0.9)
     scenario = with_value(scenario, "plan.0.rf_w", 5.0)
     base, *_ = finish(search_versions(scenario))
-    assert base.fates[0].ends.startswith("not run: ")
+    assert base.fates[0].ends.startswith("not calculated: ")
     assert [one.end_h for one in differences(base, base)] == [None, None]
