@@ -67,5 +67,5 @@ def _with(here: Any, path: list[Any], value: list[Any]) -> Any:
             rest[key] = _with(rest.get(key), below, value)
         return rest
     if not isinstance(here, list | tuple):
-        raise TypeError("leads into a value that holds no others")
+        raise TypeError("leads into a single value, not into a table or a list")
     return [*here[:key], _with(here[key], below, value), *here[key + 1 :]]

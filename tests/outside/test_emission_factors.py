@@ -97,10 +97,14 @@ def test_a_real_hundred_watt_set_at_five_watts() -> None:
 
 
 def test_the_usual_supply_window() -> None:
-    # 13.8 V ± 15 %, 11.73 to 15.87 V: usual specification of a 100 W mobile-type set.
+    # 13.8 V ± 15 %, 11.73 to 15.87 V: usual specification of a 100 W mobile-type set. The invented
+    # ones keep full power down to that or a little less, but never below the 11.5 V under which
+    # most equipment misbehaves (common practice, no source), and are never promised more volts.
     low_v, high_v = 13.8 * 0.85, 13.8 * 1.15
     for radio in hundred_watt_sets():
-        assert radio.supply_min_v == pytest.approx(low_v, abs=0.1), radio.name
-        assert radio.supply_max_v == pytest.approx(high_v, abs=0.1), radio.name
+        assert radio.supply_min_v is not None
+        assert radio.supply_max_v is not None
+        assert 11.5 <= radio.supply_min_v <= low_v, radio.name
+        assert high_v - 0.4 <= radio.supply_max_v <= high_v, radio.name
     found = find(changed(scenario(), radio__supply_max_v=11.0))
-    assert f"{low_v:.1f} to {high_v:.1f} V" in found[0].remedy
+    assert f"{low_v:.1f} to {high_v:.1f}\xa0V" in found[0].remedy

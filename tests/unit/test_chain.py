@@ -111,7 +111,7 @@ def test_a_two_metre_lead_worked_by_hand() -> None:
     chain = chain_at(run_of(given))
     assert HALF_FULL_LFP_V - chain.at_set_v("radio")[1] == pytest.approx(0.2673, abs=5e-4)
     assert chain.weakest is not None
-    assert chain.weakest.words == "lead to the radio: 2 m of AWG 10"
+    assert chain.weakest.words == "lead to the radio: 2\xa0m of AWG\xa010"
 
 
 def test_amplifier_and_radio_have_leads_of_their_own() -> None:
@@ -209,10 +209,14 @@ def ridge(size_mm2: float, length_m: float) -> Scenario:
 
 
 def test_a_long_thin_lead_costs_hours_of_full_power_and_hardly_any_receive() -> None:
+    # At 100 W the radio takes 20.50 A, the battery gives 20.54 A. 39.06 mohm of cold cells and
+    # battery lead and 41.55 mohm of 3 m of 2.5 mm² lose 1.654 V, so 11.5 V at the radio need
+    # 13.154 V at rest: 36.1 % of 13.5 Ah. Of the rest 8.8 % is unavailable in the cold; the
+    # 3.68 Ah between last 2.98 h at the 1.236 A of the watch.
     good, thin = run_of(ridge(6.0, 1.0), 1).clocks, run_of(ridge(2.5, 3.0), 1).clocks
     assert good.full_power.hours is not None
     assert thin.full_power.hours is not None
-    assert good.full_power.hours - thin.full_power.hours > 2.9
+    assert good.full_power.hours - thin.full_power.hours == pytest.approx(2.98, abs=0.02)
     assert thin.receive.hours == pytest.approx(good.receive.hours, abs=0.25)
     assert thin.full_power.cause == "sag"
 

@@ -249,22 +249,22 @@ SENTENCES = [
     (
         "horizon = [[0, 5], [90, 12]]",
         "horizon = [[0, 5, 6]]",
-        "site.horizon.0: must be a pair, [bearing, height], got 3 values",
+        "site.horizon.0: must be a pair, [azimuth (true), elevation], got 3 values",
     ),
     (
         "horizon = [[0, 5], [90, 12]]",
         "horizon = [[0]]",
-        "site.horizon.0.1: is missing: height, in °",
+        "site.horizon.0.1: is missing: elevation, in °",
     ),
     (
         "horizon = [[0, 5], [90, 12]]",
         "horizon = 5",
-        "site.horizon: must be pairs, [[bearing, height], ...], got 5",
+        "site.horizon: must be pairs, [[azimuth (true), elevation], ...], got 5",
     ),
     (
         "horizon = [[0, 5], [90, 12]]",
         "horizon = [5]",
-        "site.horizon.0: must be a pair, [bearing, height], got 5",
+        "site.horizon.0: must be a pair, [azimuth (true), elevation], got 5",
     ),
     (
         "horizon = [[0, 5], [90, 12]]",

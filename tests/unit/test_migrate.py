@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import tomllib
+from datetime import datetime
 from pathlib import Path
 
 import pytest
 
+from app.state.document import Document
+from app.state.recovery.offer import words_for
+from app.state.recovery.slot import orphans
 from model.editing.faults import ScenarioError
 from model.editing.variants import variant_of
 from model.files.migrate import migrated_changes, migrated_path, migrated_text
@@ -138,7 +143,7 @@ def test_format_2_knows_no_eighths():
     assert any("season: is not a key here" in line for line in found)
 
 
-def test_unsaved_work_of_format_1_is_read():
+def test_a_journal_of_format_1_is_read():
     table = tomllib.loads((STORED / "recovery.toml").read_text(encoding="utf-8"))
     held = {
         "kind": "work", "kept": "2027-04-16T19:20:00+02:00", "file": None, "digest": "",
@@ -152,6 +157,62 @@ def test_unsaved_work_of_format_1_is_read():
     assert left.work.base.day.sky == (0.95, 0.40, 0.69)
     assert left.work.scenario.day.sky == (0.40,)
     assert read_scenario(STORED / "recovery.toml") == left.work.base
+
+
+def test_unsaved_work_of_format_1_is_found_beside_the_journals(tmp_path):
+    place = tmp_path / "one.toml"
+    place.write_bytes((STORED / "recovery.toml").read_bytes())
+    found = orphans(tmp_path)
+    ((slot, left),) = found.left
+    assert left.work.scenario.day.sky == (0.95, 0.40, 0.69)
+    assert left.kept == datetime.fromisoformat("2027-04-16T19:20:00+02:00")
+    assert (left.work.file, left.work.digest, found.damaged) == (None, "", ())
+    said = words_for(left.work, left)
+    assert said.startswith(
+        "Summer emergency net with a grey second day, never saved, kept 2027-04-"
+    )
+    slot.discard()
+    slot.release()
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_unsaved_work_of_format_1_does_not_claim_to_know_its_file(tmp_path):
+    kit = tmp_path / "kit.toml"
+    kit.write_text(OLD, encoding="utf-8")
+    text = (STORED / "recovery.toml").read_text(encoding="utf-8")
+    (tmp_path / "unsaved").mkdir()
+    place = tmp_path / "unsaved" / "one.toml"
+    place.write_text(text.replace('"file": null', f'"file": {json.dumps(str(kit))}'), "utf-8")
+    ((slot, left),) = orphans(place.parent).left
+    said = words_for(left.work, left)
+    assert said.startswith(f"kit.toml in {tmp_path}, kept ")
+    assert said.endswith("\nWhat the file held then is not known; the work opens without it")
+    document = Document(read_scenario(STORED / "scenario.toml"))
+    document.recover(left.work)
+    assert (document.path, document.is_clean) == (None, False)
+    assert document.scenario == left.work.scenario
+    slot.release()
+
+
+DAMAGE = [
+    ("format = 1", "format = 9"),
+    ("Unsaved work", "Work"),
+    ('{"kept"', '{"when"'),
+    ("\n", ""),
+]
+
+
+@pytest.mark.parametrize(("old", "new"), DAMAGE)
+def test_damaged_work_of_format_1_is_set_aside(tmp_path, old, new):
+    text = (STORED / "recovery.toml").read_text(encoding="utf-8")
+    assert old in text
+    (tmp_path / "one.toml").write_text(text.replace(old, new), encoding="utf-8")
+    found = orphans(tmp_path)
+    assert found.left == ()
+    assert [words.split(":")[0] for words in found.damaged] == [
+        "Unsaved work was damaged and is set aside"
+    ]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["one.damaged"]
 
 
 def test_a_library_without_a_format_is_of_the_first():

@@ -79,9 +79,10 @@ def test_a_path_leads_to_a_value(path, value):
     assert value_at(BASE, path) == value
 
 
-def test_the_empty_path_is_the_whole():
+def test_the_empty_path_reads_the_whole_and_changes_nothing():
     assert value_at(BASE, "") is BASE
-    assert with_value(BASE, "", BASE) is BASE
+    with pytest.raises(KeyError, match="an empty path leads to no value of a scenario"):
+        with_value(BASE, "", BASE)
 
 
 @pytest.mark.parametrize(

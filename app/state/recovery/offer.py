@@ -141,6 +141,8 @@ def _state_of(file: Path, digest: str) -> str:
         return "The file cannot be read now; the work opens without it"
     if not is_there:
         return "The file is gone; the work opens without it"
+    if not digest:
+        return "What the file held then is not known; the work opens without it"
     if has_changed:
         return "The file holds something else now; the work opens without it"
     return "The file is as it was then"
