@@ -14,7 +14,7 @@ from model.engine.outcome import USES, Clock
 from model.engine.run import StationRun
 from model.engine.step_values import Reduced
 from model.results.provenance import guess_share
-from model.results.provenance_spread import load_spread_fraction
+from model.results.shared_errors import SUN, ErrorKey, load_errors
 from model.results.tie_point import first_end_h
 from model.results.voltage_drop import chain_at
 from model.results.wording import (
@@ -160,9 +160,10 @@ def too_close(first: StationRun, second: StationRun) -> bool:
     gap_h = ends[1] - ends[0] if ends[1] < inf else _left_h(second, ends[0])
     if gap_h == inf:
         return False
-    return gap_h < hypot(
-        _unsure_h(first, ends[0]), _unsure_h(second, min(ends[1], ends[0] + gap_h))
-    )
+    one = _errors_h(first, ends[0])
+    other = _errors_h(second, min(ends[1], ends[0] + gap_h))
+    # What both share moves both ends alike: only the difference of its effects tells.
+    return gap_h < hypot(*(one.get(key, 0.0) - other.get(key, 0.0) for key in one | other))
 
 
 def _left_h(run: StationRun, at_h: float) -> float:
@@ -174,16 +175,18 @@ def _left_h(run: StationRun, at_h: float) -> float:
     return float(run.usable_ah[step]) / mean_a if mean_a > 0 else inf
 
 
-def _unsure_h(run: StationRun, end_h: float) -> float:
-    """Return the half-width of the band of an end: loads and sun since the battery was full [h]."""
+def _errors_h(run: StationRun, end_h: float) -> dict[ErrorKey, float]:
+    """Return how far each error moves an end: loads and sun since the battery was full [h]."""
     step = min(round(end_h / run.clock.step_h), run.inputs.steps) - 1
     since = _last_full(run, step)
     part = slice(since, step + 1)
     drawn_ah = float(run.flow.load_a[part].sum())
     if drawn_ah <= 0:
-        return 0.0
+        return {}
+    long_h = (step + 1 - since) * run.clock.step_h
     sun_share = SUN_SPREAD * float(run.flow.panel_a[part].sum()) / drawn_ah
-    return (step + 1 - since) * run.clock.step_h * hypot(load_spread_fraction(run), sun_share)
+    errors = {key: long_h * share for key, share in load_errors(run).items()}
+    return errors | {SUN: long_h * sun_share}
 
 
 def _last_full(run: StationRun, step: int) -> int:
