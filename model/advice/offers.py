@@ -1,0 +1,209 @@
+"""Offers beside the headline: what would fix it and what if, each proved by a rerun."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from math import inf
+from typing import Literal
+
+from model.advice.actions import SHORT_WATCH_SHARE, Measure
+from model.advice.advice import rerun, search_cures
+from model.engine.comparison import Comparison
+from model.findings.rules import find_without_variants
+from model.library.catalogue import Library
+from model.results.tie_point import first_end_h
+from model.results.wording import capital, letter
+from model.scenario.scenario import Scenario
+from model.scenario.station import Panel, Station
+from model.sky.cloud_words import with_sky
+from model.support.figures import DAY_NAMES, amount, entered
+from model.support.progress import Search, finish
+from model.verdict.headline import headline
+
+FIXES_LIMIT = 3
+# How a panel stands and what it is spared stay as they are when a smaller one takes its place.
+_OF_THE_PLACE = ("mount", "tilt_deg", "azimuth_deg", "re_aim_hours", "count")
+
+
+@dataclass(frozen=True)
+class Offer:
+    """One change that can be previewed and applied.
+
+    Attributes
+    ----------
+    key : a short fixed name.
+    group : "fix" for what makes the station of the headline last longer, else "what if".
+    words : what is changed, with the letter of the station or "all" where the plan is.
+    price : what is given up; empty where nothing is.
+    changed : the scenario with the change made.
+    lasts : whether the station then lasts out the run, by a rerun.
+    until : its first end in that rerun; None where it lasts.
+    """
+
+    key: str
+    group: Literal["fix", "what if"]
+    words: str
+    price: str
+    changed: Scenario
+    lasts: bool
+    until: datetime | None
+
+
+def offers(comparison: Comparison, library: Library | None = None) -> tuple[Offer, ...]:
+    """Return the offers for a comparison; see ``search_offers``."""
+    return finish(search_offers(comparison, library))
+
+
+def search_offers(
+    comparison: Comparison, library: Library | None = None
+) -> Search[tuple[Offer, ...]]:
+    """Look for fixes of the station that the headline names, then for what-ifs.
+
+    Parameters
+    ----------
+    library : where a smaller panel is looked for; without one there is no such what-if.
+    """
+    index = headline(comparison).station
+    if index is None or comparison.runs[index] is None:
+        return ()
+    scenario = comparison.scenario
+    cures = yield from search_cures(comparison, index)
+    found = []
+    for cure in cures:
+        if len(found) == FIXES_LIMIT:
+            break
+        yield 0.6
+        if is_safe(scenario, cure.measure.changed):
+            words, price = _fix_words(scenario, index, cure.measure), _price(cure.measure)
+            found.append(_offer(cure.measure, "fix", words, price, index))
+    for measure in what_ifs(scenario, index, library):
+        yield 0.8
+        if is_safe(scenario, measure.changed):
+            found.append(_offer(measure, "what if", measure.words, measure.loses, index))
+    return tuple(found)
+
+
+def is_safe(before: Scenario, after: Scenario) -> bool:
+    """Return whether a change brings no danger: no protection weakened, no new warning.
+
+    Reserve, start charge, fuses and the battery's limits stay as they are.
+    """
+    if len(before.stations) != len(after.stations):
+        return False
+    kept = all(
+        _protection(old) == _protection(new)
+        for old, new in zip(before.stations, after.stations, strict=True)
+    )
+    return kept and _warned(after) <= _warned(before)
+
+
+def _protection(station: Station) -> tuple[object, ...]:
+    battery, controller = station.battery, station.controller
+    return (
+        station.reserve_fraction,
+        station.start_fraction,
+        tuple((lead.feeds, lead.fuse_a) for lead in station.leads),
+        battery.charge_limit_a,
+        battery.discharge_limit_a,
+        battery.cutoff_v,
+        battery.reconnect_v,
+        battery.charge_min_c,
+        battery.tested_fraction,
+        battery.cells,
+        controller is None,
+        controller.output_limit_a if controller else None,
+        station.radio.supply_max_v,
+    )
+
+
+def _warned(scenario: Scenario) -> set[str]:
+    """Return the fields at which an error or a warning stands."""
+    return {f.path for f in find_without_variants(scenario) if f.level != "hint"}
+
+
+def _offer(
+    measure: Measure, group: Literal["fix", "what if"], words: str, price: str, index: int
+) -> Offer:
+    run = rerun(measure.changed, index)
+    end_h = first_end_h(run)
+    until = None if end_h == inf else run.clock.at(round(end_h / run.clock.step_h))
+    return Offer(measure.key, group, words, price, measure.changed, end_h == inf, until)
+
+
+def _fix_words(scenario: Scenario, index: int, measure: Measure) -> str:
+    """Return a measure with whom it changes: a plan is everybody's."""
+    if len(scenario.stations) == 1:
+        return capital(measure.words)
+    is_for_all = measure.changed.plan != scenario.plan
+    return f"{'All' if is_for_all else letter(index)}: {measure.words}"
+
+
+def _price(measure: Measure) -> str:
+    if measure.key == "short_watch":
+        missed = round(60 * (1 - SHORT_WATCH_SHARE))
+        return f"calls in {missed} of 60 min missed"
+    return measure.loses[:1].lower() + measure.loses[1:]
+
+
+def what_ifs(scenario: Scenario, index: int, library: Library | None = None) -> Iterator[Measure]:
+    """Yield changes whose outcome is worth knowing beforehand, for one station."""
+    yield from _amplifier_left_on(scenario, index)
+    yield from _rain(scenario)
+    if library is not None:
+        yield from _smaller_panel(scenario, index, library)
+
+
+def _who(scenario: Scenario, index: int) -> str:
+    return f"{letter(index)}: " if len(scenario.stations) > 1 else ""
+
+
+def _amplifier_left_on(scenario: Scenario, index: int) -> Iterator[Measure]:
+    amplifier = scenario.stations[index].amplifier
+    if amplifier is None or amplifier.out_of_session == "operate":
+        return
+    left_on = amplifier.model_copy(update={"out_of_session": "operate"})
+    words = f"{_who(scenario, index)}amplifier in operate outside nets"
+    changed = _with_part(scenario, index, "amplifier", left_on)
+    yield Measure("amplifier_operate", "habit", words, "", changed)
+
+
+def _rain(scenario: Scenario) -> Iterator[Measure]:
+    """Yield rain on the last whole day of the run."""
+    day = scenario.day
+    if not any(station.panel for station in scenario.stations):
+        return
+    at = day.days - 1
+    skies = with_sky(day.sky, "rain", at, day.days + 1)
+    if skies != day.sky:
+        date = day.date + timedelta(days=at)
+        changed = scenario.model_copy(update={"day": day.model_copy(update={"sky": skies})})
+        words = f"rain on {DAY_NAMES[date.weekday()]} {date.day}"
+        yield Measure("rain", "habit", words, "", changed)
+
+
+def _smaller_panel(scenario: Scenario, index: int, library: Library) -> Iterator[Measure]:
+    panel = scenario.stations[index].panel
+    if panel is None:
+        return
+    smaller = [
+        part
+        for part in library.of("panel")
+        if isinstance(part, Panel) and part.rated_w < panel.rated_w
+    ]
+    if not smaller:
+        return
+    part = max(smaller, key=lambda each: each.rated_w)
+    placed = part.model_copy(update={name: getattr(panel, name) for name in _OF_THE_PLACE})
+    words = f"{_who(scenario, index)}panel of {entered(part.rated_w, 'W')}"
+    lighter_kg = (panel.mass_kg - part.mass_kg) * panel.count
+    saves = f"{amount(lighter_kg, 'kg', 2)} less" if lighter_kg > 0 else ""
+    changed = _with_part(scenario, index, "panel", placed)
+    yield Measure("smaller_panel", "gear", words, saves, changed)
+
+
+def _with_part(scenario: Scenario, index: int, slot: str, part: object) -> Scenario:
+    station = scenario.stations[index].model_copy(update={slot: part})
+    stations = (*scenario.stations[:index], station, *scenario.stations[index + 1 :])
+    return scenario.model_copy(update={"stations": stations})

@@ -1,0 +1,90 @@
+"""Offers: each is what its own rerun shows, and none is dangerous."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import tomli_w
+
+from model.advice.offers import Offer, is_safe, offers
+from model.editing.paths import with_value
+from model.engine.comparison import Comparison, simulate
+from model.files.scenario_file import parse_scenario, read_scenario
+from model.library.catalogue import Library
+from model.scenario.scenario import Scenario
+from model.scenario.station import Panel
+from model.verdict.headline import headline
+from tests.unit.made_kits import made_kit
+from tests.unit.scenario_maker import scenario
+
+RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
+LIBRARY = Library((Panel(name="small", rated_w=30.0, vmp_v=18.0, voc_v=22.0),))
+
+
+def check(comparison: Comparison, offer: Offer) -> None:
+    index = headline(comparison).station
+    assert index is not None
+    run = simulate(offer.changed).runs[index]
+    assert run is not None
+    ends = [
+        clock.until
+        for clock in (run.clocks.full_power, run.clocks.reduced_power, run.clocks.receive)
+        if clock.until is not None
+    ]
+    assert offer.lasts == (not ends)
+    assert offer.until == min(ends, default=None)
+
+
+def test_the_ridge_is_offered_its_cure_with_its_price() -> None:
+    comparison = simulate(read_scenario(RIDGE))
+    found = offers(comparison)
+    first = found[0]
+    assert (first.group, first.key, first.lasts) == ("fix", "short_watch", True)
+    assert first.words == "All: watch only the first 5 minutes of each hour"
+    assert first.price == "calls in 55 of 60 min missed"
+    for offer in found:
+        check(comparison, offer)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_offers_of_made_kits_are_proved_and_safe(seed: int) -> None:
+    comparison = simulate(parse_scenario(tomli_w.dumps(made_kit(seed)).encode()))
+    before = comparison.scenario
+    for offer in offers(comparison, LIBRARY):
+        check(comparison, offer)
+        for old, new in zip(before.stations, offer.changed.stations, strict=True):
+            assert new.reserve_fraction == old.reserve_fraction
+            assert new.start_fraction == old.start_fraction
+            assert [lead.fuse_a for lead in new.leads] == [lead.fuse_a for lead in old.leads]
+            for limit in ("charge_limit_a", "discharge_limit_a", "cutoff_v", "charge_min_c"):
+                assert getattr(new.battery, limit) == getattr(old.battery, limit)
+            assert (new.controller is None) == (old.controller is None)
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        ("reserve_fraction", 0.1),
+        ("start_fraction", 0.99),
+        ("leads.0.fuse_a", 40.0),
+        ("battery.discharge_limit_a", 60.0),
+        ("battery.charge_min_c", -20.0),
+        ("battery.cutoff_v", 9.0),
+        ("controller", None),
+    ],
+)
+def test_a_dangerous_change_is_not_safe(path: str, value: object) -> None:
+    given = with_value(scenario(), "stations.0.start_fraction", 0.9)
+    assert is_safe(given, given)
+    assert not is_safe(given, with_value(given, f"stations.0.{path}", value))
+
+
+def keys(given: Scenario) -> set[str]:
+    return {offer.key for offer in offers(simulate(given), LIBRARY)}
+
+
+def test_what_ifs_are_of_what_is_there() -> None:
+    assert {"rain", "smaller_panel"} <= keys(scenario())
+    bare = keys(scenario(station={"panel": None, "controller": None}))
+    assert not bare & {"rain", "smaller_panel", "amplifier_operate"}
