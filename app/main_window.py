@@ -20,7 +20,9 @@ from app.actions import Actions
 from app.foot import Foot
 from app.laid_out_once import laid_out_once
 from app.left_side import LeftSide
+from app.pages.day.headline_bar import HeadlineBar
 from app.pages.day.lens import DayLens
+from app.pages.day.offers_work import OffersWork
 from app.pages.lenses import KINDS, Lenses
 from app.place.line import PlaceLine
 from app.place.panel import PlacePanel
@@ -38,7 +40,7 @@ from app.state.theme import Theme, ThemeMenu
 from app.station.view import StationsView
 from app.top_line import TopLine
 from app.uncertainty_band import Doubt
-from app.verdict.panel import VerdictHead, VerdictPanel
+from app.verdict.panel import VerdictPanel
 from app.versions_menu import VersionsMenu
 from app.views.day_picture import DayPicture
 from app.views.sun_path import SunPath
@@ -87,7 +89,8 @@ class MainWindow(QMainWindow):
         self.stations = StationsView(desk, library)
         self.day = DayView()
         self.doubt = Doubt(self.document, self.session, self.day, settings, self)
-        self.head = VerdictHead()
+        self.head = HeadlineBar()
+        self.offers = OffersWork(self.document, self.session, self.head, self.day, library, self)
         self.foot = Foot()
         self.verdict = VerdictPanel(self.display)
         self.left = LeftSide(self.stations, self.verdict)
@@ -269,7 +272,7 @@ class MainWindow(QMainWindow):
 
     def _on_verdict_changed(self, comparison: Comparison, verdict: Verdict) -> None:
         self.stations.show_verdict(verdict)
-        self.head.show_verdict(verdict)
+        self.head.show_comparison(comparison)
         self.verdict.show_verdict(comparison, verdict)
         self.foot.show_findings(comparison.findings)
 
@@ -432,6 +435,7 @@ class MainWindow(QMainWindow):
         self.settings.left_share = self.sides.dragged_share
         self.session.close()
         self.doubt.close()
+        self.offers.close()
         self.display.restore_text_size()
         self.theme.restore()
         event.accept()

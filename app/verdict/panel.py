@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.laid_out_once import laid_out_once
@@ -16,40 +16,6 @@ from model.engine.comparison import Comparison
 from model.verdict.table import Verdict
 
 LOOKING = "Working out what would help most, what would change the order, and both skies …"
-
-
-class VerdictHead(QWidget):
-    """The verdict's first sentence, above the plot: who ends first, when and why."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._label = words_label()
-        self._label.setAccessibleName("verdict")
-        self._label.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        font = self._label.font()
-        font.setBold(True)
-        self._label.setFont(font)
-        line = QVBoxLayout(self)
-        line.setContentsMargins(8, 2, 8, 2)
-        line.addWidget(self._label)
-        self._fit()
-
-    def show_verdict(self, verdict: Verdict) -> None:
-        """Show who ends first, when and why."""
-        self._label.setText(verdict.sentences[0])
-
-    def show_failure(self, words: str) -> None:
-        """Say that there is no verdict on what is typed, and why."""
-        self._label.setText(words)
-
-    def _fit(self) -> None:
-        # Room for two lines at least, so that the plot below seldom moves.
-        self._label.setMinimumHeight(2 * self._label.fontMetrics().lineSpacing())
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.FontChange:
-            self._fit()
 
 
 class VerdictPanel(QWidget):
@@ -91,8 +57,7 @@ class VerdictPanel(QWidget):
             if comparison is not self._comparison:
                 self.show_looking()
             self._comparison = comparison
-            self._rest.setText("\n".join(verdict.sentences[1:]))
-            self._rest.setVisible(len(verdict.sentences) > 1)
+            self._rest.setText("\n".join(verdict.sentences))
             self._match.setVisible(is_power_unequal(comparison.scenario))
             self.table.show_verdict(verdict)
             self.sum.show_comparison(comparison)

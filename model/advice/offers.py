@@ -70,7 +70,7 @@ def search_offers(
         return ()
     scenario = comparison.scenario
     cures = yield from search_cures(comparison, index)
-    found = []
+    found: list[Offer] = []
     for cure in cures:
         if len(found) == FIXES_LIMIT:
             break
