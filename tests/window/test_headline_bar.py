@@ -37,6 +37,7 @@ def test_offers_are_previewed_and_applied_and_turn_grey_when_out_of_date(qtbot: 
     comparison = simulate(RIDGE)
     bar.show_comparison(comparison)
     found = offers(comparison)
+    bar.resize(1600, 200)
     bar.show_offers(found)
     bar.show()
     assert [chip.isEnabled() for chip in bar.chips] == [True] * len(found)
@@ -57,3 +58,17 @@ def test_offers_are_previewed_and_applied_and_turn_grey_when_out_of_date(qtbot: 
     assert not any(chip.isEnabled() for chip in bar.chips)
     chip.click()
     assert len(applied) == 1
+
+
+def test_a_narrow_bar_shortens_its_chips_and_keeps_the_words_in_the_tip(qtbot: QtBot) -> None:
+    bar = HeadlineBar()
+    qtbot.addWidget(bar)
+    comparison = simulate(RIDGE)
+    bar.show_comparison(comparison)
+    bar.resize(360, 300)
+    bar.show_offers(offers(comparison))
+    bar.show()
+    chip = bar.chips[0]
+    assert chip.sizeHint().width() <= 360
+    assert chip.text().endswith("…")
+    assert "calls in 55 of 60 min missed" in chip.toolTip()

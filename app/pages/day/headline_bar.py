@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from html import escape
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QAccessible, QAccessibleEvent
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
+from PySide6.QtGui import QAccessible, QAccessibleEvent, QResizeEvent
 from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.flow import FlowLayout
@@ -15,6 +15,8 @@ from model.engine.comparison import Comparison
 from model.verdict.headline import Headline, headline
 
 GROUPS = {"fix": "Fix", "what if": "What if"}
+# Around the words of a chip and beside it. [px]
+CHIP_MARGIN_PX = 56
 OUTDATED = "Out of date: being worked out again for what is entered now"
 
 
@@ -107,6 +109,11 @@ class HeadlineBar(QWidget):
         if self.text.font() != font:
             self.text.setFont(font)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        for chip in self.chips:
+            chip.fit(self.width())
+
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
@@ -122,6 +129,7 @@ class _Chip(QPushButton):
         super().__init__()
         self._bar = bar
         self._offer: Offer | None = None
+        self._words = ""
         self.clicked.connect(self._on_clicked)
         self.installEventFilter(self)
 
@@ -130,11 +138,21 @@ class _Chip(QPushButton):
         outcome = "lasts" if offer.until is None else f"until {offer.until:%a %H:%M}"
         tail = f"; {offer.price}" if offer.price else ""
         words = f"{GROUPS[offer.group]}: {offer.words}: {outcome}{tail}"
-        self.setText(words.replace("&", "&&"))
+        self._words = words
         self.setAccessibleName(words)
-        self.setToolTip("Point to preview, click to apply")
+        self.setToolTip(f"{words}. Point to preview, click to apply")
         self.setEnabled(True)
+        self.fit(self._bar.width())
         self.show()
+
+    def fit(self, room_px: int) -> None:
+        """Shorten the words to the width of the bar; the tip has them whole."""
+        text_px = max(room_px - CHIP_MARGIN_PX, CHIP_MARGIN_PX)
+        words = self.fontMetrics().elidedText(self._words, Qt.TextElideMode.ElideRight, text_px)
+        self.setText(words.replace("&", "&&"))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(CHIP_MARGIN_PX, super().minimumSizeHint().height())
 
     def _on_clicked(self) -> None:
         if self._offer is not None:
