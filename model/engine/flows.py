@@ -83,27 +83,17 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
     radio = _radio_and_amplifier(inputs, trace)
     supply_w = np.array(trace.laptop_supply_w) if trace.laptop_supply_w else inputs.static_laptop_w
     supply_w = np.where(radio.loads_on, supply_w, 0.0)
-    loads = inputs.loads
-    use_a: dict[Use, Floats] = {
-        "receive": radio.receive_a,
-        "transmit": radio.transmit_a,
-        "amplifier_idle": radio.amplifier_idle_a,
-        "off": radio.off_a,
-    } | {
-        use: (drawn.current_a + drawn.power_w / bus_v) * radio.loads_on
-        for use, drawn in loads.drawn.items()
-    }
-    use_a["laptop"] = use_a["laptop"] + supply_w / bus_v
+    use_a = _uses(inputs, radio, bus_v, supply_w)
     load_a = sum((use_a[use] for use in USES), np.zeros(stored.size))
     rated = bounds.rated_a
     over_rate = np.maximum(battery_a / rated, 1.0) ** bounds.rate_excess
     source_w, source_a, tied = _panel_source(inputs, rest_v, bus_v)
     able_a = source_a + source_w / bus_v
-    offered = (source_w > 0) | (source_a > 0) | (loads.charger_a > 0)
+    offered = (source_w > 0) | (source_a > 0) | (inputs.loads.charger_a > 0)
     takes_a = charging_limits_a(bounds, stored, rest_v, resistance, inputs.step_min / 60)
     limit_a = np.where(inputs.climate.may_charge, takes_a, 0.0)
     sources_a = np.maximum(load_a - battery_a, 0.0)
-    charger_a = np.clip(sources_a - able_a, 0.0, loads.charger_a)
+    charger_a = np.clip(sources_a - able_a, 0.0, inputs.loads.charger_a)
     return Flows(
         stored_ah=stored,
         rest_v=rest_v,
@@ -134,6 +124,21 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
         radio_on=radio.radio_on,
         sent_sqrt_w=radio.sent_sqrt_w,
     )
+
+
+def _uses(inputs: Inputs, radio: _Radio, bus_v: Floats, supply_w: Floats) -> dict[Use, Floats]:
+    """Return what each use draws at the bus. [A]"""
+    use_a: dict[Use, Floats] = {
+        "receive": radio.receive_a,
+        "transmit": radio.transmit_a,
+        "amplifier_idle": radio.amplifier_idle_a,
+        "off": radio.off_a,
+    } | {
+        use: (drawn.current_a + drawn.power_w / bus_v) * radio.loads_on
+        for use, drawn in inputs.loads.drawn.items()
+    }
+    use_a["laptop"] = use_a["laptop"] + supply_w / bus_v
+    return use_a
 
 
 def _panel_source(

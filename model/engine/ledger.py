@@ -22,10 +22,8 @@ def sums(inputs: Inputs, flow: Flows, end_ah: float) -> Sums:
     swing = flow.spread_a2
     battery_heat_w = flow.resistance_ohm * (flow.battery_a**2 + swing)
     battery_lead_w = bounds.battery_lead_ohm * (flow.battery_a**2 + swing)
-    load_lead_w = (
-        bounds.radio_lead_ohm * flow.radio_square_a2
-        + bounds.amplifier_lead_ohm * flow.amplifier_square_a2
-    )
+    load_lead_w = bounds.radio_lead_ohm * flow.radio_square_a2
+    load_lead_w = load_lead_w + bounds.amplifier_lead_ohm * flow.amplifier_square_a2
     total_ohm = flow.resistance_ohm + bounds.battery_lead_ohm
     terminal_w = flow.battery_v * flow.battery_a - flow.resistance_ohm * swing
     converter_w = (
@@ -69,11 +67,16 @@ def sums(inputs: Inputs, flow: Flows, end_ah: float) -> Sums:
         battery_in_wh=into_wh,
         battery_out_wh=out_wh,
         ledger_residual=max(
-            abs(came - went) / max(came, went, 1e-9),
-            _charge_residual(inputs, flow, end_ah),
-            _kirchhoff_residual(flow, total_ohm),
-            _source_residual(flow),
+            abs(came - went) / max(came, went, 1e-9), _residual(inputs, flow, end_ah, total_ohm)
         ),
+    )
+
+
+def _residual(inputs: Inputs, flow: Flows, end_ah: float, total_ohm: Floats) -> float:
+    return max(
+        _charge_residual(inputs, flow, end_ah),
+        _kirchhoff_residual(flow, total_ohm),
+        _source_residual(flow),
     )
 
 
