@@ -80,7 +80,7 @@ def _holds(
         power_w=loads.other_w + flow.laptop_supply_w - flow.panel_source_w,
         ceiling_v=flow.ceiling_v,
     )
-    at_radio_v = np.where(carried, radio_v, 0.0)
+    at_radio_v = np.where(carried, np.maximum(radio_v, 0.0), 0.0)
     return holds, np.broadcast_to(trips, holds.shape), at_radio_v
 
 
