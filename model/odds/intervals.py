@@ -82,13 +82,13 @@ def t_interval(by_year: ArrayLike) -> tuple[float, float]:
 
 
 def odds_interval(
-    holds: NDArray[np.bool_], year: NDArray[np.int64], days: int
+    holds: NDArray[np.bool_] | NDArray[np.float64], year: NDArray[np.int64], days: int
 ) -> tuple[float, float]:
     """Return the 95 % bounds of the share of trips that hold.
 
     Parameters
     ----------
-    holds : whether each trip does, shape (trips,).
+    holds : whether each trip does, or how often, shape (trips,) [1].
     year : which year it is from, shape (trips,).
     days : days of a trip.
 

@@ -1,4 +1,4 @@
-"""Draws of a station's numbers within their spreads.
+"""Draws of a station's numbers within their spreads; see ``shared_errors`` for whose is whose.
 
 The plan, the place and the sky are taken as given: what is drawn are the numbers of the parts.
 """
@@ -13,8 +13,9 @@ import numpy as np
 from numpy.random import Generator
 
 from model.editing.field_facts import FieldFacts, field_at
+from model.odds.shared_errors import SharedError, shared_error
 from model.results.provenance import part_spread
-from model.scenario.declare import Provenance
+from model.scenario.declare import Provenance, Source
 from model.scenario.kinds import KINDS
 from model.scenario.station import Extra, Part, Station
 from model.station.chemistry import Floats
@@ -23,6 +24,7 @@ from model.station.chemistry import Floats
 VARIED: dict[str, tuple[str, ...]] = {kind.slot: kind.varied for kind in KINDS if kind.varied}
 # A 95 % band reaches this many standard deviations to each side.
 BAND_DEVIATIONS = 1.96
+_START_SOURCE = Source.model_validate({"from": "guess"})
 
 
 @dataclass(frozen=True)
@@ -33,16 +35,21 @@ class Uncertain:
     ----------
     path : from the station on, such as ``radio.receive_a``; extras that another station brings
         for all are ``shared.0.power_w`` and so on.
-    origin : where the number comes from.
+    source : where the number comes from.
     spread : half-width of the 95 % band over the number [1].
     least_factor, most_factor : bounds of the field over the number [1].
     """
 
     path: str
-    origin: Provenance
+    source: Source
     spread: float
     least_factor: float
     most_factor: float
+
+    @property
+    def origin(self) -> Provenance:
+        """Whether the number is measured, from a datasheet or a guess."""
+        return self.source.origin
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,16 +61,29 @@ class Draw:
 
 
 def draw(
-    station: Station, shared: tuple[Extra, ...], members: int, chance: Generator
+    station: Station,
+    shared: tuple[Extra, ...],
+    members: int,
+    chance: Generator,
+    scores: dict[SharedError, Floats] | None = None,
 ) -> dict[str, Draw]:
     """Draw every number of a station that has a spread, by its path.
 
     Each is lognormal around the number; what falls outside the bounds of its field is drawn again.
+
+    Parameters
+    ----------
+    scores : normal scores drawn before, by what shares them, shape (members,); added to. Stations
+        of one trip are drawn with one of these, one after the other.
     """
-    return {
-        number.path: Draw(number, _factors(number, members, chance))
-        for number in uncertain(station, shared)
-    }
+    known = {} if scores is None else scores
+    found = {}
+    for number in uncertain(station, shared):
+        key = shared_error(number)
+        if key not in known:
+            known[key] = chance.standard_normal(members)
+        found[number.path] = Draw(number, _factors(number, known[key], chance))
+    return found
 
 
 def uncertain(station: Station, shared: tuple[Extra, ...] = ()) -> Iterator[Uncertain]:
@@ -71,7 +91,7 @@ def uncertain(station: Station, shared: tuple[Extra, ...] = ()) -> Iterator[Unce
     facts = field_at("stations.0.start_fraction")
     if station.start_fraction and facts.spread:
         bounds = _bounds(facts, station.start_fraction)
-        yield Uncertain("start_fraction", "guess", facts.spread, *bounds)
+        yield Uncertain("start_fraction", _START_SOURCE, facts.spread, *bounds)
     for where, part in _parts(station, shared):
         slot = where.split(".")[0].replace("shared", "extras")
         for field in VARIED[slot]:
@@ -80,8 +100,8 @@ def uncertain(station: Station, shared: tuple[Extra, ...] = ()) -> Iterator[Unce
             spread = part_spread(part, field, in_station)
             if value and spread > 0:
                 bounds = _bounds(field_at("stations.0." + in_station), value)
-                origin = part.source_of(field).origin
-                yield Uncertain(f"{where}.{field}", origin, spread, *bounds)
+                source = part.source_of(field)
+                yield Uncertain(f"{where}.{field}", source, spread, *bounds)
 
 
 def _parts(station: Station, shared: tuple[Extra, ...]) -> Iterator[tuple[str, Part]]:
@@ -92,9 +112,9 @@ def _parts(station: Station, shared: tuple[Extra, ...]) -> Iterator[tuple[str, P
         yield f"shared.{index}", extra
 
 
-def _factors(number: Uncertain, members: int, chance: Generator) -> Floats:
+def _factors(number: Uncertain, scores: Floats, chance: Generator) -> Floats:
     deviation = np.log1p(number.spread) / BAND_DEVIATIONS
-    factor: Floats = np.exp(deviation * chance.standard_normal(members))
+    factor: Floats = np.exp(deviation * scores)
     while True:
         outside = (factor < number.least_factor) | (factor > number.most_factor)
         if not outside.any():

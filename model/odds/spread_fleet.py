@@ -1,4 +1,7 @@
-"""A fleet of drawn kits, assembled at once; a test holds it equal to kits assembled one by one."""
+"""A fleet of drawn kits under drawn weather, assembled at once.
+
+A test holds it equal to kits assembled one by one.
+"""
 
 from __future__ import annotations
 
@@ -10,12 +13,12 @@ import numpy as np
 
 from model.engine.fleet import Each, Fleet, FleetSending, KeyDown, fleet_of_one
 from model.engine.inputs import Inputs, station_inputs
+from model.odds.drawn_weather import DrawnWeather
 from model.scenario.kinds import KINDS, kind_of
 from model.scenario.scenario import Block, Site
 from model.scenario.station import Extra, Laptop, Station
-from model.sky.irradiance import PanelLight, panel_light
+from model.sky.irradiance import PanelLight
 from model.sky.trip import Trip
-from model.sky.weather import air_c
 from model.station.chemistry import Floats
 from model.station.conductors import conductor_mm2, copper_ohm_per_m
 from model.station.loads import StationLoads, station_loads
@@ -25,6 +28,10 @@ from model.station.plan_steps import hours_share
 
 Factors = Mapping[str, Floats]
 By = Callable[[str], Each]
+
+# Factor on the share of its blocks that a trip transmits.
+PLAN_KEPT = "plan.kept"
+MOVED_BY_PLAN = ("load_a", "send_share", "radio_rest_a", "amplifier_rest_a")
 
 # Limits that are one number of the station, by the number's path.
 LIMIT_OF = {
@@ -47,25 +54,32 @@ def drawn_fleet(
     station: Station,
     shared: tuple[Extra, ...],
     factors: Factors,
-    step_min: float,
+    weather: DrawnWeather,
 ) -> Fleet:
-    """Return a station with its numbers drawn.
+    """Return a station with its numbers, the plan's transmit share and the weather drawn.
 
     Parameters
     ----------
-    factors : by path from the station on, shape (members,); numbers left out are the station's.
+    trip : what all members share: dates, start and length; its skies decide nothing.
+    factors : by path from the station on, and ``PLAN_KEPT``, shape (members,); numbers left out
+        are the station's.
+    weather : one trip for each member.
     """
+    step_min = weather.step_min
     inputs = station_inputs(site, trip, plan, station, shared, step_min)
-    members = next(iter(factors.values())).size
+    members = weather.index.shape[1]
     by = partial(_factor, factors)
-    limits = _limits(inputs, air_c(site, trip, step_min), by)
-    loads = _loads(site, trip, plan, station, shared, inputs, by, step_min)
+    limits = _limits(inputs, weather.air_c.mean(axis=0), by)
+    loads = _kept_loads(site, trip, plan, station, shared, inputs, by, step_min)
     full_ah = np.broadcast_to(limits["full_ah"], (members,))
+    cells, held = weather.cells(station.battery), station.battery
+    ohm = held.resistance_ohm / held.count * by("battery.resistance_ohm")
     battery = {
-        "resistance_ohm": np.outer(inputs.course.resistance_ohm, by("battery.resistance_ohm")),
-        "floor_ah": np.outer(inputs.climate.cold_floor_fraction, full_ah),
+        "resistance_ohm": cells.resistance_factor * ohm,
+        "floor_ah": cells.cold_floor_fraction * full_ah,
+        "may_charge": cells.may_charge,
     }
-    panel = _panel(site, trip, station, inputs, limits, by, members, step_min)
+    panel = _panel(station, weather, limits, by)
     fleet = fleet_of_one(
         inputs,
         members,
@@ -91,8 +105,8 @@ def _flat(rows: Floats) -> Floats:
     return rows[:, 0] if rows.ndim == 2 and rows.shape[1] == 1 else rows
 
 
-def _limits(inputs: Inputs, air: Floats, by: By) -> dict[str, Each]:
-    bounds, wire_c = inputs.bounds, float(air.mean())
+def _limits(inputs: Inputs, wire_c: Floats, by: By) -> dict[str, Each]:
+    bounds = inputs.bounds
     limits: dict[str, Each] = {
         "full_ah": bounds.full_ah * by("battery.capacity_ah") * by("battery.tested_fraction"),
         "rated_a": bounds.rated_a * by("battery.capacity_ah"),
@@ -107,7 +121,7 @@ def _limits(inputs: Inputs, air: Floats, by: By) -> dict[str, Each]:
     return limits
 
 
-def _path_ohm(station: Station, feeds: str, wire_c: float, by: By) -> Each:
+def _path_ohm(station: Station, feeds: str, wire_c: Floats, by: By) -> Each:
     total: Each = 0.0
     for index, lead in enumerate(station.leads):
         if lead.feeds != feeds:
@@ -118,6 +132,36 @@ def _path_ohm(station: Station, feeds: str, wire_c: float, by: By) -> Each:
         joints_ohm = lead.joints_mohm / 1000 * by(where + "joints_mohm")
         total = total + 2 * length_m * per_m / by(where + "size_mm2") + joints_ohm
     return total
+
+
+def _kept_loads(
+    site: Site,
+    trip: Trip,
+    plan: tuple[Block, ...],
+    station: Station,
+    shared: tuple[Extra, ...],
+    inputs: Inputs,
+    by: By,
+    step_min: float,
+) -> dict[str, Floats]:
+    """Return the loads with the plan's transmit share kept as far as is drawn.
+
+    All of a load is linear in the share: two plans give the line.
+    """
+    whole = _loads(site, trip, plan, station, shared, inputs, by, step_min)
+    kept = by(PLAN_KEPT)
+    if np.ndim(kept) == 0:
+        return whole
+    half_plan = tuple(
+        block.model_copy(update={"transmit_share": block.transmit_share / 2.0}) for block in plan
+    )
+    half = _loads(site, trip, half_plan, station, shared, inputs, by, step_min)
+    more = 2.0 * (np.asarray(kept) - 1.0)
+    return whole | {
+        name: whole[name] + more * (whole[name] - half[name])
+        for name in MOVED_BY_PLAN
+        if name in whole
+    }
 
 
 def _loads(
@@ -151,6 +195,7 @@ def _loads(
     amplifier_sends_a = of(loads.amplifier_send_a, "amplifier.key_down")
     laptop = _laptop(station.laptop, loads, by, step_min, own=bool(inputs.course.laptop_w))
     return {
+        "send_share": loads.send_share[:, None],
         "load_a": other_a + (radio_rest_a + sends_a + rest_a + amplifier_sends_a),
         "other_a": other_a,
         "radio_rest_a": radio_rest_a,
@@ -236,26 +281,23 @@ def _laptop(
 
 
 def _panel(
-    site: Site,
-    trip: Trip,
-    station: Station,
-    inputs: Inputs,
-    limits: Mapping[str, Each],
-    by: By,
-    members: int,
-    step_min: float,
+    station: Station, weather: DrawnWeather, limits: Mapping[str, Each], by: By
 ) -> dict[str, Floats]:
     """Return the curves of all members' panels, each of shape (steps, members).
 
     Each step of each member is one entry of the light that ``panel_curve`` is asked for, and the
-    panel's numbers are arrays of as many entries.
+    panel's numbers are arrays of as many entries. One dark step stands for all of them.
     """
     panel = station.panel
     if panel is None:
         return {}
-    light, steps = panel_light(site, trip, panel, step_min), inputs.steps
+    light, members = weather.light(panel), weather.index.shape[1]
+    rows = light.irradiance_w_m2.any(axis=1)
+    dark = np.flatnonzero(~rows)
+    rows[dark[:1]] = True
+    steps = int(rows.sum())
     each_step = (light.irradiance_w_m2, light.plane_w_m2, light.cell_c)
-    wide = PanelLight(*(np.repeat(values, members) for values in each_step))
+    wide = PanelLight(*(values[rows].ravel() for values in each_step))
     every = {
         name: np.tile(np.broadcast_to(getattr(panel, name) * by(f"panel.{name}"), members), steps)
         for name in ("rated_w", "other_losses", "power_per_c")
@@ -267,7 +309,7 @@ def _panel(
     output_w, _ = controller_output_w(
         each, limits["panel_lead_ohm"], limits["controller_efficiency"]
     )
-    return {
+    found = {
         "panel_w": output_w,
         "open_v": each.open_circuit_v,
         "best_v": each.maximum_power_v,
@@ -275,6 +317,9 @@ def _panel(
         "saturation_a": each.saturation_a,
         "knee_v": each.knee_v,
     }
+    at = np.cumsum(rows) - 1
+    at[dark] = at[dark[:1]] if dark.size else 0
+    return {name: values[at] for name, values in found.items()}
 
 
 def _sent(how: FleetSending | None, radio_by: Each, amplifier_by: Each) -> FleetSending | None:

@@ -19,6 +19,7 @@ def draw_planned(
     chance: Generator,
     *,
     between_share: float = 1.0,
+    of_place: Floats | None = None,
 ) -> Floats:
     """Draw the clear-sky index of planned days.
 
@@ -47,7 +48,8 @@ def draw_planned(
     mean, within, between = (
         np.asarray(given, np.float64) for given in (mean_index, sd_within, sd_between)
     )
-    of_place = mirrored_scores(chance, trips, 1)
+    if of_place is None:
+        of_place = mirrored_scores(chance, trips, 1)
     of_day = mirrored_scores(chance, trips, mean.size)
     index = mean + within * of_day + between_share * between * of_place
     return np.asarray(np.clip(index, LOWEST_BETA_INDEX, HIGHEST_BETA_INDEX), np.float64)

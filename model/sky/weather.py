@@ -22,12 +22,32 @@ def air_c(site: Site, trip: Trip, step_min: float = 1.0) -> Floats:
     air falls from a high like that date's own, and after 15:00 of the last date the run touches
     it falls to a low like that date's own.
     """
-    clock = timeline(site, trip, step_min)
+    low_c, high_c = (
+        np.asarray(given, np.float64) for given in (trip.weather.low_c, trip.weather.high_c)
+    )
+    return read_only(air_of_dates(timeline(site, trip, step_min), low_c, high_c))
+
+
+def air_of_dates(clock: Timeline, low_c: Floats, high_c: Floats) -> Floats:
+    """Return the air temperature of ``air_c`` for lows and highs of one trip or of many. [degC]
+
+    Parameters
+    ----------
+    low_c, high_c : of each local date from that of the start, shape (dates,) or (dates, trips)
+        [degC].
+
+    Returns
+    -------
+    Shape (steps,) or (steps, trips).
+    """
     dates, hours = clock.date_of_step(), clock.wall_minutes() / 60.0
-    low = by_date(trip.weather.low_c, dates + (hours >= WARMEST_HOUR), int(dates[-1]))
-    high = by_date(trip.weather.high_c, dates - (hours < COLDEST_HOUR), int(dates[-1]))
-    angle = 2.0 * np.pi * (hours - WARMEST_HOUR) / 24.0
-    return read_only((low + high) / 2.0 + (high - low) / 2.0 * np.cos(angle))
+    low = by_date(low_c, dates + (hours >= WARMEST_HOUR), int(dates[-1]))
+    high = by_date(high_c, dates - (hours < COLDEST_HOUR), int(dates[-1]))
+    course = np.cos(2.0 * np.pi * (hours - WARMEST_HOUR) / 24.0)
+    if low.ndim > 1:
+        course = course[:, None]
+    air: Floats = (low + high) / 2.0 + (high - low) / 2.0 * course
+    return air
 
 
 def index_per_step(index: tuple[float, ...], clock: Timeline) -> Floats:
@@ -36,17 +56,17 @@ def index_per_step(index: tuple[float, ...], clock: Timeline) -> Floats:
     return by_date(index, dates, int(dates[-1]))
 
 
-def by_date(given: tuple[float, ...], dates: np.ndarray, last: int) -> Floats:
+def by_date(given: tuple[float, ...] | Floats, dates: np.ndarray, last: int) -> Floats:
     """Return the value of each step's date; a short tuple goes on with its last.
 
     Parameters
     ----------
-    given : value of each local date from that of the start.
+    given : value of each local date from that of the start; of many trips, shape (dates, trips).
     dates : which date each step lies on, from 0, shape (steps,).
     last : the last date the run touches; later ones count as that.
     """
     values = np.asarray(given, dtype=np.float64)
-    found: Floats = values[np.clip(dates, 0, min(last, values.size - 1))]
+    found: Floats = values[np.clip(dates, 0, min(last, len(values) - 1))]
     return found
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from model.scenario.chemistries import CHEMISTRIES
 from model.scenario.scenario import Site
 from model.scenario.station import Battery
-from model.sky.timeline import timeline
+from model.sky.timeline import Timeline, timeline
 from model.sky.trip import Trip
 from model.sky.weather import air_c
 from model.station.chemistry import Floats, interpolate
@@ -41,10 +41,26 @@ class CellClimate:
 
 @kept_within(4_000_000)
 def _lagged_air_c(site: Site, trip: Trip, lag_h: float, step_min: float) -> Floats:
-    """Follow the air by a first-order lag, as if the day before had been like the first date."""
-    air = air_c(site, trip, step_min)
-    clock = timeline(site, trip, step_min)
-    low_c, high_c = trip.weather.low_c[0], trip.weather.high_c[0]
+    weather = trip.weather
+    air, clock = air_c(site, trip, step_min), timeline(site, trip, step_min)
+    return lagged_c(clock, air, weather.low_c[0], weather.high_c[0], lag_h)
+
+
+def lagged_c(
+    clock: Timeline, air: Floats, low_c: Floats | float, high_c: Floats | float, lag_h: float
+) -> Floats:
+    """Follow the air by a first-order lag, as if the day before had been like the first date.
+
+    Parameters
+    ----------
+    air : at the middle of each step, shape (steps,) or (steps, trips) [degC].
+    low_c, high_c : of the first date, one number or shape (trips,) [degC].
+    lag_h : time constant [h].
+
+    Returns
+    -------
+    Temperature of the cells at the start of each step, of the shape of the air [degC].
+    """
     half_range = (high_c - low_c) / 2
     pace = 2 * pi / 24
     # Steady response of a first-order lag to the daily cosine.
@@ -54,9 +70,10 @@ def _lagged_air_c(site: Site, trip: Trip, lag_h: float, step_min: float) -> Floa
     cell = mean + half_range * shrink * cos(pace * (hour - WARMEST_HOUR) - delay)
     approach = 1 - exp(-clock.step_h / lag_h)
     followed = []
-    for outside in air.tolist():
+    # Plain numbers are several times quicker than arrays of one.
+    for outside in air.tolist() if air.ndim == 1 else air:
         followed.append(cell)
-        cell += approach * (outside - cell)
+        cell = cell + approach * (outside - cell)
     return np.array(followed)
 
 
@@ -84,15 +101,28 @@ def _climate(
     step_min: float,
 ) -> CellClimate:
     cell_c = _lagged_air_c(site, trip, LAG_H[kept], step_min)
+    climate = climate_of(chemistry, cell_c, at_least_c, lowest_charge_c)
+    for array in vars(climate).values():
+        array.setflags(write=False)
+    return climate
+
+
+def climate_of(
+    chemistry: str, cell_c: Floats, at_least_c: float | None, lowest_charge_c: float
+) -> CellClimate:
+    """Return what temperatures of cells make of a battery, of the shape of ``cell_c``.
+
+    Parameters
+    ----------
+    at_least_c : what a battery that is kept warm never falls below, None for others [degC].
+    lowest_charge_c : charging is refused below it [degC].
+    """
     if at_least_c is not None:
         cell_c = np.maximum(cell_c, at_least_c)
     curves = CHEMISTRIES[chemistry]
-    climate = CellClimate(
+    return CellClimate(
         cell_c,
         1 - interpolate(curves.usable, cell_c),
         interpolate(curves.resistance_by_c, cell_c),
         cell_c >= lowest_charge_c,
     )
-    for array in vars(climate).values():
-        array.setflags(write=False)
-    return climate

@@ -1,0 +1,34 @@
+"""Which numbers are off together: those of one field that come from one source.
+
+Two radios whose receive current is the same guess are both higher or both lower than guessed, and
+two that one meter measured share the meter's error. Numbers of different fields, or from different
+sources, err apart from each other.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from model.scenario.declare import Source
+
+if TYPE_CHECKING:
+    from model.odds.sampling import Uncertain
+
+
+class SharedError(NamedTuple):
+    """What numbers must have in common to share one error."""
+
+    field: str
+    source: Source
+    spread: float
+
+
+def shared_error(number: Uncertain) -> SharedError:
+    """Return whose error a number has."""
+    return SharedError(field_of(number.path), number.source, number.spread)
+
+
+def field_of(path: str) -> str:
+    """Return the field of a number: its path without counts, ``extras.power_w``."""
+    names = [name for name in path.split(".") if not name.isdigit()]
+    return ".".join("extras" if name == "shared" else name for name in names)
