@@ -17,7 +17,7 @@ from app.cli.outputs import (
 from app.cli.parser import parser, window_parser
 from model.editing.faults import ScenarioError
 
-COMMANDS = ("run", "page", "size", "weather", "lesson")
+COMMANDS = ("run", "page", "size", "odds", "weather", "lesson")
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -69,6 +69,11 @@ def _command(options: argparse.Namespace) -> int:
         from app.cli.size import size
 
         size(options.file, options.json)
+        return 0
+    if options.command == "odds":
+        from app.cli.odds import odds
+
+        odds(options.file, options.json, options.trips)
         return 0
     if options.command == "page":
         from app.cli.page import page

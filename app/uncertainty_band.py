@@ -7,21 +7,28 @@ from typing import cast
 from PySide6.QtCore import QObject, Signal
 
 from app.plots.day import DayView
-from app.sizing.sureness import spread_work
 from app.state.document import Document
 from app.state.session import Session
 from app.state.settings import Settings
 from app.work.jobs import Jobs
-from model.odds.monte_carlo import Spread
+from model.odds.odds import Odds, search_odds
+from model.scenario.scenario import Scenario
+from model.support.progress import Search
 
 # At the ten minutes that serve for ends, a band misses its curve by up to 3 % of charge where loads
 # return in the morning; at five by half of one, as 300 runs of each minute showed.
 BAND_STEP_MIN = 5.0
+BAND_TRIPS = 400
 FOLLOWS = "The uncertainty band follows once the advice is ready"
 
 
+def band_work(scenario: Scenario) -> Search[Odds]:
+    """Run trial trips about the day as it is planned: its sky, its plan, its numbers."""
+    return search_odds(scenario, BAND_TRIPS, basis="forecast", step_min=BAND_STEP_MIN)
+
+
 class Doubt(QObject):
-    """Draws numbers within their spreads while nothing else is to be done; any change ends that."""
+    """Runs trial trips while nothing else is to be done; any change ends that."""
 
     said = Signal(str)
 
@@ -69,10 +76,10 @@ class Doubt(QObject):
     def _start(self) -> None:
         comparison = self._session.comparison
         if comparison is not None:
-            self._jobs.start(spread_work(comparison.scenario, BAND_STEP_MIN))
+            self._jobs.start(band_work(comparison.scenario))
 
     def _on_finished(self, _number: int, value: object) -> None:
-        self._day.show_band(cast(Spread, value))
+        self._day.show_band(cast(Odds, value))
 
     def _on_failed(self, _number: int, fault: str) -> None:
         self.said.emit(f"The uncertainty band could not be worked out: {fault}")

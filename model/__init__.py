@@ -48,8 +48,10 @@ else:
             "sizing.smallest": "smallest_battery smallest_panel",
         },
     )
-    # Rooms that are called as well: ``verdict(comparison)``.
-    __all__ += ["verdict"]
+    # Rooms that are called as well: ``odds(scenario)``, ``verdict(comparison)``.
+    __all__ += ["odds", "verdict"]
 
     def __getattr__(name: str) -> object:
-        return import_module(f"{__name__}.{name}") if name == "verdict" else _offered(name)
+        return (
+            import_module(f"{__name__}.{name}") if name in ("odds", "verdict") else _offered(name)
+        )

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 from model.scenario.cautions import PREDICTION
 
+MOST_TRIPS = 100_000
 SAFE_HELP = "open the window without settings, last file and own library"
 
 
@@ -67,6 +68,16 @@ def parser() -> argparse.ArgumentParser:
     )
     _file(size)
     size.add_argument("--json", metavar="OUT", help="write the sizes; - is standard output")
+    odds = commands.add_parser(
+        "odds",
+        help="say in how many trial trips each station lasts",
+        epilog="Example: counterpoise odds scenarios/ridge-weekend.toml --trips 2000 --json -",
+    )
+    _file(odds)
+    odds.add_argument(
+        "--trips", metavar="N", type=_trips, default=2000, help="trial trips, 1 to 100000"
+    )
+    odds.add_argument("--json", metavar="OUT", help="write the odds; - is standard output")
     weather = commands.add_parser(
         "weather",
         help="read weather files into the climate of a scenario",
@@ -106,3 +117,10 @@ def window_parser() -> argparse.ArgumentParser:
 
 def _file(command: argparse.ArgumentParser, what: str = "a scenario") -> None:
     command.add_argument("file", metavar="FILE", help=f"{what}; - is standard input")
+
+
+def _trips(text: str) -> int:
+    number = int(text) if text.isascii() and text.isdigit() else 0
+    if not 1 <= number <= MOST_TRIPS:
+        raise argparse.ArgumentTypeError(f"must be a whole number from 1 to {MOST_TRIPS}")
+    return number

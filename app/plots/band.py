@@ -17,7 +17,7 @@ from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 from app.plots.words import station_name
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
-from model.odds.monte_carlo import Spread
+from model.odds.odds import Odds
 
 ALPHA_ON_LIGHT, ALPHA_ON_DARK = 48, 66
 BAND_LEGEND = " Tinted: 8 of 10 trial trips."
@@ -45,17 +45,17 @@ class DoubtBand(Layer):
         super().__init__(span, view, -40)
         self._low, self._high = low, high
         self._ink: Ink | None = None
-        self._spread: Spread | None = None
+        self._spread: Odds | None = None
         self._drawn_for: tuple[QRectF, float, float] | None = None
         self._edges: dict[int, _Edges] = {}
         self.hide()
 
     @property
-    def spread(self) -> Spread | None:
+    def spread(self) -> Odds | None:
         """What is shown."""
         return self._spread
 
-    def show_spread(self, spread: Spread | None) -> None:
+    def show_spread(self, spread: Odds | None) -> None:
         """Show the bands of all stations, or none."""
         self._spread, self._drawn_for = spread, None
         self.setVisible(spread is not None)
@@ -85,7 +85,7 @@ class DoubtBand(Layer):
             painter.drawPolyline(edges.low)
             painter.drawPolyline(edges.high)
 
-    def _edges_in(self, spread: Spread) -> dict[int, _Edges]:
+    def _edges_in(self, spread: Odds) -> dict[int, _Edges]:
         """Return the edges in pixels: found once for a place and a stretch."""
         drawn_for = (self._view.rect(), self._span.low, self._span.high)
         if self._drawn_for != drawn_for:
@@ -117,7 +117,7 @@ class DoubtBand(Layer):
         ]
 
 
-def between_words(spread: Spread, index: int, minute: float) -> str:
+def between_words(spread: Odds, index: int, minute: float) -> str:
     """Return a station's band at a minute: ``between 34 % and 52 %``; empty where it is not run."""
     ends = spread.within(index, minute / 60.0)
     if ends is None:
@@ -126,7 +126,7 @@ def between_words(spread: Spread, index: int, minute: float) -> str:
     return f"between {low} and {high}" if low != high else f"about {low}"
 
 
-def band_words(comparison: Comparison, spread: Spread, minute: float) -> str:
+def band_words(comparison: Comparison, spread: Odds, minute: float) -> str:
     """Return every station's band at a minute and at the end, as read aloud."""
     end = float(spread.time_h[-1]) * 60.0
     parts = [

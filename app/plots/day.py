@@ -16,7 +16,7 @@ from app.plots.outlook import Outlook, outlook_at, outlook_words
 from app.plots.readout import ReadOut
 from app.plots.words import day_words, moment_words
 from model.engine.comparison import Comparison
-from model.odds.monte_carlo import Spread
+from model.odds.odds import Odds
 from model.results.minute import Moment, moment
 from model.support.figures import offset_text
 
@@ -110,7 +110,7 @@ class DayView(QWidget):
         if self.chart.comparison is not None:
             self._show_legend(self.chart.comparison)
 
-    def show_band(self, spread: Spread | None) -> None:
+    def show_band(self, spread: Odds | None) -> None:
         """Show the band of doubt of the comparison shown, or none; the next one takes it away."""
         self.chart.band.show_spread(spread)
         if self.chart.comparison is not None:

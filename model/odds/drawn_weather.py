@@ -6,10 +6,9 @@ between them for every drawn day: the dates stay where the sun stands, only the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from model.scenario.scenario import Site
 from model.scenario.station import Battery, Panel
@@ -62,16 +61,42 @@ class DrawnWeather:
         """Return the light on a panel, arrays of shape (steps, trips)."""
         from pvlib import temperature
 
-        tables = light_tables(self.site, self.trip, panel, self.step_min)
-        of_date = self.clock.date_of_step()
-        entered, plane = (np.empty(self.air_c.shape) for _ in tables)
-        for date in range(int(of_date[-1]) + 1):
-            steps = of_date == date
-            shares = node_shares(self.index[min(date, len(self.index) - 1)])
-            for found, table in zip((entered, plane), tables, strict=True):
-                found[steps] = table[:, steps].T @ shares
+        if (self.index == self.index[:, :1]).all():
+            # Under one sky there is nothing to read between.
+            trip = replace(self.trip, weather=self._first_light())
+            under = panel_light(self.site, trip, panel, self.step_min)
+            entered, plane = (
+                np.broadcast_to(light[:, None], self.air_c.shape)
+                for light in (under.irradiance_w_m2, under.plane_w_m2)
+            )
+        else:
+            entered, plane = self._between_nodes(panel)
         cell_c = temperature.faiman(plane, self.air_c, self.trip.weather.wind_m_s)
         return PanelLight(entered, plane, cell_c)
+
+    def _first_light(self) -> Weather:
+        return Weather(tuple(self.index[:, 0].tolist()), (MILD_C,), (MILD_C,))
+
+    def _between_nodes(self, panel: Panel) -> tuple[Floats, Floats]:
+        tables = light_tables(self.site, self.trip, panel, self.step_min)
+        of_date = self.clock.date_of_step()
+        entered, plane = (np.zeros(self.air_c.shape) for _ in tables)
+        for date in range(int(of_date[-1]) + 1):
+            lit = (of_date == date) & tables[1].any(axis=0)
+            shares = node_shares(self.index[min(date, len(self.index) - 1)])
+            for found, table in zip((entered, plane), tables, strict=True):
+                found[lit] = table[:, lit].T @ shares
+        return entered, plane
+
+
+def same_weather(site: Site, trip: Trip, step_min: float, trips: int) -> DrawnWeather:
+    """Return the weather of a trip, so many times over."""
+    given, dates = trip.weather, len(timeline(site, trip, step_min).dates)
+    index, low_c, high_c = (
+        np.array([[of[min(at, len(of) - 1)] for at in range(dates)]] * trips)
+        for of in (given.index, given.low_c, given.high_c)
+    )
+    return drawn_weather(site, trip, DaySkies(index, low_c, high_c), step_min)
 
 
 def drawn_weather(site: Site, trip: Trip, skies: DaySkies, step_min: float) -> DrawnWeather:
@@ -102,11 +127,12 @@ def light_tables(site: Site, trip: Trip, panel: Panel, step_min: float) -> tuple
     return np.array(entered), np.array(plane)
 
 
-def node_shares(index: Floats) -> NDArray[np.float64]:
+def node_shares(index: Floats) -> Floats:
     """Return how much of each node a day's index is, shape (nodes, trips); columns sum to 1. [1]
 
     Indices beyond the outermost nodes count as those.
     """
     last = INDEX_NODES.size - 1
     place = np.interp(index, INDEX_NODES, np.arange(last + 1.0))
-    return np.maximum(1.0 - np.abs(place - np.arange(last + 1.0)[:, None]), 0.0)
+    shares: Floats = np.maximum(1.0 - np.abs(place - np.arange(last + 1.0)[:, None]), 0.0)
+    return shares

@@ -26,6 +26,8 @@ LOW_SHARE, MIDDLE_SHARE, HIGH_SHARE = 0.1, 0.5, 0.9
 # Odds from days made of twelve months miss those from the days themselves by about a tenth: as
 # surely as the share found in so many trips apart from each other.
 TRIPS_OF_A_CLIMATE = 25.0
+# Beyond these odds one station is said to outlast the other.
+CLOSE_CALL_SHARE = 0.8
 # Among so many of the trips the place is called dull, or bright.
 PLACE_SHARE = 0.1
 
@@ -59,6 +61,7 @@ class StationOdds:
     Attributes
     ----------
     holds : keeps its reserve, and no clock ends.
+    reserve : keeps its reserve.
     receive : receives to the end.
     full_power : has full power to the end; None where the plan sends nothing.
     loss_of_load : share of the hours of all trips with the loads off [1].
@@ -70,6 +73,7 @@ class StationOdds:
     """
 
     holds: Share
+    reserve: Share
     receive: Share
     full_power: Share | None
     loss_of_load: float
@@ -210,6 +214,7 @@ def _station(drawn: Trips, index: int, runs: TripRuns) -> StationOdds:
     low, middle, high = np.partition(runs.charge, places, axis=1)[:, places].T
     return StationOdds(
         holds=share_of(runs.holds, skies, days),
+        reserve=share_of(runs.reserve_kept, skies, days),
         receive=share_of(runs.receives, skies, days),
         full_power=share_of(runs.full_power, skies, days) if runs.sends else None,
         loss_of_load=float(runs.off_share.mean()),

@@ -175,7 +175,7 @@ def _loads(
     step_min: float,
 ) -> dict[str, Floats]:
     """Return the loads of all members; arrays of shape (steps, members) or (steps, 1)."""
-    loads = inputs.loads
+    loads = station_loads(site, trip, plan, station, shared, step_min)
 
     def of(values: Floats, *paths: str) -> Floats:
         factor: Each = 1.0
@@ -292,7 +292,7 @@ def _panel(
     if panel is None:
         return {}
     light, members = weather.light(panel), weather.index.shape[1]
-    rows = light.irradiance_w_m2.any(axis=1)
+    rows = np.asarray(light.irradiance_w_m2.any(axis=1))
     dark = np.flatnonzero(~rows)
     rows[dark[:1]] = True
     steps = int(rows.sum())

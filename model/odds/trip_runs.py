@@ -58,7 +58,8 @@ class TripRuns:
     @property
     def first_end_h(self) -> Floats:
         """When the first of the clocks ends, inf where none does [h]."""
-        return np.min([self.ends_h[name] for name in CLOCK_NAMES], axis=0)
+        first: Floats = np.min([self.ends_h[name] for name in CLOCK_NAMES], axis=0)
+        return first
 
     @property
     def holds(self) -> Flags:

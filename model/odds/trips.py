@@ -185,9 +185,7 @@ def _forecast(
     if not drawn:
         days = DaySkies(*(np.broadcast_to(row, whole) for row in (mean, low_c, high_c)))
         return DrawnSkies("forecast", days)
-    classes = [
-        WORD_CLASSES[sky] if isinstance(sky, str) else class_near(sky) for sky in skies
-    ]
+    classes = [WORD_CLASSES[sky] if isinstance(sky, str) else class_near(sky) for sky in skies]
     of_place = mirrored_scores(chance, trips, 1)
     known_place = scenario.climate is not None
     index = draw_planned(

@@ -21,6 +21,7 @@ from model.engine.batch import search_batch
 from model.engine.comparison import COARSE_STEP_MIN, shared_extras, why_withheld
 from model.engine.fleet import Fleet, fleet_of, kind_of
 from model.engine.inputs import Inputs, station_inputs
+from model.odds.drawn_weather import same_weather
 from model.odds.sampling import uncertain
 from model.odds.spread_fleet import drawn_fleet
 from model.results.provenance import part_spread
@@ -141,10 +142,9 @@ def _moved_parts(scenario: Scenario, index: int) -> tuple[list[str], Fleet]:
         factor[2 * place] = max(1 / (1 + number.spread), number.least_factor)
         factor[2 * place + 1] = min(1 + number.spread, number.most_factor)
         factors[number.path] = factor
-    fleet = drawn_fleet(
-        scenario.site, planned(scenario), scenario.plan, station, asked.shared,
-        factors or {"none": np.ones(1)}, COARSE_STEP_MIN,
-    )  # fmt: skip
+    site, trip = scenario.site, planned(scenario)
+    weather = same_weather(site, trip, COARSE_STEP_MIN, 2 * len(numbers) + 1)
+    fleet = drawn_fleet(site, trip, scenario.plan, station, asked.shared, factors, weather)
     return [number.path for number in numbers], fleet
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import pi
+from typing import Any
 
 from model.scenario.station import Lead, Station
 
@@ -29,8 +30,8 @@ def conductor_mm2(lead: Lead) -> float | None:
     return None if lead.awg is None else awg_mm2(lead.awg)
 
 
-def copper_ohm_per_m(size_mm2: float, temperature_c: float = REFERENCE_C) -> float:
-    """Return the resistance of one conductor [ohm/m]."""
+def copper_ohm_per_m(size_mm2: float, temperature_c: Any = REFERENCE_C) -> Any:
+    """Return the resistance of one conductor, of the shape of the temperature [ohm/m]."""
     warm = 1 + COPPER_PER_C * (temperature_c - REFERENCE_C)
     return COPPER_OHM_M / (size_mm2 * 1e-6) * warm
 
@@ -38,7 +39,7 @@ def copper_ohm_per_m(size_mm2: float, temperature_c: float = REFERENCE_C) -> flo
 def lead_ohm(lead: Lead, temperature_c: float = REFERENCE_C) -> float:
     """Return the resistance of a lead: both conductors and all its joints [ohm]."""
     size_mm2 = conductor_mm2(lead)
-    copper = copper_ohm_per_m(size_mm2, temperature_c) if size_mm2 else 0.0
+    copper: float = copper_ohm_per_m(size_mm2, temperature_c) if size_mm2 else 0.0
     return 2 * lead.one_way_m * copper + lead.joints_mohm / 1000
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
-from math import floor, isfinite, log10
+from math import ceil, floor, isfinite, log10
 
 NBSP = "\N{NO-BREAK SPACE}"
 MINUS = "\N{MINUS SIGN}"
@@ -99,6 +99,29 @@ def in_100_trips(share: float) -> str:
     if share < 0.01:
         return "fewer than 1 of 100 trial trips"
     return f"about {round(share * 100)} of 100 trial trips"
+
+
+def in_10(share: float) -> str:
+    """Return odds as they are said, such as "about 9 in 10"; never none or all of ten.
+
+    Odds come from a sample, and more digits than this are not known of any sky.
+    """
+    if share > 0.95:
+        return "more than 9 in 10"
+    if share < 0.05:
+        return "fewer than 1 in 10"
+    return f"about {min(max(round(share * 10), 1), 9)} in 10"
+
+
+def span_in_10(low: float, high: float) -> str:
+    """Return the bounds of odds in tenths, such as "7 to 9", rounded outwards.
+
+    As with the odds themselves neither none nor all of ten is said.
+    """
+    least, most = floor(low * 10 + 1e-9), ceil(high * 10 - 1e-9)
+    first = str(min(least, 9)) if least >= 1 else "fewer than 1"
+    last = str(max(most, 1)) if most <= 9 else "more than 9"
+    return first if first == last else f"{first} to {last}"
 
 
 def duration(hours: float) -> str:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from numpy.random import default_rng
 
 from model.editing.paths import with_value
 from model.engine.batch import run_batch
 from model.engine.fleet import Fleet, fleet_of_one
-from model.odds.monte_carlo import spread
+from model.odds.odds import FIRST_TRIPS, USUAL_TRIPS, odds
 from model.sizing.year import season_year
 from tests.laws.sample_kits import question, small_kit
 from tests.laws.test_batch_season import ALPINE
@@ -55,12 +54,23 @@ def test_ten_thousand_kits(benchmark, days, panel):
     assert (np.diff(outcomes.lowest_fraction[holds]) >= -1e-9).all()
 
 
-def test_how_sure_with_three_hundred_draws_of_two_stations(benchmark):
-    scenario = question()
-    told = benchmark.pedantic(
-        lambda: spread(scenario, default_rng(1), members=300), rounds=5, warmup_rounds=1
-    )
-    assert all(station is not None for station in told.stations)
+@pytest.mark.parametrize("trips", [FIRST_TRIPS, USUAL_TRIPS])
+def test_trial_trips_of_three_days_of_two_stations(benchmark, trips):
+    scenario = question(days=3)
+    found = benchmark.pedantic(lambda: odds(scenario, trips), rounds=3, warmup_rounds=1)
+    assert all(station is not None for station in found.stations)
+
+
+def test_a_floor_of_the_trips_one_pass_over_as_many_numbers(benchmark):
+    """What no answer can undercut: a dozen arrays of steps and trips, each written once."""
+    steps = 3 * 144
+    rows = [np.ones((steps, USUAL_TRIPS)) for _ in range(2)]
+
+    def once():
+        for _ in range(24):
+            np.multiply(rows[0], 1.01, out=rows[1])
+
+    benchmark.pedantic(once, rounds=3, warmup_rounds=1)
 
 
 def test_a_year_of_two_stations(benchmark):

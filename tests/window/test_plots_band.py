@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 
 import numpy as np
 import pytest
-from numpy.random import default_rng
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
 from pytestqt.qtbot import QtBot
@@ -16,12 +16,12 @@ from user import User
 
 from app.plots.band import BAND_LEGEND
 from app.plots.day import DayView
-from app.sizing.sureness import SEED
 from app.state.settings import Settings
-from app.uncertainty_band import BAND_STEP_MIN, FOLLOWS
+from app.uncertainty_band import FOLLOWS, band_work
 from app.widgets.tokens import dark_palette
 from model.engine.comparison import Comparison, simulate
-from model.odds.monte_carlo import Spread, spread
+from model.odds.odds import Odds, odds
+from model.support.progress import finish
 from tests.window.day_scenes import scene, station
 
 
@@ -31,8 +31,8 @@ def shown() -> Comparison:
 
 
 @lru_cache
-def drawn() -> Spread:
-    return spread(shown().scenario, default_rng(3), members=60)
+def drawn() -> Odds:
+    return odds(shown().scenario, 60, basis="forecast")
 
 
 @pytest.fixture
@@ -118,7 +118,7 @@ def test_a_newer_comparison_takes_the_band_away(view: DayView) -> None:
 
 def test_a_station_that_is_not_run_has_no_band(view: DayView) -> None:
     found = drawn()
-    half = Spread(found.scenario, found.time_h, (None, found.stations[1]))
+    half = replace(found, stations=(None, found.stations[1]))
     view.show_comparison(Comparison(shown().scenario, (None, shown().runs[1])))
     view.show_band(half)
     view.chart.picture()
@@ -133,7 +133,7 @@ def user(open_window: Callable[..., User]) -> User:
     return open_window(scene(station("the only one"), day={"days": 1}))
 
 
-def band_of(user: User) -> Spread | None:
+def band_of(user: User) -> Odds | None:
     return user.window.day.chart.band.spread
 
 
@@ -151,7 +151,7 @@ def test_the_band_comes_by_choice_and_goes_with_an_edit(user: User) -> None:
     assert user.sees(BAND_LEGEND)
     user.wait_for(lambda: band_of(user) is not None)
     scenario = user.window.document.scenario
-    expected = spread(scenario, default_rng(SEED), step_min=BAND_STEP_MIN).stations[0]
+    expected = finish(band_work(scenario)).stations[0]
     found = band_of(user).stations[0]  # type: ignore[union-attr]
     assert expected is not None
     assert found is not None

@@ -3,16 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 
 import pytest
-from numpy.random import default_rng
 from pytestqt.qtbot import QtBot
 
-from app.sizing.sureness import RANKED, SEED, SurenessView
+from app.sizing.sureness import DRIVERS_TOLD, SurenessView
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
-from model.odds.monte_carlo import spread
+from model.odds.odds import odds
+from model.odds.sentences import (
+    COUNTS_TRIPS,
+    basis_words,
+    driver_words,
+    end_words,
+    outlasts_words,
+    receive_words,
+    reserve_words,
+)
 from model.scenario.scenario import Scenario
 from tests.laws.sample_kits import one_box, question, small_kit
 
@@ -42,37 +49,21 @@ def show(view: SurenessView, qtbot: QtBot, scenario: Scenario) -> None:
     qtbot.waitUntil(lambda: view.is_settled, timeout=WORKED_MS)
 
 
-def test_bands_odds_and_ranking_are_those_of_the_draws(
+def test_rows_ends_and_drivers_are_those_of_the_trips(
     view: SurenessView, qtbot: QtBot, weak: Scenario
 ) -> None:
     show(view, qtbot, weak)
-    found = spread(weak, default_rng(SEED))
-    assert f"small: {found.until_words(0, 'receive')}." in view.ends.text().splitlines()
-    odds = found.odds(0, 1)
-    assert odds is not None
-    assert view.odds.text() == odds.words("A", "B")
-    first = found.measure_next()
-    assert first is not None
+    found = odds(weak)
+    assert view.basis.text() == f"{basis_words(found)} {COUNTS_TRIPS}"
+    assert view.receive.text().splitlines() == [receive_words(found, at) for at in (0, 1)]
+    assert view.reserve.text().splitlines() == [reserve_words(found, at) for at in (0, 1)]
+    assert f"small: {end_words(found, 0)[-1]}." in view.ends.text().splitlines()
+    assert view.odds.text() == outlasts_words(found, 0, 1)
     ranking = view.ranking.text().splitlines()
-    assert 1 <= len(ranking) <= RANKED
-    owner = weak.stations[int(first.path.split(".")[1])].name
-    assert ranking[0].startswith("1. ")
-    assert owner in ranking[0]
-
-
-def test_a_number_that_was_measured_is_not_asked_for_again(
-    view: SurenessView, qtbot: QtBot, weak: Scenario
-) -> None:
-    show(view, qtbot, weak)
-    before = view.ranking.text().splitlines()[0][3:]
-    found = spread(weak, default_rng(SEED)).measure_next()
-    assert found is not None
-    part, _, field = found.path.rpartition(".")
-    source = {"from": "measured", "on": date(2027, 3, 1), "spread": 0.02}
-    measured = with_value(weak, f"{part}.sources.{field}", source)
-    show(view, qtbot, measured)
-    assert view.ranking.text()
-    assert before not in view.ranking.text()
+    first = found.stations[0]
+    assert first is not None
+    assert ranking[0] == f"A, 1: {driver_words(found, first.drivers[0])}."
+    assert len(ranking) <= 2 * DRIVERS_TOLD
 
 
 def test_kits_that_last_are_said_to_last(view: SurenessView, qtbot: QtBot) -> None:

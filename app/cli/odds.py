@@ -1,0 +1,80 @@
+"""``counterpoise odds``: in how many trial trips each station lasts."""
+
+from __future__ import annotations
+
+import json
+from textwrap import wrap
+
+from app.cli.inputs import read
+from app.cli.outputs import write_text
+from app.cli.run import LINE_WIDTH
+from model.export.odds_data import as_data
+from model.odds.odds import Odds
+from model.odds.odds import odds as search
+from model.odds.sentences import (
+    COUNTS_TRIPS,
+    basis_words,
+    driver_words,
+    end_words,
+    ends_note,
+    outlasts_words,
+    receive_words,
+    reserve_words,
+)
+from model.results.wording import capital, heading_at
+from model.scenario.cautions import PREDICTION
+from model.support.figures import day_text, in_10
+
+DRIVERS_TOLD = 4
+
+
+def odds(file: str, json_out: str | None, trips: int) -> None:
+    """Find the odds of a scenario; print them unless standard output is taken."""
+    found = search(read(file), trips, by_half_month=True)
+    if json_out is not None:
+        text = json.dumps(as_data(found), indent=2, ensure_ascii=False, allow_nan=False)
+        write_text(text + "\n", json_out)
+    if json_out != "-":
+        write_text(odds_text(found), "-")
+
+
+def odds_text(found: Odds) -> str:
+    """Return title, basis, odds, who outlasts whom, the year, and the caution."""
+    scenario, lines = found.scenario, [found.scenario.title or "Untitled"]
+    lines += wrap(f"{basis_words(found)} {COUNTS_TRIPS}", LINE_WIDTH)
+    count = len(found.stations)
+    for index in range(count):
+        said = [receive_words(found, index), reserve_words(found, index)]
+        said += [f"{capital(words)}." for words in end_words(found, index)]
+        station = found.stations[index]
+        moving = station.drivers[:DRIVERS_TOLD] if station else ()
+        lines += ["", heading_at(scenario, index)]
+        for words in filter(None, said):
+            lines += wrap(words, LINE_WIDTH, initial_indent="  ", subsequent_indent="    ")
+        if moving:
+            lines.append("  What drives the uncertainty, the greatest first")
+        for driver in moving:
+            words = f"{driver_words(found, driver)}."
+            lines += wrap(words, LINE_WIDTH, initial_indent="    ", subsequent_indent="      ")
+    pairs = [(one, other) for one in range(count) for other in range(one + 1, count)]
+    for words in filter(None, (outlasts_words(found, *pair) for pair in pairs)):
+        lines += ["", *wrap(words, LINE_WIDTH)]
+    if note := ends_note(found):
+        lines += ["", *wrap(note, LINE_WIDTH)]
+    lines += _year(found)
+    lines += ["", *wrap(PREDICTION, LINE_WIDTH)]
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _year(found: Odds) -> list[str]:
+    if not found.half_months:
+        return []
+    names = [heading_at(found.scenario, index) for index in range(len(found.stations))]
+    width = max(20, *(len(name) for name in names))
+    lines = ["", "Receives to the end, by the start of the trip"]
+    lines.append(f"  {'':<12}" + "  ".join(f"{name:<{width}}" for name in names))
+    for half in found.half_months:
+        texts = ["not run" if one is None else in_10(one) for one in half.receive]
+        day = day_text(half.start).split(" ", 1)[1]
+        lines.append(f"  {day:<12}" + "  ".join(f"{text:<{width}}" for text in texts))
+    return lines

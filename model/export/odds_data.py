@@ -1,0 +1,60 @@
+"""Odds as plain data, for JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from model.odds.odds import Odds, StationOdds
+from model.results.wording import name_at
+
+
+def as_data(found: Odds) -> dict[str, Any]:
+    """Return odds in plain numbers, lists and texts; shares from 0 to 1.
+
+    Members of a station that is not run are null. ``outlasts[i][j]`` is the share of trips in
+    which station i lasts longer than j. Of a half-month, one number for each station.
+    """
+    stations = range(len(found.stations))
+    return {
+        "trips": found.trips,
+        "basis": found.basis,
+        "stations": [
+            {"name": name_at(found.scenario, index), "odds": _members(found.stations[index])}
+            for index in stations
+        ],
+        "outlasts": [[_outlasts(found, one, other) for other in stations] for one in stations],
+        "half_months": [
+            {
+                "start": half.start.isoformat(),
+                "holds": list(half.holds),
+                "receive": list(half.receive),
+            }
+            for half in found.half_months
+        ],
+    }
+
+
+def _members(station: StationOdds | None) -> dict[str, Any]:
+    names = ("holds", "reserve", "receive", "full_power")
+    if station is None:
+        members: dict[str, Any] = dict.fromkeys(
+            [*(name + end for name in names for end in ("", "_low", "_high")), "loss_of_load"]
+        )
+        return members | {"drivers": []}
+    members = {}
+    for name in names:
+        share = getattr(station, name)
+        members[name] = share.value if share else None
+        members[f"{name}_low"] = share.low if share else None
+        members[f"{name}_high"] = share.high if share else None
+    members["loss_of_load"] = station.loss_of_load
+    members["drivers"] = [
+        {"path": one.path, "origin": one.origin, "rank": one.rank_share, "on": one.on}
+        for one in station.drivers
+    ]
+    return members
+
+
+def _outlasts(found: Odds, one: int, other: int) -> float | None:
+    shares = found.outlasts(one, other)
+    return shares.first_share if shares else None

@@ -1,0 +1,167 @@
+"""Odds in words: what is said of trips under the planned sky, and of any trip of the season.
+
+The two are never mixed: each sentence says at its head which it is. Odds are said in tenths, as
+nothing finer is known of a sky, and with their bounds; nothing is said to happen in none or in all
+of ten trips.
+"""
+
+from __future__ import annotations
+
+from datetime import date as Date
+from math import isinf
+
+from model.editing.field_facts import describe
+from model.odds.drivers import PLAN, SKY, Driver
+from model.odds.odds import CLOSE_CALL_SHARE, Odds, Share, StationOdds
+from model.results.tie_point import ClockName
+from model.results.wording import CLOCK_WORDS, called, capital
+from model.sky.timeline import timeline
+from model.support.figures import day_and_time, in_10, in_100_trips, span_in_10, told
+
+COUNTS_TRIPS = "This counts trips, not hours."
+ORIGINS = {"measured": "measured", "datasheet": "from a datasheet", "guess": "a guess"}
+_FRIDAY, _SATURDAY = 4, 5
+
+
+def basis_words(found: Odds) -> str:
+    """Return where the skies come from and what that leaves out, in one or two sentences."""
+    trips = f"{found.trips} trial trips" if found.trips > 1 else "1 trial trip"
+    if found.basis == "forecast":
+        place = (
+            " Skies of one name differ from place to place, which the bounds hold."
+            if found.scenario.climate is None
+            else ""
+        )
+        return f"{trips} under the planned skies, each as far off as such days are.{place}"
+    if found.basis == "climate":
+        return (
+            f"{trips} under days drawn from the twelve months of the climate; a year as it came"
+            " can differ."
+        )
+    years = "1 year" if found.years == 1 else f"{found.years} years"
+    words = f"{trips} under days of {years}, begun within 15 days of the date."
+    if found.typical:
+        words += " Typical years are spliced from ordinary months: bad years are worse."
+    if found.wrapped_share > 0:
+        words += " Some trips pass the end of a year and go on with the beginning of the same one."
+    return words
+
+
+def season_words(date: Date, days: int) -> str:
+    """Return a stretch of the season, such as "any mid-April weekend"."""
+    part = "early" if date.day <= 10 else "mid" if date.day <= 20 else "late"
+    when = (
+        f"{part}-{MONTHS[date.month - 1]}" if part == "mid" else f"{part} {MONTHS[date.month - 1]}"
+    )
+    if days == 1:
+        return f"any {when} day"
+    if days == 2 and date.weekday() in (_FRIDAY, _SATURDAY):
+        return f"any {when} weekend"
+    return f"any {when} trip of {days} days"
+
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
+
+
+def head_words(found: Odds) -> str:
+    """Return what the odds are of: the season, the year or years, or the forecast."""
+    day = found.scenario.day
+    if found.basis == "forecast":
+        return "if the forecast holds"
+    words = season_words(day.date, day.days)
+    if found.basis == "years":
+        return f"{words}, by {'one year' if found.years == 1 else f'{found.years} years'}"
+    return words
+
+
+def receive_words(found: Odds, index: int) -> str:
+    """Return the odds of receiving to the end as a sentence; empty where a station is not run."""
+    station = found.stations[index]
+    if station is None:
+        return ""
+    who = called(found.scenario, index)
+    text = odds_text(station.receive)
+    return f"{capital(head_words(found))}: {text} keep {who} receiving to the end."
+
+
+def reserve_words(found: Odds, index: int) -> str:
+    """Return the odds of keeping the reserve as a sentence; empty where a station is not run."""
+    station = found.stations[index]
+    if station is None:
+        return ""
+    who = called(found.scenario, index)
+    return f"{capital(head_words(found))}: {who} keeps its reserve in {odds_text(station.reserve)}."
+
+
+def odds_text(share: Share) -> str:
+    """Return odds with their bounds: ``about 8 in 10 (6 to 9)``."""
+    return f"{in_10(share.value)} ({span_in_10(share.low, share.high)})"
+
+
+def ends_note(found: Odds) -> str:
+    """Return why ends differ from those on the day; empty where they are of the same skies."""
+    if found.basis == "forecast":
+        return ""
+    return "Times are those of the season's skies; the day shows those of the planned sky."
+
+
+def end_words(found: Odds, index: int) -> list[str]:
+    """Return when the clocks of a station end, over the trips in which they do."""
+    station = found.stations[index]
+    if station is None:
+        return ["not run: see its findings"]
+    ending = [name for name, ends in station.ends.items() if not isinf(ends.low_h)]
+    if not ending:
+        return ["no limit is reached in nearly every trial trip"]
+    return [_until_words(found, station, name) for name in ending]
+
+
+def outlasts_words(found: Odds, first: int, second: int) -> str:
+    """Return who outlasts whom on the same skies; empty where one is not run."""
+    shares = found.outlasts(first, second)
+    if shares is None:
+        return ""
+    one, other = called(found.scenario, first), called(found.scenario, second)
+    most = max(shares.first_share, shares.second_share, shares.tie_share)
+    if most < CLOSE_CALL_SHARE:
+        return (
+            f"Too close to call: {one} lasts longer in {in_100_trips(shares.first_share)}, {other}"
+            f" in {in_100_trips(shares.second_share).removesuffix(' trial trips')}."
+        )
+    if shares.tie_share == most:
+        return f"Neither {one} nor {other} outlasts the other in {in_100_trips(most)}."
+    if shares.second_share == most:
+        one, other = other, one
+    return f"{one} outlasts {other} in {in_100_trips(most)}."
+
+
+def driver_words(found: Odds, driver: Driver) -> str:
+    """Return what drives a station's uncertainty, and which way."""
+    if driver.on == "first_end":
+        effect = "lengthens the run" if driver.rank_share > 0 else "shortens the run"
+    else:
+        effect = "leaves more charge" if driver.rank_share > 0 else "leaves less charge"
+    if driver.path == SKY:
+        return f"the sky: a brighter one {effect}"
+    if driver.path == PLAN:
+        return f"how long you transmit: more {effect}"
+    what = describe(driver.path).split(", ", 1)[1]
+    origin = ORIGINS[driver.origin] if driver.origin else ""
+    return f"{what} ({origin}): a higher value {effect}"
+
+
+def _until_words(found: Odds, station: StationOdds, name: ClockName) -> str:
+    ends, words = station.ends[name], CLOCK_WORDS[name]
+    scenario = found.scenario
+    clock = timeline(scenario.site, scenario.day)
+
+    def at(hours: float) -> str:
+        return day_and_time(told(clock.at(hours / clock.step_h), about=True), scenario.day.days)
+
+    if isinf(ends.high_h):
+        lasts = in_100_trips(ends.never_share)
+        return f"{words} until {at(ends.low_h)} or later; lasts to the end in {lasts}"
+    return f"{words} ends {at(ends.low_h)} to {at(ends.high_h)} in about 80 of 100 trial trips"
