@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from model.odds.odds import Odds, StationOdds
+from model.odds.odds import Odds, Share, StationOdds
 from model.results.wording import name_at
 
 
@@ -35,22 +35,22 @@ def as_data(found: Odds) -> dict[str, Any]:
 
 
 def _members(station: StationOdds | None) -> dict[str, Any]:
-    names = ("holds", "reserve", "receive", "full_power")
-    if station is None:
-        members: dict[str, Any] = dict.fromkeys(
-            [*(name + end for name in names for end in ("", "_low", "_high")), "loss_of_load"]
-        )
-        return members | {"drivers": []}
-    members = {}
-    for name in names:
-        share = getattr(station, name)
+    of: Any = station
+    shares: dict[str, Share | None] = {
+        "holds": of and of.holds,
+        "reserve": of and of.reserve,
+        "receive": of and of.receive,
+        "full_power": of and of.full_power,
+    }
+    members: dict[str, Any] = {}
+    for name, share in shares.items():
         members[name] = share.value if share else None
         members[f"{name}_low"] = share.low if share else None
         members[f"{name}_high"] = share.high if share else None
-    members["loss_of_load"] = station.loss_of_load
+    members["loss_of_load"] = station.loss_of_load if station else None
     members["drivers"] = [
         {"path": one.path, "origin": one.origin, "rank": one.rank_share, "on": one.on}
-        for one in station.drivers
+        for one in (station.drivers if station else ())
     ]
     return members
 
