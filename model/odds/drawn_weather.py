@@ -13,7 +13,7 @@ import numpy as np
 from model.scenario.scenario import Site
 from model.scenario.station import Battery, Panel
 from model.sky.climate_days import DaySkies
-from model.sky.irradiance import PanelLight, panel_light
+from model.sky.irradiance import PanelLight, panel_cell_c, panel_light
 from model.sky.timeline import Floats, Timeline, timeline
 from model.sky.trip import Trip, Weather
 from model.sky.weather import air_of_dates
@@ -59,8 +59,6 @@ class DrawnWeather:
 
     def light(self, panel: Panel) -> PanelLight:
         """Return the light on a panel, arrays of shape (steps, trips)."""
-        from pvlib import temperature
-
         if (self.index == self.index[:, :1]).all():
             # Under one sky there is nothing to read between.
             trip = replace(self.trip, weather=self._first_light())
@@ -71,7 +69,7 @@ class DrawnWeather:
             )
         else:
             entered, plane = self._between_nodes(panel)
-        cell_c = temperature.faiman(plane, self.air_c, self.trip.weather.wind_m_s)
+        cell_c = panel_cell_c(plane, self.air_c, self.trip.weather.wind_m_s)
         return PanelLight(entered, plane, cell_c)
 
     def _first_light(self) -> Weather:

@@ -79,7 +79,7 @@ def draw(
     known = {} if scores is None else scores
     found = {}
     for number in uncertain(station, shared):
-        key = shared_error(number)
+        key = shared_error(number.path, number.source, number.spread)
         if key not in known:
             known[key] = chance.standard_normal(members)
         found[number.path] = Draw(number, _factors(number, known[key], chance))

@@ -7,12 +7,9 @@ sources, err apart from each other.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from model.scenario.declare import Source
-
-if TYPE_CHECKING:
-    from model.odds.sampling import Uncertain
 
 
 class SharedError(NamedTuple):
@@ -23,9 +20,9 @@ class SharedError(NamedTuple):
     spread: float
 
 
-def shared_error(number: Uncertain) -> SharedError:
-    """Return whose error a number has."""
-    return SharedError(field_of(number.path), number.source, number.spread)
+def shared_error(path: str, source: Source, spread: float) -> SharedError:
+    """Return whose error a number has, by its path from the station on."""
+    return SharedError(field_of(path), source, spread)
 
 
 def field_of(path: str) -> str:

@@ -147,6 +147,20 @@ def panel_light(site: Site, trip: Trip, panel: Panel, step_min: float = 1.0) -> 
     return _panel_light(site, trip, _mount(panel), step_min)
 
 
+def panel_cell_c(plane_w_m2: Floats, air: Floats, wind_m_s: float) -> Floats:
+    """Return the temperature of a panel's cells by Faiman 2008, of the shape of its light. [degC]
+
+    Parameters
+    ----------
+    plane_w_m2 : light that falls on the plane [W/m2].
+    air : temperature of the air [degC].
+    wind_m_s : wind at the panel [m/s].
+    """
+    from pvlib import temperature
+
+    return np.asarray(temperature.faiman(plane_w_m2, air, wind_m_s), dtype=np.float64)
+
+
 def panel_facing(
     site: Site, trip: Stretch, panel: Panel, step_min: float = 1.0
 ) -> tuple[Floats, Floats]:
@@ -308,13 +322,11 @@ def _erbs_beam(ghi: Floats, zenith_deg: Floats, day_of_year: NDArray[np.int64]) 
 
 @kept_within(4_000_000)
 def _panel_light(site: Site, trip: Trip, mount: Mount, step_min: float) -> PanelLight:
-    from pvlib import temperature
-
     clock = timeline(site, trip, step_min)
     usable, plane = _plane_light(
         _spot(site), clock, site.timezone, site.albedo, site.horizon, trip.weather.index, mount
     )
-    cell = temperature.faiman(plane, air_c(site, trip, step_min), trip.weather.wind_m_s)
+    cell = panel_cell_c(plane, air_c(site, trip, step_min), trip.weather.wind_m_s)
     return PanelLight(usable, plane, read_only(cell))
 
 
