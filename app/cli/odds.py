@@ -74,7 +74,7 @@ def _year(found: Odds) -> list[str]:
     lines = ["", "Receives to the end, by the start of the trip"]
     lines.append(f"  {'':<12}" + "  ".join(f"{name:<{width}}" for name in names))
     for half in found.half_months:
-        texts = ["not run" if one is None else in_10(one) for one in half.receive]
+        texts = ["not run" if one is None else in_10(one) for one in half.receive_share]
         day = day_text(half.start).split(" ", 1)[1]
         lines.append(f"  {day:<12}" + "  ".join(f"{text:<{width}}" for text in texts))
     return lines

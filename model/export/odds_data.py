@@ -26,8 +26,8 @@ def as_data(found: Odds) -> dict[str, Any]:
         "half_months": [
             {
                 "start": half.start.isoformat(),
-                "holds": list(half.holds),
-                "receive": list(half.receive),
+                "holds": list(half.holds_share),
+                "receive": list(half.receive_share),
             }
             for half in found.half_months
         ],
@@ -47,7 +47,7 @@ def _members(station: StationOdds | None) -> dict[str, Any]:
         members[name] = share.value if share else None
         members[f"{name}_low"] = share.low if share else None
         members[f"{name}_high"] = share.high if share else None
-    members["loss_of_load"] = station.loss_of_load if station else None
+    members["loss_of_load"] = station.loss_of_load_share if station else None
     members["drivers"] = [
         {"path": one.path, "origin": one.origin, "rank": one.rank_share, "on": one.on}
         for one in (station.drivers if station else ())

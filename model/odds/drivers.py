@@ -47,8 +47,8 @@ def drivers(drawn: Trips, index: int, runs: TripRuns) -> tuple[Driver, ...]:
     series: dict[str, tuple[Provenance | None, Floats]] = {
         SKY: (None, drawn.skies.days.index.mean(axis=1))
     }
-    if drawn.plan_kept is not None:
-        series[PLAN] = None, drawn.plan_kept
+    if drawn.plan_kept_factor is not None:
+        series[PLAN] = None, drawn.plan_kept_factor
     for path, one in drawn.numbers[index].items():
         # An extra that another station brings is measured there.
         if not path.startswith("shared."):

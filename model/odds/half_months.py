@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date as Date
 
-import numpy as np
+from numpy.random import default_rng
 
 from model.odds.trip_runs import search_trip_runs
 from model.odds.trips import draw_trips
@@ -23,12 +23,12 @@ class HalfMonth:
     Attributes
     ----------
     start : the 1st or the 16th.
-    holds, receive : as in ``StationOdds`` [1].
+    holds_share, receive_share : as in ``StationOdds`` [1].
     """
 
     start: Date
-    holds: tuple[float | None, ...]
-    receive: tuple[float | None, ...]
+    holds_share: tuple[float | None, ...]
+    receive_share: tuple[float | None, ...]
 
 
 def search_half_months(scenario: Scenario, seed: int) -> Search[tuple[HalfMonth, ...]]:
@@ -39,7 +39,7 @@ def search_half_months(scenario: Scenario, seed: int) -> Search[tuple[HalfMonth,
     for at, start in enumerate(starts):
         day = scenario.day.model_copy(update={"date": start})
         dated = scenario.model_copy(update={"day": day})
-        drawn = draw_trips(dated, TRIPS_EACH, np.random.default_rng(seed))
+        drawn = draw_trips(dated, TRIPS_EACH, default_rng(seed))
         search = search_trip_runs(drawn, with_charge=False)
         runs = yield from within(search, at / len(starts), (at + 1) / len(starts))
         found.append(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.random import default_rng
 from numpy.typing import NDArray
 
 from model.engine.comparison import COARSE_STEP_MIN
@@ -64,7 +65,7 @@ class StationOdds:
     reserve : keeps its reserve.
     receive : receives to the end.
     full_power : has full power to the end; None where the plan sends nothing.
-    loss_of_load : share of the hours of all trips with the loads off [1].
+    loss_of_load_share : share of the hours of all trips with the loads off [1].
     ends : of each clock.
     low_fraction, middle_fraction, high_fraction : of charge at the step boundaries: tenth, half
         and nine tenths of all trips lie below; shape (steps + 1,). [1]
@@ -76,7 +77,7 @@ class StationOdds:
     reserve: Share
     receive: Share
     full_power: Share | None
-    loss_of_load: float
+    loss_of_load_share: float
     ends: dict[ClockName, Ends]
     low_fraction: Floats
     middle_fraction: Floats
@@ -184,7 +185,7 @@ def search_odds(
     """
     if trips < 1:
         raise ValueError(f"must be at least 1 trial trip, got {trips}")
-    chance = np.random.default_rng(seed)
+    chance = default_rng(seed)
     drawn = draw_trips(scenario, trips, chance, basis=basis, varied=varied)
     share = 0.4 if by_half_month else 1.0
     runs = yield from within(search_trip_runs(drawn, step_min=step_min), 0.0, share)
@@ -209,15 +210,15 @@ def search_odds(
 
 def _station(drawn: Trips, index: int, runs: TripRuns) -> StationOdds:
     days, skies = len(drawn.skies.days.index[0]), drawn.skies
-    assert runs.charge is not None
+    assert runs.charge_fraction is not None
     places = [_place(share, drawn.trips) for share in (LOW_SHARE, MIDDLE_SHARE, HIGH_SHARE)]
-    low, middle, high = np.partition(runs.charge, places, axis=1)[:, places].T
+    low, middle, high = np.partition(runs.charge_fraction, places, axis=1)[:, places].T
     return StationOdds(
         holds=share_of(runs.holds, skies, days),
         reserve=share_of(runs.reserve_kept, skies, days),
         receive=share_of(runs.receives, skies, days),
         full_power=share_of(runs.full_power, skies, days) if runs.sends else None,
-        loss_of_load=float(runs.off_share.mean()),
+        loss_of_load_share=float(runs.off_share.mean()),
         ends={name: ends_of(runs.ends_h[name]) for name in CLOCK_NAMES},
         low_fraction=low,
         middle_fraction=middle,
@@ -246,10 +247,10 @@ def share_of(holds: NDArray[np.bool_], skies: DrawnSkies, days: int) -> Share:
     own = wilson_interval(value, trips)
     if skies.years is not None and skies.start is not None:
         return _of_years(holds, skies.start, skies.years.year, days)
-    if skies.of_place is None:
+    if skies.place_deviation_ratio is None:
         bounds = wilson_interval(value, min(TRIPS_OF_A_CLIMATE, trips))
     else:
-        order, count = np.argsort(skies.of_place), max(round(PLACE_SHARE * trips), 1)
+        order, count = np.argsort(skies.place_deviation_ratio), max(round(PLACE_SHARE * trips), 1)
         bounds = float(holds[order[:count]].mean()), float(holds[order[-count:]].mean())
     return Share(value, min(*bounds, own[0]), max(*bounds, own[1]))
 

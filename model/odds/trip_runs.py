@@ -35,7 +35,7 @@ class TripRuns:
     lowest_fraction : least charge [1].
     off_share : share of the time with the loads off [1].
     sends : whether the plan has the station transmit at all.
-    charge : charge at the step boundaries, shape (steps + 1, trips); None where not asked for [1].
+    charge_fraction : charge at the step boundaries, shape (steps + 1, trips); None where not asked for [1].
     """
 
     ends_h: dict[ClockName, Floats]
@@ -43,7 +43,7 @@ class TripRuns:
     lowest_fraction: Floats
     off_share: Floats
     sends: bool
-    charge: Floats | None
+    charge_fraction: Floats | None
 
     @property
     def receives(self) -> Flags:
@@ -99,7 +99,7 @@ class _Part:
     outcomes: Outcomes
     steps: int
     sends: bool
-    charge: Floats | None
+    charge_fraction: Floats | None
 
 
 def _search_part(
@@ -107,8 +107,8 @@ def _search_part(
 ) -> Search[_Part]:
     scenario = drawn.scenario
     factors = {path: one.factor[which] for path, one in drawn.numbers[index].items()}
-    if drawn.plan_kept is not None:
-        factors[PLAN_KEPT] = drawn.plan_kept[which]
+    if drawn.plan_kept_factor is not None:
+        factors[PLAN_KEPT] = drawn.plan_kept_factor[which]
     fleet = drawn_fleet(
         scenario.site, planned(scenario), scenario.plan, scenario.stations[index],
         shared_extras(scenario, index), factors, weather,
@@ -140,7 +140,7 @@ def _slices(trips: int, steps: int) -> Iterator[slice]:
 
 def _joined(parts: list[_Part]) -> TripRuns:
     found = [part.outcomes for part in parts]
-    charges = [part.charge for part in parts if part.charge is not None]
+    charges = [part.charge_fraction for part in parts if part.charge_fraction is not None]
     return TripRuns(
         ends_h={
             name: np.concatenate([one.hours(getattr(one, name)) for one in found])
@@ -150,5 +150,5 @@ def _joined(parts: list[_Part]) -> TripRuns:
         lowest_fraction=np.concatenate([one.lowest_fraction for one in found]),
         off_share=np.concatenate([one.off_steps / parts[0].steps for one in found]),
         sends=parts[0].sends,
-        charge=np.concatenate(charges, axis=1) if charges else None,
+        charge_fraction=np.concatenate(charges, axis=1) if charges else None,
     )

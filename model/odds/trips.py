@@ -56,7 +56,7 @@ class DrawnSkies:
     days : one for each local date of the trip, shape (trips, dates).
     start : which start of which year each is, shape (trips,); None without years.
     years : the starts themselves; None without years.
-    of_place : normal score of how bright the words are at the place, shape (trips,); None where
+    place_deviation_ratio : how far the place is brighter than the words, in standard deviations, shape (trips,); None where
         the skies are not those of words.
     typical : some of the years are spliced from ordinary months.
     """
@@ -65,7 +65,7 @@ class DrawnSkies:
     days: DaySkies
     start: NDArray[np.int64] | None = None
     years: YearTrips | None = None
-    of_place: Floats | None = None
+    place_deviation_ratio: Floats | None = None
     typical: bool = False
 
 
@@ -76,7 +76,7 @@ class Trips:
     scenario: Scenario
     trips: int
     skies: DrawnSkies
-    plan_kept: Floats | None
+    plan_kept_factor: Floats | None
     numbers: tuple[dict[str, Draw], ...]
 
 
@@ -201,7 +201,7 @@ def _forecast(
     return DrawnSkies(
         "forecast",
         DaySkies(index, low_c + warmer, high_c + warmer),
-        of_place=None if known_place else of_place[:, 0],
+        place_deviation_ratio=None if known_place else of_place[:, 0],
     )
 
 

@@ -206,7 +206,7 @@ def test_bounds_are_not_those_of_the_number_of_trips():
     of_climate = share_of(holds, DrawnSkies("climate", days), 2)
     assert of_climate.high - of_climate.low > 0.3
     place = chance.standard_normal(100_000)
-    of_words = share_of(place > 0.0, DrawnSkies("forecast", days, of_place=place), 2)
+    of_words = share_of(place > 0.0, DrawnSkies("forecast", days, place_deviation_ratio=place), 2)
     assert (of_words.low, of_words.high) == (0.0, 1.0)
 
 

@@ -35,7 +35,7 @@ def test_json_holds_the_odds_of_every_station(file, tmp_path, capsys):
         )  # fmt: skip
         assert of["receive"] == station.receive.value
         assert of["full_power"] == station.full_power.value
-        assert of["loss_of_load"] == station.loss_of_load
+        assert of["loss_of_load"] == station.loss_of_load_share
         assert of["holds_low"] <= of["holds"] <= of["holds_high"]
     assert found["outlasts"][0][1] == expected.outlasts(0, 1).first_share
     said = " ".join(capsys.readouterr().out.split())
