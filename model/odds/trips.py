@@ -56,8 +56,8 @@ class DrawnSkies:
     days : one for each local date of the trip, shape (trips, dates).
     start : which start of which year each is, shape (trips,); None without years.
     years : the starts themselves; None without years.
-    place_deviation_ratio : how far the place is brighter than the words, in standard deviations, shape (trips,); None where
-        the skies are not those of words.
+    place_deviation_ratio : how far the place is brighter than the words, in standard deviations,
+        shape (trips,); None where the skies are not those of words.
     typical : some of the years are spliced from ordinary months.
     """
 
