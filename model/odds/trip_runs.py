@@ -35,7 +35,7 @@ class TripRuns:
     lowest_fraction : least charge [1].
     off_share : share of the time with the loads off [1].
     sends : whether the plan has the station transmit at all.
-    charge_fraction : at the step boundaries, shape (steps + 1, trips); None where not asked for [1].
+    charge_fraction : at step boundaries, shape (steps + 1, trips); None where not asked for [1].
     """
 
     ends_h: dict[ClockName, Floats]
