@@ -20,7 +20,7 @@ def readings_body(kit: Kit, results: KitResults, say: Say, width: float) -> list
     rows: list[list[Cell]] = [_reading(reading, say) for reading in results.readings]
     rows += [_check_point(point, say) for point in results.check_points]
     rows.append(["Noise, panel covered, S-units\nuncovered, same reading", Blank()])
-    read = 17.0 * MM
+    read = 16.0 * MM
     columns = [Column(width - read - 1.6 * MM, lines=2), Column(read)]
     head = ("Expected (agrees within)", "Measured")
     first = table(columns, rows[:1], header=head, least_height=WRITING)

@@ -40,12 +40,12 @@ def scenario_head(
     site, day = scenario.site, scenario.day
     where = (
         f"{_named(site.name, 'Place not named')} · {degrees(site.latitude_deg, site.longitude_deg)}"
-        f" · {say.quantity(site.elevation_m, 'm')}"
+        f" · {say.quantity(site.elevation_m, 'm')} · {_air(scenario, say)}"
     )
-    sky = f"sky {_sky(scenario)} · {_air(scenario, say)}"
+    plan = f"Plan: {_named(scenario.title, 'not named')}"
     lines = (
-        f"Plan: {_named(scenario.title, 'not named')} · {where}",
-        f"{dates(timeline(site, day).start, day.days)} · {sky}",
+        f"{shortened(plan, max(width - width_of(f' · {where}'), width / 3))} · {where}",
+        f"{dates(timeline(site, day).start, day.days)} · sky {_sky(scenario)}",
     )
     return stacked(
         first,

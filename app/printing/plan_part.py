@@ -41,9 +41,10 @@ def _sending(block: Block, station: Station, width: float) -> Piece:
     """Return when and what, and below it frequency, mode and call to read or to write in."""
     note = " ".join(block.note.split()) or "transmits"
     first = line_of(shortened(f"{block.start}–{block.end} {note}", width, STRONG), style=STRONG)
+    # The figures first: the mode alone may be cut off, and is written in below.
     given = (
-        f"{word_of(block.activity)}, {given_rf_w(station, block):.3g} W,"
-        f" TX {percent(block.transmit_share)}"
+        f"{given_rf_w(station, block):.3g} W, TX {percent(block.transmit_share)},"
+        f" {word_of(block.activity)}"
     )
     entries = [
         ("", f"{block.frequency_mhz:.3f} MHz" if block.frequency_mhz else None, "MHz"),

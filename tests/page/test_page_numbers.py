@@ -82,7 +82,7 @@ def test_clocks_under_three_skies(index):
 @pytest.mark.parametrize("index", STATIONS)
 def test_power_budget(index):
     text = read()[index].flat
-    budget = text[text.index("Power budget") : text.index("5 Sun")]
+    budget = text[text.index("Power budget") : text.index("5 Sun Full sun a day")]
     run = run_of(index)
     sums, days = run.sums, run.clock.days
     hours = run.clock.step_h
@@ -148,7 +148,7 @@ def test_volts_sun_and_readings(index):
         fixed(chain_at_charge(run, charge).at_set_v("radio")[1], 2) for charge in (0.3, 0.95, 0.98)
     )
     expected = f"{expected_v} V ({low_v} to {high_v})"
-    assert after(text, "Volts at the radio, key down").startswith(expected)
+    assert after(text, "Voltage at the radio, key down").startswith(expected)
     for sky in ("clear", "overcast"):
         panel = rerun(under_sky(compared().scenario, sky), index).sums.panel_wh
         sun_h, wh = after(text, f"Expected, {sky}").split()[:2]
