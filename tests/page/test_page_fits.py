@@ -76,6 +76,15 @@ def test_a_second_side_holds_the_carry_list(strain):
         assert overprinted(sheet) == 0
 
 
+@pytest.mark.parametrize(("paper", "units"), PAPERS_AND_UNITS)
+def test_readings_and_head_of_a_plain_kit_are_not_cut_off(paper, units):
+    for sheet in sheets(pdf_of(ridge(), paper=paper, units=units))[:2]:
+        text = sheet.flat
+        assert "…" not in text[: text.index("1 Verdict")]
+        assert "…" not in text[text.index("What the meter should read") : text.index("11 Cautions")]
+        assert "10 W, TX 40 %" in text
+
+
 def test_overprinting_would_be_seen():
     page = pages_of(ridge(), station=1)[0]
     again = (mark.moved(15.0, 0.0) for mark in page.marks[:3])
