@@ -26,7 +26,7 @@ def test_fifteen_seconds_of_anything_at_all_break_nothing() -> None:
 def test_a_window_killed_while_it_types_offers_the_right_file_and_all_but_two_seconds(
     seed: int,
 ) -> None:
-    report = kill_while_typing(5, seed, longest_typing_s=1.2)
+    report = kill_while_typing(5, seed)
     assert report.faults == []
     assert report.kills == 5
     # Most kills fall where something is not saved.
