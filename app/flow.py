@@ -70,7 +70,9 @@ class FlowLayout(QLayout):
             for item in line if move else ():
                 hint = item.sizeHint()
                 below = (height - hint.height()) // 2
-                item.setGeometry(QRect(QPoint(x, y + below), hint))
+                # What is wider than the line shows less of itself rather than leave the line.
+                size = QSize(min(hint.width(), rect.width()), hint.height())
+                item.setGeometry(QRect(QPoint(x, y + below), size.expandedTo(item.minimumSize())))
                 x += hint.width() + self._gap
             y += height + self._line_gap
         return max(y - self._line_gap, rect.y()) - rect.y()

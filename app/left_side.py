@@ -26,7 +26,6 @@ class LeftSide(QWidget):
         self.area.setWidgetResizable(True)
         self.area.setFrameShape(QFrame.Shape.NoFrame)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.area.setAccessibleName("results")
         self.down = QSplitter(Qt.Orientation.Vertical)
         self.down.addWidget(stations)

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QToolButton, QWidget
 
 from app.fields.editor import plain_tip
 from app.state.display import Display
 from app.widgets.icons import IconDress
+from app.widgets.tokens import GRID_PX
 from model.scenario.scenario import Scenario
 from model.sky.timeline import timeline
 
 TIP = "Place, dates, temperatures, sky, horizon, months and notes (F2)"
 NAME_LETTERS = 28
+BETWEEN = "  ·  "
 
 
 class PlaceLine(QToolButton):
@@ -22,6 +25,7 @@ class PlaceLine(QToolButton):
         super().__init__(parent)
         self._display = display
         self._shown: tuple[object, ...] = ()
+        self._words: tuple[str, ...] = ()
         self.setToolTip(plain_tip(TIP))
         self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
@@ -33,13 +37,41 @@ class PlaceLine(QToolButton):
         shown = (scenario.site, scenario.day, self._display.is_us)
         if shown != self._shown:
             self._shown = shown
-            words = place_words(scenario, self._display)
-            self.setText(words.replace("&", "&&"))
-            self.setAccessibleName(f"place and day: {words}")
+            self._words = place_words(scenario, self._display)
+            self.setAccessibleName(f"place and day: {BETWEEN.join(self._words)}")
+            self._show_what_fits()
+            self.updateGeometry()
+
+    def _width_px(self, words: tuple[str, ...]) -> int:
+        text_px = self.fontMetrics().horizontalAdvance(BETWEEN.join(words))
+        return text_px + self.iconSize().width() + 2 * GRID_PX + 4
+
+    def _show_what_fits(self) -> None:
+        """Leave out what comes last until the rest has room; all of it is in the sheet."""
+        words = self._words
+        while len(words) > 1 and self._width_px(words) > self.width():
+            words = words[:-1]
+        self.setText(BETWEEN.join(words).replace("&", "&&"))
+
+    def sizeHint(self) -> QSize:
+        return QSize(self._width_px(self._words), super().sizeHint().height())
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(self._width_px(self._words[:1]), super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._show_what_fits()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._show_what_fits()
+            self.updateGeometry()
 
 
-def place_words(scenario: Scenario, display: Display) -> str:
-    """Return place, dates, hour of the start and temperatures in one line."""
+def place_words(scenario: Scenario, display: Display) -> tuple[str, ...]:
+    """Return place, dates, hour of the start, and temperatures."""
     site, day = scenario.site, scenario.day
     name = " ".join(site.name.split()) or "Unnamed place"
     if len(name) > NAME_LETTERS:
@@ -56,4 +88,4 @@ def place_words(scenario: Scenario, display: Display) -> str:
     start_min = round(day.start_hour * 60)
     start = f"from {start_min // 60:02}:{start_min % 60:02}"
     low, high = (display.quantity(each, "°C", 0) for each in (min(day.low_c), max(day.high_c)))
-    return f"{name}  ·  {when}  ·  {start}  ·  {low} to {high}"
+    return name, when, start, f"{low} to {high}"

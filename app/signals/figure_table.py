@@ -26,6 +26,7 @@ from app.signals.rows import Row
 
 Index = QModelIndex | QPersistentModelIndex
 TEXT_COLUMNS = 2
+LEAST_DIGITS = 24
 MOST_ROWS_SEEN = 12
 _GAP = 14
 _ROW_MARGIN = 4
@@ -83,7 +84,7 @@ class FigureModel(QAbstractTableModel):
 
 
 class FigureTable(QTableView):
-    """As high as its rows, up to a dozen; never narrower than what it holds."""
+    """As high as its rows, up to a dozen; scrolls sideways where what it holds has no room."""
 
     detail_changed = Signal(str)
 
@@ -95,7 +96,6 @@ class FigureTable(QTableView):
         self.setAccessibleName(name)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setTabKeyNavigation(False)
         self.setAlternatingRowColors(True)
@@ -138,12 +138,14 @@ class FigureTable(QTableView):
         bar = self.verticalScrollBar().sizeHint().width()
         scrolls = self.figures.rowCount() > MOST_ROWS_SEEN
         least = sum(widths) + (bar if scrolls else 0)
-        self.setMinimumWidth(least)
-        widths[0] += max(self.width() - least, 0)
+        self.setMinimumWidth(min(least, self.fontMetrics().horizontalAdvance("0") * LEAST_DIGITS))
+        free = self.width() - least
+        widths[0] += max(free, 0)
         for column, width in enumerate(widths):
             self.setColumnWidth(column, width)
         seen = min(self.figures.rowCount(), MOST_ROWS_SEEN)
-        self.setFixedHeight(self.horizontalHeader().sizeHint().height() + seen * row)
+        below = self.horizontalScrollBar().sizeHint().height() if free < 0 else 0
+        self.setFixedHeight(self.horizontalHeader().sizeHint().height() + seen * row + below)
 
     def _measure(self) -> None:
         texts = zip(self.figures.heads, *(row.cells for row in self.figures.rows), strict=True)

@@ -45,7 +45,7 @@ class VerdictPanel(QWidget):
         line = QVBoxLayout(self)
         line.setContentsMargins(8, 4, 8, 4)
         line.setSpacing(6)
-        for widget in (self._rest, self._match, self._advice, self.table, self.sum):
+        for widget in (self._match, self.table, self.sum, self._rest, self._advice):
             line.addWidget(widget)
         line.setAlignment(self._match, Qt.AlignmentFlag.AlignLeft)
         line.addWidget(self.findings)

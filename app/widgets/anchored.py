@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
@@ -12,6 +12,8 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
+
+from app.widgets.tokens import tints
 
 EDGE_PX = 8
 
@@ -27,13 +29,15 @@ class AnchoredSheet(QFrame):
     def __init__(self, content: QWidget, anchor: QAbstractButton, host: QWidget) -> None:
         super().__init__(host)
         self._content, self._anchor, self._host = content, anchor, host
-        self.setFrameShape(QFrame.Shape.StyledPanel)
+        self.setBackgroundRole(QPalette.ColorRole.AlternateBase)
         self.setAutoFillBackground(True)
+        self.setContentsMargins(1, 1, 1, 1)
         self.area = QScrollArea()
         self.area.setWidget(content)
         self.area.setWidgetResizable(True)
         self.area.setFrameShape(QFrame.Shape.NoFrame)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.viewport().setBackgroundRole(QPalette.ColorRole.AlternateBase)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.area)
@@ -80,20 +84,26 @@ class AnchoredSheet(QFrame):
         layout = self._content.layout()
         wanted = self._content.sizeHint().height()
         if layout is not None and layout.hasHeightForWidth():
-            wanted = layout.totalHeightForWidth(width - 2 * self.frameWidth())
-        height = min(wanted + 2 * self.frameWidth() + 2, room.bottom() - corner.y())
+            wanted = layout.totalHeightForWidth(width - 2)
+        height = min(wanted + 2 + 2, room.bottom() - corner.y())
         self.setGeometry(left, corner.y(), width, height)
 
-    def _on_focus_changed(self, _old: QWidget | None, new: QWidget | None) -> None:
-        if new is None or self.isHidden() or self.isAncestorOf(new) or new is self._anchor:
+    def _on_focus_changed(self, old: QWidget | None, new: QWidget | None) -> None:
+        if old is None or new is None or self.isHidden() or not self.isAncestorOf(old):
             return
-        if new.window() is self.window():
+        is_elsewhere = not self.isAncestorOf(new) and new is not self._anchor
+        if is_elsewhere and new.window() is self.window():
             self.close_sheet()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if self.isVisible() and event.type() in (QEvent.Type.Resize, QEvent.Type.LayoutRequest):
             self._place()
         return super().eventFilter(watched, event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        with QPainter(self) as painter:
+            painter.setPen(QColor(tints().quiet_text))
+            painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:

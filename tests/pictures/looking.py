@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QPushButton,
+    QScrollArea,
     QWidget,
 )
 
@@ -113,6 +114,33 @@ def overlaps(window: QWidget) -> list[str]:
             shared = one.geometry().intersected(other.geometry())
             if min(shared.width(), shared.height()) > ROUNDING_PX:
                 found.append(f"{words_of(one)[:40]!r} and {words_of(other)[:40]!r}")
+    return found
+
+
+def sticking_out(window: QWidget) -> list[str]:
+    """Buttons, choices, fields and labels that reach beyond what they stand in."""
+    found = []
+    for widget in window.findChildren(QWidget):
+        holder = widget.parentWidget()
+        if not isinstance(widget, QAbstractButton | QComboBox | QLabel | QLineEdit):
+            continue
+        if not widget.isVisible() or holder is None:
+            continue
+        if not holder.rect().adjusted(-1, -1, 1, 1).contains(widget.geometry()):
+            found.append(f"{words_of(widget)[:60]!r} in {type(holder).__name__}")
+    return found
+
+
+def out_of_reach(window: QWidget) -> list[str]:
+    """Sheets that are wider than what is seen of them, without a bar to scroll them by."""
+    found = []
+    for area in window.findChildren(QScrollArea):
+        sheet = area.widget()
+        if not area.isVisible() or sheet is None:
+            continue
+        lacks = sheet.width() - area.viewport().width()
+        if lacks > ROUNDING_PX and not area.horizontalScrollBar().isVisible():
+            found.append(f"{area.accessibleName() or type(area).__name__} lacks {lacks} px")
     return found
 
 

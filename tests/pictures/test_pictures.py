@@ -17,7 +17,15 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 sys.path.insert(0, str(Path(__file__).parent))
-from looking import cut_buttons, cut_labels, cut_numbers, overlaps, ragged_numbers
+from looking import (
+    cut_buttons,
+    cut_labels,
+    cut_numbers,
+    out_of_reach,
+    overlaps,
+    ragged_numbers,
+    sticking_out,
+)
 
 from app.main_window import MainWindow
 from app.pages.day.lens import charge_height_px
@@ -25,6 +33,7 @@ from app.resources import resource
 from app.state.settings import Settings
 from app.state.starting import starter_library
 from app.station.changes import with_station_duplicated
+from app.work.jobs import Jobs
 from model.editing.paths import with_value
 from model.files.scenario_file import read_scenario
 from model.scenario.scenario import Scenario
@@ -64,6 +73,7 @@ class State:
     slot_scroll: int = 0
     lens_scroll: int = 0
     with_advice: bool = False
+    with_work: bool = False
 
 
 SIZES = ((1024, 600), (1366, 768), (1920, 1080), (2560, 1440))
@@ -77,11 +87,11 @@ STATES = {
     "sum": State(figure="load_ah"),
     "four": State(scenario=four_for_a_fortnight),
     "plan": State(lens_scroll=10_000),
-    "odds": State("odds"),
+    "odds": State("odds", with_work=True),
     "size": State("size"),
-    "wiring": State("wiring"),
+    "wiring": State("wiring", with_work=True),
     "signal": State("signal"),
-    "page": State("page"),
+    "page": State("page", with_work=True),
     "field": State("field"),
     "us": State(us=True, opened=((0, "panel"), (1, "chargers"))),
 }
@@ -132,6 +142,7 @@ def shown(view: View, qtbot: QtBot) -> MainWindow:
     qtbot.addWidget(window)
     window.resize(*view.size)
     window.show()
+    QCoreApplication.processEvents()
     window.lenses.look_at(state.lens)
     for index, slot in state.opened:
         column = window.stations.columns[index]
@@ -161,6 +172,9 @@ def settle(window: MainWindow, state: State, qtbot: QtBot) -> None:
     )
     for lens in window.lenses.made.values():
         qtbot.waitUntil(lambda each=lens: not each._feed.is_waiting, timeout=60_000)
+        if state.with_work:
+            jobs = lens.findChildren(Jobs)
+            qtbot.waitUntil(lambda all_=jobs: not any(e.is_running for e in all_), timeout=90_000)
     for _ in range(5):
         QCoreApplication.processEvents()
 
@@ -180,6 +194,8 @@ def test_nothing_is_cut_and_nothing_lies_on_another(
         "cut buttons": cut_buttons(window),
         "cut numbers": cut_numbers(window),
         "overlaps": overlaps(window),
+        "sticking out": sticking_out(window),
+        "out of reach": out_of_reach(window),
         "ragged numbers": ragged_numbers(window),
         "size": larger_than_its_screen(window, view.size),
         "charge": low_charge(window, view),
