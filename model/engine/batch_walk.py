@@ -141,10 +141,10 @@ class Walk:
         now = self.now
         if self.light[step] == DARK and not np.any(now["charger_a"]):
             return
-        takes_a = charging_limits_a(
-            self.bounds, self.stored, self.rest_v, self.ohm, self.fleet.step_h
-        )
-        self.limit_a = np.where(now["may_charge"], takes_a, 0.0)
+        self.limit_a = charging_limits_a(
+            self.bounds, self.stored, self.rest_v, self.ohm, self.fleet.step_h,
+            now["charge_rate_per_h"],
+        )  # fmt: skip
         rises_v = self.rest_v + self.total_ohm * self.limit_a
         offered = (self.source_w > 0.0) | (self.source_a > 0.0) | (now["charger_a"] > 0.0)
         self.ceiling_v = np.where(offered, rises_v, np.inf)

@@ -89,7 +89,7 @@ def station_inputs(
         with_sure_power(how, bounds, most) if how else None
         for how in (_sending(station, each) for each in loads.sendings)
     ]
-    course, kept_course = _courses(loads, climate, arrays, [*ways, None])
+    course, kept_course = _courses(loads, arrays, [*ways, None])
     start = State(
         station.start_fraction * station.battery.full_ah,
         laptop.own_battery_wh if laptop and in_state else 0.0,
@@ -132,8 +132,8 @@ def _bounds(station: Station, wire_c: float) -> Bounds:
         discharge_limit_a=(battery.discharge_limit_a or inf) * battery.count,
         absorption_v=absorption_v(battery),
         acceptance_h=cell.acceptance_h,
-        rated_a=battery.capacity_ah * battery.count / 20 if cell.rate_exponent > 1 else inf,
-        rate_excess=cell.rate_exponent - 1,
+        rated_a=battery.capacity_ah * battery.count / 20 if battery.peukert_exponent > 1 else inf,
+        rate_excess=battery.peukert_exponent - 1,
         cutoff_v=battery.cutoff_v,
         reconnect_v=battery.reconnect_v,
         radio_min_v=radio.supply_min_v or 0.0,
@@ -197,23 +197,22 @@ def _arrays(
         "knee_v": curve.knee_v if curve else dark,
         "resistance_ohm": climate.resistance_factor * (battery.resistance_ohm / battery.count),
         "floor_ah": climate.cold_floor_fraction * bounds.full_ah,
+        "charge_rate_per_h": climate.charge_rate_per_h,
     }
 
 
 def _courses(
     loads: StationLoads,
-    climate: CellClimate,
     arrays: dict[str, Floats],
     ways: Sequence[Sending | None],
 ) -> tuple[Course, Course]:
     """Return the course to run on, and the same in a quarter of its memory, to keep."""
     sending = [ways[row] for row in loads.send_row.tolist()]
-    may_charge = climate.may_charge.tolist()
     lists: dict[str, Any] = {name: values.tolist() for name, values in arrays.items()}
     views: dict[str, Any] = {name: values.data for name, values in arrays.items()}
     return (
-        Course(**lists, sending=sending, may_charge=may_charge),
-        Course(**views, sending=sending, may_charge=may_charge),
+        Course(**lists, sending=sending),
+        Course(**views, sending=sending),
     )
 
 

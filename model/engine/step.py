@@ -87,7 +87,7 @@ def advance(  # noqa: C901
         open_v,
         ohm,
         floor_ah,
-        may_charge,
+        charge_rate,
     ) in enumerate(
         zip(
             course.load_a,
@@ -98,7 +98,7 @@ def advance(  # noqa: C901
             course.open_v,
             course.resistance_ohm,
             course.floor_ah,
-            course.may_charge,
+            course.charge_rate_per_h,
             strict=True,
         )
     ):
@@ -159,8 +159,8 @@ def advance(  # noqa: C901
             ceiling_v = inf
             if source_w or source_a or charger_a:
                 limit_a = 0.0
-                if may_charge:
-                    limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
+                if charge_rate:
+                    limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h, charge_rate)
                 # However much is offered, the volts rise no further than what is taken lets them.
                 ceiling_v = rest_v + total_ohm * limit_a
             less_a = doubtful_load_a(
@@ -235,13 +235,13 @@ def advance(  # noqa: C901
             if stored < 0.0:
                 stored = 0.0
         else:
-            if not may_charge:
+            if not charge_rate:
                 limit_a = 0.0
             elif limit_a < 0.0:
-                if stored <= easy_ah and -current_a <= easy_a:
+                if stored <= easy_ah and -current_a <= easy_a and charge_rate == inf:
                     limit_a = inf
                 else:
-                    limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h)
+                    limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h, charge_rate)
             if -current_a > limit_a:
                 current_a = -limit_a
                 bus_v = rest_v + total_ohm * limit_a
@@ -344,9 +344,9 @@ def laptop_takes_w(
 
 
 def charging_limit_a(
-    bounds: Bounds, stored_ah: float, rest_v: float, ohm: float, step_h: float
+    bounds: Bounds, stored_ah: float, rest_v: float, ohm: float, step_h: float, rate_per_h: float
 ) -> float:
-    """Return the most that a battery warm enough takes in one step [A].
+    """Return the most that a battery takes in one step [A].
 
     A copy of ``sub_rules.charging_limits_a``: what serves arrays too costs six per cent of a run.
     """
@@ -355,6 +355,8 @@ def charging_limit_a(
         return 0.0
     room_ah = bounds.full_ah - stored_ah
     limit_a = bounds.charge_limit_a
+    if rate_per_h * bounds.full_ah < limit_a:
+        limit_a = rate_per_h * bounds.full_ah
     filling_a = room_ah / (bounds.charge_efficiency * step_h)
     if filling_a < limit_a:
         limit_a = filling_a

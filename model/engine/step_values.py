@@ -130,7 +130,7 @@ class Course:
     open_v, best_v, short_a, saturation_a, knee_v : of the panel's curve [V], [V], [A], [A], [V].
     resistance_ohm : of all batteries at this temperature, full [ohm].
     floor_ah : charge that the cold holds back [Ah].
-    may_charge : whether the cells are warm enough.
+    charge_rate_per_h : most charging current over the capacity: 0 in frost, inf in warmth [1/h].
     """
 
     load_a: Sequence[float]
@@ -151,7 +151,7 @@ class Course:
     knee_v: Sequence[float]
     resistance_ohm: Sequence[float]
     floor_ah: Sequence[float]
-    may_charge: Sequence[bool]
+    charge_rate_per_h: Sequence[float]
 
     def part(self, first: int, last: int) -> Course:
         """Return the steps from one up to another."""

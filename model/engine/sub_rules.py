@@ -88,14 +88,18 @@ def panel_offer(
     return tied, limited, steady > limited
 
 
-def charging_limits_a(bounds: Bounds, stored_ah: Any, rest_v: Any, ohm: Any, step_h: float) -> Any:
-    """Return the most that batteries warm enough take in one step, on arrays [A].
+def charging_limits_a(
+    bounds: Bounds, stored_ah: Any, rest_v: Any, ohm: Any, step_h: float, rate_per_h: Any
+) -> Any:
+    """Return the most that batteries take in one step, on arrays [A].
 
-    Their own limit, the charge left to full, lead's acceptance, and the volts that absorption
-    allows through their resistance. The rule for one kit has a copy, ``step.charging_limit_a``.
+    Their own limit, what cells so cold bear (``rate_per_h`` of their capacity), the charge left to
+    full, lead's acceptance, and the volts that absorption allows through their resistance. The
+    rule for one kit has a copy, ``step.charging_limit_a``.
     """
     room_ah = bounds.full_ah - stored_ah
     limit_a = np.minimum(bounds.charge_limit_a, room_ah / (bounds.charge_efficiency * step_h))
+    limit_a = np.minimum(limit_a, rate_per_h * bounds.full_ah)
     if np.any(bounds.acceptance_h):
         limit_a = np.minimum(limit_a, room_ah / bounds.acceptance_h)
     limit_a = np.minimum(limit_a, (bounds.absorption_v - rest_v) / (ohm + NOT_ZERO))

@@ -271,7 +271,7 @@ def fraction_tested(battery: Battery, discharge: Discharge, room_c: float = ROOM
     """
     chemistry = battery.cell
     rated_ah = battery.capacity_ah * battery.count
-    over_rate = max(discharge.load_a / (rated_ah / 20), 1.0) ** (chemistry.rate_exponent - 1)
+    over_rate = max(discharge.load_a / (rated_ah / 20), 1.0) ** (battery.peukert_exponent - 1)
     usable = float(interpolate(chemistry.usable, np.array([room_c]))[0])
     drawn_ah = discharge.load_a * discharge.hours * float(over_rate)
     return drawn_ah / (rated_ah * usable)

@@ -8,11 +8,12 @@ from functools import lru_cache
 import numpy as np
 
 from model.findings.finding import Finding, Subject
-from model.scenario.chemistries import CHARGE_EFFICIENCY_MARGIN
-from model.scenario.station import Panel, Station
+from model.scenario.chemistries import CHARGE_EFFICIENCY_MARGIN, CHEMISTRIES
+from model.scenario.power import AS_BATTERY
+from model.scenario.station import Panel
 from model.sky.irradiance import PanelLight
 from model.sky.weather import coldest_c
-from model.station.chemistry import absorption_v
+from model.station.chemistry import absorption_v, half_charged_v
 from model.station.panel_curve import cold_open_circuit_v, panel_curve, tied_current_a
 from model.support.figures import amount, apart, entered, percent
 
@@ -31,12 +32,6 @@ def _tied_share(panel: Panel, battery_v: float) -> float:
     light = PanelLight(np.array([1000.0]), np.array([1000.0]), np.array([25.0]))
     curve = panel_curve(panel, light)
     return float(tied_current_a(curve, battery_v)[0] * battery_v / curve.maximum_w[0])
-
-
-def _half_charged_v(station: Station) -> float:
-    curve = station.battery.cell.rest_v
-    fraction, cell_v = zip(*curve, strict=True)
-    return float(np.interp(0.5, fraction, cell_v)) * station.battery.cells_in_series
 
 
 def _no_controller(subject: Subject) -> Iterator[Finding]:
@@ -65,7 +60,7 @@ def _mismatch(subject: Subject) -> Iterator[Finding]:
     panel, controller = station.panel, station.controller
     if panel is None or (controller is not None and controller.kind == "mppt"):
         return
-    battery_v = _half_charged_v(station)
+    battery_v = half_charged_v(station.battery)
     lost = 1 - _tied_share(panel, round(battery_v, 3))
     if lost >= NOTABLE_MISMATCH:
         best_v = panel.vmp_v * _volts_in_series(panel)
@@ -87,7 +82,7 @@ def _too_few_volts(subject: Subject) -> Iterator[Finding]:
         return
     open_v = panel.voc_v * _volts_in_series(panel)
     margin_v = controller.start_margin_v if controller else 0.0
-    battery_v = _half_charged_v(station)
+    battery_v = half_charged_v(station.battery)
     if open_v <= battery_v + margin_v:
         above = f" plus the {entered(margin_v, 'V')} the controller starts at" if margin_v else ""
         yield Finding(
@@ -152,7 +147,7 @@ def _output_limit(subject: Subject) -> Iterator[Finding]:
     panel, controller = subject.station.panel, subject.station.controller
     if panel is None or controller is None or controller.output_limit_a is None:
         return
-    battery_v = _half_charged_v(subject.station)
+    battery_v = half_charged_v(subject.station.battery)
     best_w = panel.rated_w * panel.count * (1 - panel.other_losses)
     kept_w = controller.output_limit_a * battery_v
     if kept_w < 0.95 * best_w:
@@ -186,7 +181,7 @@ def _charge_limit(subject: Subject) -> Iterator[Finding]:
     if panel is None:
         return
     best_w = panel.rated_w * panel.count * (1 - panel.other_losses)
-    given_a = best_w / _half_charged_v(station)
+    given_a = best_w / half_charged_v(station.battery)
     if controller is not None and controller.output_limit_a is not None:
         given_a = min(given_a, controller.output_limit_a)
     if given_a > limit_a:
@@ -209,6 +204,18 @@ def _cold_charging(subject: Subject) -> Iterator[Finding]:
             f"Charging is allowed down to {entered(limit_c, '°C')} cell temperature; below 0 °C it"
             f" damages {battery.cell.family} cells for good.",
             "Leave it empty unless the maker allows it for these cells.",
+        )
+
+
+def _wrong_profile(subject: Subject) -> Iterator[Finding]:
+    controller, battery = subject.station.controller, subject.station.battery
+    if controller is not None and controller.profile not in (AS_BATTERY, battery.chemistry):
+        yield Finding(
+            "error",
+            "controller.profile",
+            f"The controller is set to charge {CHEMISTRIES[controller.profile].label}; the battery"
+            f" is {battery.cell.label}. It would be overcharged, or never filled.",
+            "Set the controller to the battery's chemistry, or carry one that has it.",
         )
 
 
@@ -276,6 +283,7 @@ RULES = (
     _output_limit,
     _charge_limit,
     _cold_charging,
+    _wrong_profile,
     _charge_efficiency,
     _flattered_panel,
     _mount,

@@ -9,12 +9,16 @@ import numpy as np
 
 from model.findings.finding import Finding, Setting, Subject
 from model.scenario.scenario import Site
+from model.scenario.station import Panel
 from model.sky.horizon import horizon_height_deg
 from model.sky.irradiance import panel_light, sun_position
 from model.sky.timeline import date_name, timeline
 from model.sky.trip import Trip
 from model.sky.weather import coldest_c
 from model.station.cell_temperature import cell_climate
+from model.station.chemistry import Floats, half_charged_v
+from model.station.panel_curve import panel_curve
+from model.station.part_loads import hour_of, offered_a
 from model.support.figures import amount, entered
 
 # Light below which even a cold battery misses nothing worth a word [W/m²].
@@ -111,4 +115,45 @@ def _frost(subject: Subject) -> Iterator[Finding]:
         )
 
 
-STATION_RULES = (_dark_noon, _frost)
+def _cold_charge(subject: Subject) -> Iterator[Finding]:
+    """Name what panel and chargers offer to cells that are too cold to take it."""
+    station, setting = subject.station, subject.setting
+    battery = station.battery
+    curve = battery.cell.charge_rate_per_h
+    if not curve or coldest_c(setting.site, setting.trip) >= curve[-1][0]:
+        return
+    rate = cell_climate(setting.site, setting.trip, battery).charge_rate_per_h
+    steps = rate.size
+    offered = offered_a(station, hour_of(setting.site, setting.trip, 1.0), steps)
+    if station.panel is not None:
+        offered = offered + _panel_current_a(subject, station.panel)
+    if battery.charge_limit_a is not None:
+        offered = np.minimum(offered, battery.charge_limit_a * battery.count)
+    bears_a = np.where(np.isfinite(rate), rate, 0.0) * battery.full_ah
+    over = (bears_a > 0.0) & (offered > bears_a)
+    if not over.any():
+        return
+    worst = int(np.argmax(np.where(over, offered / np.maximum(bears_a, 1e-9), 0.0)))
+    hours = np.count_nonzero(over) * timeline(setting.site, setting.trip).step_h
+    yield Finding(
+        "warning",
+        "battery.kept",
+        f"For {amount(hours, 'h')} the cells are below {entered(curve[-1][0], '°C')} and are"
+        f" offered more than they bear so cold: up to {amount(float(offered[worst]), 'A')} where"
+        f" {amount(float(bears_a[worst]), 'A')} is the most. The run leaves the rest unused; in the"
+        " field it wears the cells unless something limits it.",
+        "Keep the battery insulated or warm, or limit the charging current.",
+    )
+
+
+def _panel_current_a(subject: Subject, panel: Panel) -> Floats:
+    """Return what the panel could give into the battery in each step, shape (steps,). [A]"""
+    station, setting = subject.station, subject.setting
+    light = panel_light(setting.site, setting.trip, panel)
+    curve = panel_curve(panel, light)
+    given_a = curve.maximum_w / half_charged_v(station.battery)
+    limit_a = station.controller.output_limit_a if station.controller else None
+    return given_a if limit_a is None else np.minimum(given_a, limit_a)
+
+
+STATION_RULES = (_dark_noon, _frost, _cold_charge)

@@ -43,6 +43,8 @@ class Chemistry:
     acceptance_h : hours of the exponential in which the last charge is taken; 0 is no limit.
     rate_exponent : Peukert exponent above the 20-hour current; 1 is none.
     lowest_charge_c : cell temperature below which charging is refused, if a file is silent [°C].
+    charge_rate_per_h : most charging current over the capacity, over cell temperature; warmer than
+        its last point is without limit, none is without any [°C], [1/h].
     frost_harms : whether charging below 0 °C harms the cells for good.
     reserve_fraction : charge a new station keeps back [1].
     harmed_below_cell_v : rest below which discharge costs life; None where a board sees to it [V].
@@ -68,6 +70,7 @@ class Chemistry:
     cautions: tuple[Caution, ...]
     acceptance_h: float = 0.0
     rate_exponent: float = 1.0
+    charge_rate_per_h: Curve = ()
     frost_harms: bool = False
     harmed_below_cell_v: float | None = None
     usual_charge_efficiency: float | None = None
@@ -80,6 +83,9 @@ _LITHIUM_CAUTIONS = (FROST, SHORT_CIRCUIT, PROTECTION, WARMED, SLEEPING_BAG, HOT
 _LEAD_CAUTIONS = (LEAD_ACID, PROTECTION)
 # Common practice, no source.
 LEAD_KINDEST_CELL_V = 1.75
+# A maker's table: none below 0 °C, 0.1 of the capacity in an hour from 0 to 5 °C, 0.1 to 0.2 from 5
+# to 10 °C; another maker's guideline gives 0.2 at most below 10 °C.
+_COLD_LITHIUM_PER_H: Curve = ((0.0, 0.1), (5.0, 0.1), (10.0, 0.2))
 _EVEN: Curve = ((0.0, 1.0), (1.0, 1.0))
 
 CHEMISTRIES: dict[str, Chemistry] = {
@@ -126,6 +132,7 @@ CHEMISTRIES: dict[str, Chemistry] = {
         resistance_by_charge=_EVEN,
         absorption_v=3.60,
         lowest_charge_c=0.0,
+        charge_rate_per_h=_COLD_LITHIUM_PER_H,
         frost_harms=True,
         reserve_fraction=0.2,
         flat_from_fraction=0.2,
@@ -158,6 +165,7 @@ CHEMISTRIES: dict[str, Chemistry] = {
         resistance_by_charge=_EVEN,
         absorption_v=4.20,
         lowest_charge_c=0.0,
+        charge_rate_per_h=_COLD_LITHIUM_PER_H,
         frost_harms=True,
         reserve_fraction=0.2,
         cautions=(*_LITHIUM_CAUTIONS, OVER_VOLTAGE),

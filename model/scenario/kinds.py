@@ -192,8 +192,11 @@ KINDS: tuple[PartKind, ...] = (
         {"chemistry": "LFP", "capacity_ah": 15.0, "tested_fraction": 0.9,
          "resistance_ohm": 0.025, "charge_efficiency": 0.99, "charge_limit_a": 7.5,
          "discharge_limit_a": 20.0, "cutoff_v": 10.8, "reconnect_v": 12.4},
+        uses=(
+            PartUse("battery", "the battery's own monitor", ("own_a",), 85),
+        ),
         varied=("capacity_ah", "tested_fraction", "resistance_ohm", "charge_efficiency",
-                "cutoff_v"),
+                "cutoff_v", "own_a"),
         cautions=(FUSE,),
     ),
     PartKind(

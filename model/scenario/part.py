@@ -83,3 +83,24 @@ class Part(Value):
 
 
 GUESS = Source.model_validate({"from": "guess"})
+
+
+def plug_text() -> Any:
+    """Declare the plug of a part: for people who lend each other power, not for the run."""
+    return text(
+        "Plug", help="What it is connected by, in plain words: two parts meet only where it fits."
+    )
+
+
+def polarity_text() -> Any:
+    """Declare which contact is positive."""
+    return text(
+        "Polarity",
+        help="Which contact is positive, such as: red, or centre. Check with a meter before first"
+        " use.",
+    )
+
+
+def fuse_type_text() -> Any:
+    """Declare the make-up of a fuse, so that spares fit."""
+    return text("Fuse type", help="Blade, glass or other, and its size: what a spare must be.")

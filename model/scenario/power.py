@@ -7,14 +7,18 @@ from typing import TYPE_CHECKING, Literal
 from pydantic import Field
 
 from model.scenario.chemistries import CHEMISTRIES, Chemistry, by_family
-from model.scenario.declare import Flag, Number, Whole, choice, quantity
-from model.scenario.part import Hours, Part
+from model.scenario.declare import Flag, Line, Number, Whole, choice, quantity
+from model.scenario.part import Hours, Part, fuse_type_text, plug_text, polarity_text
 
+# A controller that is set to whatever battery it charges.
+AS_BATTERY = "as battery"
 # The names of the entries; a type checker cannot read them from the table.
 if TYPE_CHECKING:
     ChemistryName = str
+    ProfileName = str
 else:
     ChemistryName = Literal[tuple(CHEMISTRIES)]
+    ProfileName = Literal[(AS_BATTERY, *CHEMISTRIES)]
 
 
 class Battery(Part):
@@ -136,6 +140,31 @@ class Battery(Part):
         decimals=0,
         help="Temperature that the cells never fall below in their warm place.",
     )
+    own_a: Number = quantity(
+        "Own current",
+        "A",
+        default=0.0,
+        ge=0,
+        le=5,
+        decimals=4,
+        spread=0.5,
+        help="Drawn day and night by protection board and monitor of one battery.",
+    )
+    rate_exponent: Number | None = quantity(
+        "Rate exponent",
+        default=None,
+        ge=1,
+        le=1.6,
+        decimals=2,
+        spread=0.03,
+        help="Peukert exponent: how much more charge a current above the 20-hour rate takes; 1 is"
+        " none. Left empty: "
+        + by_family(lambda each: f"{each.rate_exponent:g}", "{families} {said}")
+        + ".",
+    )
+    plug: Line = plug_text()
+    polarity: Line = polarity_text()
+    fuse_type: Line = fuse_type_text()
 
     @property
     def cell(self) -> Chemistry:
@@ -151,6 +180,11 @@ class Battery(Part):
     def lowest_charge_c(self) -> float:
         """Cell temperature below which charging is refused [°C]."""
         return self.charge_min_c if self.charge_min_c is not None else self.cell.lowest_charge_c
+
+    @property
+    def peukert_exponent(self) -> float:
+        """Peukert exponent above the 20-hour current, by chemistry where the file is silent [1]."""
+        return self.rate_exponent if self.rate_exponent is not None else self.cell.rate_exponent
 
     @property
     def full_ah(self) -> float:
@@ -215,6 +249,11 @@ class Controller(Part):
         "Starts from a dead battery",
         default=False,
         help="Whether the panel alone can feed the loads while the battery is cut off.",
+    )
+    profile: ProfileName = choice(
+        "Charge profile",
+        default=AS_BATTERY,
+        help="Chemistry the controller is set to charge. A wrong one overcharges or never fills.",
     )
 
 

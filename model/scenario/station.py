@@ -22,7 +22,17 @@ from model.scenario.declare import (
     quantity,
     text,
 )
-from model.scenario.part import GUESS, KEY_DOWN_LIMIT, Hours, KeyDown, KeyDownPoint, Part
+from model.scenario.part import (
+    GUESS,
+    KEY_DOWN_LIMIT,
+    Hours,
+    KeyDown,
+    KeyDownPoint,
+    Part,
+    fuse_type_text,
+    plug_text,
+    polarity_text,
+)
 from model.scenario.power import Battery, Charger, Controller, Panel
 
 __all__ = [
@@ -150,6 +160,9 @@ class Radio(Part):
         spread=0.03,
         help="Voltage at the radio below which it no longer receives.",
     )
+    plug: Line = plug_text()
+    polarity: Line = polarity_text()
+    fuse_type: Line = fuse_type_text()
 
     @model_validator(mode="after")
     def _has_a_law(self) -> Self:
@@ -448,6 +461,9 @@ class Lead(Part):
     insulation_c: Literal[60, 75, 80, 90, 105, 125, 200] = choice(
         "Insulation rating", default=75, help="Temperature printed on the insulation [°C]."
     )
+    plug: Line = plug_text()
+    polarity: Line = polarity_text()
+    fuse_type: Line = fuse_type_text()
 
 
 class Extra(Part):

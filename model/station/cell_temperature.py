@@ -13,7 +13,7 @@ from model.scenario.station import Battery
 from model.sky.timeline import Timeline, timeline
 from model.sky.trip import Trip
 from model.sky.weather import air_c
-from model.station.chemistry import Floats, interpolate
+from model.station.chemistry import Floats, charge_rate_per_h, interpolate
 from model.support.cache import kept_within
 
 # Time in which a small pack follows the air: common practice, no source.
@@ -30,13 +30,19 @@ class CellClimate:
     cell_c : temperature of the cells [°C].
     cold_floor_fraction : share of the charge that cannot be drawn until the battery warms [1].
     resistance_factor : resistance over that at 25 °C [1].
-    may_charge : whether charging is permitted.
+    charge_rate_per_h : most charging current over the capacity: 0 where charging is refused, inf
+        where the cells are warm enough for any [1/h].
     """
 
     cell_c: Floats
     cold_floor_fraction: Floats
     resistance_factor: Floats
-    may_charge: np.ndarray
+    charge_rate_per_h: Floats
+
+    @property
+    def may_charge(self) -> np.ndarray:
+        """Whether charging is permitted, shape (steps,)."""
+        return self.charge_rate_per_h > 0.0
 
 
 @kept_within(4_000_000)
@@ -124,5 +130,5 @@ def climate_of(
         cell_c,
         1 - interpolate(curves.usable, cell_c),
         interpolate(curves.resistance_by_c, cell_c),
-        cell_c >= lowest_charge_c,
+        np.where(cell_c >= lowest_charge_c, charge_rate_per_h(chemistry, cell_c), 0.0),
     )

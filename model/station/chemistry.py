@@ -52,6 +52,19 @@ def charge_resistance_factor(chemistry: str) -> tuple[float, ...]:
     return tuple(interpolate(curve, np.linspace(0, 1, TABLE_STEPS + 1)).tolist())
 
 
+def half_charged_v(battery: Battery) -> float:
+    """Return the rest volts of a battery that is half charged [V]."""
+    return float(rest_v(battery.chemistry, battery.cells_in_series, np.array([0.5]))[0])
+
+
+def charge_rate_per_h(chemistry: str, cell_c: Floats) -> Floats:
+    """Return the most charging current over the capacity, inf where none; shape of ``cell_c``."""
+    curve = CHEMISTRIES[chemistry].charge_rate_per_h
+    if not curve:
+        return np.full(cell_c.shape, np.inf)
+    return np.where(cell_c < curve[-1][0], interpolate(curve, cell_c), np.inf)
+
+
 def absorption_v(battery: Battery) -> float:
     """Return the terminal volts that charging does not exceed [V]."""
     return battery.cell.absorption_v * battery.cells_in_series

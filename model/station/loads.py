@@ -95,7 +95,8 @@ def station_loads(
 ) -> StationLoads:
     """Return the loads of a station; ``shared`` are extras of others that all carry.
 
-    The battery, panel and leads do not enter, so that changing them reuses the result.
+    Panel and leads do not enter, and of the battery no more than what it draws itself, so that
+    changing them reuses the result.
     """
     # Fields the loads do not depend on take one value, so that the cache does not see them.
     held = {
@@ -104,9 +105,16 @@ def station_loads(
         else kind.none
         for kind in KINDS
     }
-    held |= {"battery": _ANY_BATTERY, "extras": station.extras + shared}
+    held |= {"battery": _drawing_alike(station.battery), "extras": station.extras + shared}
     bare = Station.model_construct(name="", reserve_fraction=0.0, start_fraction=1.0, **held)
     return _loads(site, trip, plan, bare, step_min)
+
+
+def _drawing_alike(battery: Battery) -> Battery:
+    """Return a battery that draws the same and is otherwise like any."""
+    if not battery.own_a:
+        return _ANY_BATTERY
+    return _ANY_BATTERY.model_copy(update={"own_a": battery.own_a, "count": battery.count})
 
 
 # Three stations over two weeks, or twenty trials over two days.

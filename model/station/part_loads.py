@@ -15,7 +15,7 @@ import numpy as np
 from model.scenario.kinds import KINDS, kind_of
 from model.scenario.part import Hours, Part
 from model.scenario.scenario import Site
-from model.scenario.station import Charger, Controller, Extra, Laptop, Station, Tuner
+from model.scenario.station import Battery, Charger, Controller, Extra, Laptop, Station, Tuner
 from model.sky.trip import Stretch
 from model.station.chemistry import Floats
 from model.station.plan_steps import hours_share, opening_share
@@ -87,6 +87,10 @@ def _controller(controller: Controller, hour: Hour) -> Drawn:
     return Drawn(controller.own_a)
 
 
+def _battery(battery: Battery, hour: Hour) -> Drawn:
+    return Drawn(battery.own_a * battery.count)
+
+
 def _extra(extra: Extra, hour: Hour) -> Drawn:
     on = hour.on_share(extra.hours)
     return Drawn(on * (extra.current_a or 0.0), on * (extra.power_w or 0.0))
@@ -100,6 +104,7 @@ def _charger(charger: Charger, hour: Hour) -> Floats | float:
 LOADS: dict[str, Callable[[Any, Hour], Drawn]] = {
     "tuner": _tuner,
     "laptop": _converter,
+    "battery": _battery,
     "controller": _controller,
     "extra": _extra,
 }

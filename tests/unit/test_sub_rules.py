@@ -29,6 +29,7 @@ from tests.planned import station_inputs
 AMPERES = st.floats(-5.0, 40.0)
 WATTS = st.floats(-60.0, 120.0)
 OHMS = st.floats(0.0, 0.2)
+RATES = st.sampled_from([0.0, 0.1, 0.2, inf])
 VOLTS = st.floats(9.0, 15.0)
 
 
@@ -46,11 +47,13 @@ def one(value: float) -> np.ndarray:
     return np.array([value])
 
 
-@given(st.sampled_from([BOUNDS, LEAD]), st.floats(0, 1), VOLTS, OHMS)
-def test_the_rule_s_copy_of_the_charging_limit(bounds, fraction, rest_v, ohm):
+@given(st.sampled_from([BOUNDS, LEAD]), st.floats(0, 1), VOLTS, OHMS, RATES)
+def test_the_rule_s_copy_of_the_charging_limit(bounds, fraction, rest_v, ohm, rate_per_h):
     stored_ah = fraction * bounds.full_ah
-    together = charging_limits_a(bounds, one(stored_ah), one(rest_v), one(ohm), 1 / 60)
-    alone = charging_limit_a(bounds, stored_ah, rest_v, ohm, 1 / 60)
+    together = charging_limits_a(
+        bounds, one(stored_ah), one(rest_v), one(ohm), 1 / 60, one(rate_per_h)
+    )
+    alone = charging_limit_a(bounds, stored_ah, rest_v, ohm, 1 / 60, rate_per_h)
     assert together[0] == pytest.approx(alone, rel=1e-12, abs=1e-12)
 
 
