@@ -58,6 +58,7 @@ BELIEVABLE = {
     "cells": (3, 10),
     "efficiency": (0.85, 0.99),
     "own_a": (0, 0.05),
+    "rate_exponent": (1, 1.3),
     "output_limit_a": (5, 40),
     "count": (1, 3),
     "input_limit_v": (30, 150),
@@ -226,6 +227,13 @@ def stretches() -> Strategy:
     return st.sampled_from(("always", [], *([pair] for pair in pairs), pairs[1:15:3], pairs))
 
 
+def shades() -> Strategy:
+    """Return the shade of a panel: none, whole, faint, across midnight, laid over each other."""
+    clocks = ("00:00", "09:30", "12:00", "16:45", "24:00")
+    rows = [[start, end, left] for start in clocks for end in clocks for left in (0.0, 0.4, 1.0)]
+    return st.sampled_from(([], *([row] for row in rows[::4]), rows[3:40:9]))
+
+
 def _sources(keys: list[str]) -> Strategy:
     source = _table(
         {"from": st.sampled_from(("measured", "datasheet", "guess"))},
@@ -252,6 +260,7 @@ def field(path: str) -> Strategy:
         "flag": st.booleans(),
         "hours": stretches(),
         "points": key_down_points(),
+        "shade": shades(),
         "clock": st.sampled_from(("00:00", "06:30", "24:00")),
     }
     return others[kind] if kind in others else st.sampled_from(NAMES)

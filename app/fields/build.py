@@ -6,7 +6,7 @@ from app.fields.choices import ChoiceEditor, FlagEditor
 from app.fields.conductor import ConductorEditor
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
-from app.fields.rows import HoursEditor, PointsEditor
+from app.fields.rows import HoursEditor, PointsEditor, ShadeEditor
 from app.fields.texts import (
     ClockEditor,
     DateEditor,
@@ -31,6 +31,7 @@ _EDITORS: dict[str, type[FieldEditor]] = {
     "skies": SkiesEditor,
     "points": PointsEditor,
     "hours": HoursEditor,
+    "shade": ShadeEditor,
 }
 
 

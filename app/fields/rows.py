@@ -1,4 +1,4 @@
-"""Editors of rows: pairs of numbers such as a key-down curve, and hours of the day."""
+"""Editors of rows: pairs of numbers such as a key-down curve, hours of the day, and shade."""
 
 from __future__ import annotations
 
@@ -15,16 +15,17 @@ from model.editing.paths import describe
 
 ALWAYS = "always"
 FIRST_STRETCH = (("18:00", "22:00"),)
+FIRST_SHADE = ("14:00", "16:00", 0.0)
 
 
 class _Row(QWidget):
-    """One pair and a button that takes it away."""
+    """One row and a button that takes it away."""
 
     def __init__(self, rows: RowsEditor, index: int) -> None:
         super().__init__()
         self._rows, self._index = rows, index
         path = f"{rows.path}.{index}"
-        self.cells = [rows.cell(f"{path}.{column}") for column in range(2)]
+        self.cells = [rows.cell(f"{path}.{column}") for column in range(rows.columns)]
         self._remove = QToolButton()
         self._remove.setText("−")
         self._remove.setAutoRaise(True)
@@ -48,7 +49,9 @@ class _Row(QWidget):
 
 
 class RowsEditor(FieldEditor):
-    """A list of pairs; rows are added and taken away."""
+    """A list of rows, mostly pairs; they are added and taken away."""
+
+    columns = 2
 
     def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
         super().__init__(desk, path, parent)
@@ -158,3 +161,17 @@ class HoursEditor(RowsEditor):
 
     def _on_always(self, is_checked: bool) -> None:
         self._put(ALWAYS if is_checked else FIRST_STRETCH)
+
+
+class ShadeEditor(RowsEditor):
+    """Stretches of the day with the share of the direct light that is left in each."""
+
+    columns = 3
+
+    def cell(self, path: str) -> FieldEditor:
+        if path.endswith(".2"):
+            return NumberEditor(self.desk, path, with_source=False)
+        return ClockEditor(self.desk, path)
+
+    def next_row(self, value: tuple[Any, ...]) -> Any:
+        return (value[-1][1], "24:00", value[-1][2]) if value else FIRST_SHADE

@@ -30,6 +30,8 @@ def value_words(value: Any, facts: FieldFacts, display: Display) -> str:
         return ", ".join(f"{x:g} {units[0]}: {y:g} {units[-1]}" for x, y in value) or NONE
     if facts.kind == "hours" and not isinstance(value, str):
         return ", ".join(f"{start} to {end}" for start, end in value) or "never"
+    if facts.kind == "shade":
+        return ", ".join(f"{start} to {end}: {left:g}" for start, end, left in value) or NONE
     return str(value) or NONE
 
 

@@ -27,6 +27,7 @@ Kind = Literal[
     "hours",
     "numbers",
     "points",
+    "shade",
     "list",
     "part",
     "sources",
@@ -56,7 +57,13 @@ MONTHS = (
     "November",
     "December",
 )
-_ROW_WORDS = {"key_down": "point", "horizon": "point", "hours": "period", "sky": "date"}
+_ROW_WORDS = {
+    "key_down": "point",
+    "horizon": "point",
+    "hours": "period",
+    "shade": "period",
+    "sky": "date",
+}
 
 
 @dataclass(frozen=True)
@@ -299,7 +306,9 @@ def _list_kind(items: tuple[Any, ...]) -> Kind:
         return "list"
     if get_origin(item) in (Union, types.UnionType):
         return "skies"
-    return "numbers" if item is float else "points"
+    if item is float:
+        return "numbers"
+    return "shade" if get_args(item)[0] is ClockTime else "points"
 
 
 def _text_kind(spot: _Spot) -> Kind:

@@ -190,7 +190,7 @@ def _read_as(facts: FieldFacts, cell: str) -> Any:
     if facts.kind == "flag":
         known = {"true": True, "yes": True, "1": True, "false": False, "no": False, "0": False}
         return known.get(cell.casefold(), cell)
-    if facts.kind in ("points", "hours"):
+    if facts.kind in ("points", "hours", "shade"):
         return json.loads(cell) if cell.startswith("[") else cell
     if facts.kind == "choice" and is_index(cell):
         return int(cell)

@@ -28,6 +28,10 @@ KeyDownPoint = tuple[
 KeyDown = Annotated[tuple[KeyDownPoint, ...], BeforeValidator(listed_up_to(KEY_DOWN_LIMIT))]
 
 
+ShadeStretch = tuple[ClockTime, ClockTime, Annotated[Number, Field(ge=0, le=1)]]
+Shade = Annotated[tuple[ShadeStretch, ...], BeforeValidator(listed_up_to(STRETCHES_LIMIT))]
+
+
 def _always_or_stretches(value: Any) -> str | None:
     if value == "always":
         return "always"

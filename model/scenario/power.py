@@ -8,7 +8,15 @@ from pydantic import Field
 
 from model.scenario.chemistries import CHEMISTRIES, Chemistry, by_family
 from model.scenario.declare import Flag, Line, Number, Whole, choice, quantity
-from model.scenario.part import Hours, Part, fuse_type_text, plug_text, polarity_text
+from model.scenario.part import (
+    STRETCHES_LIMIT,
+    Hours,
+    Part,
+    Shade,
+    fuse_type_text,
+    plug_text,
+    polarity_text,
+)
 
 # A controller that is set to whatever battery it charges.
 AS_BATTERY = "as battery"
@@ -348,6 +356,15 @@ class Panel(Part):
         decimals=1,
         spread=0.0,
         help="How often somebody turns it to where the sun stands in the middle of the interval.",
+    )
+    shade: Shade = Field(
+        default=(),
+        max_length=STRETCHES_LIMIT,
+        title="Shade",
+        description="Between two local times a tree or a wall lets this share of the sun's direct"
+        " light through; light from the sky stays. One shaded cell can cost a panel far more than"
+        " its area.",
+        json_schema_extra={"columns": ["From", "To", "Light left"]},
     )
 
 

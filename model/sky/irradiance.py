@@ -15,6 +15,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from model.scenario.declare import MINUTES_A_DAY
+from model.scenario.part import Shade
 from model.scenario.scenario import Site
 from model.scenario.station import Panel
 from model.sky.horizon import HorizonPoints, horizon_height_deg, visible_sky_share
@@ -25,6 +26,7 @@ from model.sky.panel_orientation import (
     spans_above,
     stretches_of,
 )
+from model.sky.shade import beam_left
 from model.sky.sun_position import Spot, SunPosition, position_at, search_position
 from model.sky.timeline import Floats, Timeline, timeline
 from model.sky.trip import Stretch, Trip
@@ -50,6 +52,7 @@ class Mount(NamedTuple):
     tilt_deg: float
     azimuth_deg: float
     re_aim_hours: float
+    shade: Shade = ()
 
 
 @dataclass(frozen=True)
@@ -140,7 +143,8 @@ def panel_light(site: Site, trip: Trip, panel: Panel, step_min: float = 1.0) -> 
 
     Hay and Davies 1980 onto the plane, ground light by the albedo. The horizon takes the beam and
     the circumsolar light while the sun is behind it (then the ground nearby lies in shade too),
-    and its share of the uniform sky light. Incidence loss: one sheet of glass (De Soto, Klein and
+    and its share of the uniform sky light. Shade takes its share of beam and circumsolar light
+    alone. Incidence loss: one sheet of glass (De Soto, Klein and
     Beckman 2006), for sky and ground light at the equivalent angles of Brandemuehl and Beckman
     1980. Cell temperature: Faiman 2008 with 25 and 6.84.
     """
@@ -214,10 +218,10 @@ def _spot(site: Site) -> Spot:
 
 def _mount(panel: Panel) -> Mount:
     if panel.mount == "re-aimed":
-        return Mount("re-aimed", 0.0, 0.0, panel.re_aim_hours)
+        return Mount("re-aimed", 0.0, 0.0, panel.re_aim_hours, panel.shade)
     if panel.mount == "fixed":
-        return Mount("fixed", panel.tilt_deg, panel.azimuth_deg, 0.0)
-    return Mount("flat", 0.0, 0.0, 0.0)
+        return Mount("fixed", panel.tilt_deg, panel.azimuth_deg, 0.0, panel.shade)
+    return Mount("flat", 0.0, 0.0, 0.0, panel.shade)
 
 
 @kept_within(8_000_000)
@@ -355,6 +359,7 @@ def _plane_light(
     incidence = irradiance.aoi(tilt, azimuth, zenith, bearing)
     direct = light.dni_w_m2 * np.maximum(np.cos(np.radians(incidence)), 0.0)
     direct = np.where(sun_seen, direct + diffuse["poa_circumsolar"], 0.0)
+    direct = direct * beam_left(mount.shade, clock)
     uniform = diffuse["poa_isotropic"] * visible_sky_share(horizon, tilt, azimuth)
     shaded = light.dhi_w_m2 * (1.0 - light.dni_w_m2 / light.extraterrestrial_w_m2)
     on_ground = np.where(sun_seen, light.ghi_w_m2, shaded)
