@@ -69,7 +69,7 @@ def advance(  # noqa: C901
     rated_a, cutoff_v, board_a = bounds.rated_a, bounds.cutoff_v, bounds.discharge_limit_a
     margin_v, output_a, always_tied = bounds.start_margin_v, bounds.output_limit_a, bounds.tied
     laptop_efficiency, laptop_charge_w = bounds.laptop_efficiency, bounds.laptop_charge_w
-    best_v = course.best_v
+    best_v, unlimited = course.best_v, inf
     safe_v, easy_ah, easy_a = (
         bounds.receiving_above_v,
         bounds.easy_charge_ah,
@@ -238,8 +238,8 @@ def advance(  # noqa: C901
             if not charge_rate:
                 limit_a = 0.0
             elif limit_a < 0.0:
-                if stored <= easy_ah and -current_a <= easy_a and charge_rate == inf:
-                    limit_a = inf
+                if stored <= easy_ah and -current_a <= easy_a and charge_rate == unlimited:
+                    limit_a = unlimited
                 else:
                     limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h, charge_rate)
             if -current_a > limit_a:
