@@ -139,9 +139,10 @@ def _cold_charge(subject: Subject) -> Iterator[Finding]:
         "warning",
         "battery.kept",
         f"For {amount(hours, 'h')} the cells are below {entered(curve[-1][0], '°C')} and are"
-        f" offered more than makers allow them so cold: up to {amount(float(offered[worst]), 'A')} where"
-        f" {amount(float(bears_a[worst]), 'A')} is the most. The run charges no faster; in the"
-        " field it wears the cells unless something limits it.",
+        " offered more than makers allow them so cold: up to"
+        f" {amount(float(offered[worst]), 'A')} where {amount(float(bears_a[worst]), 'A')} is the"
+        " most. The run charges no faster; in the field it wears the cells unless something limits"
+        " it.",
         "Keep the battery insulated or warm, or limit the charging current.",
     )
 
