@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QFont, QPalette
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPalette
 from PySide6.QtWidgets import QApplication
 
 # Sizes of text over that of the body, and the step of all distances. [px]
@@ -143,5 +143,8 @@ def body_font(font: QFont, points: float) -> QFont:
     """Return a font of this size whose digits all have one width, so that numbers stand still."""
     own = QFont(font)
     own.setPointSizeF(points)
-    own.setFeature(QFont.Tag("tnum"), 1)
+    metrics = QFontMetricsF(own)
+    if len({metrics.horizontalAdvance(digit) for digit in "0123456789"}) > 1:
+        # Only where it is needed: text with features takes longer to lay out.
+        own.setFeature(QFont.Tag("tnum"), 1)
     return own
