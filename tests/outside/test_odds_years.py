@@ -109,4 +109,3 @@ if __name__ == "__main__":
     for seed in range(given.parse_args().seeds):
         for name in PLACES:
             days, miss = misses(name, seed)
-            print(seed, name, "days", days.round(2).tolist(), "miss", miss.round(2).tolist())
