@@ -18,7 +18,8 @@ from model.engine.outcome import USES
 from model.engine.run import StationRun
 from model.lessons.text import number_words
 from model.results.wording import USE_WORDS
-from model.verdict.table import name_of, verdict
+from model.verdict.sentences import name_of
+from model.verdict.table import verdict
 
 TITLES = {
     "charge": "State of charge",

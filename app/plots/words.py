@@ -14,7 +14,7 @@ from model.engine.run import StationRun
 from model.results.minute import Moment
 from model.results.wording import USE_LABELS, cause_label, name_at
 from model.support.figures import day_and_time, told
-from model.verdict.table import is_guessed
+from model.verdict.order import is_guessed
 
 
 @dataclass(frozen=True)

@@ -15,8 +15,8 @@ from app.printing.type import line_height, line_of, paragraph, shortened
 from model.engine.run import StationRun
 from model.export.kit_page import Kit
 from model.results.wording import CLOCK_WORDS
+from model.verdict.order import first_clock, is_guessed
 from model.verdict.pass_fail import RULE, grade
-from model.verdict.table import first_clock, is_guessed
 
 ROW = 8.6 * MM
 TICK = 8.0 * MM

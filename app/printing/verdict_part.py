@@ -11,7 +11,7 @@ from model.export.kit_page import Kit, KitResults, UnderSky
 from model.results.wording import CLOCK_WORDS
 from model.station.transmit_path import highest_planned_w
 from model.support.figures import change, told
-from model.verdict.table import end_words
+from model.verdict.sentences import end_words
 
 RUNGS_SHOWN = 6
 

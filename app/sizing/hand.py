@@ -19,7 +19,7 @@ from model.editing.faults import ScenarioError
 from model.engine.comparison import why_withheld
 from model.scenario.scenario import Scenario
 from model.support.progress import at_once
-from model.verdict.table import end_words
+from model.verdict.sentences import end_words
 
 TICKS = 50
 # A variant's name may be longer by the number that tells it from another of its name.

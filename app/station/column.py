@@ -29,7 +29,7 @@ from model.findings.rules import Finding
 from model.scenario.scenario import STATIONS_LIMIT
 from model.scenario.station import Extra, Station
 from model.station.carried_mass import load
-from model.verdict.table import StationLine
+from model.verdict.sentences import StationLine
 
 COLUMN_CHARACTERS = 35
 

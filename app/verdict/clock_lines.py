@@ -5,7 +5,7 @@ from __future__ import annotations
 from model.engine.run import StationRun
 from model.results.wording import CLOCK_WORDS
 from model.station.transmit_path import highest_planned_w
-from model.verdict.table import said_moment
+from model.verdict.sentences import said_moment
 
 
 def clock_lines(run: StationRun | None) -> tuple[str, ...]:

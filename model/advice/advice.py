@@ -17,7 +17,8 @@ from model.scenario.scenario import Scenario
 from model.sky.trip import planned
 from model.support.figures import amount, change, duration, entered
 from model.support.progress import Search, finish
-from model.verdict.table import end_words, first_clock, ranking
+from model.verdict.order import first_clock, ranking
+from model.verdict.sentences import end_words
 
 SKIES: tuple[SkyWord, SkyWord] = ("clear", "overcast")
 

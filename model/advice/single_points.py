@@ -11,7 +11,7 @@ from model.station.decibels import decibels
 from model.station.loads import DATA_ACTIVITIES
 from model.station.transmit_path import alone, highest_planned_w
 from model.support.figures import amount, entered
-from model.verdict.table import end_words
+from model.verdict.sentences import end_words
 
 
 @dataclass(frozen=True)

@@ -30,7 +30,7 @@ from model.scenario.station import Battery, Station
 from model.station.carried_mass import Item, Load, items, load
 from model.station.chemistry import Floats
 from model.support.cache import kept_while_it_lives
-from model.verdict.table import is_guessed
+from model.verdict.order import is_guessed
 
 # Batteries are tested once a year: reported practice of public works.
 TEST_EVERY_DAYS = 365

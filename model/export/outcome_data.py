@@ -18,7 +18,7 @@ from model.results.provenance import guess_share
 from model.station.carried_mass import load
 from model.station.decibels import decibels
 from model.station.transmit_path import highest_planned_w
-from model.verdict.table import name_of
+from model.verdict.sentences import name_of
 
 CSV_COLUMNS = (
     "time", "station", "load_a", "panel_w", "battery_a", "fraction", "battery_v", "radio_v",

@@ -11,7 +11,8 @@ from model.export.outcome_data import minutes_table
 from model.files.scenario_file import read_scenario as read
 from model.scenario.scenario import Scenario
 from model.verdict.headline import headline
-from model.verdict.table import name_of, verdict
+from model.verdict.sentences import name_of
+from model.verdict.table import verdict
 
 __all__ = ["Shown", "advise", "read", "simulate"]
 

@@ -16,7 +16,8 @@ from model.results.wording import CLOCK_WORDS, whole_run, why
 from model.scenario.scenario import Scenario, Variant
 from model.station.carried_mass import load
 from model.support.progress import Search
-from model.verdict.table import first_clock, said_moment
+from model.verdict.order import first_clock
+from model.verdict.sentences import said_moment
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from model.scenario.station import Battery
 from model.station.carried_mass import items
 from model.station.transmit_path import given_rf_w
 from model.support.figures import amount, day_and_time, duration, entered, percent, told
-from model.verdict.table import is_guessed
+from model.verdict.order import is_guessed
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ from model.support.figures import amount, day_and_time, percent, told
 from model.verdict.frost import is_ended_by_frost
 from model.verdict.hazards import worst_hazard
 from model.verdict.headline_cause import cause_of_end, cause_of_lowest
-from model.verdict.table import is_guessed, too_close
+from model.verdict.order import is_guessed, too_close
 
 WORDS_LIMIT = 14
 # Less light on the panel than this share of what the loads take is hardly any.

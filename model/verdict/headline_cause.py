@@ -13,7 +13,8 @@ from model.results.wording import CAUSE_WORDS, USE_WORDS, capital
 from model.sky.irradiance import night_spans
 from model.support.figures import amount, apart, day_and_time, told
 from model.verdict.frost import is_ended_by_frost, refused_sun_h
-from model.verdict.table import is_guessed, volts_lost
+from model.verdict.order import is_guessed
+from model.verdict.sentences import volts_lost
 
 # A night that has hardly begun explains nothing.
 SHORTEST_SPAN_H = 1.0

@@ -8,7 +8,7 @@ from typing import Literal
 from model.engine.run import StationRun
 from model.results.provenance import guess_share
 from model.support.figures import percent
-from model.verdict.table import GUESSED_SHARE
+from model.verdict.order import GUESSED_SHARE
 
 Outcome = Literal["pass", "pass, unmeasured", "fail", "not calculated"]
 RULE = (

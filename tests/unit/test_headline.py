@@ -20,7 +20,7 @@ from model.sky.irradiance import night_spans
 from model.support.figures import DAY_NAMES, NBSP, day_and_time, told
 from model.verdict.hazards import worst_hazard
 from model.verdict.headline import WORDS_LIMIT, Headline, headline
-from model.verdict.table import is_guessed
+from model.verdict.order import is_guessed
 from tests.unit.made_kits import made_kit
 from tests.unit.scenario_maker import (
     BATTERY,

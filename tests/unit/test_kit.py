@@ -22,7 +22,7 @@ from model.results.voltage_drop import chain_at_charge
 from model.scenario.scenario import Scenario
 from model.support.cache import bytes_of
 from model.verdict.pass_fail import grade
-from model.verdict.table import end_words
+from model.verdict.sentences import end_words
 from tests.plain import plain
 from tests.unit.scenario_maker import (
     AMPLIFIER,

@@ -17,7 +17,8 @@ from model.engine.run import StationRun
 from model.export.outcome_data import as_data
 from model.files.scenario_file import parse_scenario
 from model.results.tie_point import first_end_h
-from model.verdict.table import ranking, verdict
+from model.verdict.order import ranking
+from model.verdict.table import verdict
 from tests.unit.made_kits import made_kit
 
 SEEDS = range(50)

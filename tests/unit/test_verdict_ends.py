@@ -6,7 +6,8 @@ import pytest
 
 from model.engine.comparison import simulate
 from model.scenario.scenario import Scenario
-from model.verdict.table import too_close, verdict
+from model.verdict.order import too_close
+from model.verdict.table import verdict
 from tests.unit.scenario_maker import BATTERY, RADIO, scenario
 
 OVER_VOLTS = {"name": "over-volted", "battery": BATTERY | {"cells": 9}, "panel": None}
