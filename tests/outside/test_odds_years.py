@@ -8,6 +8,7 @@ The same by other seeds: ``python -m tests.outside.test_odds_years --seeds N``.
 from __future__ import annotations
 
 import argparse
+import sys
 from datetime import date
 from functools import cache
 
@@ -82,6 +83,7 @@ def by_months(place: str, basis: Basis, seed: int) -> np.ndarray:
     return np.array(found)
 
 
+@cache
 def misses(place: str, seed: int) -> tuple[np.ndarray, np.ndarray]:
     """Odds from the days, and by how much those from the means are higher."""
     days = by_months(place, "years", seed)
@@ -109,3 +111,5 @@ if __name__ == "__main__":
     for seed in range(given.parse_args().seeds):
         for name in PLACES:
             days, miss = misses(name, seed)
+            told = f"days {days.round(2).tolist()}, missed by {miss.round(2).tolist()}"
+            sys.stdout.write(f"{seed} {name}: {told}\n")
