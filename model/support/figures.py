@@ -121,6 +121,10 @@ def span_in_10(low: float, high: float) -> str:
     least, most = floor(low * 10 + 1e-9), ceil(high * 10 - 1e-9)
     first = str(min(least, 9)) if least >= 1 else "fewer than 1"
     last = str(max(most, 1)) if most <= 9 else "more than 9"
+    if least < 1 and most <= 1:
+        return "at most 1"
+    if least >= 9 and most > 9:
+        return "at least 9"
     return first if first == last else f"{first} to {last}"
 
 

@@ -67,6 +67,8 @@ def test_neither_none_nor_all_of_ten_is_said(share):
         ((0.86, 0.999), "8 to more than 9"),
         ((0.0, 0.13), "fewer than 1 to 2"),
         ((0.5, 0.5), "5"),
+        ((0.0, 0.07), "at most 1"),
+        ((0.93, 1.0), "at least 9"),
     ],
 )
 def test_bounds_are_rounded_outwards(bounds, text):

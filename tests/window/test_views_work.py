@@ -241,7 +241,8 @@ def test_what_was_worked_out_of_an_older_scenario_is_not_put_over_a_newer(user: 
     user.wait_for(lambda: "has changed meanwhile" not in words_on(window))
 
 
-def test_how_sure_is_said_in_words(user: User) -> None:
+def test_odds_are_said_in_words(user: User) -> None:
     window = opened(user, "sureness")
-    user.wait_for(lambda: "Measure next" in words_on(window))
+    user.wait_for(lambda: "What drives the uncertainty" in words_on(window))
+    assert "keep A receiving to the end" in words_on(window)
     assert "Low power and amplifier" in words_on(window)
