@@ -30,7 +30,12 @@ from model.field.field_check import (
     check_reading,
     field_check,
 )
-from model.field.field_words import check_sentence, outlook_sentences
+from model.field.field_words import (
+    check_sentence,
+    outlook_sentences,
+    outside_sentence,
+    reading_day,
+)
 from model.scenario.station import FieldReading
 
 WITHHELD = "This station cannot be run as entered: see its findings first."
@@ -38,7 +43,6 @@ ON_THE_DAY = (
     "On the plot of the day, crosses are readings with the error of the meter, rings those not"
     " counted; the dashed line is the charge that follows from them."
 )
-OUTSIDE = "This time is outside the run: day 1 is the date of the start."
 
 
 class FieldCheckView(QWidget):
@@ -132,12 +136,14 @@ class FieldCheckView(QWidget):
         rows = [each for each in check.checks if each.reading is reading or each.reading == reading]
         lines = [line for each in rows for line in _lines(check.predicted, each)]
         if reading in check.outside:
-            lines = [f"Day {reading.day}, {reading.at}: {OUTSIDE}"]
+            lines = [outside_sentence(check.predicted, reading)]
         if reading.note:
             lines.append(reading.note)
         wrong = any(each.credit.believable and not each.agrees for each in rows)
         remove = _PlaceButton("Remove", place)
-        remove.setAccessibleName(f"remove the reading of day {reading.day}, {reading.at}")
+        remove.setAccessibleName(
+            f"remove the reading of {reading_day(check.predicted, reading)}, {reading.at}"
+        )
         remove.chosen.connect(self._on_remove)
         self._add_row("warning" if wrong or reading in check.outside else "hint", lines, remove)
 
@@ -189,7 +195,7 @@ class FieldCheckView(QWidget):
             self._form.show_note("error", [why] if why else [])
             return
         lines = [line for each in check_reading(run, reading) for line in _lines(run, each)]
-        self._form.show_note("hint", lines or [OUTSIDE])
+        self._form.show_note("hint", lines or [outside_sentence(run, reading)])
 
     def _on_add(self, form: ReadingForm) -> None:
         scenario = self._desk.document.scenario

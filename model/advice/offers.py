@@ -21,6 +21,7 @@ from model.sky.cloud_words import with_sky
 from model.support.figures import DAY_NAMES, amount, entered
 from model.support.progress import Search, finish
 from model.verdict.headline import headline
+from model.verdict.sentences import said_moment
 
 FIXES_LIMIT = 3
 # How a panel stands and what it is spared stay as they are when a smaller one takes its place.
@@ -40,6 +41,7 @@ class Offer:
     changed : the scenario with the change made.
     lasts : whether the station then lasts out the run, by a rerun.
     until : its first end in that rerun; None where it lasts.
+    outcome : the same in words, such as "until about Sun 02:40", to be shown as they are.
     """
 
     key: str
@@ -49,6 +51,7 @@ class Offer:
     changed: Scenario
     lasts: bool
     until: datetime | None
+    outcome: str
 
 
 def offers(comparison: Comparison, library: Library | None = None) -> tuple[Offer, ...]:
@@ -129,7 +132,8 @@ def _offer(
     run = rerun(measure.changed, index)
     end_h = first_end_h(run)
     until = None if end_h == inf else run.clock.at(round(end_h / run.clock.step_h))
-    return Offer(measure.key, group, words, price, measure.changed, end_h == inf, until)
+    outcome = "lasts" if until is None else f"until {said_moment(run, until)}"
+    return Offer(measure.key, group, words, price, measure.changed, until is None, until, outcome)
 
 
 def _fix_words(scenario: Scenario, index: int, measure: Measure) -> str:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from model.engine.batch_notes import Flags
 from model.engine.flows import Flows
 from model.engine.inputs import Inputs
 from model.engine.outcome import Clock, Clocks
@@ -23,14 +24,20 @@ def thawed(battery: Battery) -> Battery:
     return battery.model_copy(update={"charge_min_c": NEVER_REFUSED_C})
 
 
+def charge_refused(inputs: Inputs, flow: Flows) -> Flags:
+    """Return whether panel or charger had current for cells too cold for it, shape (steps,)."""
+    offered = (flow.panel_able_a + inputs.loads.charger_a) > 0
+    refused: Flags = offered & ~inputs.climate.may_charge
+    return refused
+
+
 def may_be_frost(inputs: Inputs, flow: Flows, clocks: Clocks) -> bool:
     """Return whether charge was on offer to cells too cold for it before a clock ended."""
     ends_h = [clock.hours for clock in vars(clocks).values() if _is_of_charge(clock)]
     if not ends_h:
         return False
     before = round(max(hour for hour in ends_h if hour is not None) * 60 / inputs.step_min)
-    offered = (flow.panel_able_a + inputs.loads.charger_a) > 0
-    return bool(np.any((offered & ~inputs.climate.may_charge)[:before]))
+    return bool(np.any(charge_refused(inputs, flow)[:before]))
 
 
 def with_frost(clocks: Clocks, without_refusal: Clocks) -> Clocks:

@@ -6,8 +6,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from model.engine.comparison import Comparison, shared_extras
-from model.engine.restart import restarted
-from model.engine.run import StationRun, run_station
+from model.engine.run import StationRun, restarted, run_station
 from model.scenario.scenario import Scenario
 from model.sky.trip import planned
 

@@ -16,6 +16,7 @@ from model.engine.inputs import Inputs, station_inputs
 from model.engine.kept_runs import KeptRuns
 from model.engine.ledger import sums
 from model.engine.outcome import Clocks, Lowest, Sums, TransmitVolts
+from model.engine.restart import resumed
 from model.engine.step import advance
 from model.engine.step_values import State, Trace
 from model.scenario.kinds import KINDS
@@ -90,6 +91,10 @@ class StationRun:
             self.shared,
             step_min=self.clock.step_min,
         )
+        if self.judged_from:
+            stored_ah = float(self.flow.stored_ah[self.judged_from])
+            freed = restarted(freed, self.judged_from, stored_ah)
+            freed = replace(freed, judged_from=self.judged_from)
         return with_frost(self.clock_ends, freed.clock_ends)
 
     @cached_property
@@ -184,6 +189,12 @@ def run_station(
         flows(inputs, trace),
         end,
     )
+
+
+def restarted(run: StationRun, step: int, stored_ah: float) -> StationRun:
+    """Return a run with another charge at the start of a step; see ``restart.resumed``."""
+    trace, end = resumed(run.inputs, step, stored_ah)
+    return replace(run, trace=trace, flow=flows(run.inputs, trace), end=end)
 
 
 def hours_on_battery(

@@ -14,8 +14,7 @@ import numpy as np
 from model.editing.field_facts import in_sentence
 from model.editing.units import InUnit
 from model.engine.outcome import USES, Use
-from model.engine.restart import restarted
-from model.engine.run import StationRun
+from model.engine.run import StationRun, restarted
 from model.field.bench_sheet import facts_of, part_at, with_measured
 from model.field.calibration import (
     Factors,

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from model.engine.outcome import Clock
 from model.engine.run import StationRun
 from model.field.field_check import UNITS, Check, FieldCheck
 from model.results.wording import CLOCK_WORDS, capital, moment
-from model.support.figures import amount, entered, percent, span
+from model.scenario.station import FieldReading
+from model.support.figures import amount, day_text, entered, percent, span
 
 QUANTITY_WORDS = {
     "used_ah": "used since full",
@@ -17,12 +20,26 @@ _TOLD_SHARE = 0.005
 
 
 def check_sentence(run: StationRun, check: Check) -> str:
-    """Return one reading against the prediction: ``12:00 on day 1 (Mon), used since full: ...``."""
+    """Return one reading against the prediction: ``Mon 12:00, used since full: ...``."""
     unit = UNITS[check.quantity]
     return (
         f"{moment(run, check.at)}, {QUANTITY_WORDS[check.quantity]}: measured"
         f" {entered(check.measured, unit)}, predicted {amount(check.expected, unit)}"
         f" ({span(check.low, check.high, unit)}). {verdict(check)}"
+    )
+
+
+def reading_day(run: StationRun, reading: FieldReading) -> str:
+    """Return the day of a reading by its date: ``Mon 1 Mar``."""
+    return day_text(run.trip.date + timedelta(days=reading.day - 1))
+
+
+def outside_sentence(run: StationRun, reading: FieldReading) -> str:
+    """Return that a reading was taken before the run or after it, and when that is."""
+    begin, end = run.clock.start, run.clock.at(run.clock.steps)
+    return (
+        f"{reading_day(run, reading)} {reading.at} is outside the run, which goes from"
+        f" {day_text(begin)} {begin:%H:%M} to {day_text(end)} {end:%H:%M}."
     )
 
 

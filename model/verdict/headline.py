@@ -17,7 +17,6 @@ from model.results.wording import called, capital, end_moment, letter
 from model.station.decibels import decibels
 from model.station.transmit_path import highest_planned_w
 from model.support.figures import amount, day_and_time, percent, told
-from model.verdict.frost import is_ended_by_frost
 from model.verdict.hazards import worst_hazard
 from model.verdict.headline_cause import cause_of_end, cause_of_lowest
 from model.verdict.order import is_guessed, too_close
@@ -342,12 +341,9 @@ class _Teller:
         pairs = [f"{check} {text}" for check in checks for text in known]
         return _fitting((*pairs, *checks)), station, "not calculated"
 
-    def _is_frost(self, end: _End) -> bool:
-        return is_ended_by_frost(self._runs[end.index], _STATES[end.state][0], end.clock)
-
     def _weather(self, end: _End | None) -> str:
         """Return what the sky or the cold did to it, as the beginning of a headline."""
-        if end is not None and self._is_frost(end):
+        if end is not None and end.clock.because == "frost":
             return "Too cold to charge: "
         affected = [self._runs[end.index]] if end is not None else list(self._runs.values())
         lit = [_sun_share(run) for run in affected if run.station.panel is not None]

@@ -7,12 +7,12 @@ from datetime import timedelta
 import numpy as np
 
 from model.engine.clocks import FULL_FRACTION
+from model.engine.frost import charge_refused
 from model.engine.outcome import USES, Clock
 from model.engine.run import StationRun
 from model.results.wording import CAUSE_WORDS, USE_WORDS, capital
 from model.sky.irradiance import night_spans
 from model.support.figures import amount, apart, day_and_time, told
-from model.verdict.frost import is_ended_by_frost, refused_sun_h
 from model.verdict.order import is_guessed
 from model.verdict.sentences import volts_lost
 
@@ -32,15 +32,18 @@ def cause_of_end(run: StationRun, name: str, clock: Clock) -> str:
     assert clock.hours is not None
     if clock.cause in ("over-volts", "board"):
         return f"{capital(CAUSE_WORDS[clock.cause])}."
-    if clock.cause == "sag" and name != "receive":
-        return f"{capital(volts_lost(run, clock))}."
     step = round(clock.hours / run.clock.step_h)
-    took = use_since(run, step)
-    if not is_ended_by_frost(run, name, clock):
-        return took
-    refused = amount(refused_sun_h(run, step), "h", CAUSE_DIGITS)
+    if clock.cause == "sag" and name != "receive":
+        said = f"{capital(volts_lost(run, clock))}."
+    else:
+        said = use_since(run, step)
+    if clock.because != "frost":
+        return said
+    refused = charge_refused(run.inputs, run.flow)[run.judged_from : step]
+    hours = amount(float(np.count_nonzero(refused)) * run.clock.step_h, "h", CAUSE_DIGITS)
     return (
-        f"The cells were too cold to charge in {refused} of daylight; {took[0].lower()}{took[1:]}"
+        f"The cells were too cold to charge for {hours} with current on offer;"
+        f" {said[0].lower()}{said[1:]}"
     )
 
 

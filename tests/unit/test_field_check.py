@@ -10,8 +10,7 @@ import pytest
 from app.resources import resource
 from model.editing.paths import with_value
 from model.engine.outcome import USES
-from model.engine.restart import restarted
-from model.engine.run import StationRun
+from model.engine.run import StationRun, restarted
 from model.field.bench_sheet import part_at
 from model.field.calibration import (
     Observed,

@@ -184,7 +184,18 @@ def test_frost_is_named_where_warm_cells_would_have_lasted():
     cold = {"low_c": -15.0, "high_c": -5.0, "days": 2, "start_hour": 8.0}
     found, comparison = told_of(frozen, plan=(LISTEN,), day=cold)
     assert found.text.startswith("Too cold to charge: the station is off the air ")
-    assert found.cause.startswith("The cells were too cold to charge in ")
+    run = comparison.runs[0]
+    clock = run.clocks.receive
+    assert clock.because == "frost"
+    # Cells below 0 °C throughout: every minute of light is charge refused.
+    lit_h = np.count_nonzero(run.flow.panel_able_a[: round(clock.hours * 60)] > 0) / 60
+    assert float(run.flow.battery_a.min()) >= 0
+    said = re.match(
+        rf"The cells were too cold to charge for ([\d.]+){NBSP}h with current on offer; [a-z]",
+        found.cause,
+    )
+    assert said is not None, found.cause
+    assert float(said[1]) == pytest.approx(lit_h, rel=0.05)
     warm = with_value(comparison.scenario, "stations.0.battery.charge_min_c", -20.0)
     told_warm = headline(simulate(warm))
     assert "Too cold" not in told_warm.text

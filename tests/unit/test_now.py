@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -46,6 +46,41 @@ def test_what_was_before_is_not_judged() -> None:
         assert clock.until is None or clock.until >= at
     assert run.lowest.at >= at
     assert headline(now).text != headline(planned).text
+
+
+def test_cold_days_that_are_past_are_not_blamed_for_what_ends_now() -> None:
+    # Three days of January below 0 °C; as planned the panel would carry it if it might charge.
+    given = scenario(
+        day={
+            "date": date(2027, 1, 16),
+            "days": 3,
+            "start_hour": 8.0,
+            "low_c": -6.0,
+            "high_c": -1.0,
+        },
+        plan=({"start": "00:00", "end": "24:00", "activity": "watch"},),
+        station={
+            "start_fraction": 1.0,
+            "panel": {"rated_w": 100.0, "mount": "fixed", "tilt_deg": 60.0},
+            "battery": BATTERY | {"capacity_ah": 30.0},
+        },
+    )
+    planned = simulate(given)
+    run = planned.runs[0]
+    assert run is not None
+    assert run.clocks.receive.because == "frost"
+    # Read at 20:00, what is left is gone long before there is light to refuse.
+    at = planned.clock.at(12 * 60)
+    now = comparison_from_now(planned, 0, at, 8.0)
+    read = now.runs[0]
+    assert read is not None
+    assert read.clocks.receive.until is not None
+    assert read.clocks.receive.until < at + timedelta(hours=9)
+    assert read.clocks.receive.because is None
+    assert "Too cold" not in headline(now).text
+    # With the charge that was planned there, frost is the reason as before.
+    kept = from_now(given, 0, at, float(run.flow.stored_ah[12 * 60]))
+    assert kept.clocks.receive == run.clocks.receive
 
 
 def test_a_moment_outside_the_run_is_refused() -> None:

@@ -15,8 +15,11 @@ from model.library.catalogue import Library
 from model.scenario.scenario import Scenario
 from model.scenario.station import Panel
 from model.verdict.headline import headline
+from model.verdict.order import is_guessed
+from model.verdict.sentences import said_moment
+from model.verdict.table import verdict
 from tests.unit.made_kits import made_kit
-from tests.unit.scenario_maker import scenario
+from tests.unit.scenario_maker import BATTERY, scenario
 
 RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 LIBRARY = Library((Panel(name="small", rated_w=30.0, vmp_v=18.0, voc_v=22.0),))
@@ -34,6 +37,9 @@ def check(comparison: Comparison, offer: Offer) -> None:
     ]
     assert offer.lasts == (not ends)
     assert offer.until == min(ends, default=None)
+    # The chip, the table and the headline say one event with one time.
+    outcome = "lasts" if not ends else f"until {said_moment(run, min(ends))}"
+    assert offer.outcome == outcome
 
 
 def test_the_ridge_is_offered_its_cure_with_its_price() -> None:
@@ -45,6 +51,26 @@ def test_the_ridge_is_offered_its_cure_with_its_price() -> None:
     assert first.price == "calls in 55 of 60 min missed"
     for offer in found:
         check(comparison, offer)
+
+
+def test_the_time_of_a_guessed_kit_is_about_and_as_in_the_table() -> None:
+    # Everything is a guess and it dies in its first night, whatever the sky of the last day.
+    given = scenario(
+        day={"days": 2, "start_hour": 18.0},
+        plan=({"start": "00:00", "end": "24:00", "activity": "watch"},),
+        station={"start_fraction": 1.0, "battery": BATTERY | {"capacity_ah": 6.0}},
+    )
+    [rain] = [offer for offer in offers(simulate(given)) if offer.key == "rain"]
+    assert rain.until is not None
+    changed = simulate(rain.changed)
+    assert is_guessed(changed.runs[0])
+    [row] = [row for row in verdict(changed).rows if row.label == "Receive until"]
+    [shown] = row.texts
+    assert shown.startswith("≈ ")
+    assert rain.outcome == f"until about {shown.removeprefix('≈ ')}"
+    # To ten minutes, counted by hand from the minute of the run.
+    assert int(shown[-2:]) % 10 == 0
+    assert f"{rain.until:%H:%M}" != shown[-5:]
 
 
 @pytest.mark.parametrize("seed", range(12))

@@ -20,6 +20,7 @@ from model.library.new_station import new_station
 from model.library.store import load
 from model.scenario.scenario import Block, Day, Scenario, Site
 from model.scenario.station import Battery, Radio, Station
+from model.support.figures import NBSP, percent
 
 
 @pytest.fixture
@@ -90,10 +91,10 @@ def press(view: FieldCheckView, start: str) -> None:
 
 
 def test_the_band_is_shown_before_the_reading_is_added(view: FieldCheckView) -> None:
-    # Receive 0.3 A for 12 h and 5 % missing at the start of 13.5 Ah: 4.3 Ah.
-    type_in(view, at="12:00", used_ah="4.3 Ah")
+    # Receive 0.38 A for 12 h and 5 % missing at the start of 13.5 Ah: 5.235 Ah.
+    type_in(view, at="12:00", used_ah="5.2 Ah")
     said = words_on(view)
-    assert "read 4.3 Ah, predicted 4.28 Ah" in said or "predicted 4.27 Ah" in said
+    assert f"measured 5.2{NBSP}Ah, predicted 5.24{NBSP}Ah" in said
     assert "As predicted" in said
     assert view._desk.document.scenario.stations[0].readings == ()
 
@@ -111,19 +112,21 @@ def test_a_reading_is_kept_with_the_scenario_and_undone(view: FieldCheckView) ->
 
 def test_what_was_read_changes_what_is_left(view: FieldCheckView, qtbot: QtBot) -> None:
     with qtbot.waitSignal(view.outlook_changed) as told:
-        add(view, at="12:00", used_ah="6.5")
+        add(view, at="12:00", used_ah="7.5")
     index, check = told.args
     assert index == 0
     assert check.outlook.end_fraction < check.predicted.end_fraction - 0.1
     said = words_on(view)
-    assert "of the charge instead of" in said
-    assert "More has gone than predicted" in said
+    ends = (percent(run.end_fraction) for run in (check.outlook, check.predicted))
+    assert "Charge at the end: {} instead of {}.".format(*ends) in said
+    assert "More charge has been used than predicted" in said
 
 
 def test_an_offered_number_is_taken_over(view: FieldCheckView) -> None:
     document = view._desk.document
     before = document.scenario.stations[0].radio.receive_a
-    for at, used in (("06:00", "3.2"), ("12:00", "5.6"), ("18:00", "8.1")):
+    # The 5 % missing at the start and 0.475 A, a quarter more than the 0.38 A entered.
+    for at, used in (("06:00", "3.5"), ("12:00", "6.4"), ("18:00", "9.2")):
         add(view, at=at, used_ah=used)
     assert "receive current seems" in words_on(view)
     press(view, "update: ")
@@ -136,16 +139,16 @@ def test_an_offered_number_is_taken_over(view: FieldCheckView) -> None:
 def test_a_reading_is_removed(view: FieldCheckView) -> None:
     add(view, at="06:00", used_ah="3")
     add(view, at="12:00", used_ah="5")
-    press(view, "remove the reading of day 1, 06:00")
+    press(view, "remove the reading of Mon 1 Mar, 06:00")
     [left] = view._desk.document.scenario.stations[0].readings
     assert left.at == "12:00"
 
 
 def test_volts_that_say_nothing_are_not_believed(view: FieldCheckView) -> None:
     type_in(view, at="12:00", battery_v="13.1")
-    assert "after 30 minutes" in words_on(view)
+    assert f"after 30{NBSP}min" in words_on(view)
     view._form._rested.setChecked(True)
-    assert "believe the counted Ah" in words_on(view)
+    assert "trust the counted Ah" in words_on(view)
 
 
 @pytest.mark.parametrize(
@@ -155,7 +158,10 @@ def test_volts_that_say_nothing_are_not_believed(view: FieldCheckView) -> None:
         ({"at": "12:00", "used_ah": "lots"}, "is not understood"),
         ({"at": "12:00", "used_ah": "-3"}, "Must be at least 0"),
         ({"at": "12:00", "used_ah": "3", "day": "x"}, "Must be a whole number"),
-        ({"at": "12:00", "used_ah": "3", "day": "9"}, "not in the run"),
+        (
+            {"at": "12:00", "used_ah": "3", "day": "2"},
+            "Tue 2 Mar 12:00 is outside the run, which goes from Mon 1 Mar 00:00 to",
+        ),
     ],
 )
 def test_a_reading_that_cannot_be_is_said_at_once(

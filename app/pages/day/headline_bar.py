@@ -135,9 +135,8 @@ class _Chip(QPushButton):
 
     def show_offer(self, offer: Offer) -> None:
         self._offer = offer
-        outcome = "lasts" if offer.until is None else f"until {offer.until:%a %H:%M}"
         tail = f"; {offer.price}" if offer.price else ""
-        words = f"{GROUPS[offer.group]}: {offer.words}: {outcome}{tail}"
+        words = f"{GROUPS[offer.group]}: {offer.words}: {offer.outcome}{tail}"
         self._words = words
         self.setAccessibleName(words)
         self.setToolTip(f"{words}. Point to preview, click to apply")
