@@ -209,7 +209,7 @@ def test_a_curve_is_drawn_with_the_mouse_and_scored(qtbot: QtBot, window: Classr
     assert 0 < course.curve[24] < 1
     press(qtbot, Qt.Key.Key_PageDown)
     assert course.stage.kind == "reveal"
-    assert "of the scale apart" in window.lesson_page.foot.text
+    assert "The drawn curve is off by" in window.lesson_page.foot.text
 
 
 def test_one_thing_is_changed_live_and_a_number_may_be_typed(
@@ -220,11 +220,13 @@ def test_one_thing_is_changed_live_and_a_number_may_be_typed(
         press(qtbot, Qt.Key.Key_PageDown)
     listed = window.lesson_page.listed
     press(qtbot, Qt.Key.Key_1)
-    assert "Changed: Receive until 06:4" in listed.text
+    assert "As it is: Receive until Sun 06:57 (day 2), 11.9\xa0h" in listed.text
+    # 8.95 Ah over 0.24 A instead of 0.75 A.
+    assert "Changed: Receive until Mon 08:19 (day 3), 37.3\xa0h" in listed.text
     press(qtbot, Qt.Key.Key_3)
     type_line(qtbot, "0,5")
     # 9 Ah over 0.5 A are 18 h, less what is left at the cut-off.
-    assert listed.text.endswith("17.9 h")
+    assert listed.text.endswith("17.9\xa0h")
     press(qtbot, Qt.Key.Key_3)
     type_line(qtbot, "-1")
     assert "at least 0" in window.lesson_page.note.text

@@ -20,6 +20,8 @@ from app.plots.day import FADE_MS, FADE_STEPS, SETTLED_MS, DayView
 from app.plots.ink import Ink
 from app.widgets.tokens import dark_palette
 from model.engine.comparison import Comparison, simulate
+from model.support.figures import told
+from model.verdict.table import is_guessed
 from tests.window.day_scenes import four_stations, scene, station
 
 SCENES = {
@@ -83,7 +85,7 @@ def test_the_read_out_shows_the_numbers_of_the_run(view: DayView) -> None:
                 f"{flow.panel_a[minute] * flow.bus_v[minute]:.0f}"
                 f"/{flow.panel_able_a[minute] * flow.bus_v[minute]:.0f} W",
             ]
-            for use, words in (("receive", "receive"), ("transmit", "transmit")):
+            for use, words in (("receive", "receiving"), ("transmit", "transmitting")):
                 ampere = flow.use_a[use][minute]
                 assert (f"{words} {ampere:.2f}" in row[8]) == (ampere >= 0.005)
     assert view.read_out.time_text == "Sun 15 Jun 05:59, UTC+2"
@@ -137,7 +139,7 @@ def test_every_first_failure_is_marked_and_told_in_words(view: DayView, name: st
         mine = " ".join(text for text in lanes if text)
         clocks = (run.clocks.full_power, run.clocks.reduced_power, run.clocks.receive)
         ends = {clock.until for clock in clocks if clock.until is not None}
-        for end in ends:
+        for end in (told(end, about=is_guessed(run)) for end in ends):
             assert f"{end:%H:%M}" in mine
             assert f"{end:%H:%M}" in spoken
         if not ends:
@@ -145,6 +147,7 @@ def test_every_first_failure_is_marked_and_told_in_words(view: DayView, name: st
 
 
 def test_two_stations_that_fail_in_one_minute_are_both_named(view: DayView) -> None:
+    view.resize(1500, 900)
     view.show_comparison(comparison("four"))
     third, fourth = comparison("four").runs[2:]
     assert third is not None
@@ -174,7 +177,7 @@ def test_where_a_name_leaves_no_room_for_its_ends_the_letter_stands_for_it(
         view.resize(width, 620)
         view.show_comparison(simulate(long))
         words = [text for _, text in view.chart.lanes.places()]
-        assert [text for text in words if text.endswith(", empty")] == words
+        assert [text for text in words if text.endswith(", battery empty")] == words
         begins[width] = words[0].partition(":")[0]
     assert begins == {760: name, 520: "a station …", 400: "A"}
 

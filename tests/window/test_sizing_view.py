@@ -127,7 +127,7 @@ def test_a_pair_on_the_map_reads_as_it_runs_and_only_one_that_holds_is_taken(
     part.map.setFocus()
     with qtbot.assertNotEmitted(view.edit_requested):
         QTest.keyClick(part.map, Qt.Key.Key_Return)
-    assert "not taken" in part.reading.text()
+    assert "A kit that fails is not applied." in part.reading.text()
     part.map.put_cursor(least.size_ah * 1.1, 60.0)
     with qtbot.waitSignal(view.edit_requested) as edit:
         QTest.keyClick(part.map, Qt.Key.Key_Return)
@@ -165,7 +165,7 @@ def test_every_station_stands_on_the_map_and_is_told_in_words(
 def test_a_station_without_a_panel_says_that_it_has_none(view: SizingView, qtbot: QtBot) -> None:
     bare = with_value(question(small_kit(), one_box()), "stations.0.panel", None)
     part = look_at(view, qtbot, KIT_MAP, bare)
-    assert "no panel to make larger" in part.reading.text()
+    assert "this station has no panel to resize" in part.reading.text()
     assert not part.lightest.isEnabled()
 
 
@@ -210,7 +210,7 @@ def test_break_even_of_one_station_or_one_input_says_what_is_missing(
     view: SizingView, qtbot: QtBot, pair_of_kits: Scenario
 ) -> None:
     part = look_at(view, qtbot, EVEN, question(small_kit()))
-    assert "one station alone" in part.words.text()
+    assert "There is only one station: nothing to compare it with." in part.words.text()
     view.show_comparison(simulate(pair_of_kits))
     part.up.setCurrentIndex(part.across.currentIndex())
     qtbot.waitUntil(lambda: view.is_settled, timeout=WORKED_MS)
@@ -273,11 +273,11 @@ def test_an_edit_leaves_the_old_result_and_says_so_until_the_new_one_is_there(
     part = look_at(view, qtbot, KIT_MAP, pair_of_kits)
     heavier = with_value(pair_of_kits, "stations.0.radio.receive_a", 0.9)
     view.show_comparison(simulate(heavier))
-    assert "The map is out of date" in said(part)
+    assert "\nOut of date.\n" in said(part)
     with qtbot.assertNotEmitted(view.edit_requested):
         QTest.keyClick(part.map, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: view.is_settled, timeout=WORKED_MS)
-    assert "out of date" not in said(part)
+    assert "Out of date" not in said(part)
 
 
 def test_a_sheet_out_of_sight_is_not_worked_out(
