@@ -173,13 +173,13 @@ def test_where_a_name_leaves_no_room_for_its_ends_the_letter_stands_for_it(
     long = scene(*(station(name, reserve_fraction=0.9, panel=None) for _ in range(2)),
                  day={"days": 14})  # fmt: skip
     begins = {}
-    for width in (760, 520, 400):
+    for width in (900, 640, 520):
         view.resize(width, 620)
         view.show_comparison(simulate(long))
         words = [text for _, text in view.chart.lanes.places()]
         assert [text for text in words if text.endswith(", battery empty")] == words
         begins[width] = words[0].partition(":")[0]
-    assert begins == {760: name, 520: "a station …", 400: "A"}
+    assert begins == {900: name, 640: "a station …", 520: "A"}
 
 
 def test_names_that_look_like_markup_stay_text(view: DayView) -> None:

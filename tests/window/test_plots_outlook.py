@@ -101,7 +101,7 @@ def test_those_who_listen_are_told_and_so_is_the_read_out(view: DayView, shown: 
     spoken = view.chart.accessibleDescription()
     assert f"Field check of {shown.scenario.stations[0].name}: 4 readings, of which 3" in spoken
     assert f"At this minute {words}." in spoken
-    assert "of the charge instead of" in spoken
+    assert "Charge at the end: 40\xa0% instead of 33\xa0%." in spoken
 
 
 def test_a_log_that_says_nothing_draws_no_line(view: DayView, shown: Comparison) -> None:

@@ -109,9 +109,13 @@ def test_the_numbers_stand_in_a_table_that_can_be_written(
 
 def test_a_bigger_panel_is_not_offered_against_frost(view: SizingView, qtbot: QtBot) -> None:
     part = look_at(view, qtbot, SIZES, read_scenario(MIDWINTER))
-    assert "No panel holds because of frost" in said(part)
+    assert (
+        "No panel is enough: with the best, receive ends at Sun 09:31: too cold to charge"
+        " (cells below 0\xa0°C)" in said(part)
+    )
     offered = [button.accessibleName() for button in part.findChildren(QPushButton)]
-    assert not [name for name in offered if name.endswith("W for LFP in the open")]
+    assert [name for name in offered if name.endswith("W for LFP kept warm")]
+    assert not [name for name in offered if name.endswith("W for LFP left outside")]
 
 
 def test_a_pair_on_the_map_reads_as_it_runs_and_only_one_that_holds_is_taken(
