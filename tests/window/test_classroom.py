@@ -403,7 +403,7 @@ def test_my_kit_answers_as_it_is_typed(qtbot: QtBot, window: ClassroomWindow) ->
     for name, text in (("receive_a", "0,9"), ("send_share", "0"), ("listen_h", "24")):
         page.lines[name].selectAll()
         qtbot.keyClicks(page.lines[name], text)
-    assert page.result.text == "15 h"
+    assert page.result.text == "15\xa0h"
     assert "13.5 Ah ÷ 21.6 Ah × 24 h = 15 h" in page.sum.text
     assert clipped_in(window) == []
     page.lines["receive_a"].selectAll()

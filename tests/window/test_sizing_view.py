@@ -194,7 +194,7 @@ def test_break_even_is_told_with_its_line_and_a_point_is_taken(
     assert "both need the same with receive current of small at" in words
     even_a = float(words.split("receive current of small at ")[1].split(" A")[0])
     # At break-even the smallest batteries make both weigh the same, found here one by one.
-    share = float(words.split("sending at ")[1].split(" %")[0]) / 100
+    share = float(words.split("transmitting at ")[1].split(" %")[0]) / 100
     plan = tuple(
         block.model_copy(update={"transmit_share": share}) if block.sends else block
         for block in pair_of_kits.plan
