@@ -125,7 +125,7 @@ def test_bounds_are_said_in_the_unit_shown(user: User) -> None:
 
 def test_an_optional_number_may_be_empty(user: User) -> None:
     user.open(2, "Radio")
-    user.fill("station 2, radio, receives down to", "")
+    user.fill("station 2, radio, minimum voltage on receive", "")
     assert user.window.document.scenario.stations[1].radio.receive_min_v is None
 
 

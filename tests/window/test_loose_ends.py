@@ -39,8 +39,10 @@ def test_readings_typed_at_the_bench_are_there_at_the_next_start(
 
     def look(self: QApplication) -> int:
         (window,) = [each for each in self.topLevelWidgets() if isinstance(each, MainWindow)]
-        view = window.views.open("bench").view
+        view = window.lenses.open("bench").view
         assert isinstance(view, BenchPage)
+        while view.forms.currentWidget() is None:
+            QApplication.processEvents()
         line = next(iter(view.forms.currentWidget()._lines.values()))
         found.append(line.text())
         line.setText(typed[len(found) - 1])

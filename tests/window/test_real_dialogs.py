@@ -160,22 +160,22 @@ def test_a_view_kept_unseen_lets_go_of_stations_that_are_gone(user: User) -> Non
     window = user.window
     window.commands["station.duplicate"].trigger()
     user.settle()
-    bench = window.views.open("bench")
+    bench = window.lenses.open("bench")
     view = bench.view
     view.station.choose(2)
     form = view.forms.currentWidget()
     form._lines["radio.receive_a"].setText("0.19")
-    bench.close()
+    window.lenses.look_at("day")
     window.document.replace("removal", with_removed(window.document.scenario, "stations.2"))
     user.settle()
     # Units and the library reach what is not seen.
     window.display.set_us(True)
-    library = window.views.open("library").view
+    library = window.views.open_library().view
     library.shelf.delete(library.shelf.library.of("radio")[0])
     window.display.set_us(False)
     window.document.undo_stack.undo()
     user.settle()
-    window.views.open("bench")
+    window.lenses.open("bench")
     view.station.choose(2)
     user.settle_all()
     assert view.forms.currentWidget()._lines["radio.receive_a"].text() == "0.19"

@@ -164,11 +164,11 @@ def test_power_is_matched_on_request(user: User) -> None:
     user.open(1, "Amplifier")
     assert not user.sees("Same RF power")
     part_menu(user, 1, "amplifier", "Remove")
-    assert user.sees("At 10 W (Low power and amplifier) against 100 W (One box, 100 W)")
+    assert user.sees("A transmits 10\xa0W, B 100\xa0W: 10\xa0dB or 1.7 S-units more.")
     user.click("Same RF power")
     powers = {block.rf_w for block in user.window.document.scenario.plan if block.sends}
     assert powers == {10.0}
-    assert not user.sees("At 10 W (Low power and amplifier)")
+    assert not user.sees("A transmits 10\xa0W")
 
 
 def test_what_a_station_carries_stands_under_its_name(user: User) -> None:
