@@ -120,8 +120,15 @@ def fleet_of_one(
     ----------
     limits : by the name in ``Bounds``, shape (members,).
     course : by the name in ``Course``, shape (steps, members).
+
+    Raises
+    ------
+    ValueError
+        When a name is neither of a limit nor of the course: what was drawn would go unused.
     """
     bounds, given = inputs.bounds, inputs.course
+    if unknown := {*(limits or {}), *(course or {})} - {*VARIED_LIMITS, *VARIED_COURSE}:
+        raise ValueError(f"the step rule takes no {', '.join(sorted(unknown))}")
     full, reduced = _key_down([inputs])
     return Fleet(
         members=members,

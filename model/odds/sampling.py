@@ -1,4 +1,4 @@
-"""Draws of a station's numbers within their spreads; see ``shared_errors`` for whose is whose.
+"""Draws of a station's numbers within their spreads; ``results.shared_errors`` says whose is whose.
 
 The plan, the place and the sky are taken as given: what is drawn are the numbers of the parts.
 """
@@ -13,8 +13,8 @@ import numpy as np
 from numpy.random import Generator
 
 from model.editing.field_facts import FieldFacts, field_at
-from model.odds.shared_errors import SharedError, shared_error
 from model.results.provenance import part_spread
+from model.results.shared_errors import ErrorKey, error_key
 from model.scenario.declare import Provenance, Source
 from model.scenario.kinds import KINDS
 from model.scenario.station import Extra, Part, Station
@@ -65,7 +65,7 @@ def draw(
     shared: tuple[Extra, ...],
     members: int,
     chance: Generator,
-    scores: dict[SharedError, Floats] | None = None,
+    scores: dict[ErrorKey, Floats] | None = None,
 ) -> dict[str, Draw]:
     """Draw every number of a station that has a spread, by its path.
 
@@ -79,7 +79,7 @@ def draw(
     known = {} if scores is None else scores
     found = {}
     for number in uncertain(station, shared):
-        key = shared_error(number.path, number.source, number.spread)
+        key = error_key(number.path, number.source.origin, number.spread)
         if key not in known:
             known[key] = chance.standard_normal(members)
         found[number.path] = Draw(number, _factors(number, known[key], chance))

@@ -77,7 +77,7 @@ def drawn_fleet(
     battery = {
         "resistance_ohm": cells.resistance_factor * ohm,
         "floor_ah": cells.cold_floor_fraction * full_ah,
-        "may_charge": cells.may_charge,
+        "charge_rate_per_h": cells.charge_rate_per_h,
     }
     panel = _panel(station, weather, limits, by)
     fleet = fleet_of_one(

@@ -1,7 +1,7 @@
 """Trial trips: the plan under a drawn sky, kept as far as is drawn, with every number's error.
 
 Everything is drawn once a trip and holds for all stations in it: the sky of each local date, how
-far the plan is kept, and the error of numbers that share one (``shared_errors``).
+far the plan is kept, and the error of numbers that share one (``results.shared_errors``).
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from model.engine.comparison import shared_extras
 from model.odds.sampling import BAND_DEVIATIONS, Draw, draw
-from model.odds.shared_errors import SharedError
 from model.odds.years_trips import YearTrips, by_day_of_year, trips_of_years
+from model.results.shared_errors import ErrorKey
 from model.scenario.climate import Climate
 from model.scenario.scenario import Scenario
 from model.sky.climate_days import DaySkies, draw_days, mirrored_scores
@@ -98,7 +98,7 @@ def draw_trips(
     what = varied or Varied()
     skies = draw_skies(scenario, trips, chance, basis if what.sky else "forecast", drawn=what.sky)
     kept = _plan_kept(scenario, trips, chance) if what.plan else None
-    scores: dict[SharedError, Floats] = {}
+    scores: dict[ErrorKey, Floats] = {}
     numbers = tuple(
         draw(station, shared_extras(scenario, index), trips, chance, scores) if what.numbers else {}
         for index, station in enumerate(scenario.stations)
