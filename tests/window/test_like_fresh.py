@@ -126,7 +126,9 @@ def facts(window: MainWindow) -> Facts:
     for widget in window.findChildren(QWidget):
         if widget.isVisible() and widget.window() is window:
             at = widget.mapTo(window, QPoint(0, 0))
-            text = getattr(widget, "text", str)()
+            text = getattr(widget, "text", "")
+            # Where a widget calls its own label so, that label is found itself.
+            text = text() if callable(text) else ""
             seen.append(
                 (type(widget).__name__, at.x(), at.y(), widget.width(), widget.height(), text)
             )
@@ -142,14 +144,14 @@ def open_like(window: MainWindow, scenario: Scenario, library: Library, qtbot: Q
     """Return a fresh window with the same scenario, size and folds, in place of another."""
     opened = [column.open_slots() for column in window.stations.columns]
     more, days_open = window.horizon.isVisible(), window.place.sky_days.isVisible()
-    size, divided, minute = window.size(), window.across.sizes(), window.day.cursor_minute
+    size, divided, minute = window.size(), window.sides.dragged_share, window.day.cursor_minute
     close(window)
     fresh = MainWindow(scenario, library, Settings())
     qtbot.addWidget(fresh, before_close_func=lambda each: each.document.undo_stack.setClean())
+    fresh.sides.dragged_share = divided
     fresh.resize(size)
     fresh.show()
     qtbot.wait(50)
-    fresh.across.setSizes(divided)
     for column, slots in zip(fresh.stations.columns, opened, strict=True):
         column.set_open_slots(slots)
     if more:
@@ -157,7 +159,6 @@ def open_like(window: MainWindow, scenario: Scenario, library: Library, qtbot: Q
     fresh.place.sky_days.setVisible(days_open)
     settle(fresh, qtbot)
     fresh.day.move_cursor(minute)
-    fresh.across.setSizes(divided)
     qtbot.wait(50)
     return fresh
 
