@@ -144,11 +144,12 @@ def open_like(window: MainWindow, scenario: Scenario, library: Library, qtbot: Q
     """Return a fresh window with the same scenario, size and folds, in place of another."""
     opened = [column.open_slots() for column in window.stations.columns]
     more, days_open = window.horizon.isVisible(), window.place.sky_days.isVisible()
-    size, divided, minute = window.size(), window.sides.dragged_share, window.day.cursor_minute
+    # The divide stands where it stood when the window opened, until it is dragged.
+    size, divided, minute = window.size(), window.sides._wanted_px, window.day.cursor_minute
+    is_drawer_open = window.sides.is_drawer and window.sides.is_left_seen
     close(window)
     fresh = MainWindow(scenario, library, Settings())
     qtbot.addWidget(fresh, before_close_func=lambda each: each.document.undo_stack.setClean())
-    fresh.sides.dragged_share = divided
     fresh.resize(size)
     fresh.show()
     qtbot.wait(50)
@@ -157,6 +158,9 @@ def open_like(window: MainWindow, scenario: Scenario, library: Library, qtbot: Q
     if more:
         fresh.place.open_more()
     fresh.place.sky_days.setVisible(days_open)
+    settle(fresh, qtbot)
+    fresh.sides.want_left(divided)
+    fresh.sides.open_drawer(is_drawer_open)
     settle(fresh, qtbot)
     fresh.day.move_cursor(minute)
     qtbot.wait(50)
