@@ -21,8 +21,9 @@ from model.sky.climate_light import (
     clear_clearness,
     climate_like,
     monthly_clearness,
-    monthly_index,
+    year_light,
 )
+from model.sky.daily_climate import monthly_index
 from tests.laws.sample_kits import question, small_kit
 
 MONTHS = {"low_c": [0.0] * 12, "high_c": [9.0] * 12, "clearness": [0.4] * 12}
@@ -120,7 +121,7 @@ def test_clearness_and_index_go_over_into_each_other():
     site = Site(latitude_deg=50.0, longitude_deg=10.0)
     index = (1.0, 0.5, 0.7, 0.9, 1.0, 0.3, 0.4, 0.6, 0.8, 1.0, 0.2, 0.1)
     clearness = monthly_clearness(site, index)
-    assert monthly_index(site, clearness) == pytest.approx(index)
+    assert monthly_index(clearness, *year_light(site)) == pytest.approx(index)
     # A clear sky lets half of a low sun through and three quarters of a high one.
     assert all(0.45 < month < 0.8 for month in clear_clearness(site))
 
@@ -128,7 +129,10 @@ def test_clearness_and_index_go_over_into_each_other():
 def test_months_without_a_sun_ask_for_nothing():
     arctic = Site(latitude_deg=85.0, longitude_deg=0.0)
     assert np.isnan(clear_clearness(arctic)[11])
-    assert monthly_index(arctic, (0.4,) * 12)[11] == 1.0
+    # Above the air and under the clear sky; a month in the dark takes the mean of the others.
+    above, clear = (light.sum() for light in year_light(arctic))
+    index = monthly_index((0.4,) * 12, *year_light(arctic))
+    assert index[11] == pytest.approx(0.4 * above / clear, rel=0.005)
     assert monthly_clearness(arctic, (1.0,) * 12)[11] == 0.0
 
 
@@ -136,5 +140,5 @@ def test_a_table_begins_with_the_first_date():
     held = with_value(question(small_kit()), "day.sky", ("overcast", "clear"))
     begun = Climate.model_validate(climate_like(held))
     assert begun.low_c == held.day.low_c[:1] * 12
-    found = monthly_index(held.site, begun.clearness)
+    found = monthly_index(begun.clearness, *year_light(held.site))
     assert found == pytest.approx([0.40] * 12, abs=0.02)
