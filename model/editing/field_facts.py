@@ -308,7 +308,8 @@ def _list_kind(items: tuple[Any, ...]) -> Kind:
         return "skies"
     if item is float:
         return "numbers"
-    return "shade" if get_args(item)[0] is ClockTime else "points"
+    # Names left out are plain texts and have no parts.
+    return "shade" if ClockTime in get_args(item)[:1] else "points"
 
 
 def _text_kind(spot: _Spot) -> Kind:
