@@ -103,7 +103,8 @@ def test_no_panel_is_offered_against_frost() -> None:
     found = size(scenario)
     words = panel_words(scenario, 0, found[0].panel)
     assert found[0].panel.size_w is None
-    assert words.startswith("No panel is enough: frost stops charging")
+    assert words.startswith("No panel is enough: with the best, receive ends at Sun 09:31")
+    assert "too cold to charge (cells below 0\xa0°C)" in words
     assert "Smallest panel" not in words
     assert proof_words(found[0].panel) == ""
 

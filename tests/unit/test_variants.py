@@ -136,7 +136,7 @@ left_out = ["stations.0.battery"]
         f'{at}stations.first.name: leads nowhere: entries are counted from 0, as in "stations.0"',
         f"{at}stations.0.radio: leads to a table; name one value in it: name, mass_kg, cost,"
         " sources, receive_a, off_a, key_down, rf_min_w, rf_max_w, supply_min_v, supply_max_v,"
-        " receive_min_v",
+        " receive_min_v, plug, polarity, fuse_type",
         f'{at}day.low_c.0: leads into a single value; write the whole of it at "day.low_c"',
         f'{at}day.date: must be a date such as 2027-03-01, without quotes, got text "tomorrow"',
         f"{at}variants.0.name: is not for a variant to change",
