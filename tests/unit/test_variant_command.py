@@ -34,7 +34,7 @@ def test_a_variant_is_run_as_if_its_values_stood_in_the_file(
 
 def test_the_table_is_headed_by_the_variant(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["run", str(RIDGE), "--variant", "60 W panels"]) == 0
-    assert capsys.readouterr().out.splitlines()[0].endswith(": 60 W panels")
+    assert capsys.readouterr().out.splitlines()[3].endswith(": 60 W panels")
 
 
 def test_an_unknown_name_is_one_line_that_names_the_nearest(
