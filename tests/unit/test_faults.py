@@ -138,7 +138,8 @@ SENTENCES = [
         "one_way_m = 1.5",
         "one_way_m = 1.5\nfeeds = 3",
         "stations.0.leads.0.feeds: is not a key here; known keys are name, mass_kg, cost, sources,"
-        " for, size_mm2, awg, one_way_m, joints_mohm, fuse_a, insulation_c, plug, polarity, fuse_type",
+        " for, size_mm2, awg, one_way_m, joints_mohm, fuse_a, insulation_c, plug, polarity,"
+        " fuse_type",
     ),
     (
         "format = 2",
