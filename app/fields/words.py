@@ -6,6 +6,7 @@ from typing import Any
 
 from model.results.wording import choice_words
 from model.scenario.chemistries import CHEMISTRIES
+from model.scenario.power import AS_BATTERY
 
 # What a choice means, by the name of its field.
 _TIPS = {
@@ -41,7 +42,12 @@ _TIPS = {
     ("for", "amplifier"): "From the distribution to the amplifier.",
     ("for", "panel"): "From the panel to the controller.",
     ("for", "battery"): "From the battery to the distribution: it carries all currents.",
-} | {("chemistry", name): each.help for name, each in CHEMISTRIES.items()}
+    ("profile", AS_BATTERY): "Set for the chemistry of the battery beside it.",
+} | {
+    (field, name): each.help
+    for field in ("chemistry", "profile")
+    for name, each in CHEMISTRIES.items()
+}
 
 
 def tip_of(path: str, value: Any) -> str:

@@ -136,7 +136,8 @@ def _cold_charge(subject: Subject) -> Iterator[Finding]:
     worst = int(np.argmax(np.where(over, offered / np.maximum(bears_a, 1e-9), 0.0)))
     hours = np.count_nonzero(over) * timeline(setting.site, setting.trip).step_h
     yield Finding(
-        "warning",
+        # Worth knowing, not wrong: the run charges no faster than the cells may.
+        "hint",
         "battery.kept",
         f"For {amount(hours, 'h')} the cells are below {entered(curve[-1][0], '°C')} and are"
         " offered more than makers allow them so cold: up to"

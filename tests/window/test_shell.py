@@ -71,7 +71,7 @@ def test_more_dates_than_fit_stand_behind_one_button(user: User) -> None:
 
 def test_the_foot_counts_the_findings_and_leads_to_them(user: User) -> None:
     assert user.sees("no life should rest on it")
-    user.click("1 finding")
+    user.click("3 findings")
     focused = user.window.focusWidget()
     assert focused is not None
     assert user.window.verdict.findings.isAncestorOf(focused)
