@@ -107,4 +107,4 @@ def polarity_text() -> Any:
 
 def fuse_type_text() -> Any:
     """Declare the make-up of a fuse, so that spares fit."""
-    return text("Fuse type", help="Blade, glass or other, and its size: what a spare must be.")
+    return text("Fuses", help="Blade, glass or other, and its size: what a spare must be.")
