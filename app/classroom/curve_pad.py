@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.charts.time_marks import marks_across
 from app.classroom.big_text import least_px, sized
 from app.printing.paint import painting
 from app.widgets.tokens import is_dark, station_style
 from model.lessons.run import CURVE_STEP_H
+from model.scenario.declare import MINUTES_A_DAY
+from model.sky.timeline import Timeline
 
 KEY_STEP = 0.05
 # The arrow keys move in these hours; the curve is straight between.
@@ -29,7 +32,7 @@ class CurvePad(QWidget):
         super().__init__()
         self._heights: list[float] = []
         self._points = 49
-        self._start = datetime(2000, 1, 1, tzinfo=UTC)
+        self._clock = Timeline(datetime(2000, 1, 1, tzinfo=UTC), 1)
         self._top_words = "100 %"
         self._truth: tuple[float, ...] = ()
         self._last: tuple[int, float] | None = None
@@ -42,10 +45,10 @@ class CurvePad(QWidget):
         """What has been drawn, a height each half hour; empty for nothing."""
         return list(self._heights)
 
-    def ask(self, start: datetime, days: int, top_words: str, heights: Sequence[float]) -> None:
+    def ask(self, clock: Timeline, top_words: str, heights: Sequence[float]) -> None:
         """Take a drawing over the hours of a run; the run itself is not known here."""
-        self._start, self._top_words = start, top_words
-        self._points = round(days * 24 / CURVE_STEP_H) + 1
+        self._clock, self._top_words = clock, top_words
+        self._points = round(clock.days * 24 / CURVE_STEP_H) + 1
         self._heights = list(heights) if len(heights) == self._points else []
         self._truth, self._last, self._cursor, self._may_draw = (), None, 0, True
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -163,14 +166,11 @@ class CurvePad(QWidget):
         for words, y in ((self._top_words, field.top()), ("0", field.bottom())):
             room = QRectF(0, y - px * 0.7, field.left() - px * 0.3, px * 1.4)
             painter.drawText(room, right, words)
-        span_h = (self._points - 1) * CURVE_STEP_H
-        every_h = 6 if span_h <= 24 else 12 if span_h <= 48 else 24
-        for count in range(int(span_h // every_h) + 1):
-            x = field.left() + field.width() * count * every_h / span_h
+        for mark in marks_across(self._clock, field.width(), px * 4):
+            x = field.left() + field.width() * mark.minute / (self._clock.days * MINUTES_A_DAY)
             painter.drawLine(QPointF(x, field.bottom()), QPointF(x, field.bottom() + px * 0.3))
-            at = self._start + timedelta(hours=count * every_h)
             room = QRectF(x - px * 3, field.bottom() + px * 0.3, px * 6, px * 1.3)
-            painter.drawText(room, Qt.AlignmentFlag.AlignCenter, f"{at:%H:%M}")
+            painter.drawText(room, Qt.AlignmentFlag.AlignCenter, mark.text)
 
     def _polygon(self, heights: Sequence[float], field: QRectF) -> QPolygonF:
         return QPolygonF(

@@ -168,7 +168,7 @@ class LessonPage(QWidget):
         if isinstance(answer, CurveAnswer):
             clock = course.run.comparison.clock
             self._put(self.pad, 7)
-            self.pad.ask(clock.start, clock.days, self._top_words(course), course.curve)
+            self.pad.ask(clock, self._top_words(course), course.curve)
             self._say(self.note, HELP, 0)
             return
         listed = words.choices(course)
@@ -215,7 +215,7 @@ class LessonPage(QWidget):
         if isinstance(answer, CurveAnswer):
             clock = course.run.comparison.clock
             self._put(self.pad, 7)
-            self.pad.ask(clock.start, clock.days, self._top_words(course), course.curve)
+            self.pad.ask(clock, self._top_words(course), course.curve)
             self.pad.show_truth(truth.curve)
         elif isinstance(answer, TimeAnswer | NumberAnswer):
             self._put(self.strip, 4)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import timedelta
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.charts.scale import Scale, room_up
+from app.charts.time_marks import marks_across
 from app.classroom.big_text import least_px, sized
 from app.printing.paint import painting
 from app.widgets.tokens import is_dark, station_style
@@ -18,6 +19,7 @@ from model.engine.outcome import USES
 from model.engine.run import StationRun
 from model.lessons.text import number_words
 from model.results.wording import USE_WORDS
+from model.scenario.declare import MINUTES_A_DAY
 from model.verdict.sentences import name_of
 from model.verdict.table import verdict
 
@@ -29,6 +31,8 @@ TITLES = {
 }
 TABLE_ROWS = 7
 POINTS = 600
+# From the back of a room fewer numbers are read: a line of text counts so many times.
+LINES_APART = 2.0
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 CENTRE = Qt.AlignmentFlag.AlignCenter
@@ -104,19 +108,17 @@ class ResultPicture(QWidget):
         painter.setPen(QPen(self.palette().windowText().color(), 2))
         painter.drawRect(field)
         unit = "%" if self._result == "charge" else "W"
-        for share in (0.0, 0.5, 1.0):
-            y = field.bottom() - field.height() * share
+        scale = Scale("", 0.0, top, in_ratios=False, factor=100.0 if unit == "%" else 1.0)
+        for value, text in scale.ticks(room_up(field.height(), LINES_APART * px)):
+            y = field.bottom() - field.height() * scale.share(value)
             painter.drawLine(QPointF(field.left() - px * 0.3, y), QPointF(field.left(), y))
-            words = number_words(top * share, unit, 0)
             room = QRectF(0, y - px * 0.7, field.left() - px * 0.5, px * 1.4)
-            painter.drawText(room, RIGHT, words)
-        every_h = 6 if clock.days == 1 else 12 if clock.days == 2 else 24
-        for hours in range(0, clock.days * 24 + 1, every_h):
-            x = field.left() + field.width() * hours / (clock.days * 24)
+            painter.drawText(room, RIGHT, f"{text} {unit}")
+        for mark in marks_across(clock, field.width(), px * 4):
+            x = field.left() + field.width() * mark.minute / (clock.days * MINUTES_A_DAY)
             painter.drawLine(QPointF(x, field.bottom()), QPointF(x, field.bottom() + px * 0.3))
-            at = clock.start + timedelta(hours=hours)
             room = QRectF(x - px * 3, field.bottom() + px * 0.3, px * 6, px * 1.4)
-            painter.drawText(room, CENTRE, f"{at:%H:%M}" if every_h < 24 else f"{at:%a %H:%M}")
+            painter.drawText(room, CENTRE, mark.text)
 
     def _paint_uses(self, painter: QPainter, comparison: Comparison) -> None:
         px, runs = least_px(self), _runs(comparison)

@@ -18,11 +18,12 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.charts.ink import Ink
+from app.charts.markers import draw_marker
+from app.charts.time_marks import spacing_min
 from app.plan_strip.clock_map import day_sky, local_text, utc_text
 from app.plan_strip.paint import draw_block
 from app.plan_strip.words import spoken
-from app.plots.ink import Ink
-from app.plots.margins import draw_marker
 from app.plots.words import failures
 from app.widgets.tokens import station_style
 from model.editing.edit_plan import Plan, block_at, moved, painted, resized, snapped
@@ -32,7 +33,6 @@ from model.scenario.scenario import Block, Scenario
 
 GRID_MIN, FINE_GRID_MIN = 5, 1
 EDGE_PX = 5.0
-HOUR_STEPS = (1, 2, 3, 4, 6, 12)
 Grip = Literal["move", "start", "end", "paint"]
 KEYS = (
     "Tab and arrows choose a block, Ctrl and arrows move it, Shift with left and right its end,"
@@ -346,9 +346,9 @@ class StripCanvas(QWidget):
         if self._scenario is None:
             return
         box, metrics = self._box(), QFontMetricsF(self.font())
-        hour_px = box.width() / 24
         room = metrics.horizontalAdvance("00:00") + 10
-        every = next((step for step in HOUR_STEPS if step * hour_px >= room), 24)
+        spacing = spacing_min(MINUTES_A_DAY, box.width(), room) or MINUTES_A_DAY
+        every = max(spacing // 60, 1)
         top, below = box.bottom() + 5, box.bottom() + 5 + metrics.height()
         flag = Qt.AlignmentFlag.AlignHCenter | Qt.TextFlag.TextDontClip
         for hour in range(25):

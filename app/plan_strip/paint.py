@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
+from app.charts.ink import Ink, mixed
 from app.plan_strip.words import first_lines, second_lines
-from app.plots.ink import Ink, mixed
 from model.scenario.scenario import Block
 
 BAR_PX = 4.0

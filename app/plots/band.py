@@ -9,8 +9,8 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsWidget
 
+from app.charts.ink import Ink
 from app.number_text import percent
-from app.plots.ink import Ink
 from app.plots.layer import Layer
 from app.plots.span import Span
 from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned

@@ -8,7 +8,7 @@ from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsWidget
 
-from app.plots.ink import Ink
+from app.charts.ink import Ink
 from app.plots.layer import Layer
 from app.plots.span import Span
 

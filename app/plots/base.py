@@ -1,12 +1,12 @@
 """The ground all day plots stand on: panes over one time axis, lines, zoom and export.
 
-The only module that knows the plotting library. Positions along the time axis are elapsed minutes
-since the start of the run; what they are called is the business of the marks.
+Only here and in the scale beside a pane is the plotting library known. Positions along the time
+axis are elapsed minutes since the start of the run; what they are called is the business of the
+marks.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from math import ceil
 from pathlib import Path
 
@@ -33,10 +33,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.charts.ink import Ink
+from app.charts.picture_file import save_lines, save_pixels
+from app.charts.value_axis import ValueAxis
 from app.plots.bands import Bands
-from app.plots.ink import Ink
 from app.plots.margins import Margin
-from app.plots.picture_file import save_lines, save_pixels
 from app.plots.span import Span
 from app.plots.spots import Spot, Spots
 from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
@@ -133,7 +134,7 @@ class Pane:
         self._title = title
         self.view = pg.ViewBox(enableMenu=False, enableMouse=False, defaultPadding=0.0)
         self.view.disableAutoRange()
-        self._axis = pg.AxisItem("left", linkView=self.view)
+        self._axis = ValueAxis("left", linkView=self.view)
         self._axis.enableAutoSIPrefix(False)
         self._axis.setStyle(tickLength=-4, autoExpandTextSpace=False, maxTickLevel=0)
         self.bands = Bands(chart.span, self.view)
@@ -156,13 +157,17 @@ class Pane:
         self._lines.append(line)
         return line
 
-    def set_levels(self, low: float, high: float, ticks: Iterable[float] | None = None) -> None:
-        """Set what the scale runs from and to, and its marks where the usual ones do not do."""
+    def set_levels(self, low: float, high: float) -> None:
+        """Set what the scale runs from and to."""
         if (low, high) != self._levels:
             self._levels = (low, high)
             self.view.setYRange(low, high, padding=0)
-        if ticks is not None:
-            self._axis.setTicks([[(tick, f"{tick:g}") for tick in ticks]])
+
+    @property
+    def scale_marks(self) -> tuple[list[float], list[str]]:
+        """The values marked along the scale, and their texts."""
+        values = self._axis.marked(*self.view.viewRange()[1])
+        return values, self._axis.tickStrings(values)
 
     def set_title(self, title: str) -> None:
         """Say what the scale shows, with its unit."""

@@ -8,10 +8,10 @@ from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from app.charts.ink import Ink
 from app.plots.band import BAND_LEGEND, band_words, between_words
 from app.plots.base import ZOOM_STEP
 from app.plots.day_chart import DayChart
-from app.plots.ink import Ink
 from app.plots.outlook import Outlook, outlook_at, outlook_words
 from app.plots.readout import ReadOut
 from app.plots.words import day_words, moment_words

@@ -9,16 +9,16 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
+from app.charts.ink import Ink
+from app.charts.time_marks import day_spans, elapsed_min, hour_marks, spacing_min
 from app.plots.band import DoubtBand
 from app.plots.bands import Drop, Level
 from app.plots.base import Chart, Line, Pane
-from app.plots.ink import Ink
 from app.plots.lanes import Lane, Lanes
 from app.plots.margins import EndLabel, EndLabels, Ruler
 from app.plots.outlook import Outlook, OutlookLayer
 from app.plots.placing import Flag
 from app.plots.thinning import Floats
-from app.plots.time_marks import day_spans, elapsed_min, hour_marks, spacing_min
 from app.plots.words import failures, holding_words, station_name
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
@@ -68,7 +68,7 @@ class DayChart(Chart):
         self.add_margin(self.lanes, 0, 1, columns=2)
         self.add_margin(self.ruler, 4, 1)
         self.add_margin(self.end_labels, 1, 2, rows=3)
-        self.charge.set_levels(CHARGE_LOW, CHARGE_HIGH, range(0, 101, 20))
+        self.charge.set_levels(CHARGE_LOW, CHARGE_HIGH)
         self.band = DoubtBand(self.span, self.charge.view, CHARGE_LOW, CHARGE_HIGH)
         self._courses = [self._new_course(index) for index in range(STATIONS_LIMIT)]
         self.stretch_changed.connect(self._on_stretch_changed)

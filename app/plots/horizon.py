@@ -20,7 +20,8 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.plots.ink import Ink, mixed
+from app.charts.ink import Ink, mixed
+from app.charts.scale import even_ticks, room_up
 from model.editing.edit_horizon import REACH_DEG, with_height
 from model.sky.horizon import HorizonPoints, horizon_height_deg
 from model.sky.sun_position import SunPosition
@@ -216,13 +217,13 @@ class HorizonSketch(QWidget):
     def _draw_scale(self, painter: QPainter, ink: Ink) -> None:
         box, metrics = self._box(), QFontMetricsF(self.font())
         top = self._top_deg()
-        for height in range(0, int(top) + 1, 10 if top <= 50 else 30):
+        for height in even_ticks(0.0, top, room_up(box.height(), metrics.height())):
             y = self.y_of(height)
             painter.setPen(QPen(ink.grid, 1))
             painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
             painter.setPen(ink.text)
             place = QRectF(0, y - metrics.height() / 2, box.left() - 4, metrics.height())
-            painter.drawText(place, Qt.AlignmentFlag.AlignRight, f"{height}°")
+            painter.drawText(place, Qt.AlignmentFlag.AlignRight, f"{height:.0f}°")
         for quarter in range(5):
             wind = WINDS[round((quarter * 90 + self._middle - 180.0) % 360 / 22.5) % 16]
             x = box.left() + quarter / 4 * box.width()

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen
 
-from app.plots.ink import Ink
+from app.charts.ink import Ink
 from app.plots.margins import Margin
 from app.plots.placing import Flag, PlacedFlag, place_flags
 from app.plots.span import Span

@@ -6,17 +6,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QGuiApplication, QPainter, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QGuiApplication, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphicsItem, QWidget
 
-from app.plots.ink import Ink
+from app.charts.ink import Ink
+from app.charts.markers import SAMPLE_PX, draw_sample
+from app.charts.time_marks import DaySpan, Mark
 from app.plots.placing import spread
 from app.plots.span import Span
-from app.plots.time_marks import DaySpan, Mark
 from model.scenario.declare import MINUTES_A_DAY
 from model.support.figures import day_text
 
-SAMPLE_PX = 26.0
 # What is written of "Sat 13 Jun": all, all but the month, the day's name, its number.
 DAY_PARTS = (slice(None), slice(-4), slice(3), slice(4, -4))
 
@@ -215,36 +215,7 @@ class EndLabels(Margin):
             middle = box.center().y()
             painter.setPen(QPen(ink.faint_text, 1))
             painter.drawLine(QLineF(2, wished, self.LEADER_PX - 2, middle))
-            draw_sample(painter, QPointF(self.LEADER_PX, middle), label)
+            at = QPointF(self.LEADER_PX, middle)
+            draw_sample(painter, at, label.colour, label.line, label.marker)
             painter.setPen(QPen(ink.text))
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip, text)
-
-
-def draw_sample(painter: QPainter, at: QPointF, label: EndLabel) -> None:
-    """Draw a short piece of a line, with its marker in the middle."""
-    pen = QPen(label.colour, 2, label.line)
-    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-    painter.setPen(pen)
-    painter.drawLine(QLineF(at.x(), at.y(), at.x() + SAMPLE_PX, at.y()))
-    if label.marker:
-        draw_marker(painter, QPointF(at.x() + SAMPLE_PX / 2, at.y()), label.marker, label.colour)
-
-
-def draw_marker(painter: QPainter, at: QPointF, marker: str, colour: QColor) -> None:
-    """Draw a station's marker."""
-    painter.setPen(QPen(colour, 1))
-    painter.setBrush(QBrush(colour))
-    x, y, half = at.x(), at.y(), 4.5
-    if marker == "o":
-        painter.drawEllipse(at, half, half)
-    elif marker == "s":
-        painter.drawRect(QRectF(x - 4, y - 4, 8, 8))
-    elif marker == "t":
-        painter.drawPolygon(
-            [QPointF(x - half, y - half), QPointF(x + half, y - half), QPointF(x, y + half)]
-        )
-    else:
-        painter.drawPolygon(
-            [QPointF(x, y - 6), QPointF(x + 4, y), QPointF(x, y + 6), QPointF(x - 4, y)]
-        )
-    painter.setBrush(Qt.BrushStyle.NoBrush)

@@ -9,12 +9,12 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsWidget
 
+from app.charts.ink import Ink
+from app.charts.time_marks import elapsed_min
 from app.number_text import percent
 from app.plots.base import Pane
-from app.plots.ink import Ink
 from app.plots.layer import Layer
 from app.plots.span import Span
-from app.plots.time_marks import elapsed_min
 from app.plots.words import station_name
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison

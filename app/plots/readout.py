@@ -9,11 +9,11 @@ from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
 
+from app.charts.ink import Ink
+from app.charts.markers import SAMPLE_PX, draw_sample
+from app.charts.time_marks import full_text
 from app.fields.editor import plain_tip
 from app.number_text import fixed, percent
-from app.plots.ink import Ink
-from app.plots.margins import SAMPLE_PX, EndLabel, draw_sample
-from app.plots.time_marks import full_text
 from app.plots.words import station_name, uses_words
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
@@ -63,12 +63,11 @@ class Sample(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the sample."""
         style = station_style(self._index)
-        label = EndLabel(
-            0.0, "", Ink.of(self.palette()).station(self._index), style.line, style.marker
-        )
+        colour = Ink.of(self.palette()).station(self._index)
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            draw_sample(painter, QPointF(2, self.height() / 2), label)
+            at = QPointF(2, self.height() / 2)
+            draw_sample(painter, at, colour, style.line, style.marker)
 
 
 class ReadOut(QWidget):

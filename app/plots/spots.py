@@ -8,8 +8,8 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QGraphicsWidget
 
+from app.charts.markers import draw_marker
 from app.plots.layer import Layer
-from app.plots.margins import draw_marker
 from app.plots.span import Span
 
 

@@ -8,9 +8,9 @@ from PySide6.QtCore import QLineF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.plots.ink import Ink
-from app.sizing.canvas import Canvas
-from app.sizing.hatch import Hatch
+from app.charts.canvas import Canvas
+from app.charts.hatch import Hatch
+from app.charts.ink import Ink
 from app.sizing.map_paint import paint_swatch
 
 LOWER, HIGHER = "input lower", "input higher"

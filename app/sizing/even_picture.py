@@ -8,9 +8,9 @@ from itertools import product
 from math import isfinite, isnan
 from typing import cast
 
+from app.charts.hatch import Hatch
+from app.charts.scale import Scale
 from app.number_text import with_unit
-from app.sizing.axis import Axis
-from app.sizing.hatch import Hatch
 from app.sizing.map_inputs import MapInput
 from app.sizing.map_picture import Curve, MapPicture, Patch, Point
 from app.widgets.tokens import station_style
@@ -33,12 +33,12 @@ class EvenMap:
     pair: tuple[int, int]
 
     @cached_property
-    def across(self) -> Axis:
+    def across(self) -> Scale:
         """The scale across."""
         return _scale(self.found.across.values, self.inputs[0])
 
     @cached_property
-    def up(self) -> Axis:
+    def up(self) -> Scale:
         """The scale upwards."""
         return _scale(self.found.up.values, self.inputs[1])
 
@@ -146,15 +146,17 @@ def value_text(value: float, of: MapInput, unit: str) -> str:
     return with_unit(float(f"{value:.3g}"), unit, of.decimals)
 
 
-def _scale(values: tuple[float, ...], of: MapInput) -> Axis:
+def _scale(values: tuple[float, ...], of: MapInput) -> Scale:
     is_share = of.key == "share"
     units = {"share": "%", "night": "h", "power": "W"}
     title = f"{of.title[:1].upper()}{of.title[1:]}, {units.get(of.key, 'A')}"
     low, high = values[0], values[-1]
-    return Axis(title, low, high if high > low else low + 1, of.in_ratios, 100.0 if is_share else 1)
+    return Scale(
+        title, low, high if high > low else low + 1, of.in_ratios, 100.0 if is_share else 1
+    )
 
 
-def _nearest(scale: Axis, values: tuple[float, ...], value: float) -> int:
+def _nearest(scale: Scale, values: tuple[float, ...], value: float) -> int:
     wanted = scale.share(value)
     return min(range(len(values)), key=lambda at: abs(scale.share(values[at]) - wanted))
 

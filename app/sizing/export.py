@@ -9,7 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from app import dialogs
-from app.sizing.canvas import Canvas
+from app.charts.canvas import Canvas
 from app.work.disk import write_data
 from model.files.atomic_write import SaveError, shown_name
 from model.files.csv_table import csv_file

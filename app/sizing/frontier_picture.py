@@ -7,9 +7,9 @@ from math import inf, isnan
 
 from PySide6.QtCore import Qt
 
+from app.charts.hatch import Hatch
+from app.charts.scale import Scale
 from app.number_text import with_unit
-from app.sizing.axis import Axis
-from app.sizing.hatch import Hatch
 from app.sizing.kit_frontier import KitFrontiers
 from app.sizing.map_picture import Curve, MapPicture, Mark, Patch, Point
 from app.sizing.resized import Pair, pair_kg
@@ -137,7 +137,7 @@ def _kg_curves(found: KitFrontiers, index: int, kg_per_unit: float, unit: str) -
     for mass in _round_masses(corner_kg, most):
         end_ah = across.low + (mass - corner_kg) / per_ah
         begin_ah = end_ah - (up.high - up.low) * per_w / per_ah
-        bounded = Axis("", max(begin_ah, across.low), min(end_ah, across.high))
+        bounded = Scale("", max(begin_ah, across.low), min(end_ah, across.high))
         if bounded.high > bounded.low:
             points = [
                 (ah, up.low + (mass - corner_kg - per_ah * (ah - across.low)) / per_w)

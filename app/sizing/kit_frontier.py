@@ -7,7 +7,7 @@ from math import inf, isnan
 
 import numpy as np
 
-from app.sizing.axis import Axis, reach
+from app.charts.scale import Scale, reach
 from app.sizing.resized import Pair
 from model.scenario.scenario import Scenario
 from model.sizing.frontier import Frontier, search_frontier
@@ -29,8 +29,8 @@ class KitFrontiers:
     """
 
     scenario: Scenario
-    across: Axis
-    up: Axis
+    across: Scale
+    up: Scale
     lines: tuple[Frontier | None, ...]
     reasons: tuple[str, ...]
 
@@ -64,8 +64,8 @@ def search_frontiers(scenario: Scenario) -> Search[KitFrontiers]:
     """Look for the line of every station."""
     now = [Pair.of(station) for station in scenario.stations]
     panels = [pair.rated_w for pair in now if pair.rated_w > 0] or [100.0]
-    across = Axis("Battery, Ah", *reach([pair.capacity_ah for pair in now], REACH_BY))
-    up = Axis("Panel, W", *reach(panels, REACH_BY))
+    across = Scale("Battery, Ah", *reach([pair.capacity_ah for pair in now], REACH_BY))
+    up = Scale("Panel, W", *reach(panels, REACH_BY))
     lines: list[Frontier | None] = []
     reasons = []
     for index in range(len(now)):

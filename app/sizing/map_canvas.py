@@ -6,15 +6,15 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
-from app.plots.ink import Ink
-from app.sizing.axis import Axis
-from app.sizing.canvas import Canvas
+from app.charts.canvas import Canvas
+from app.charts.ink import Ink
+from app.charts.scale import Scale
 from app.sizing.map_paint import MapFrame, paint_map
 from app.sizing.map_picture import MapPicture
 
 # One press of an arrow key moves over this share of the map; with Shift over five times as much.
 KEY_SHARE = 0.01
-EMPTY = MapPicture(Axis("", 1.0, 10.0), Axis("", 1.0, 10.0))
+EMPTY = MapPicture(Scale("", 1.0, 10.0), Scale("", 1.0, 10.0))
 
 
 class MapCanvas(Canvas):

@@ -9,8 +9,10 @@ from itertools import pairwise
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 
-from app.plots.ink import Ink, mixed
-from app.sizing.hatch import Hatch, box, hatch_lines
+from app.charts.hatch import Hatch, box, hatch_lines
+from app.charts.ink import Ink, mixed
+from app.charts.markers import draw_shape
+from app.charts.scale import room_across, room_up
 from app.sizing.map_picture import Curve, MapPicture, Mark, Patch, Point
 from app.widgets.tokens import station_style
 
@@ -33,8 +35,9 @@ class MapFrame:
         """Leave room for numbers, titles and the legend around the field."""
         metrics = QFontMetricsF(font)
         line_px = metrics.height()
+        room = room_up(size.height(), line_px)
         widest = max(
-            (metrics.horizontalAdvance(text) for _, text in picture.up.ticks(12)), default=0.0
+            (metrics.horizontalAdvance(text) for _, text in picture.up.ticks(room)), default=0.0
         )
         left = line_px + widest + 14
         bottom = 2 * line_px + 12 + line_px * 1.35 * len(_legend_rows(picture, size, metrics))
@@ -118,7 +121,7 @@ def _paint_scales(painter: QPainter, frame: MapFrame, ink: Ink) -> None:
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(QPen(ink.faint_text, 1))
     painter.drawRect(field)
-    across = picture.across.ticks(max(2, int(field.width() / (4.5 * line_px))))
+    across = picture.across.ticks(room_across(field.width(), line_px))
     for value, text in across:
         x = frame.at((value, picture.up.low)).x()
         painter.setPen(QPen(ink.faint_text, 1))
@@ -126,7 +129,7 @@ def _paint_scales(painter: QPainter, frame: MapFrame, ink: Ink) -> None:
         painter.setPen(ink.text)
         place = QRectF(x - 60, field.bottom() + TICK_PX, 120, line_px)
         painter.drawText(place, Qt.AlignmentFlag.AlignHCenter, text)
-    for value, text in picture.up.ticks(max(2, int(field.height() / (2.2 * line_px)))):
+    for value, text in picture.up.ticks(room_up(field.height(), line_px)):
         y = frame.at((picture.across.low, value)).y()
         painter.setPen(QPen(ink.faint_text, 1))
         painter.drawLine(QLineF(field.left() - TICK_PX, y, field.left(), y))
@@ -192,7 +195,7 @@ def paint_mark(painter: QPainter, place: QPointF, mark: Mark, ink: Ink, ring: in
     else:
         painter.setPen(QPen(ink.ground, 1.5))
         painter.setBrush(ink.station(mark.station))
-    _paint_shape(painter, place, r, style.marker)
+    draw_shape(painter, place, style.marker, r)
     text = f"{style.letter} {mark.note}".rstrip()
     metrics = QFontMetricsF(painter.font())
     width, height = metrics.horizontalAdvance(text) + 4, metrics.height()
@@ -201,20 +204,6 @@ def paint_mark(painter: QPainter, place: QPointF, mark: Mark, ink: Ink, ring: in
     painter.fillRect(room, ink.ground)
     painter.setPen(ink.text)
     painter.drawText(room, Qt.AlignmentFlag.AlignCenter, text)
-
-
-def _paint_shape(painter: QPainter, place: QPointF, r: float, marker: str) -> None:
-    x, y = place.x(), place.y()
-    if marker == "o":
-        painter.drawEllipse(place, r, r)
-    elif marker == "s":
-        painter.drawRect(QRectF(x - r * 0.9, y - r * 0.9, r * 1.8, r * 1.8))
-    elif marker == "t":
-        painter.drawPolygon([QPointF(x - r, y - r), QPointF(x + r, y - r), QPointF(x, y + r)])
-    else:
-        painter.drawPolygon(
-            [QPointF(x, y - r), QPointF(x + r, y), QPointF(x, y + r), QPointF(x - r, y)]
-        )
 
 
 def _legend_rows(

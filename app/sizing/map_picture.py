@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 
 from PySide6.QtCore import Qt
 
-from app.sizing.axis import Axis
-from app.sizing.hatch import Hatch
+from app.charts.hatch import Hatch
+from app.charts.scale import Scale
 
 Point = tuple[float, float]
 
@@ -46,8 +46,8 @@ class Mark:
 class MapPicture:
     """Everything on one map; ``legend`` says what hatches mean."""
 
-    across: Axis
-    up: Axis
+    across: Scale
+    up: Scale
     patches: tuple[Patch, ...] = ()
     curves: tuple[Curve, ...] = ()
     marks: tuple[Mark, ...] = ()

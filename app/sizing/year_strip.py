@@ -10,9 +10,9 @@ from PySide6.QtCore import QLineF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
-from app.plots.ink import Ink
-from app.sizing.canvas import Canvas
-from app.sizing.hatch import Hatch, box, hatch_lines
+from app.charts.canvas import Canvas
+from app.charts.hatch import Hatch, box, hatch_lines
+from app.charts.ink import Ink
 from app.sizing.map_paint import HATCH_PX, hatch_tone, paint_swatch, patch_tone
 from app.widgets.tokens import station_style
 from model.sizing.year import Year

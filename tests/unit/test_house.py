@@ -136,6 +136,19 @@ def excused_tests(tree: ast.AST) -> list[str]:
     return sorted(attributes_in(tree) & {"skip", "skipif", "xfail", "importorskip"})
 
 
+def drawn_by_hand(tree: ast.AST) -> list[str]:
+    """A rule of round numbers along a scale, or a choice among the shapes of markers."""
+    powers = [f"log10() in line {call.lineno}" for call in method_calls(tree, "log10")]
+    shapes = [
+        f"the shape of a marker in line {node.lineno}"
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Compare)
+        and ast.unparse(node.left).split(".")[-1] == "marker"
+        and any(isinstance(other, ast.Constant) and other.value for other in node.comparators)
+    ]
+    return powers + shapes
+
+
 Rule = Callable[[ast.AST], list[str]]
 # The rule, where it holds, the modules it makes an exception of, and a fault it must find.
 RULES: list[tuple[Rule, str, set[str], str]] = [
@@ -146,6 +159,13 @@ RULES: list[tuple[Rule, str, set[str], str]] = [
     (settings_used, "app", {"app/state/settings.py"}, "from PySide6.QtCore import QSettings"),
     (lambdas_holding_self, "app", set(), "self.b.clicked.connect(lambda: self.save())"),
     (disconnections, "app", set(), "self.b.clicked.disconnect(self.save)"),
+    # The step of a number typed by hand is a power of ten as well.
+    (
+        drawn_by_hand,
+        "app",
+        {"app/charts/scale.py", "app/charts/markers.py", "app/number_text.py"},
+        "if style.marker == 's': drawRect()",
+    ),
     (excused_tests, "tests", {"tests/unit/test_house.py"}, "@pytest.mark.xfail\ndef test(): ..."),
 ]
 each_rule = pytest.mark.parametrize("rule", RULES, ids=[rule[0].__name__ for rule in RULES])

@@ -14,9 +14,9 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app import dialogs
+from app.charts.picture_file import save_pixels
+from app.charts.scale import Scale
 from app.plots.day import DayView
-from app.plots.picture_file import save_pixels
-from app.sizing.axis import Axis
 from app.sizing.export import ExportRow
 from app.sizing.map_canvas import MapCanvas
 from app.sizing.map_picture import MapPicture
@@ -41,7 +41,7 @@ def canvas(qtbot: QtBot) -> MapCanvas:
     shown = MapCanvas(NAME)
     qtbot.addWidget(shown)
     shown.resize(320, 240)
-    axes = Axis("Battery, Ah", 1.0, 100.0), Axis("Panel, W", 0.0, 50.0, in_ratios=False)
+    axes = Scale("Battery, Ah", 1.0, 100.0), Scale("Panel, W", 0.0, 50.0, in_ratios=False)
     shown.show_picture(MapPicture(*axes, (), (), (), (), NAME))
     return shown
 

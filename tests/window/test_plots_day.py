@@ -16,8 +16,8 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
+from app.charts.ink import Ink
 from app.plots.day import FADE_MS, FADE_STEPS, SETTLED_MS, DayView
-from app.plots.ink import Ink
 from app.widgets.tokens import dark_palette
 from model.engine.comparison import Comparison, simulate
 from model.support.figures import told

@@ -8,8 +8,8 @@ from PySide6.QtCore import QEvent, QRectF, QSize, Qt
 from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from app.plots.ink import Ink
-from app.plots.picture_file import save_lines, save_pixels
+from app.charts.ink import Ink
+from app.charts.picture_file import save_lines, save_pixels
 
 PICTURE_SCALE = 2.0
 

@@ -60,6 +60,16 @@ def hour_marks(clock: Timeline, low: float, high: float, spacing: int) -> tuple[
     return tuple(marks)
 
 
+def marks_across(clock: Timeline, width_px: float, label_px: float) -> tuple[Mark, ...]:
+    """Return the marks of a whole run: hours as there is room, midnights by the day they begin."""
+    total = clock.days * MINUTES_A_DAY
+    spacing = spacing_min(total, width_px, label_px)
+    days = [Mark(span.begin, day_text(span.day)[:3]) for span in day_spans(clock)]
+    names = {mark.minute: mark for mark in days[1:]}
+    hours = hour_marks(clock, 0.0, total, spacing)
+    return tuple(names.get(mark.minute, mark) for mark in hours) if spacing else tuple(days)
+
+
 @lru_cache(maxsize=8)
 def day_spans(clock: Timeline) -> tuple[DaySpan, ...]:
     """Return the days of the calendar that a run touches, in order."""
