@@ -46,6 +46,7 @@ from app.views.day_picture import DayPicture
 from app.views.sun_path import SunPath
 from app.views.view import Around
 from app.views.views import Views
+from app.ways import Ways
 from app.widgets.anchored import AnchoredSheet
 from app.widgets.sides import Sides
 from app.work.jobs import Jobs
@@ -127,6 +128,10 @@ class MainWindow(QMainWindow):
         line.addWidget(self.foot)
         self.setCentralWidget(whole)
         self.place_sheet = AnchoredSheet(self.place, self.place_line, whole)
+        self.ways = Ways(
+            self.place_sheet, self.place, self.horizon,
+            self.lenses, self.plan, self.sides, self.left, self.stations, self.verdict,
+        )  # fmt: skip
 
     def _wire(self) -> None:
         document, session, display = self.document, self.session, self.display
@@ -148,7 +153,7 @@ class MainWindow(QMainWindow):
         self.plan.plan_changed.connect(self._on_plan_changed)
         self.plan.editor.left.connect(document.end_burst)
         self.horizon.horizon_changed.connect(self._on_horizon_changed)
-        self.verdict.jump_wanted.connect(self.jump_to)
+        self.verdict.jump_wanted.connect(self.ways.jump_to)
         self.verdict.match_power_wanted.connect(self.match_power)
         self.files.said.connect(self.foot.say)
         self.doubt.said.connect(self.foot.say)
@@ -156,12 +161,12 @@ class MainWindow(QMainWindow):
         self.sides.opened.connect(self.lenses.builders.setChecked)
         self.lenses.builders.clicked.connect(self.sides.open_drawer)
         self.lenses.class_button.clicked.connect(self.views.open_class)
-        self.sky.all_wanted.connect(self._open_skies)
-        self.foot.findings_wanted.connect(self._go_findings)
+        self.sky.all_wanted.connect(self.ways.open_skies)
+        self.foot.findings_wanted.connect(self.ways.go_findings)
         self._on_undo_changed()
 
     def _slots(self) -> dict[str, Callable[..., object]]:
-        files, stack = self.files, self.document.undo_stack
+        files, stack, ways = self.files, self.document.undo_stack, self.ways
         return {
             "file.new": files.new,
             "file.open": files.open,
@@ -181,12 +186,12 @@ class MainWindow(QMainWindow):
             **self.views.slots(),
             **{f"lens.{kind.key}": partial(self.lenses.look_at, kind.key) for kind in KINDS},
             "file.print": partial(self.lenses.open, "kit_page"),
-            "go.place": self._go_place,
-            "go.plan": self._go_plan,
-            "go.stations": self._go_stations,
-            "go.day": self._go_day,
-            "go.table": self._go_table,
-            "go.findings": self._go_findings,
+            "go.place": ways.go_place,
+            "go.plan": ways.go_plan,
+            "go.stations": ways.go_stations,
+            "go.day": ways.go_day,
+            "go.table": ways.go_table,
+            "go.findings": ways.go_findings,
             "view.us": self.display.set_us,
             "view.band": self.doubt.set_shown,
             "view.larger": self._on_larger,
@@ -321,72 +326,10 @@ class MainWindow(QMainWindow):
 
     # What a person asks for.
 
-    def jump_to(self, path: str) -> None:
-        """Show the editor of a field, and give it the keyboard."""
-        if path.startswith("stations."):
-            widget = self.stations.editor(path)
-            if widget is not None:
-                self.sides.open_drawer()
-                self.stations.reveal(widget)
-        elif path.startswith("plan"):
-            self._jump_to_block(path.split("."))
-        elif path.startswith("site.horizon"):
-            self.place_sheet.open_sheet()
-            self.place.open_more()
-            self.horizon.setFocus()
-        elif path.startswith("variants"):
-            self._look_at_variants()
-        else:
-            self.place_sheet.open_sheet()
-            (self.place.editor(path) or self.place).setFocus()
-
-    def _look_at_variants(self) -> None:
-        from app.views.sizing import SizingPage
-
-        page = self.lenses.open("sizing").view
-        assert isinstance(page, SizingPage)
-        page.sizing.look_at_variants()
-
-    def _jump_to_block(self, segments: list[str]) -> None:
-        self.lenses.look_at("day")
-        self.plan.setFocus()
-        if len(segments) > 1:
-            self.plan.choose(int(segments[1]))
-        if len(segments) > 2:
-            self.plan.editor.cell(segments[2]).setFocus()
-
     def match_power(self) -> None:
         """Let the plan ask for no more than every station can give."""
         after = with_power_matched(self.document.scenario)
         self.document.replace("same RF power", after)
-
-    def _go_place(self) -> None:
-        self.place_sheet.open_sheet()
-        self.place.setFocus()
-
-    def _open_skies(self) -> None:
-        self.place_sheet.open_sheet()
-        self.place.sky_days.open()
-
-    def _go_plan(self) -> None:
-        self.lenses.look_at("day")
-        self.plan.setFocus()
-
-    def _go_stations(self) -> None:
-        self.sides.open_drawer()
-        self.stations.columns[0].name.setFocus()
-
-    def _go_day(self) -> None:
-        self.lenses.look_at("day")
-
-    def _go_table(self) -> None:
-        self.sides.open_drawer()
-        self.verdict.table.setFocus()
-
-    def _go_findings(self) -> None:
-        self.sides.open_drawer()
-        self.verdict.findings.take_focus()
-        self.left.reveal(self.verdict.findings)
 
     def _on_larger(self) -> None:
         self.display.set_text_percent(self.display.next_text_percent(1))

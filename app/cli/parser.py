@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from app.cli.outputs import tell, write_text
@@ -15,6 +16,7 @@ from model.scenario.cautions import PREDICTION
 
 MOST_TRIPS = 100_000
 SAFE_HELP = "open the window without settings, last file and own library"
+AddCommand = Callable[..., argparse.ArgumentParser]
 
 
 class _Parser(argparse.ArgumentParser):
@@ -36,7 +38,22 @@ def parser() -> argparse.ArgumentParser:
     )
     top.add_argument("--safe", action="store_true", help=SAFE_HELP)
     commands = top.add_subparsers(dest="command", metavar="COMMAND")
-    run = commands.add_parser(
+    for describe in (_run, _page, _size, _odds, _weather, _lesson):
+        describe(commands.add_parser)
+    return top
+
+
+def window_parser() -> argparse.ArgumentParser:
+    """Return the parser of a command line that opens the window."""
+    window = _Parser(prog="counterpoise", allow_abbrev=False)
+    window.add_argument("files", metavar="FILE", nargs="*", help="a scenario to open")
+    window.add_argument("--safe", action="store_true", help=SAFE_HELP)
+    window.set_defaults(command=None)
+    return window
+
+
+def _run(add_command: AddCommand) -> None:
+    run = add_command(
         "run",
         help="compare the stations of a scenario in a table",
         epilog="Example: counterpoise run scenarios/ridge-weekend.toml --json - --csv minutes.csv",
@@ -45,7 +62,10 @@ def parser() -> argparse.ArgumentParser:
     run.add_argument("--json", metavar="OUT", help="write all results; - is standard output")
     run.add_argument("--csv", metavar="OUT", help="write every minute; - is standard output")
     run.add_argument("--variant", metavar="NAME", help="run a variant that the file holds")
-    page = commands.add_parser(
+
+
+def _page(add_command: AddCommand) -> None:
+    page = add_command(
         "page",
         help="make the kit page as a PDF",
         epilog="Example: counterpoise page scenarios/ridge-weekend.toml --pdf kit.pdf --station 1",
@@ -61,14 +81,20 @@ def parser() -> argparse.ArgumentParser:
     page.add_argument(
         "--blanks", action="store_true", help="leave predictions blank, with an answer page"
     )
-    size = commands.add_parser(
+
+
+def _size(add_command: AddCommand) -> None:
+    size = add_command(
         "size",
         help="find the smallest battery and the smallest panel that meet the plan",
         epilog="Example: counterpoise size scenarios/ridge-weekend.toml --json sizes.json",
     )
     _file(size)
     size.add_argument("--json", metavar="OUT", help="write the sizes; - is standard output")
-    odds = commands.add_parser(
+
+
+def _odds(add_command: AddCommand) -> None:
+    odds = add_command(
         "odds",
         help="say in how many trial trips each station lasts",
         epilog="Example: counterpoise odds scenarios/ridge-weekend.toml --trips 2000 --json -",
@@ -78,7 +104,10 @@ def parser() -> argparse.ArgumentParser:
         "--trips", metavar="N", type=_trips, default=2000, help="trial trips, 1 to 100000"
     )
     odds.add_argument("--json", metavar="OUT", help="write the odds; - is standard output")
-    weather = commands.add_parser(
+
+
+def _weather(add_command: AddCommand) -> None:
+    weather = add_command(
         "weather",
         help="read weather files into the climate of a scenario",
         description="Read weather files (EPW, TMY2, TMY3, PVGIS, NSRDB, BSRN, SURFRAD), reduce"
@@ -91,7 +120,10 @@ def parser() -> argparse.ArgumentParser:
     weather.add_argument(
         "--replace", action="store_true", help="forget the years that the scenario holds"
     )
-    lesson = commands.add_parser(
+
+
+def _lesson(add_command: AddCommand) -> None:
+    lesson = add_command(
         "lesson",
         help="work on the lessons of a class",
         epilog="Example: counterpoise lesson check scenarios/lessons/tonight.toml",
@@ -103,16 +135,6 @@ def parser() -> argparse.ArgumentParser:
         epilog="Example: counterpoise lesson check scenarios/lessons/tonight.toml",
     )
     _file(check, "a lesson")
-    return top
-
-
-def window_parser() -> argparse.ArgumentParser:
-    """Return the parser of a command line that opens the window."""
-    window = _Parser(prog="counterpoise", allow_abbrev=False)
-    window.add_argument("files", metavar="FILE", nargs="*", help="a scenario to open")
-    window.add_argument("--safe", action="store_true", help=SAFE_HELP)
-    window.set_defaults(command=None)
-    return window
 
 
 def _file(command: argparse.ArgumentParser, what: str = "a scenario") -> None:

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from model.scenario.declare import MINUTES_A_DAY, clock_of
 from model.scenario.scenario import Day, Site
-from model.sky.irradiance import Span, night_spans, twilight_spans
+from model.sky.sun_times import Span, night_spans, twilight_spans
 
 Minutes = tuple[float, float]
 # Fine enough for what is only painted: the crossings lie on straight lines between the steps.

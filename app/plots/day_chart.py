@@ -25,8 +25,8 @@ from model.engine.comparison import Comparison
 from model.engine.run import StationRun
 from model.results.minute import load_w, panel_w, stretches
 from model.scenario.scenario import STATIONS_LIMIT
-from model.sky.irradiance import Span as TimeSpan
-from model.sky.irradiance import night_spans, twilight_spans
+from model.sky.sun_times import Span as TimeSpan
+from model.sky.sun_times import night_spans, twilight_spans
 
 CHARGE_LOW, CHARGE_HIGH = -2.0, 104.0
 # Below this a cold floor is thinner than a line. [%]

@@ -91,12 +91,7 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
     able_a = source_a + source_w / bus_v
     offered = (source_w > 0) | (source_a > 0) | (inputs.loads.charger_a > 0)
     limit_a = charging_limits_a(
-        bounds,
-        stored,
-        rest_v,
-        resistance,
-        inputs.step_min / 60,
-        inputs.climate.charge_rate_per_h,
+        bounds, stored, rest_v, resistance, inputs.step_min / 60, inputs.climate.charge_rate_per_h
     )
     sources_a = np.maximum(load_a - battery_a, 0.0)
     charger_a = np.clip(sources_a - able_a, 0.0, inputs.loads.charger_a)

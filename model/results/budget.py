@@ -8,7 +8,7 @@ import numpy as np
 
 from model.engine.outcome import USES, Use
 from model.engine.run import StationRun
-from model.sky.irradiance import night_spans
+from model.sky.sun_times import night_spans
 
 DAY_H = 24.0
 

@@ -9,7 +9,7 @@ from datetime import timedelta
 from model.editing.field_facts import field_at
 from model.editing.paths import value_at, with_value
 from model.scenario.scenario import Scenario
-from model.sky.irradiance import night_spans
+from model.sky.sun_times import night_spans
 
 # Above this share a slotted mode would send in adjacent slots.
 SLOTS_MOST_SHARE = 0.42

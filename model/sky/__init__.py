@@ -8,9 +8,9 @@ if TYPE_CHECKING:
     from model.sky.climate_days import draw_years as draw_years
     from model.sky.irradiance import PanelLight as PanelLight
     from model.sky.irradiance import Sky as Sky
-    from model.sky.irradiance import night_spans as night_spans
     from model.sky.irradiance import panel_light as panel_light
-    from model.sky.irradiance import sun_events as sun_events
+    from model.sky.sun_times import night_spans as night_spans
+    from model.sky.sun_times import sun_events as sun_events
     from model.sky.timeline import Timeline as Timeline
     from model.sky.trip import Trip as Trip
     from model.sky.trip import planned as planned
@@ -21,7 +21,8 @@ else:
     __getattr__, __dir__, __all__ = offers(
         __name__,
         timeline="Timeline",
-        irradiance="PanelLight Sky sun_events night_spans panel_light",
+        irradiance="PanelLight Sky panel_light",
+        sun_times="sun_events night_spans",
         trip="Trip planned",
         weather="air_c",
         climate_days="DaySkies draw_days draw_years",

@@ -6,7 +6,7 @@ With the position of the sun beside it, all that knows the solar library.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, timedelta
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
@@ -27,7 +27,8 @@ from model.sky.panel_orientation import (
     stretches_of,
 )
 from model.sky.shade import beam_left
-from model.sky.sun_position import Spot, SunPosition, position_at, search_position
+from model.sky.sun_position import Spot, SunPosition, position_at, search_position, spot_of
+from model.sky.sun_times import RISE_DEG
 from model.sky.timeline import Floats, Timeline, timeline
 from model.sky.trip import Stretch, Trip
 from model.sky.weather import air_c, index_per_step
@@ -37,12 +38,8 @@ from model.support.progress import Search
 # Higher up, from about 4200 m, the altitude terms of the clear-sky model would give more light
 # than falls on the atmosphere.
 CLEAR_SKY_CEILING_M = 3000.0
-RISE_DEG = -0.833
-CIVIL_TWILIGHT_DEG = -6.0
 AIMING_STEP_MIN = 10.0
 AIMING_MARGIN_DAYS = 2
-SunEvent = tuple[datetime, Literal["dawn", "rise", "set", "dusk"]]
-Span = tuple[datetime, datetime]
 
 
 class Mount(NamedTuple):
@@ -93,12 +90,12 @@ class PanelLight:
 
 def sun_position(site: Site, trip: Stretch, step_min: float = 1.0) -> SunPosition:
     """Return where the sun stands at the middle of each step."""
-    return position_at(_spot(site), timeline(site, trip, step_min))
+    return position_at(spot_of(site), timeline(site, trip, step_min))
 
 
 def search_sun(site: Site, trip: Stretch, step_min: float = 1.0) -> Search[None]:
     """Work out what `sun_position` will then give at once."""
-    return search_position(_spot(site), timeline(site, trip, step_min))
+    return search_position(spot_of(site), timeline(site, trip, step_min))
 
 
 def sky(site: Site, trip: Trip, step_min: float = 1.0) -> Sky:
@@ -112,7 +109,7 @@ def sky(site: Site, trip: Trip, step_min: float = 1.0) -> Sky:
     from the clear to the dimmed global light, and never rises above the clear sky's; what remains
     is diffuse. At index 1 that is the clear sky's own beam and diffuse light.
     """
-    return _sky(_spot(site), timeline(site, trip, step_min), trip.weather.index)
+    return _sky(spot_of(site), timeline(site, trip, step_min), trip.weather.index)
 
 
 def clear_light(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:
@@ -169,51 +166,7 @@ def panel_facing(
     site: Site, trip: Stretch, panel: Panel, step_min: float = 1.0
 ) -> tuple[Floats, Floats]:
     """Return tilt and true bearing in each step, flat in the dark, shape (steps,). [deg]"""
-    return _facing(_spot(site), timeline(site, trip, step_min), site.timezone, _mount(panel))
-
-
-def sun_events(site: Site, trip: Stretch) -> tuple[SunEvent, ...]:
-    """Return dawn, rise, set and dusk within the run, in order, in local time.
-
-    Rise and set are where the centre of the sun passes -0.833 deg without refraction, dawn and
-    dusk (civil) where it passes -6 deg; between points one minute apart the height is linear.
-    """
-    clock = timeline(site, trip)
-    minutes, height = _height_track(_spot(site), clock)
-    found: list[tuple[float, Literal["dawn", "rise", "set", "dusk"]]] = []
-    for begin, end in spans_above(minutes, height, RISE_DEG):
-        found += [(begin, "rise"), (end, "set")]
-    for begin, end in spans_above(minutes, height, CIVIL_TWILIGHT_DEG):
-        found += [(begin, "dawn"), (end, "dusk")]
-    inside = sorted(event for event in found if minutes[0] < event[0] < minutes[-1])
-    return tuple((clock.at(minute), name) for minute, name in inside)
-
-
-def night_spans(site: Site, trip: Stretch, step_min: float = 1.0) -> tuple[Span, ...]:
-    """Return the dark stretches of the run, sun below -6 deg, as local times."""
-    clock = timeline(site, trip, step_min)
-    minutes, height = _height_track(_spot(site), clock)
-    below = spans_above(minutes, -height, -CIVIL_TWILIGHT_DEG)
-    return _as_times(below, clock)
-
-
-def twilight_spans(site: Site, trip: Stretch, step_min: float = 1.0) -> tuple[Span, ...]:
-    """Return the stretches of civil twilight, sun from -6 to -0.833 deg, as local times."""
-    clock = timeline(site, trip, step_min)
-    minutes, height = _height_track(_spot(site), clock)
-    middle = (RISE_DEG + CIVIL_TWILIGHT_DEG) / 2.0
-    half = (RISE_DEG - CIVIL_TWILIGHT_DEG) / 2.0
-    between = spans_above(minutes, half - np.abs(height - middle), 0.0)
-    return _as_times(between, clock)
-
-
-def _as_times(minutes: list[tuple[float, float]], clock: Timeline) -> tuple[Span, ...]:
-    steps = ((begin / clock.step_min, end / clock.step_min) for begin, end in minutes)
-    return tuple((clock.at(begin), clock.at(end)) for begin, end in steps)
-
-
-def _spot(site: Site) -> Spot:
-    return Spot(site.latitude_deg, site.longitude_deg, site.elevation_m)
+    return _facing(spot_of(site), timeline(site, trip, step_min), site.timezone, _mount(panel))
 
 
 def _mount(panel: Panel) -> Mount:
@@ -328,7 +281,7 @@ def _erbs_beam(ghi: Floats, zenith_deg: Floats, day_of_year: NDArray[np.int64]) 
 def _panel_light(site: Site, trip: Trip, mount: Mount, step_min: float) -> PanelLight:
     clock = timeline(site, trip, step_min)
     usable, plane = _plane_light(
-        _spot(site), clock, site.timezone, site.albedo, site.horizon, trip.weather.index, mount
+        spot_of(site), clock, site.timezone, site.albedo, site.horizon, trip.weather.index, mount
     )
     cell = panel_cell_c(plane, air_c(site, trip, step_min), trip.weather.wind_m_s)
     return PanelLight(usable, plane, read_only(cell))
@@ -387,23 +340,11 @@ def _facing(spot: Spot, clock: Timeline, timezone: str, mount: Mount) -> tuple[F
     first = clock.start.astimezone(UTC) - timedelta(days=AIMING_MARGIN_DAYS)
     wide = Timeline(first, clock.days + 2 * AIMING_MARGIN_DAYS, AIMING_STEP_MIN)
     track = position_at(spot, wide)
-    minutes = _middles(wide) - AIMING_MARGIN_DAYS * MINUTES_A_DAY
+    minutes = wide.middles_min() - AIMING_MARGIN_DAYS * MINUTES_A_DAY
     daylight = spans_above(minutes, track.elevation_deg, RISE_DEG)
     # Where the sun stays up for a day and more, a local day takes the place of rise and set.
     pieces = cut_long_spans(daylight, local_midnights(clock, timezone, AIMING_MARGIN_DAYS))
     stretches = stretches_of(pieces, 60.0 * mount.re_aim_hours)
     return facing_sun(
-        _middles(clock), stretches, minutes, track.apparent_elevation_deg, track.azimuth_deg
+        clock.middles_min(), stretches, minutes, track.apparent_elevation_deg, track.azimuth_deg
     )
-
-
-def _middles(clock: Timeline) -> Floats:
-    return np.asarray((np.arange(clock.steps) + 0.5) * clock.step_min, dtype=np.float64)
-
-
-def _height_track(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:
-    """Return minutes from the start and heights of the sun, both ends of the run included."""
-    height = position_at(spot, clock).elevation_deg
-    ends = 1.5 * height[[0, -1]] - 0.5 * height[[1, -2]]
-    minutes = np.concatenate([[0.0], _middles(clock), [clock.steps * clock.step_min]])
-    return minutes, np.concatenate([ends[:1], height, ends[1:]])

@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from model.scenario.declare import MINUTES_A_DAY
+from model.scenario.scenario import Site
 from model.sky.timeline import Floats, Timeline
 from model.support.cache import kept_within, read_only
 from model.support.lean_library import loaded_later
@@ -52,6 +53,11 @@ class SunPosition:
     apparent_elevation_deg: Floats
     elevation_deg: Floats
     azimuth_deg: Floats
+
+
+def spot_of(site: Site) -> Spot:
+    """Return the point that a site stands on."""
+    return Spot(site.latitude_deg, site.longitude_deg, site.elevation_m)
 
 
 @lru_cache(maxsize=1)

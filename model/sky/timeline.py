@@ -53,6 +53,10 @@ class Timeline:
         begin = self.start.astimezone(UTC) + timedelta(minutes=step * self.step_min)
         return begin.astimezone(self.start.tzinfo)
 
+    def middles_min(self) -> Floats:
+        """Return minutes from the start to the middle of each step, shape (steps,). [min]"""
+        return np.asarray((np.arange(self.steps) + 0.5) * self.step_min, dtype=np.float64)
+
     def middles_utc(self) -> pd.DatetimeIndex:
         """Return the UTC instants at the middle of each step, shape (steps,)."""
         first = self.start.astimezone(UTC) + timedelta(minutes=self.step_min / 2)
@@ -84,7 +88,7 @@ class Timeline:
 
     def _wall_from_midnight(self) -> Floats:
         """Return wall minutes from the local midnight before the start, not wrapped. [min]"""
-        middle = (np.arange(self.steps) + 0.5) * self.step_min
+        middle = self.middles_min()
         wall = np.empty(self.steps)
         for begin, end, wall_at_begin in self.wall_segments():
             inside = (middle >= begin) & (middle < end)

@@ -11,7 +11,7 @@ from model.engine.frost import charge_refused
 from model.engine.outcome import USES, Clock
 from model.engine.run import StationRun
 from model.results.wording import CAUSE_WORDS, USE_WORDS, capital
-from model.sky.irradiance import night_spans
+from model.sky.sun_times import night_spans
 from model.support.figures import amount, apart, day_and_time, told
 from model.verdict.order import is_guessed
 from model.verdict.sentences import volts_lost

@@ -54,7 +54,7 @@ def field(window: MainWindow, path: str) -> QLineEdit:
 
 def typing(window: MainWindow, path: str, numbers: list[str]) -> Iterator[Deed]:
     """Open a field, then type one number after another over what stands there, key by key."""
-    yield f"open {path}", lambda: window.jump_to(path)
+    yield f"open {path}", lambda: window.ways.jump_to(path)
     for number in numbers:
         yield (
             "select",
@@ -69,7 +69,7 @@ def typing(window: MainWindow, path: str, numbers: list[str]) -> Iterator[Deed]:
 
 def stepping(window: MainWindow, path: str) -> Iterator[Deed]:
     """Hold the arrow keys down in a field: an edit at each beat."""
-    yield f"open {path}", lambda: window.jump_to(path)
+    yield f"open {path}", lambda: window.ways.jump_to(path)
     for key in (Qt.Key.Key_Up,) * 12 + (Qt.Key.Key_Down,) * 12:
         yield f"step {path}", lambda key=key: QTest.keyClick(field(window, path), key)
 

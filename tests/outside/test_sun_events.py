@@ -7,7 +7,7 @@ import pytest
 from skyfield import almanac as skyfield_almanac
 from skyfield.api import wgs84
 
-from model.sky.irradiance import sun_events
+from model.sky.sun_times import sun_events
 from model.sky.timeline import timeline
 from tests.outside.sky_questions import on, place, planetary_ephemeris, seconds_off, solar_noon_min
 

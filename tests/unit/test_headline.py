@@ -16,7 +16,7 @@ from model.engine.outcome import USES
 from model.files.scenario_file import parse_scenario
 from model.findings.rules import find_without_variants
 from model.scenario.scenario import Scenario
-from model.sky.irradiance import night_spans
+from model.sky.sun_times import night_spans
 from model.support.figures import DAY_NAMES, NBSP, day_and_time, told
 from model.verdict.hazards import worst_hazard
 from model.verdict.headline import WORDS_LIMIT, Headline, headline

@@ -11,7 +11,7 @@ import pytest
 from model.engine.comparison import Comparison, simulate
 from model.engine.run import StationRun
 from model.files.scenario_file import dump_scenario, parse_scenario, read_scenario
-from model.sky.irradiance import sun_events
+from model.sky.sun_times import sun_events
 from model.verdict.table import verdict
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"

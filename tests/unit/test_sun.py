@@ -14,7 +14,8 @@ from model.scenario.scenario import Day, Site
 from model.scenario.station import Panel
 from model.sky import irradiance as sun
 from model.sky.horizon import horizon_height_deg, visible_sky_share
-from model.sky.irradiance import night_spans, panel_facing, sun_events, sun_position, twilight_spans
+from model.sky.irradiance import panel_facing, sun_position
+from model.sky.sun_times import night_spans, sun_events, twilight_spans
 from model.sky.timeline import timeline
 from tests.planned import panel_light, sky
 

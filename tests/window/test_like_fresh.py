@@ -82,7 +82,7 @@ class Used:
         self.window.document.edit(f"stations.{self.station}.{path}", value)
 
     def jump(self) -> None:
-        self.window.jump_to(f"stations.{self.station}.battery.capacity_ah")
+        self.window.ways.jump_to(f"stations.{self.station}.battery.capacity_ah")
 
     def more(self) -> None:
         self.window.place.open_more()

@@ -119,5 +119,5 @@ def test_months_are_shown_and_read_in_the_units_chosen(user: User) -> None:
 def test_a_place_in_the_climate_is_found_by_its_path(user: User) -> None:
     if user.window.document.scenario.climate is None:
         user.click("Add a climate")
-    user.window.jump_to("climate.high_c.3")
+    user.window.ways.jump_to("climate.high_c.3")
     assert user.window.focusWidget().accessibleName() == "climate, high in April"

@@ -92,7 +92,7 @@ def test_more_days_have_more_dates(user: User) -> None:
 
 def test_a_finding_of_the_sky_leads_to_its_text(user: User) -> None:
     user.pick("day, sky", "clear")
-    user.window.jump_to("day.sky")
+    user.window.ways.jump_to("day.sky")
     assert user.reads(TEXT) == "clear"
 
 

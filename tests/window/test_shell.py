@@ -89,7 +89,7 @@ def test_without_room_for_both_the_stations_are_a_drawer(user: User) -> None:
     user.click("Stations")
     QTest.keyClick(user.window.sides, Qt.Key.Key_Escape)
     assert not user.window.stations.isVisible()
-    user.window.jump_to("stations.0.reserve_fraction")
+    user.window.ways.jump_to("stations.0.reserve_fraction")
     assert user.window.stations.isVisible()
     user.window.display.set_text_percent(100)
     user.let_appear()

@@ -193,7 +193,7 @@ def test_what_cannot_be_said_as_a_variant_is_told(open_window: Callable[..., Use
 
 def test_a_finding_at_a_variant_leads_to_its_sheet(open_window: Callable[..., User]) -> None:
     user = open_window(two_versions())
-    user.window.jump_to("variants.0")
+    user.window.ways.jump_to("variants.0")
     window = user.window.lenses.made["sizing"]
     assert window.view.sizing.variants.isVisible()  # type: ignore[attr-defined]
     settled(user, window)

@@ -116,12 +116,12 @@ def test_a_finding_leads_to_its_field(user: User) -> None:
 
 
 def test_a_finding_opens_what_its_field_lies_in(user: User) -> None:
-    user.window.jump_to("stations.0.leads.1.fuse_a")
+    user.window.ways.jump_to("stations.0.leads.1.fuse_a")
     user.settle()
     focused = user.window.focusWidget()
     assert focused is not None
     assert focused.accessibleName() == "station 1, lead 2, fuse"
-    user.window.jump_to("site.timezone")
+    user.window.ways.jump_to("site.timezone")
     user.settle()
     focused = user.window.focusWidget()
     assert focused is not None
@@ -193,7 +193,7 @@ def test_us_units_change_what_is_shown_and_not_what_is_kept(user: User) -> None:
 def test_a_finding_of_the_plan_leads_to_its_block(user: User) -> None:
     plan = user.window.document.scenario.plan
     slotted = next(i for i, block in enumerate(plan) if block.activity == "slots")
-    user.window.jump_to(f"plan.{slotted}.transmit_share")
+    user.window.ways.jump_to(f"plan.{slotted}.transmit_share")
     user.settle()
     focused = user.window.focusWidget()
     assert focused is not None

@@ -1,0 +1,99 @@
+"""The ways to what a person looks for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.left_side import LeftSide
+from app.pages.lenses import Lenses
+from app.place.panel import PlacePanel
+from app.plan_strip.strip import PlanStrip
+from app.plots.horizon import HorizonSketch
+from app.station.view import StationsView
+from app.verdict.panel import VerdictPanel
+from app.widgets.anchored import AnchoredSheet
+from app.widgets.sides import Sides
+
+
+@dataclass(frozen=True, eq=False)
+class Ways:
+    """Each opens what hides its end, and gives that the keyboard."""
+
+    place_sheet: AnchoredSheet
+    place: PlacePanel
+    horizon: HorizonSketch
+    lenses: Lenses
+    plan: PlanStrip
+    sides: Sides
+    left: LeftSide
+    stations: StationsView
+    verdict: VerdictPanel
+
+    def jump_to(self, path: str) -> None:
+        """Show the editor of a field, and give it the keyboard."""
+        if path.startswith("stations."):
+            widget = self.stations.editor(path)
+            if widget is not None:
+                self.sides.open_drawer()
+                self.stations.reveal(widget)
+        elif path.startswith("plan"):
+            self._jump_to_block(path.split("."))
+        elif path.startswith("site.horizon"):
+            self.place_sheet.open_sheet()
+            self.place.open_more()
+            self.horizon.setFocus()
+        elif path.startswith("variants"):
+            self._look_at_variants()
+        else:
+            self.place_sheet.open_sheet()
+            (self.place.editor(path) or self.place).setFocus()
+
+    def _look_at_variants(self) -> None:
+        from app.views.sizing import SizingPage
+
+        page = self.lenses.open("sizing").view
+        assert isinstance(page, SizingPage)
+        page.sizing.look_at_variants()
+
+    def _jump_to_block(self, segments: list[str]) -> None:
+        self.lenses.look_at("day")
+        self.plan.setFocus()
+        if len(segments) > 1:
+            self.plan.choose(int(segments[1]))
+        if len(segments) > 2:
+            self.plan.editor.cell(segments[2]).setFocus()
+
+    def go_place(self) -> None:
+        """Open the sheet of place and day."""
+        self.place_sheet.open_sheet()
+        self.place.setFocus()
+
+    def open_skies(self) -> None:
+        """Open the sky of each date."""
+        self.place_sheet.open_sheet()
+        self.place.sky_days.open()
+
+    def go_plan(self) -> None:
+        """Give the plan under the curves the keyboard."""
+        self.lenses.look_at("day")
+        self.plan.setFocus()
+
+    def go_stations(self) -> None:
+        """Give the builders the keyboard."""
+        self.sides.open_drawer()
+        self.stations.columns[0].name.setFocus()
+
+    def go_day(self) -> None:
+        """Look at the day."""
+        self.lenses.look_at("day")
+
+    def go_table(self) -> None:
+        """Give the table of results the keyboard."""
+        self.sides.open_drawer()
+        self.verdict.table.setFocus()
+
+    def go_findings(self) -> None:
+        """Give the findings the keyboard."""
+        self.sides.open_drawer()
+        self.verdict.findings.take_focus()
+        self.left.reveal(self.verdict.findings)
