@@ -73,7 +73,8 @@ def _command(options: argparse.Namespace) -> int:
     if options.command == "odds":
         from app.cli.odds import odds
 
-        odds(options.file, options.json, options.trips)
+        goal = options.goal if options.more else None
+        odds(options.file, options.json, options.trips, goal=goal, of_ten=options.of_ten)
         return 0
     if options.command == "page":
         from app.cli.page import page

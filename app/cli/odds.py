@@ -3,12 +3,26 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from textwrap import wrap
 
 from app.cli.inputs import read
 from app.cli.outputs import write_text
 from app.cli.run import LINE_WIDTH
 from model.export.odds_data import as_data
+from model.odds.answer_sentences import (
+    GOAL_WORDS,
+    MEETS_MEANS,
+    frontier_rows,
+    narrowing_words,
+    no_raise_words,
+    raise_words,
+    size_words,
+    telling_raises,
+    trips_words,
+    years_words,
+)
+from model.odds.answers import Answers, answers
 from model.odds.odds import Odds
 from model.odds.odds import odds as search
 from model.odds.sentences import (
@@ -21,6 +35,7 @@ from model.odds.sentences import (
     receive_words,
     reserve_words,
 )
+from model.odds.station_trips import Goal
 from model.results.wording import capital, heading_at
 from model.scenario.cautions import PREDICTION
 from model.support.figures import day_text, in_10
@@ -28,18 +43,31 @@ from model.support.figures import day_text, in_10
 DRIVERS_TOLD = 4
 
 
-def odds(file: str, json_out: str | None, trips: int) -> None:
-    """Find the odds of a scenario; print them unless standard output is taken."""
-    found = search(read(file), trips, by_half_month=True)
+def odds(
+    file: str, json_out: str | None, trips: int, *, goal: Goal | None = None, of_ten: int = 9
+) -> None:
+    """Find the odds of a scenario; print them unless standard output is taken.
+
+    ``goal`` also asks what would raise and narrow them, and for sizes that meet the plan in
+    ``of_ten`` of ten trips.
+    """
+    scenario = read(file)
+    found = search(scenario, trips, by_half_month=True)
+    asked: tuple[Answers | None, ...] = ()
+    if goal is not None:
+        stations = range(len(scenario.stations))
+        asked = tuple(
+            answers(scenario, index, goal=goal, odds=of_ten / 10, trips=trips) for index in stations
+        )
     if json_out is not None:
-        text = json.dumps(as_data(found), indent=2, ensure_ascii=False, allow_nan=False)
+        text = json.dumps(as_data(found, asked), indent=2, ensure_ascii=False, allow_nan=False)
         write_text(text + "\n", json_out)
     if json_out != "-":
-        write_text(odds_text(found), "-")
+        write_text(odds_text(found, asked), "-")
 
 
-def odds_text(found: Odds) -> str:
-    """Return title, basis, odds, who outlasts whom, the year, and the caution."""
+def odds_text(found: Odds, asked: Sequence[Answers | None] = ()) -> str:
+    """Return title, basis, odds, who outlasts whom, the year, answers, and the caution."""
     scenario, lines = found.scenario, [found.scenario.title or "Untitled"]
     lines += wrap(f"{basis_words(found)} {COUNTS_TRIPS}", LINE_WIDTH)
     count = len(found.stations)
@@ -62,8 +90,32 @@ def odds_text(found: Odds) -> str:
     if note := ends_note(found):
         lines += ["", *wrap(note, LINE_WIDTH)]
     lines += _year(found)
+    for answer in filter(None, asked):
+        lines += ["", *answer_lines(answer)]
     lines += ["", *wrap(PREDICTION, LINE_WIDTH)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def answer_lines(found: Answers) -> list[str]:
+    """Return what is answered about one station, over its own heading."""
+    lines = [heading_at(found.scenario, found.index)]
+    raised = [raise_words(found, one) for one in telling_raises(found)]
+    narrowed = [narrowing_words(one) for one in found.narrowings]
+    sizes = [size_words(found, size) for size in (found.battery, found.panel) if size is not None]
+    for head, said in (
+        (f"What would raise the odds; {GOAL_WORDS[found.goal]}",
+         raised or [no_raise_words(found)]),
+        ("What would narrow them", [*narrowed, years_words(found)]),
+        ("Sizes for chosen odds", [*sizes, MEETS_MEANS]),
+    ):  # fmt: skip
+        lines.append(f"  {head}")
+        for words in said:
+            lines += wrap(words, LINE_WIDTH, initial_indent="    ", subsequent_indent="      ")
+    rows = frontier_rows(found)
+    if rows:
+        lines.append("  Battery, the smallest panel with it, mass of the station, odds")
+        lines += [f"    {ah:<9}{w:<20}{kg:<10}{odds}".rstrip() for ah, w, kg, odds in rows]
+    return [*lines, *wrap(trips_words(found), LINE_WIDTH, initial_indent="  ")]
 
 
 def _year(found: Odds) -> list[str]:

@@ -104,6 +104,21 @@ def _odds(add_command: AddCommand) -> None:
         "--trips", metavar="N", type=_trips, default=2000, help="trial trips, 1 to 100000"
     )
     odds.add_argument("--json", metavar="OUT", help="write the odds; - is standard output")
+    odds.add_argument(
+        "--more",
+        action="store_true",
+        help="also find what would raise the odds, what would narrow them, and the smallest sizes",
+    )
+    odds.add_argument(
+        "--of-ten", metavar="N", type=_of_ten, default=9,
+        help="with --more: sizes that meet the plan in N of 10 trial trips, 1 to 9",
+    )  # fmt: skip
+    odds.add_argument(
+        "--goal",
+        choices=("receive", "plan"),
+        default="receive",
+        help="with --more: raise and narrow the odds to receive to the end, or to meet the plan",
+    )
 
 
 def _weather(add_command: AddCommand) -> None:
@@ -142,7 +157,15 @@ def _file(command: argparse.ArgumentParser, what: str = "a scenario") -> None:
 
 
 def _trips(text: str) -> int:
+    return _whole(text, MOST_TRIPS)
+
+
+def _of_ten(text: str) -> int:
+    return _whole(text, 9)
+
+
+def _whole(text: str, most: int) -> int:
     number = int(text) if text.isascii() and text.isdigit() else 0
-    if not 1 <= number <= MOST_TRIPS:
-        raise argparse.ArgumentTypeError(f"must be a whole number from 1 to {MOST_TRIPS}")
+    if not 1 <= number <= most:
+        raise argparse.ArgumentTypeError(f"must be a whole number from 1 to {most}")
     return number

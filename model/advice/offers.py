@@ -79,7 +79,7 @@ def search_offers(
             break
         yield 0.6
         if is_safe(scenario, cure.measure.changed):
-            words, price = _fix_words(scenario, index, cure.measure), _price(cure.measure)
+            words, price = fix_words(scenario, index, cure.measure), price_words(cure.measure)
             found.append(_offer(cure.measure, "fix", words, price, index))
     for measure in what_ifs(scenario, index, library):
         yield 0.8
@@ -136,7 +136,7 @@ def _offer(
     return Offer(measure.key, group, words, price, measure.changed, until is None, until, outcome)
 
 
-def _fix_words(scenario: Scenario, index: int, measure: Measure) -> str:
+def fix_words(scenario: Scenario, index: int, measure: Measure) -> str:
     """Return a measure with whom it changes: a plan is everybody's."""
     if len(scenario.stations) == 1:
         return capital(measure.words)
@@ -144,7 +144,8 @@ def _fix_words(scenario: Scenario, index: int, measure: Measure) -> str:
     return f"{'All' if is_for_all else letter(index)}: {measure.words}"
 
 
-def _price(measure: Measure) -> str:
+def price_words(measure: Measure) -> str:
+    """Return what a measure gives up, as it stands after its words."""
     if measure.key == "short_watch":
         missed = round(60 * (1 - SHORT_WATCH_SHARE))
         return f"calls in {missed} of 60 min missed"

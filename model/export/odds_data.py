@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
+from model.export.answers_data import answers_data
+from model.odds.answers import Answers
 from model.odds.odds import Odds, Share, StationOdds
 from model.results.wording import name_at
 
 
-def as_data(found: Odds) -> dict[str, Any]:
+def as_data(found: Odds, asked: Sequence[Answers | None] = ()) -> dict[str, Any]:
     """Return odds in plain numbers, lists and texts; shares from 0 to 1.
 
+    ``asked`` holds the answers about each station, where they were asked for.
     Members of a station that is not run are null. ``outlasts[i][j]`` is the share of trips in
     which station i lasts longer than j. Of a half-month, one number for each station.
     """
@@ -19,7 +23,11 @@ def as_data(found: Odds) -> dict[str, Any]:
         "trips": found.trips,
         "basis": found.basis,
         "stations": [
-            {"name": name_at(found.scenario, index), "odds": _members(found.stations[index])}
+            {
+                "name": name_at(found.scenario, index),
+                "odds": _members(found.stations[index]),
+                "answers": answers_data(asked[index] if asked else None),
+            }
             for index in stations
         ],
         "outlasts": [[_outlasts(found, one, other) for other in stations] for one in stations],

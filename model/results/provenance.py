@@ -95,8 +95,18 @@ def part_spread(part: Part, field: str, path: str) -> float:
     source = part.source_of(field)
     if source.spread is not None:
         return float(source.spread)
+    return usual_spread(path, source.origin)
+
+
+def usual_spread(path: str, origin: Provenance) -> float:
+    """Return the half-width of the 95 % band that is usual for a field of such an origin [1].
+
+    Parameters
+    ----------
+    path : of the number, from the station on.
+    """
     usual = field_at(f"stations.0.{path}").spread or 0.0
-    return float(usual * _WORTH[source.origin])
+    return float(usual * _WORTH[origin])
 
 
 def _ah(run: StationRun, current_a: Floats) -> float:
