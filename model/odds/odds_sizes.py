@@ -125,7 +125,7 @@ def search_odds_frontier(trips: StationTrips, odds: float) -> Search[OddsFrontie
         Where the station has no panel.
     """
     batteries = _Sized(trips, "battery")
-    panels = _Sized(trips, "panel", batteries_by=BATTERIES_BY)
+    panels = _Sized(trips, "panel", battery_factor=BATTERIES_BY)
     needed_by = yield from within(panels.search_needed(FRONTIER_PASSES), 0.0, 0.9)
     rows = needed_by.reshape(BATTERIES_BY.size, trips.trips)
     found = [smallest_for(row, odds) for row in rows]
@@ -162,7 +162,7 @@ class _Sized:
 
     trips: StationTrips
     part: Part
-    batteries_by: Floats | None = None
+    battery_factor: Floats | None = None
 
     @property
     def station(self) -> Station:
@@ -187,12 +187,12 @@ class _Sized:
     def search_met(self, by: Floats, member: NDArray[np.int64] | None = None) -> Search[Flags]:
         """Find which members meet the plan, each with its size; all of them, or only some."""
         trips = self.trips.trips
-        rows = np.ones(1) if self.batteries_by is None else self.batteries_by
+        rows = np.ones(1) if self.battery_factor is None else self.battery_factor
         which = np.arange(rows.size * trips) if member is None else member
         if self.part == "battery":
             search = self.trips.search_sizes(which, battery_by=by)
         else:
-            own = None if self.batteries_by is None else rows[which // trips]
+            own = None if self.battery_factor is None else rows[which // trips]
             search = self.trips.search_sizes(which % trips, battery_by=own, panel_by=by)
         return (yield from search).meets_plan
 
@@ -201,7 +201,9 @@ class _Sized:
 
         It is the end of the last interval at which it was met: a run has shown each.
         """
-        members = self.trips.trips * (1 if self.batteries_by is None else self.batteries_by.size)
+        members = self.trips.trips * (
+            1 if self.battery_factor is None else self.battery_factor.size
+        )
         part = 1.0 / (passes + 2)
         spared: Flags = np.zeros(members, dtype=bool)
         if self.part == "panel":
