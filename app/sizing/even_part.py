@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QWidget
 from app.sizing.even_picture import EvenMap, even_picture, even_words, node_words
 from app.sizing.export import ExportRow, Table
 from app.sizing.map_canvas import MapCanvas
-from app.sizing.map_inputs import MapInput, map_inputs
 from app.state.display import Display
 from app.widgets.labels import sentence_label
 from app.work.worked_part import WorkedPart
@@ -19,6 +18,7 @@ from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.axes import Axis
 from model.sizing.break_even_map import BreakEven, search_break_even
+from model.sizing.map_inputs import MapInput, map_inputs
 from model.support.progress import Search
 
 MEANS = (

@@ -11,12 +11,12 @@ from typing import cast
 from app.charts.hatch import Hatch
 from app.charts.scale import Scale
 from app.number_text import with_unit
-from app.sizing.map_inputs import MapInput
 from app.sizing.map_picture import Curve, MapPicture, Patch, Point
 from app.widgets.tokens import station_style
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.break_even_map import BreakEven
+from model.sizing.map_inputs import MapInput
 
 EVEN_WORDS = "both need the same"
 FIRST, SECOND, NEITHER = 1, -1, 0

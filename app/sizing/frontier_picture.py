@@ -12,9 +12,9 @@ from app.charts.scale import Scale
 from app.number_text import with_unit
 from app.sizing.kit_frontier import KitFrontiers
 from app.sizing.map_picture import Curve, MapPicture, Mark, Patch, Point
-from app.sizing.resized import Pair, pair_kg
 from app.sizing.size_words import up_to_hold
 from app.widgets.tokens import station_style
+from model.editing.resize import Pair, pair_kg
 from model.results.wording import name_at
 
 KG_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)

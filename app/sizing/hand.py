@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSlider, QVBoxLayout, QWidget
 
-from app.sizing.moved import can_move, label_of, moved, value_words
+from app.sizing.input_words import value_words
 from app.sizing.size_words import sentence
 from app.state.display import Display
 from app.widgets.labels import heading, sentence_label
@@ -16,6 +16,7 @@ from app.widgets.tokens import station_style
 from app.work.latest import LatestWork
 from model.advice.advice import rerun
 from model.editing.faults import ScenarioError
+from model.editing.move_input import can_move, label_of, moved
 from model.engine.comparison import why_withheld
 from model.scenario.scenario import Scenario
 from model.support.progress import at_once
@@ -94,7 +95,7 @@ class Hand(QWidget):
         self.slider.blockSignals(False)
         self._latest.forget()
         if is_possible and scenario is not None:
-            self.title.setText(f"Vary by hand: {label_of(scenario, path)}")
+            self.title.setText(f"Vary by hand: {label_of(path)}")
             self.slider.setAccessibleName(self.title.text())
             self._on_moved(0)
 
@@ -145,13 +146,13 @@ class Hand(QWidget):
     def _on_keep(self) -> None:
         changed = self._moved()
         if changed is not None:
-            self.edit_requested.emit(f"change of {label_of(changed, self._path)}", changed)
+            self.edit_requested.emit(f"change of {label_of(self._path)}", changed)
 
     def _on_keep_variant(self) -> None:
         changed = self._moved()
         if changed is None:
             return
-        label = label_of(changed, self._path)
+        label = label_of(self._path)
         words = f"{label} {value_words(changed, self._path, self._display)}"
         several = len(changed.stations) > 1 and self._path.startswith("stations.")
         owner = f"{station_style(self._index).letter}: " if several else ""

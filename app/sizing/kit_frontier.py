@@ -8,7 +8,7 @@ from math import inf, isnan
 import numpy as np
 
 from app.charts.scale import Scale, reach
-from app.sizing.resized import Pair
+from model.editing.resize import Pair
 from model.scenario.scenario import Scenario
 from model.sizing.frontier import Frontier, search_frontier
 from model.support.progress import Search, within

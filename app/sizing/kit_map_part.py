@@ -13,12 +13,12 @@ from app.sizing.export import ExportRow, Table
 from app.sizing.frontier_picture import frontier_picture, least_words
 from app.sizing.kit_frontier import KitFrontiers, search_frontiers
 from app.sizing.map_canvas import MapCanvas
-from app.sizing.resized import Pair, pair_kg, with_pair
 from app.sizing.size_words import sentence, up_to_hold
 from app.state.display import Display
 from app.widgets.labels import sentence_label
 from app.work.worked_part import WorkedPart
 from model.editing.faults import ScenarioError
+from model.editing.resize import Pair, pair_kg, with_pair
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.support.progress import Search

@@ -7,8 +7,7 @@ from math import inf, isfinite
 from app.number_text import percent, plain, with_unit
 from app.sizing.bars import Bar
 from app.sizing.export import Table
-from app.sizing.moved import label_of
-from model.scenario.scenario import Scenario
+from model.editing.move_input import label_of
 from model.sizing.sensitivity import Lever, Measure, Result, Sensitivity
 from model.support.figures import duration
 
@@ -19,9 +18,7 @@ MEASURES: dict[Measure, str] = {
 }
 
 
-def bars_of(
-    scenario: Scenario, found: Sensitivity, measure: Measure, *, us: bool
-) -> tuple[tuple[Bar, ...], str]:
+def bars_of(found: Sensitivity, measure: Measure, *, us: bool) -> tuple[tuple[Bar, ...], str]:
     """Return the bars of a measure, largest first, and what the line in their middle stands for."""
     levers = found.strongest(measure)
     now = _measured(found.as_it_is, measure, found.run_h)
@@ -32,23 +29,22 @@ def bars_of(
         if isfinite(change := _measured(end, measure, found.run_h) - now)
     ]
     most = max(reaches, default=0.0) or 1.0
-    bars = tuple(_bar(scenario, found, lever, measure, now, most, us) for lever in levers)
+    bars = tuple(_bar(found, lever, measure, now, most, us) for lever in levers)
     return bars, f"now: {_words(found.as_it_is, measure, us)}"
 
 
-def levers_table(scenario: Scenario, found: Sensitivity) -> Table:
+def levers_table(found: Sensitivity) -> Table:
     """Return every input with all results at both ends."""
     heads = ("input", "end", "first_end_h", "lowest_fraction", "needed_kg")
     rows: list[list[object]] = [["as it is", "", *_cells(found.as_it_is)]]
     for lever in found.levers:
-        label = label_of(scenario, lever.path)
+        label = label_of(lever.path)
         rows.append([label, "lower", *_cells(lever.low)])
         rows.append([label, "higher", *_cells(lever.high)])
     return heads, rows
 
 
 def _bar(
-    scenario: Scenario,
     found: Sensitivity,
     lever: Lever,
     measure: Measure,
@@ -60,7 +56,7 @@ def _bar(
         _share(_measured(end, measure, found.run_h) - now, most) for end in (lever.low, lever.high)
     ]
     words = f"{_words(lever.low, measure, us)} to {_words(lever.high, measure, us)}"
-    return Bar(lever.path, label_of(scenario, lever.path), shares[0], shares[1], words)
+    return Bar(lever.path, label_of(lever.path), shares[0], shares[1], words)
 
 
 def _share(change: float, most: float) -> float:

@@ -123,9 +123,9 @@ class LeversPart(WorkedPart):
     def _show(self) -> None:
         if self._found is None:
             return
-        scenario, _, found = self._found
+        found = self._found[2]
         measure = list(MEASURES)[self.measure.currentIndex()]
-        bars, middle = bars_of(scenario, found, measure, us=self._display.is_us)
+        bars, middle = bars_of(found, measure, us=self._display.is_us)
         self.bars.show_bars(bars, middle)
         self.bar.show_idle(
             "" if bars else "None of the inputs changes this within its uncertainty."
@@ -150,4 +150,4 @@ class LeversPart(WorkedPart):
 
     def _on_table(self, path: Path) -> None:
         if self._found is not None:
-            self.export.write_table(path, levers_table(self._found[0], self._found[2]))
+            self.export.write_table(path, levers_table(self._found[2]))

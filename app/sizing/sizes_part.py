@@ -22,7 +22,6 @@ from PySide6.QtWidgets import (
 
 from app.number_text import plain, shown_unit, with_unit
 from app.sizing.export import ExportRow, Table
-from app.sizing.resized import Pair, with_pair
 from app.sizing.size_words import (
     AH_DECIMALS,
     MEETS_MEANS,
@@ -36,6 +35,7 @@ from app.sizing.size_words import (
 from app.state.display import Display
 from app.widgets.labels import heading, sentence_label
 from app.work.worked_part import WorkedPart
+from model.editing.resize import Pair, with_pair
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.smallest import StationSizes, search_sizes

@@ -23,12 +23,11 @@ from app.station.part_fold import ListFold, PartFold
 from app.station.slots import SLOTS
 from app.verdict.clock_lines import clock_lines
 from app.widgets.tokens import is_dark, station_style
-from model.engine.comparison import shared_extras
 from model.engine.run import StationRun
 from model.findings.rules import Finding
 from model.scenario.scenario import STATIONS_LIMIT
 from model.scenario.station import Extra, Station
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total, shared_extras
 from model.verdict.sentences import StationLine
 
 COLUMN_CHARACTERS = 35
@@ -122,7 +121,7 @@ class StationColumn(QFrame):
             editor.refresh()
         for fold in self.folds:
             fold.refresh()
-        carried = load(scenario.stations[self.index], shared)
+        carried = carried_total(scenario.stations[self.index], shared)
         mass = self._desk.display.quantity(carried.mass_kg, "kg", 2)
         self._carried.setText(f"{mass}, {carried.words}")
 

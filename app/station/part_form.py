@@ -13,7 +13,7 @@ from app.fields.build import editor_for
 from app.fields.conductor import ConductorEditor
 from app.fields.editor import FieldEditor
 from app.state.edit_context import Desk
-from app.station.changes import part_commands
+from app.station.part_commands import part_commands
 from model.editing.field_facts import field_at, known_keys
 from model.editing.paths import value_at
 from model.findings.rules import Finding

@@ -8,14 +8,24 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QWidget
 from app.fields.editor import forget_refused
 from app.laid_out_once import laid_out_once
 from app.state.edit_context import Desk
-from app.station import changes
 from app.station.choose import PartMenu
 from app.station.column import StationColumn
 from app.station.offered import Offered
+from app.station.part_commands import KEEP, after_command
 from app.station.part_fold import slot_of
+from model.editing.edit_stations import (
+    fitted,
+    is_listed,
+    station_of,
+    with_station_duplicated,
+    with_station_moved,
+    with_station_removed,
+)
 from model.editing.paths import value_at
 from model.engine.comparison import Comparison
 from model.library.catalogue import Library
+from model.library.new_station import with_station_added
+from model.results.wording import name_at
 from model.scenario.scenario import STATIONS_LIMIT
 from model.scenario.station import Part, Station
 from model.verdict.table import Verdict
@@ -139,7 +149,7 @@ class StationsView(QScrollArea):
 
     def editor(self, path: str) -> QWidget | None:
         """Return the editor of a field of some station, opening what it lies in."""
-        index = changes.station_of(path)
+        index = station_of(path)
         return self.columns[index].editor(path) if index < len(self.columns) else None
 
     def reveal(self, widget: QWidget) -> None:
@@ -156,7 +166,7 @@ class StationsView(QScrollArea):
     def add_station(self) -> None:
         """Add one more station."""
         scenario = self._desk.document.scenario
-        added = changes.with_station_added(scenario, self._library)
+        added = with_station_added(scenario, self._library)
         self._desk.document.replace("a further station", added)
         self.reveal(self.columns[-1].name)
 
@@ -191,14 +201,14 @@ class StationsView(QScrollArea):
     def do_with_station(self, key: str, index: int) -> None:
         """Duplicate, move or remove a station."""
         scenario = self._desk.document.scenario
-        name = changes.station_name(scenario, index)
+        name = name_at(scenario, index)
         if key == "duplicate":
-            after = changes.with_station_duplicated(scenario, index)
+            after = with_station_duplicated(scenario, index)
         elif key == "remove":
-            after = changes.with_station_removed(scenario, index)
+            after = with_station_removed(scenario, index)
         else:
             to = index + (1 if key == "right" else -1)
-            after = changes.with_station_moved(scenario, index, to)
+            after = with_station_moved(scenario, index, to)
         words = {"duplicate": "copy of", "remove": "removal of"}.get(key, "move of")
         self._desk.document.replace(f"{words} {name}", after)
 
@@ -207,16 +217,16 @@ class StationsView(QScrollArea):
             parts = self._offered.library.of(slot_of(path).kind)
             self._menu.offer(path, parts, self._desk.display, button)
             return
-        if key == changes.KEEP:
+        if key == KEEP:
             part = value_at(self._desk.document.scenario, path)
-            self.keep_wanted.emit(changes.station_of(path), part)
+            self.keep_wanted.emit(station_of(path), part)
             return
-        text, after = changes.after_command(self._desk.document.scenario, path, key)
+        text, after = after_command(self._desk.document.scenario, path, key)
         self._desk.document.replace(text, after)
 
     def _on_part_chosen(self, path: str, part: Part) -> None:
-        index = changes.station_of(path)
-        place = int(path.rpartition(".")[2]) if changes.is_listed(path) else None
-        after = changes.fitted(self._desk.document.scenario, index, part, place)
-        name = changes.station_name(self._desk.document.scenario, index)
+        index = station_of(path)
+        place = int(path.rpartition(".")[2]) if is_listed(path) else None
+        after = fitted(self._desk.document.scenario, index, part, place)
+        name = name_at(self._desk.document.scenario, index)
         self._desk.document.replace(f"{part.name} for {name}", after)

@@ -12,15 +12,16 @@ from app.flow import FlowLayout
 from app.library.browser import LibraryBrowser
 from app.library.exchange import read_parts, write_parts
 from app.library.place import own_shelf
-from app.station import changes
 from app.views.labelled import labelled
 from app.views.station_choice import StationChoice
 from app.views.view import Around, View
+from model.editing.edit_stations import fitted
 from model.editing.faults import ScenarioError
 from model.engine.comparison import Comparison
 from model.files.atomic_write import shown_name
 from model.files.scenario_file import SaveError
 from model.library.catalogue import KIND_LABELS, KINDS, LISTS, kind_of
+from model.results.wording import name_at
 from model.scenario.station import Part, Station
 
 UNNAMED = "my-parts.toml"
@@ -122,9 +123,9 @@ class LibraryPage(View):
 
     def _on_wanted(self, part: Part) -> None:
         document = self.around.document
-        name = changes.station_name(document.scenario, self._index())
+        name = name_at(document.scenario, self._index())
         try:
-            wanted = changes.fitted(document.scenario, self._index(), part)
+            wanted = fitted(document.scenario, self._index(), part)
         except ScenarioError as error:
             dialogs.tell(self, "The part was not saved", str(error))
             return

@@ -8,13 +8,14 @@ from math import inf
 from model.advice.actions import Measure, measures
 from model.advice.merit import acts_on, price
 from model.editing.paths import value_at, with_value
-from model.engine.comparison import Comparison, shared_extras
+from model.engine.comparison import Comparison
 from model.engine.run import StationRun, run_station
 from model.results.tie_point import first_end_h, tie_value
 from model.results.wording import called, capital, end_moment, listed
 from model.scenario.daily import SkyWord
 from model.scenario.scenario import Scenario
 from model.sky.trip import planned
+from model.station.carried_mass import shared_extras
 from model.support.figures import amount, change, duration, entered
 from model.support.progress import Search, finish
 from model.verdict.order import first_clock, ranking

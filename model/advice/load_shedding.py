@@ -13,13 +13,13 @@ import numpy as np
 from model.advice.actions import Measure, habits
 from model.advice.advice import rerun
 from model.advice.minimum_watch import last_resorts, leanest
-from model.engine.comparison import shared_extras
 from model.engine.inputs import Inputs, station_inputs
 from model.engine.run import ALONE_LIMIT_DAYS, StationRun, hours_on_battery
 from model.results.budget import night_steps
 from model.results.tie_point import first_end_h
 from model.scenario.scenario import Scenario
 from model.sky.trip import planned
+from model.station.carried_mass import shared_extras
 
 Basis = Literal["first end", "battery alone"]
 # What the leanest way must still last where the sun never sets or no night lies in the run.

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from model.advice.actions import Measure
-from model.engine.comparison import shared_extras
 from model.engine.outcome import Clock
 from model.scenario.scenario import Scenario
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total, shared_extras
 
 # From the least given up to the most: seconds, a place, a hand, calls, signal, then what has to be
 # carried, which is compared by its mass. Common practice, no source.
@@ -54,4 +53,4 @@ def price(scenario: Scenario, index: int, measure: Measure) -> tuple[int, float]
 
 
 def _mass_kg(scenario: Scenario, index: int) -> float:
-    return load(scenario.stations[index], shared_extras(scenario, index)).mass_kg
+    return carried_total(scenario.stations[index], shared_extras(scenario, index)).mass_kg

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from model.engine.batch import run_batch as run_batch
     from model.engine.comparison import Comparison as Comparison
-    from model.engine.comparison import shared_extras as shared_extras
     from model.engine.comparison import simulate as simulate
     from model.engine.comparison import why_withheld as why_withheld
     from model.engine.fleet import Fleet as Fleet
@@ -20,7 +19,7 @@ else:
 
     __getattr__, __dir__, __all__ = offers(
         __name__,
-        comparison="Comparison simulate shared_extras why_withheld",
+        comparison="Comparison simulate why_withheld",
         run="StationRun run_station",
         inputs="station_inputs",
         outcome="Clock USES",

@@ -9,10 +9,10 @@ from functools import cached_property
 from model.engine.run import StationRun, run_station
 from model.findings.rules import Finding, find, find_without_variants
 from model.scenario.scenario import Scenario
-from model.scenario.station import Extra
 from model.sky.irradiance import search_sun
 from model.sky.timeline import Timeline, timeline
 from model.sky.trip import planned
+from model.station.carried_mass import shared_extras
 from model.support.progress import Search, finish, within
 
 # Searches and sweeps step in ten minutes: the answer moves by less than what is known of the sky.
@@ -82,17 +82,6 @@ def search_comparison(
             )
         runs.append(run)
     return Comparison(scenario, tuple(runs))
-
-
-def shared_extras(scenario: Scenario, index: int) -> tuple[Extra, ...]:
-    """Return the extras that this station carries because another's are shared by all."""
-    return tuple(
-        extra
-        for other, station in enumerate(scenario.stations)
-        if other != index
-        for extra in station.extras
-        if extra.shared_by_all
-    )
 
 
 def why_withheld(scenario: Scenario, index: int) -> str | None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from model.engine.comparison import Comparison, shared_extras
+from model.engine.comparison import Comparison
 from model.engine.run import StationRun, restarted, run_station
 from model.scenario.scenario import Scenario
 from model.sky.trip import planned
+from model.station.carried_mass import shared_extras
 
 
 def from_now(scenario: Scenario, index: int, at: datetime, ah_left: float) -> StationRun:

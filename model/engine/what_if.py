@@ -13,11 +13,12 @@ import pandas as pd
 from model.editing.faults import Fault, ScenarioError
 from model.editing.paths import with_values
 from model.engine.batch import run_batch
-from model.engine.comparison import COARSE_STEP_MIN, shared_extras, why_withheld
+from model.engine.comparison import COARSE_STEP_MIN, why_withheld
 from model.engine.fleet import fleet_of, kind_of
 from model.engine.inputs import Inputs, station_inputs
 from model.scenario.scenario import Scenario
 from model.sky.trip import planned
+from model.station.carried_mass import shared_extras
 
 CLOCKS = ("full_power", "reduced_power", "receive")
 

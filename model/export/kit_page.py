@@ -9,7 +9,7 @@ from model.advice.advice import rerun, under_sky
 from model.advice.battery_autonomy import Alone, battery_alone
 from model.advice.load_shedding import Ladder, ladder
 from model.advice.single_points import WeakPoint, weak_points
-from model.engine.comparison import Comparison, shared_extras
+from model.engine.comparison import Comparison
 from model.engine.outcome import Clocks
 from model.engine.run import StationRun
 from model.export.fingerprint import fingerprint
@@ -27,7 +27,7 @@ from model.results.solar_yield import Harvest, harvest
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.scenario.station import Battery, Station
-from model.station.carried_mass import Item, Load, items, load
+from model.station.carried_mass import CarriedMass, Item, carried_total, items, shared_extras
 from model.station.chemistry import Floats
 from model.support.cache import kept_while_it_lives
 from model.verdict.order import is_guessed
@@ -91,7 +91,7 @@ class Kit:
     index: int
     fingerprint: str
     carried: tuple[Item, ...]
-    load: Load
+    load: CarriedMass
     doubt: DoubtBand
     tested_on: date | None
     test_due: date | None
@@ -124,7 +124,7 @@ def kit_of(comparison: Comparison, index: int) -> Kit:
         index=index,
         fingerprint=fingerprint(scenario),
         carried=tuple(items(station, shared)),
-        load=load(station, shared),
+        load=carried_total(station, shared),
         doubt=doubt_band(station.battery),
         tested_on=tested_on,
         test_due=tested_on + timedelta(days=TEST_EVERY_DAYS) if tested_on else None,

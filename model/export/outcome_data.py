@@ -10,12 +10,12 @@ from typing import Any
 import pandas as pd
 
 from model.advice.advice import Counsel
-from model.engine.comparison import Comparison, concerns, shared_extras
+from model.engine.comparison import Comparison, concerns
 from model.engine.outcome import USES, Clock, Clocks, Losses, PanelEnergy, TransmitVolts
 from model.engine.run import StationRun
 from model.findings.rules import Finding
 from model.results.provenance import guess_share
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total, shared_extras
 from model.station.decibels import decibels
 from model.station.transmit_path import highest_planned_w
 from model.verdict.sentences import name_of
@@ -82,7 +82,7 @@ def minutes_table(comparison: Comparison) -> pd.DataFrame:
 def _station(comparison: Comparison, index: int) -> dict[str, Any]:
     scenario, run = comparison.scenario, comparison.runs[index]
     station = scenario.stations[index]
-    carried = load(station, shared_extras(scenario, index))
+    carried = carried_total(station, shared_extras(scenario, index))
     return {
         "name": station.name,
         "mass_kg": carried.mass_kg,
@@ -169,7 +169,7 @@ def _finding(finding: Finding) -> dict[str, str]:
 def _differences(comparison: Comparison) -> list[dict[str, Any]]:
     """Return how each other station stands against the first: the other less the first."""
     scenario, first = comparison.scenario, comparison.runs[0]
-    loads = [load(s, shared_extras(scenario, i)) for i, s in enumerate(scenario.stations)]
+    loads = [carried_total(s, shared_extras(scenario, i)) for i, s in enumerate(scenario.stations)]
     powers = [highest_planned_w(station, scenario.plan) for station in scenario.stations]
     rows = []
     for index, run in enumerate(comparison.runs[1:], start=1):

@@ -14,7 +14,7 @@ import numpy as np
 
 from model.editing.field_facts import field_at, is_index
 from model.editing.paths import value_at
-from model.engine.comparison import Comparison, shared_extras
+from model.engine.comparison import Comparison
 from model.engine.outcome import USES
 from model.engine.run import StationRun
 from model.lessons.formula import FormulaError, Known
@@ -25,7 +25,7 @@ from model.results.signal_levels import heard
 from model.results.voltage_drop import Chain, chain_at
 from model.scenario.station import Battery
 from model.sky.cloud_words import index_of
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total, shared_extras
 from model.station.chemistry import TABLE_STEPS, rest_v
 from model.station.key_down_law import fit
 from model.station.transmit_path import highest_planned_w
@@ -99,7 +99,7 @@ class Outcomes:
         if key == "signals":
             return _walk(_signals(self.comparison, index), parts, 3)
         if key in _OF_STATION:
-            carried = load(station, shared_extras(scenario, index))
+            carried = carried_total(station, shared_extras(scenario, index))
             sent_w = highest_planned_w(station, scenario.plan)
             return _walk(sent_w if key == "rf_w" else getattr(carried, key), parts, 3)
         run = self.comparison.runs[index]

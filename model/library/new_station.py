@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any, cast
+from typing import cast
 
-from model.library.catalogue import LISTS, Kind, Library, kind_of
+from model.editing.edit_stations import free_name
+from model.editing.paths import with_inserted
+from model.library.catalogue import Kind, Library
 from model.scenario.kinds import KINDS
+from model.scenario.scenario import Scenario
 from model.scenario.station import Battery, Lead, Part, Radio, Station
 from model.station.key_down_law import fit
 
@@ -56,24 +59,9 @@ def _radio_leads(radio: Radio, leads: Iterable[Lead]) -> tuple[Lead, ...]:
     return tuple(sorted(able, key=lambda lead: (lead.joints_mohm, lead.mass_kg))[:1])
 
 
-def with_part(station: Station, part: Part, place: int | None = None) -> Station:
-    """Return a station that carries a part: in its slot, or in its list.
-
-    Parameters
-    ----------
-    place : which lead, charger or extra it takes the place of; None adds one.
-
-    Notes
-    -----
-    A reserve that is the usual one for the old battery becomes the usual one for the new.
-    """
-    kind = kind_of(part)
-    if kind in LISTS:
-        held = getattr(station, LISTS[kind])
-        rows = (*held, part) if place is None else (*held[:place], part, *held[place + 1 :])
-        return station.model_copy(update={LISTS[kind]: rows})
-    changes: dict[str, Any] = {kind: part}
-    usual = station.battery.cell.reserve_fraction
-    if isinstance(part, Battery) and station.reserve_fraction == usual:
-        changes["reserve_fraction"] = part.cell.reserve_fraction
-    return station.model_copy(update=changes)
+def with_station_added(scenario: Scenario, library: Library) -> Scenario:
+    """Return a scenario with one more station: the library's first radio and battery."""
+    radio, battery = library.of("radio")[0], library.of("battery")[0]
+    name = free_name(scenario, f"Station {len(scenario.stations) + 1}")
+    added = new_station(name, radio.name, battery.name, library)
+    return with_inserted(scenario, "stations", len(scenario.stations), added)

@@ -9,7 +9,7 @@ import numpy as np
 
 from model.engine.batch import Moment, search_batch
 from model.engine.batch_notes import NEVER, Flags, Outcomes
-from model.engine.comparison import COARSE_STEP_MIN, shared_extras, why_withheld
+from model.engine.comparison import COARSE_STEP_MIN, why_withheld
 from model.engine.fleet import Fleet
 from model.odds.drawn_weather import DrawnWeather, drawn_weather
 from model.odds.spread_fleet import PLAN_KEPT, drawn_fleet
@@ -18,6 +18,7 @@ from model.results.tie_point import CLOCK_NAMES, ClockName
 from model.sky.climate_days import DaySkies
 from model.sky.timeline import Floats, timeline
 from model.sky.trip import planned
+from model.station.carried_mass import shared_extras
 from model.support.progress import Search, within
 
 # So many steps of trips are held at once: 2,000 trips of three days at ten minutes.

@@ -13,7 +13,6 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
-from model.engine.comparison import shared_extras
 from model.odds.sampling import BAND_DEVIATIONS, Draw, draw
 from model.odds.years_trips import YearTrips, by_day_of_year, trips_of_years
 from model.results.shared_errors import ErrorKey
@@ -27,6 +26,7 @@ from model.sky.monthly_nodes import day_of_year
 from model.sky.planned_draws import draw_planned
 from model.sky.timeline import Floats, timeline
 from model.sky.trip import planned
+from model.station.carried_mass import shared_extras
 
 Basis = Literal["years", "climate", "forecast"]
 # Half-width of the 95 % band of the share of a block that is really transmitted, over the plan's:

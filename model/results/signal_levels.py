@@ -8,7 +8,7 @@ from model.engine.comparison import Comparison
 from model.engine.run import StationRun
 from model.results.budget import power_budget
 from model.scenario.station import Station
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total
 from model.station.decibels import S_UNIT_DB, decibels
 from model.station.rf_exposure import net_gain_dbi
 from model.station.transmit_path import way_for
@@ -150,7 +150,10 @@ def prices(comparison: Comparison) -> tuple[Price, ...]:
 
 def _price(first: StationRun, run: StationRun, other: int, over_first_db: float) -> Price:
     night_ah = power_budget(run).night_ah - power_budget(first).night_ah
-    more_kg = load(run.station, run.shared).mass_kg - load(first.station, first.shared).mass_kg
+    more_kg = (
+        carried_total(run.station, run.shared).mass_kg
+        - carried_total(first.station, first.shared).mass_kg
+    )
     if over_first_db >= 0:
         return Price(other, 0, over_first_db, night_ah, more_kg)
     return Price(0, other, -over_first_db, -night_ah, -more_kg)

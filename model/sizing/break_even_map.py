@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from model.editing.faults import ScenarioError
-from model.engine.comparison import COARSE_STEP_MIN, shared_extras, why_withheld
+from model.engine.comparison import COARSE_STEP_MIN, why_withheld
 from model.engine.fleet import fleet_of, kind_of
 from model.engine.inputs import Inputs, station_inputs
 from model.scenario.scenario import Scenario
@@ -19,7 +19,7 @@ from model.sizing.axes import Axis
 from model.sizing.criterion import trial
 from model.sizing.needed_mass import search_needed_battery_by
 from model.sky.trip import planned
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total, shared_extras
 from model.station.chemistry import Floats
 from model.support.progress import Search, within
 
@@ -154,7 +154,7 @@ def _search_needed_kg(
         scenario, battery = grid[place], inputs.station.battery
         assert scenario is not None
         battery_kg.append(battery.mass_kg * battery.count)
-        whole_kg = load(inputs.station, shared_extras(scenario, index)).mass_kg
+        whole_kg = carried_total(inputs.station, shared_extras(scenario, index)).mass_kg
         rest_kg.append(whole_kg - battery_kg[-1])
     needed = np.array(rest_kg) + np.array(battery_kg) * by
     return places, np.where(np.isnan(by), np.inf, needed)

@@ -14,7 +14,7 @@ from typing import Literal
 import numpy as np
 
 from model.engine.batch_notes import NEVER, Flags, Outcomes
-from model.engine.comparison import COARSE_STEP_MIN, shared_extras
+from model.engine.comparison import COARSE_STEP_MIN
 from model.engine.fleet import Each
 from model.engine.inputs import Inputs, station_inputs
 from model.engine.run import StationRun, run_station
@@ -22,6 +22,7 @@ from model.results.wording import CLOCK_WORDS, cause_words, moment
 from model.scenario.scenario import Block, Scenario, Site
 from model.scenario.station import Extra, Station
 from model.sky.trip import Trip, planned
+from model.station.carried_mass import shared_extras
 from model.support.figures import apart
 
 # A day's end counts as no lower within this share of the capacity: rounding, not physics.

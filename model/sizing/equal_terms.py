@@ -7,15 +7,15 @@ from math import inf, isnan, nan
 
 from model.editing.faults import ScenarioError
 from model.editing.paths import with_value
-from model.engine.comparison import shared_extras, simulate
+from model.editing.resize import resized_battery, scaled_station
+from model.engine.comparison import simulate
 from model.engine.run import StationRun, run_station
-from model.engine.scaling import resized_battery, scaled_station
 from model.results.tie_point import first_end_h, search_crossing, ties
 from model.results.wording import called
 from model.scenario.scenario import Scenario
 from model.sizing.variants_compared import Fate, fate_of
 from model.sky.trip import planned
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total, shared_extras
 from model.station.transmit_path import given_rf_w, highest_planned_w
 from model.support.figures import amount
 from model.support.progress import Search, finish
@@ -98,7 +98,7 @@ def same_power(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
 def same_mass(scenario: Scenario, first: int = 0, second: int = 1) -> Terms:
     """Give the lighter station as much more battery of its make as it is lighter."""
     mass_kg = {
-        index: load(scenario.stations[index], shared_extras(scenario, index)).mass_kg
+        index: carried_total(scenario.stations[index], shared_extras(scenario, index)).mass_kg
         for index in (first, second)
     }
     light, heavy = sorted((first, second), key=lambda index: mass_kg[index])

@@ -19,7 +19,7 @@ from model.engine.scaling import scaled_fleet
 from model.scenario.scenario import Scenario
 from model.scenario.station import Panel
 from model.sizing.criterion import Trial, holding, trial
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total
 from model.station.chemistry import Floats
 from model.support.progress import Search, within
 
@@ -90,7 +90,7 @@ class _Pairs:
         station = self.asked.station
         battery, panel = station.battery, cast(Panel, station.panel)
         battery_kg, panel_kg = battery.mass_kg * battery.count, panel.mass_kg * panel.count
-        rest_kg = load(station, self.asked.shared).mass_kg - battery_kg - panel_kg
+        rest_kg = carried_total(station, self.asked.shared).mass_kg - battery_kg - panel_kg
         scaled_kg = battery_kg * capacity_ah / self.capacity_ah
         return rest_kg + scaled_kg + panel_kg * rated_w / self.rated_w
 

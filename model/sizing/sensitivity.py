@@ -18,7 +18,7 @@ from model.editing.faults import ScenarioError
 from model.editing.field_facts import field_at
 from model.editing.paths import with_value
 from model.engine.batch import search_batch
-from model.engine.comparison import COARSE_STEP_MIN, shared_extras, why_withheld
+from model.engine.comparison import COARSE_STEP_MIN, why_withheld
 from model.engine.fleet import Fleet, fleet_of, kind_of
 from model.engine.inputs import Inputs, station_inputs
 from model.odds.drawn_weather import same_weather
@@ -30,7 +30,7 @@ from model.sizing.criterion import Trial, trial
 from model.sizing.needed_mass import search_needed_battery_by
 from model.sky.cloud_words import sky_moved
 from model.sky.trip import planned
-from model.station.carried_mass import items, load
+from model.station.carried_mass import carried_total, items, shared_extras
 from model.station.chemistry import Floats
 from model.support.progress import Search, finish, within
 
@@ -154,7 +154,7 @@ def _search_results(asked: Trial, fleet: Fleet) -> Search[list[Result]]:
     by = yield from within(search_needed_battery_by(asked, full), 0.1, 1.0)
     battery = asked.station.battery
     battery_kg = battery.mass_kg * battery.count
-    rest_kg = load(asked.station, asked.shared).mass_kg - battery_kg
+    rest_kg = carried_total(asked.station, asked.shared).mass_kg - battery_kg
     needed_kg = np.where(np.isnan(by), np.inf, rest_kg + battery_kg * by)
     rows = (outcomes.first_end_h, outcomes.lowest_fraction, needed_kg)
     return [Result(*row) for row in zip(*(values.tolist() for values in rows), strict=True)]
@@ -240,7 +240,9 @@ def _moved_masses(scenario: Scenario, index: int, as_it_is: Result) -> Iterator[
     """Yield the masses; they move the station's mass alone, the battery's as much as is needed."""
     station = scenario.stations[index]
     battery_kg = station.battery.mass_kg * station.battery.count
-    others_kg = load(station, trial(scenario, index, balanced=False).shared).mass_kg - battery_kg
+    others_kg = (
+        carried_total(station, trial(scenario, index, balanced=False).shared).mass_kg - battery_kg
+    )
     for item in items(station):
         spread = part_spread(item.part, "mass_kg", f"{item.path}.mass_kg")
         moved_kg = item.mass_kg

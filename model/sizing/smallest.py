@@ -13,16 +13,17 @@ from typing import cast
 import numpy as np
 
 from model.editing.field_facts import field_at
+from model.editing.resize import scaled_station
 from model.engine.batch import search_batch
 from model.engine.batch_notes import Flags
 from model.engine.comparison import why_withheld
 from model.engine.fleet import Fleet
-from model.engine.scaling import scaled_fleet, scaled_station
+from model.engine.scaling import scaled_fleet
 from model.scenario.scenario import Scenario
 from model.scenario.station import Battery, Panel, Station
 from model.sizing.criterion import Shortfall, Trial, holding, nearest, shortfall, trial
 from model.sizing.why_no_panel import search_why_no_panel
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total
 from model.station.chemistry import Floats, label_wh
 from model.support.progress import Search, finish, within
 
@@ -99,7 +100,7 @@ def search_battery(scenario: Scenario, index: int) -> Search[Size]:
     return Size(
         size_ah=present_ah * by,
         part_kg=chosen.battery.mass_kg * battery.count,
-        station_kg=load(chosen, shared).mass_kg,
+        station_kg=carried_total(chosen, shared).mass_kg,
         energy_wh=label_wh(chosen.battery),
         smaller_fails=failure,
     )
@@ -133,7 +134,7 @@ def search_panel(scenario: Scenario, index: int) -> Search[Size]:
     return Size(
         size_w=present_w * by,
         part_kg=cast(Panel, chosen.panel).mass_kg * panel.count,
-        station_kg=load(chosen, asked.shared).mass_kg,
+        station_kg=carried_total(chosen, asked.shared).mass_kg,
         smaller_fails=failure,
     )
 

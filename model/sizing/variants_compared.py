@@ -9,12 +9,12 @@ from math import inf
 from model.advice.advice import rerun
 from model.editing.faults import ScenarioError
 from model.editing.variants import variant_of, without_variants
-from model.engine.comparison import shared_extras, why_withheld
+from model.engine.comparison import why_withheld
 from model.engine.run import StationRun
 from model.results.tie_point import first_end_h
 from model.results.wording import CLOCK_WORDS, whole_run, why
 from model.scenario.scenario import Scenario, Variant
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total, shared_extras
 from model.support.progress import Search
 from model.verdict.order import first_clock
 from model.verdict.sentences import said_moment
@@ -83,7 +83,7 @@ def _made(scenario: Scenario, variant: Variant | None) -> tuple[Scenario | None,
 
 def fate_of(scenario: Scenario, index: int) -> Fate:
     """Return what becomes of one station of a scenario, in steps of one minute."""
-    mass_kg = load(scenario.stations[index], shared_extras(scenario, index)).mass_kg
+    mass_kg = carried_total(scenario.stations[index], shared_extras(scenario, index)).mass_kg
     withheld = why_withheld(scenario, index)
     if withheld is not None:
         return Fate(None, f"not calculated: {withheld}", "", None, mass_kg)

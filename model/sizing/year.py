@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from model.engine.batch import search_batch
 from model.engine.batch_notes import NEVER, Flags, Outcomes
-from model.engine.comparison import COARSE_STEP_MIN, shared_extras, why_withheld
+from model.engine.comparison import COARSE_STEP_MIN, why_withheld
 from model.engine.fleet import Each, Fleet, fleet_of_one, side_by_side
 from model.engine.inputs import Inputs, station_inputs
 from model.scenario.daily import INDEX_LIMIT
@@ -26,6 +26,7 @@ from model.sky.monthly_nodes import day_of_year
 from model.sky.timeline import timeline
 from model.sky.trip import Trip, Weather
 from model.sky.weather import air_c
+from model.station.carried_mass import shared_extras
 from model.station.chemistry import Floats
 from model.station.conductors import path_ohm
 from model.station.part_loads import converter_w

@@ -3,7 +3,8 @@
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from model.station.carried_mass import load as load
+    from model.station.carried_mass import carried_total as carried_total
+    from model.station.carried_mass import shared_extras as shared_extras
     from model.station.chemistry import label_wh as label_wh
     from model.station.chemistry import nominal_v as nominal_v
     from model.station.chemistry import rest_v as rest_v
@@ -24,5 +25,5 @@ else:
         transmit_path="highest_planned_w given_rf_w",
         conductors="copper_ohm_per_m awg_mm2",
         rf_exposure="Exposure exposures",
-        carried_mass="load",
+        carried_mass="carried_total shared_extras",
     )

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from model.scenario.kinds import KINDS, kind_of
+from model.scenario.scenario import Scenario
 from model.scenario.station import Extra, Part, Station
 
 
 @dataclass(frozen=True)
-class Load:
+class CarriedMass:
     """Totals of what one station carries; ``mass_kg`` in kg, ``cost`` in the user's currency."""
 
     mass_kg: float
@@ -42,6 +43,17 @@ class Item:
     cost: float
 
 
+def shared_extras(scenario: Scenario, index: int) -> tuple[Extra, ...]:
+    """Return the extras that this station carries because another's are shared by all."""
+    return tuple(
+        extra
+        for other, station in enumerate(scenario.stations)
+        if other != index
+        for extra in station.extras
+        if extra.shared_by_all
+    )
+
+
 def items(station: Station, shared: tuple[Extra, ...] = ()) -> Iterator[Item]:
     """Yield everything a station carries, in the order of its parts; shared extras last."""
     for kind in KINDS:
@@ -51,11 +63,11 @@ def items(station: Station, shared: tuple[Extra, ...] = ()) -> Iterator[Item]:
         yield _item("", extra.group or kind_of(extra).group, extra)
 
 
-def load(station: Station, shared: tuple[Extra, ...] = ()) -> Load:
+def carried_total(station: Station, shared: tuple[Extra, ...] = ()) -> CarriedMass:
     """Return what a station carries in all."""
     carried = list(items(station, shared))
     cables = len(station.leads)
-    return Load(
+    return CarriedMass(
         mass_kg=sum(item.mass_kg for item in carried),
         boxes=sum(item.quantity for item in carried) - cables,
         cables=cables,

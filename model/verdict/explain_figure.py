@@ -8,13 +8,13 @@ from datetime import datetime
 import numpy as np
 
 from model.editing.field_facts import describe
-from model.engine.comparison import Comparison, shared_extras
+from model.engine.comparison import Comparison
 from model.engine.outcome import USES
 from model.engine.run import StationRun
 from model.results.provenance import Basis, bases
 from model.results.wording import USE_WORDS, heading_at
 from model.scenario.station import Battery
-from model.station.carried_mass import items
+from model.station.carried_mass import items, shared_extras
 from model.station.transmit_path import given_rf_w
 from model.support.figures import amount, day_and_time, duration, entered, percent, told
 from model.verdict.order import is_guessed

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import timedelta
 
-from model.engine.comparison import Comparison, shared_extras
+from model.engine.comparison import Comparison
 from model.engine.outcome import USES
 from model.engine.run import StationRun
 from model.results.provenance import guess_share
@@ -16,7 +16,7 @@ from model.results.wording import (
     USE_LABELS,
     capital,
 )
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total, shared_extras
 from model.station.decibels import decibels
 from model.station.transmit_path import highest_planned_w
 from model.support.figures import (
@@ -90,7 +90,7 @@ def _rows(comparison: Comparison) -> list[Row]:
     scenario, runs = comparison.scenario, comparison.runs
     stations = range(len(runs))
     powers = [highest_planned_w(s, scenario.plan) or None for s in scenario.stations]
-    loads = [load(s, shared_extras(scenario, i)) for i, s in enumerate(scenario.stations)]
+    loads = [carried_total(s, shared_extras(scenario, i)) for i, s in enumerate(scenario.stations)]
 
     def each(read: Callable[[StationRun], float | None]) -> list[float | None]:
         return [None if run is None else read(run) for run in runs]

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from model.editing.paths import with_value
-from model.engine.comparison import shared_extras
 from model.sizing.year import Year, _mean_weather, dated, season_year
 from model.sky.climate_light import year_light
 from model.sky.trip import planned
+from model.station.carried_mass import shared_extras
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.planned import run_station
 

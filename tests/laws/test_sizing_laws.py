@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from model.editing.paths import with_value
+from model.editing.resize import scaled_station
 from model.engine.comparison import simulate
-from model.engine.scaling import scaled_station
 from model.sizing.criterion import shortfall, trial
 from model.sizing.frontier import search_frontier, search_map
 from model.sizing.smallest import STEP_SHARE, smallest_battery

@@ -10,7 +10,7 @@ from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from model.results.tie_point import first_end_h
 from model.sizing.equal_terms import same_mass, same_power, same_time
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total
 from model.station.transmit_path import given_rf_w
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.plain import plain
@@ -56,7 +56,7 @@ def test_a_station_that_cannot_send_has_no_equal_power():
 def test_the_same_mass_is_reached_by_more_battery(order):
     scenario = question(small_kit(), one_box())
     terms = same_mass(scenario, *order)
-    masses = [load(station).mass_kg for station in terms.scenario.stations]
+    masses = [carried_total(station).mass_kg for station in terms.scenario.stations]
     assert masses[0] == pytest.approx(masses[1])
     assert terms.scenario.stations[1] == scenario.stations[1]
     before, after = (each.stations[0].battery for each in (scenario, terms.scenario))

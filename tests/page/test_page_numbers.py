@@ -13,12 +13,12 @@ from app.number_text import fixed, percent
 from model.advice.advice import rerun, under_sky
 from model.advice.load_shedding import ladder
 from model.editing.variants import without_variants
-from model.engine.comparison import Comparison, shared_extras, simulate
+from model.engine.comparison import Comparison, simulate
 from model.engine.run import StationRun
 from model.files.scenario_file import dump_scenario
 from model.results.provenance import bases, guess_share
 from model.results.voltage_drop import chain_at_charge
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total, shared_extras
 from model.support.figures import change, duration
 from model.verdict.table import verdict
 
@@ -126,7 +126,7 @@ def test_carry_list(index):
     text = read()[index].flat
     scenario = compared().scenario
     station = scenario.stations[index]
-    carried = load(station, shared_extras(scenario, index))
+    carried = carried_total(station, shared_extras(scenario, index))
     pounds = carried.mass_kg / 0.45359237
     assert (
         f"Carry list: {carried.boxes} items, {carried.cables} leads,"

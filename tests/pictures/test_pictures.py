@@ -32,8 +32,8 @@ from app.pages.day.lens import charge_height_px
 from app.resources import resource
 from app.state.settings import Settings
 from app.state.starting import starter_library
-from app.station.changes import with_station_duplicated
 from app.work.jobs import Jobs
+from model.editing.edit_stations import with_station_duplicated
 from model.editing.paths import with_value
 from model.files.scenario_file import read_scenario
 from model.scenario.scenario import Scenario

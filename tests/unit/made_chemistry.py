@@ -50,12 +50,13 @@ def kit() -> Any:
 
 def of_the_file_and_the_run(made: Any) -> dict[str, Any]:
     """Return what files, run, findings and library make of it."""
+    from model.editing.edit_stations import with_part
     from model.engine.comparison import simulate
     from model.files.json_schema import scenario_schema
     from model.files.scenario_file import dump_scenario, parse_scenario
     from model.findings.rules import find
     from model.library.catalogue import Library
-    from model.library.new_station import new_part, with_part
+    from model.library.new_station import new_part
     from model.library.parts_csv import dump_csv, read_csv
     from model.library.store import dump_parts, parse_parts
     from model.scenario.station import Battery

@@ -128,17 +128,18 @@ def of_the_file_and_the_run(made: Any) -> dict[str, Any]:
     """Return what files, run, odds, library and page make of it."""
     from model.advice.actions import habits
     from model.advice.minimum_watch import leanest
+    from model.editing.edit_stations import with_part
     from model.editing.field_facts import describe
     from model.engine.comparison import simulate
     from model.field.bench_sheet import bench_sheet
     from model.files.json_schema import scenario_schema
     from model.files.scenario_file import dump_scenario, parse_scenario
-    from model.library.new_station import new_part, with_part
+    from model.library.new_station import new_part
     from model.library.parts_csv import dump_csv, read_csv
     from model.library.store import FILE_NAMES, dump_parts, parse_parts
     from model.odds.sampling import uncertain
     from model.results.provenance import bases
-    from model.station.carried_mass import items, load
+    from model.station.carried_mass import carried_total, items
     from model.station.fuses import lead_currents_a
     from model.verdict.table import verdict
 
@@ -154,7 +155,7 @@ def of_the_file_and_the_run(made: Any) -> dict[str, Any]:
         "fan_ah": run.sums.by_use_ah["fan"],
         "load_ah": run.sums.load_ah - without.sums.load_ah,
         "residual": run.sums.ledger_residual,
-        "mass_kg": load(made.stations[0]).mass_kg,
+        "mass_kg": carried_total(made.stations[0]).mass_kg,
         "carried": [item.group for item in items(made.stations[0])],
         "basis": [[row.use, row.paths, row.ah] for row in bases(run) if row.use == "fan"],
         "drawn_in_odds": [each.path for each in uncertain(made.stations[0])],

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from app.resources import resource
+from model.editing.edit_stations import with_part
 from model.editing.faults import ScenarioError
 from model.field.bench_sheet import (
     BenchReadings,
@@ -20,7 +21,7 @@ from model.field.bench_sheet import (
     misses,
 )
 from model.library.catalogue import Library
-from model.library.new_station import new_station, with_part
+from model.library.new_station import new_station
 from model.library.store import load
 from model.scenario.station import Battery, Lead, Station
 from model.station.key_down_law import fit

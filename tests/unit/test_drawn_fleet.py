@@ -11,12 +11,12 @@ from numpy.random import default_rng
 from model.editing.field_facts import field_at
 from model.editing.paths import value_at, with_value
 from model.engine.batch import run_batch
-from model.engine.comparison import shared_extras
 from model.engine.fleet import fleet_of
 from model.odds.drawn_weather import same_weather
 from model.odds.sampling import draw
 from model.odds.spread_fleet import drawn_fleet
 from model.sky.trip import planned
+from model.station.carried_mass import shared_extras
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.planned import station_inputs
 

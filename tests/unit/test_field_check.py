@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from app.resources import resource
+from model.editing.edit_stations import with_part
 from model.editing.paths import with_value
 from model.engine.outcome import USES
 from model.engine.run import StationRun, restarted
@@ -25,7 +26,7 @@ from model.field.field_words import check_sentence, outlook_sentences
 from model.field.meter_accuracy import charge_by_volts, credit_of_volts
 from model.files.scenario_file import dump_scenario, parse_scenario
 from model.library.catalogue import Library
-from model.library.new_station import new_station, with_part
+from model.library.new_station import new_station
 from model.library.store import load
 from model.scenario.scenario import Block, Day, Scenario, Site
 from model.scenario.station import Battery, FieldReading, Station

@@ -10,9 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.resources import resource
+from model.editing.edit_stations import with_part
 from model.editing.faults import ScenarioError
 from model.library.catalogue import KINDS, Kind, Library, LibraryError, difference, kind_of
-from model.library.new_station import new_part, new_station, with_part
+from model.library.new_station import new_part, new_station
 from model.library.store import FILE_NAMES, load, load_what_holds, parse_parts, save, seed
 from model.scenario.declare import Source
 from model.scenario.station import Battery, Extra, Lead, Radio

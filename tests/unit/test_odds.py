@@ -14,7 +14,6 @@ from numpy.random import default_rng
 import model
 from model.editing.paths import with_value
 from model.engine.batch import run_batch
-from model.engine.comparison import shared_extras
 from model.odds.drawn_weather import INDEX_NODES, drawn_weather
 from model.odds.drivers import correlation, ranks
 from model.odds.odds import ends_of, odds, search_odds, share_of
@@ -26,6 +25,7 @@ from model.scenario.scenario import Block
 from model.sky.climate_days import DaySkies
 from model.sky.irradiance import panel_light
 from model.sky.trip import Trip, Weather, planned
+from model.station.carried_mass import shared_extras
 from model.support.progress import finish
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.laws.test_batch_season import ALPINE

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from model.engine.scaling import resized_battery, resized_panel, scaled_battery
+from model.editing.resize import resized_battery, resized_panel, scaled_battery
 from model.scenario.declare import Source
 from tests.laws.sample_kits import question, small_kit
 

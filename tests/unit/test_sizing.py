@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 
 from model.editing.paths import with_value
+from model.editing.resize import scaled_station
 from model.engine.batch import run_batch
 from model.engine.comparison import simulate
 from model.engine.fleet import fleet_of
-from model.engine.scaling import scaled_fleet, scaled_station
+from model.engine.scaling import scaled_fleet
 from model.scenario.station import Battery, Panel
 from model.sizing.smallest import (
     STEP_SHARE,

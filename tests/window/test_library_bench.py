@@ -19,8 +19,9 @@ from app.state.display import Display
 from app.state.document import Document
 from app.state.edit_context import Desk
 from app.state.settings import Settings
+from model.editing.edit_stations import with_part
 from model.library.catalogue import Library
-from model.library.new_station import new_station, with_part
+from model.library.new_station import new_station
 from model.library.store import load
 from model.scenario.scenario import Day, Scenario, Site
 

@@ -20,7 +20,7 @@ from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from model.scenario.climate import Climate
 from model.scenario.scenario import Scenario
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total
 from model.station.transmit_path import given_rf_w
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.window.sizing_sheets import TERMS, WORKED_MS, YEAR, click, look_at, said
@@ -81,7 +81,7 @@ def test_equal_terms_stand_in_a_table_and_a_file(
         tuple(part.table.item(row, column).text() for column in range(4))
         for row in range(part.table.rowCount())
     ]
-    masses = [load(station).mass_kg for station in edit.args[1].stations]
+    masses = [carried_total(station).mass_kg for station in edit.args[1].stations]
     [changed] = [row for row in rows if row[1] == "Mass, kg" and row[3] != "the same"]
     assert float(changed[3]) == pytest.approx(masses[0], abs=0.01)
     monkeypatch.setattr(dialogs, "ask_for_export", lambda *_: tmp_path / "terms.csv")
@@ -115,7 +115,9 @@ def test_equal_mass_and_equal_time_change_a_battery_alone(
     assert len(changed) == 1
     assert f"{'AB'[changed[0]]} now has" in part.says.text()
     if words == "Same mass":
-        assert load(after.stations[0]).mass_kg == pytest.approx(load(after.stations[1]).mass_kg)
+        assert carried_total(after.stations[0]).mass_kg == pytest.approx(
+            carried_total(after.stations[1]).mass_kg
+        )
 
 
 def test_a_pair_of_one_and_the_same_station_cannot_be_made_equal(

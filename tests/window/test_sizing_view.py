@@ -16,18 +16,18 @@ from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from app import dialogs
-from app.sizing.resized import Pair, with_pair
 from app.sizing.sizes_part import SizesPart
 from app.sizing.view import SizingView
 from app.state.display import Display
 from app.state.document import Document
 from app.state.settings import Settings
 from model.editing.paths import with_value
+from model.editing.resize import Pair, with_pair
 from model.engine.comparison import simulate
 from model.files.scenario_file import read_scenario
 from model.scenario.scenario import Scenario
 from model.sizing.smallest import smallest_battery, smallest_panel
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total
 from model.support.progress import Search
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.window.sizing_sheets import (
@@ -147,7 +147,9 @@ def test_the_lightest_pair_holds_and_weighs_no_more_than_the_kit_does_now(
     with qtbot.waitSignal(view.edit_requested) as edit:
         click(part, "Use the lightest that meets the plan")
     lighter = edit.args[1]
-    assert load(lighter.stations[0]).mass_kg < load(pair_of_kits.stations[0]).mass_kg
+    assert (
+        carried_total(lighter.stations[0]).mass_kg < carried_total(pair_of_kits.stations[0]).mass_kg
+    )
     runs = simulate(with_value(lighter, "stations.0.start_fraction", 1.0)).runs
     assert runs[0] is not None
     assert runs[0].clocks.receive.until is None

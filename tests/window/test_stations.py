@@ -9,7 +9,7 @@ from user import User
 
 from model.library.catalogue import Library
 from model.scenario.scenario import STATIONS_LIMIT
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total
 
 # A menu that opens grabs the keyboard, which the offscreen platform cannot.
 pytestmark = pytest.mark.qt_log_ignore("does not support grabbing the keyboard", extend=True)
@@ -173,7 +173,9 @@ def test_power_is_matched_on_request(user: User) -> None:
 
 def test_what_a_station_carries_stands_under_its_name(user: User) -> None:
     stations = user.window.document.scenario.stations
-    mass_kg = load(stations[1], tuple(e for e in stations[0].extras if e.shared_by_all)).mass_kg
+    mass_kg = carried_total(
+        stations[1], tuple(e for e in stations[0].extras if e.shared_by_all)
+    ).mass_kg
     assert user.sees(f"{mass_kg:.2f} kg, 9 items, 3 leads")
 
 

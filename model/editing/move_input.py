@@ -4,19 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from app.number_text import plain, shown_as
-from app.state.display import Display
 from model.editing.field_facts import describe, field_at, in_sentence
 from model.editing.paths import value_at, with_value
 from model.scenario.scenario import Scenario
-from model.sky.cloud_words import sky_moved, sky_text
+from model.sky.cloud_words import sky_moved
 
 # The slider runs from half to twice a number, and this far for numbers that have no true zero.
 MOST_BY = 2.0
 INDEX_REACH, AIR_REACH_C = 0.4, 8.0
 
 
-def label_of(scenario: Scenario, path: str) -> str:
+def label_of(path: str) -> str:
     """Return what an input is called; of the plan and the sky it stands for all blocks and days."""
     facts = field_at(path)
     if path.startswith("plan."):
@@ -48,53 +46,27 @@ def moved(scenario: Scenario, path: str, share: float) -> Scenario:
             return with_value(scenario, path, sky_moved(scenario, share * INDEX_REACH))
         for each in ("day.low_c", "day.high_c"):
             values = tuple(
-                _kept(each, value + share * AIR_REACH_C) for value in value_at(scenario, each)
+                _within(each, value + share * AIR_REACH_C) for value in value_at(scenario, each)
             )
             scenario = with_value(scenario, each, values)
         return scenario
     by = MOST_BY**share
     if head.startswith("plan"):
         plan = tuple(
-            block.model_copy(update={name: _kept(path, getattr(block, name) * by)})
+            block.model_copy(update={name: _within(path, getattr(block, name) * by)})
             for block in scenario.plan
         )
         return with_value(scenario, "plan", plan)
-    return with_value(scenario, path, _scaled(path, value_at(scenario, path), by))
+    return with_value(scenario, path, _multiplied(path, value_at(scenario, path), by))
 
 
-def value_words(scenario: Scenario, path: str, display: Display) -> str:
-    """Return an input's value with its unit, as it stands in a line of text."""
-    value, facts = value_at(scenario, path), field_at(path)
-    if path == "day.sky":
-        return ", ".join(dict.fromkeys(sky_text(sky, scenario.climate) for sky in value))
-    if path.startswith("day."):
-        return ", ".join(_one(one, path, display) for one in _different(value))
-    if isinstance(value, tuple):
-        return ", ".join(f"{plain(a, 2)} A at {plain(w, 1)} W" for w, a in value)
-    if path.startswith("plan."):
-        name = path.rpartition(".")[2]
-        values = [getattr(block, name) for block in scenario.plan if block.sends]
-        return ", ".join(_one(one, path, display) for one in _different(values or [value]))
-    return f"{display.text(value, facts)} {display.unit(facts)}".strip()
-
-
-def _one(value: float, path: str, display: Display) -> str:
-    facts = field_at(path)
-    shown = shown_as(facts, us=display.is_us)
-    return f"{plain(shown.of(value), max(shown.decimals, 1))} {shown.unit}".strip()
-
-
-def _different(values: Any) -> list[float]:
-    return list(dict.fromkeys(values))
-
-
-def _scaled(path: str, value: Any, by: float) -> Any:
+def _multiplied(path: str, value: Any, by: float) -> Any:
     if isinstance(value, tuple):
         return tuple((rf_w, current_a * by) for rf_w, current_a in value)
-    return _kept(path, value * by)
+    return _within(path, value * by)
 
 
-def _kept(path: str, value: float) -> float:
+def _within(path: str, value: float) -> float:
     """Keep a moved number within its field's bounds, as a slider has ends."""
     facts = field_at(path)
     low, high = (
