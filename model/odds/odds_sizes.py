@@ -18,14 +18,13 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from model.editing.resize import scaled_station
 from model.engine.batch_notes import Flags
-from model.engine.comparison import shared_extras
-from model.engine.scaling import scaled_station
 from model.odds.odds import Share
 from model.odds.station_trips import StationTrips
 from model.scenario.station import Extra, Station
 from model.sky.timeline import Floats
-from model.station.carried_mass import load
+from model.station.carried_mass import carried_total, shared_extras
 from model.support.progress import Search, within
 
 # Sizes that are tried, over the station's own.
@@ -137,7 +136,9 @@ def search_odds_frontier(trips: StationTrips, odds: float) -> Search[OddsFrontie
     kg = [
         np.nan
         if np.isnan(panel_by)
-        else load(scaled_station(station, battery_by=battery_by, panel_by=panel_by), shared).mass_kg
+        else carried_total(
+            scaled_station(station, battery_by=battery_by, panel_by=panel_by), shared
+        ).mass_kg
         for battery_by, panel_by in zip(BATTERIES_BY.tolist(), by.tolist(), strict=True)
     ]
     return OddsFrontier(
@@ -226,7 +227,7 @@ class _Sized:
         station = scaled_station(self.station, **sizes)
         held = station.battery if self.part == "battery" else station.panel
         assert held is not None
-        return held.mass_kg * held.count, load(station, _shared(self.trips)).mass_kg
+        return held.mass_kg * held.count, carried_total(station, _shared(self.trips)).mass_kg
 
 
 def _shared(trips: StationTrips) -> tuple[Extra, ...]:

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from model.advice.actions import measures
 from model.advice.offers import fix_words, is_safe, price_words
-from model.engine.comparison import shared_extras, why_withheld
+from model.engine.comparison import why_withheld
 from model.odds.odds import Share
 from model.odds.station_trips import Goal, StationTrips
 from model.scenario.scenario import Scenario
-from model.station.carried_mass import Load, load
+from model.station.carried_mass import CarriedMass, carried_total, shared_extras
 from model.support.progress import Search, within
 
 # What helps fewer of the trips than this does not count: one in a hundred.
@@ -67,5 +67,5 @@ def search_raises(trips: StationTrips, goal: Goal) -> Search[tuple[Raise, ...]]:
     return tuple(sorted(found, key=lambda one: (-one.odds.value, one.more_kg)))
 
 
-def _load(scenario: Scenario, index: int) -> Load:
-    return load(scenario.stations[index], shared_extras(scenario, index))
+def _load(scenario: Scenario, index: int) -> CarriedMass:
+    return carried_total(scenario.stations[index], shared_extras(scenario, index))

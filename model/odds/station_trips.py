@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from model.engine.batch import search_batch
 from model.engine.batch_notes import NEVER, Flags, Outcomes
-from model.engine.comparison import COARSE_STEP_MIN, shared_extras
+from model.engine.comparison import COARSE_STEP_MIN
 from model.engine.fleet import Fleet
 from model.engine.scaling import with_batteries_scaled
 from model.odds.drawn_weather import drawn_weather
@@ -27,6 +27,7 @@ from model.scenario.scenario import Scenario
 from model.sky.climate_days import DaySkies
 from model.sky.timeline import Floats, timeline
 from model.sky.trip import planned
+from model.station.carried_mass import shared_extras
 from model.support.progress import Search, within
 
 # Receives to the end; or meets the plan: no limit is reached and the reserve is kept.

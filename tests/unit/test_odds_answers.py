@@ -14,7 +14,7 @@ from numpy.random import default_rng
 from app.__main__ import main
 from model.advice.actions import Measure
 from model.editing.paths import with_value
-from model.engine.scaling import scaled_station
+from model.editing.resize import scaled_station
 from model.files.scenario_file import write_scenario
 from model.odds import raised_odds
 from model.odds.answer_sentences import (
