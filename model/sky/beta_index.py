@@ -31,9 +31,15 @@ _TAIL = 25.0
 
 
 def widest_spread(mean_index: ArrayLike) -> Floats:
-    """Return the spread that a beta of this mean stays below, of the mean's shape [1].
+    """Return the spread that a beta of this mean stays below; half the days at each bound have it.
 
-    Half the days at each bound would have it. 0 where the mean lies beyond the bounds.
+    Parameters
+    ----------
+    mean_index : mean clear-sky index, any shape [1].
+
+    Returns
+    -------
+    Standard deviation, of the mean's shape [1]; 0 where the mean lies beyond the bounds.
     """
     mean = np.asarray(mean_index, np.float64)
     room = (mean - LOWEST_BETA_INDEX) * (HIGHEST_BETA_INDEX - mean)

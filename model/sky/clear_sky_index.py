@@ -83,9 +83,18 @@ def exponential_rate(
 def exponential_sd(
     rate: ArrayLike, lowest: ArrayLike = LOWEST_INDEX, highest: ArrayLike = HIGHEST_INDEX
 ) -> Floats:
-    """Return the standard deviation of the index at this rate, of the rate's shape [1].
+    """Return the standard deviation of the index at this rate.
 
     The variance of y is the slope of its mean along the rate, ``L'(rate/2)/4``.
+
+    Parameters
+    ----------
+    rate : from `exponential_rate`, any shape [1].
+    lowest, highest : bounds of the index, of a shape that goes with it [1].
+
+    Returns
+    -------
+    Standard deviation of the index, of the rate's shape [1].
     """
     _, slope = _langevin(np.asarray(rate, np.float64) / 2.0)
     width = np.asarray(highest, np.float64) - np.asarray(lowest, np.float64)
@@ -98,7 +107,18 @@ def exponential_cdf(
     lowest: ArrayLike = LOWEST_INDEX,
     highest: ArrayLike = HIGHEST_INDEX,
 ) -> Floats:
-    """Return the share of days at or below an index [1]; 0 and 1 beyond the bounds."""
+    """Return the share of days at or below an index.
+
+    Parameters
+    ----------
+    index : clear-sky index, any shape [1].
+    rate : from `exponential_rate`, of a shape that goes with it [1].
+    lowest, highest : bounds of the index, of a shape that goes with it [1].
+
+    Returns
+    -------
+    Share of days, of the shape of index and rate together [1]; 0 and 1 beyond the bounds.
+    """
     low, high = np.asarray(lowest, np.float64), np.asarray(highest, np.float64)
     y = np.clip((np.asarray(index, np.float64) - low) / (high - low), 0.0, 1.0)
     rates = np.asarray(rate, np.float64)
@@ -121,7 +141,11 @@ def exponential_quantile(
     ----------
     share : shares of days, 0 to 1, any shape [1].
     rate : from `exponential_rate`, of a shape that goes with the shares [1].
-    lowest, highest : bounds of the index [1].
+    lowest, highest : bounds of the index, of a shape that goes with it [1].
+
+    Returns
+    -------
+    Clear-sky index, of the shape of shares and rate together [1].
     """
     rates = np.asarray(rate, np.float64)
     bright = rates >= 0.0

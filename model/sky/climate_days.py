@@ -86,6 +86,10 @@ def draw_days(
     chance : where the draws come from; the same state gives the same days.
     year_sd : standard deviation of a year's light over that of the climate [1].
 
+    Returns
+    -------
+    Index, low and high of every trip and day, shape (trips, days) each.
+
     Notes
     -----
     A year's factor enters through the normal score: score = ``w * year + sqrt(1 - w^2) * day``
@@ -110,21 +114,56 @@ def draw_days(
 def draw_years(
     climate: DailyClimate, years: int, chance: Generator, *, year_sd: float = YEAR_SD
 ) -> DaySkies:
-    """Draw whole years from 1 January, arrays of shape (years, 365)."""
+    """Draw whole years from 1 January.
+
+    Parameters
+    ----------
+    climate : what is drawn from.
+    years : how many.
+    chance : where the draws come from; the same state gives the same years.
+    year_sd : standard deviation of a year's light over that of the climate [1].
+
+    Returns
+    -------
+    As of `draw_days`, arrays of shape (years, 365).
+    """
     return draw_days(climate, 0, DAYS_A_YEAR, years, chance, year_sd=year_sd)
 
 
 def normal_share(score: Floats) -> Floats:
-    """Return the share of a normal distribution below a score, within 2e-6, of its shape [1]."""
+    """Return the share of a normal distribution below a score, from a table.
+
+    Parameters
+    ----------
+    score : in standard deviations from the mean, any shape [1].
+
+    Returns
+    -------
+    Share, within 2e-6, of the shape of the scores [1].
+    """
     return np.asarray(np.interp(score, _SCORES, _SHARES), np.float64)
 
 
 def mirrored_scores(chance: Generator, trips: int, days: int) -> Floats:
-    """Draw normal scores of which the second half mirrors the first, shape (trips, days).
+    """Draw normal scores of which the second half mirrors the first.
 
     For every trip under a bright sky there is one under an equally dull one, so that few trips
-    already have the mean light of the climate (antithetic variates: J. M. Hammersley, K. W.
-    Morton, Proc. Cambridge Phil. Soc. 52 (1956) 449-475). Each by itself is drawn as if alone.
+    already have the mean light of the climate (antithetic variates). Each by itself is drawn as if
+    alone.
+
+    Parameters
+    ----------
+    chance : where the draws come from.
+    trips, days : how many.
+
+    Returns
+    -------
+    Scores of mean 0 and standard deviation 1, shape (trips, days) [1].
+
+    References
+    ----------
+    J. M. Hammersley, K. W. Morton, "A new Monte Carlo technique: antithetic variates", Proc.
+    Cambridge Phil. Soc. 52 (1956) 449-475.
     """
     drawn = chance.standard_normal(((trips + 1) // 2, days))
     return np.concatenate([drawn, -drawn])[:trips]

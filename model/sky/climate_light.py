@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from model.scenario.scenario import Scenario, Site
+from model.sky.clear_sky import clear_light
 from model.sky.daily_climate import DailyClimate, daily_climate
-from model.sky.irradiance import clear_light
 from model.sky.monthly_nodes import DAYS_A_YEAR, monthly_means
 from model.sky.sun_position import Spot
 from model.sky.timeline import Floats, Timeline
@@ -38,7 +38,16 @@ class YearLight(NamedTuple):
 
 
 def year_light(site: Site) -> YearLight:
-    """Return the light of each day above the atmosphere and under the clear sky of the place."""
+    """Return the light of each day above the atmosphere and under the clear sky of the place.
+
+    Parameters
+    ----------
+    site : the place.
+
+    Returns
+    -------
+    Energy on the level of each day, shape (365,) each [Wh/m2].
+    """
     return _year_light(_spot(site))
 
 
@@ -57,10 +66,16 @@ def site_climate(site: Site, climate: Climate) -> DailyClimate:
 
 
 def clear_clearness(site: Site) -> Floats:
-    """Return the clear sky's own clearness in each month, shape (12,). [1]
+    """Return the clear sky's own clearness in each month.
 
+    Parameters
+    ----------
+    site : the place.
+
+    Returns
+    -------
     Energy of the clear sky on the level over that above the atmosphere, both over all days of the
-    month; NaN for a month in which the sun does not rise.
+    month, shape (12,) [1]; NaN for a month in which the sun does not rise.
     """
     above, clear = (monthly_means(light) for light in year_light(site))
     share: Floats = np.divide(clear, above, out=np.full(12, np.nan), where=above > 0)
@@ -68,13 +83,28 @@ def clear_clearness(site: Site) -> Floats:
 
 
 def monthly_clearness(site: Site, index: tuple[float, ...]) -> tuple[float, ...]:
-    """Return the clearness of each month that has a clear-sky index; 0 where no sun rises. [1]"""
+    """Return the clearness of each month that has a clear-sky index.
+
+    Parameters
+    ----------
+    site : the place.
+    index : mean clear-sky index of each month, January first [1].
+
+    Returns
+    -------
+    Clearness of each month, 0..1, 0 where no sun rises [1].
+    """
     clear = np.nan_to_num(clear_clearness(site), nan=0.0)
     return tuple(np.clip(np.asarray(index) * clear, 0.0, 1.0).tolist())
 
 
 def climate_like(scenario: Scenario) -> dict[str, list[float]]:
-    """Return months that all have the weather of a run's first date, to begin a table with."""
+    """Return months that all have the weather of a run's first date, to begin a table with.
+
+    Returns
+    -------
+    Lows and highs [degC] and clearness [1] of twelve months, by the names of a climate's fields.
+    """
     first = planned(scenario).weather
     clearness = monthly_clearness(scenario.site, first.index[:1] * 12)
     return {

@@ -82,6 +82,10 @@ def cover_class(okta: float) -> SkyClass:
     ----------
     okta : mean cover of the day, from 0 to 8 [okta].
 
+    Returns
+    -------
+    Mean index and spreads of such days.
+
     Raises
     ------
     ValueError
@@ -93,7 +97,15 @@ def cover_class(okta: float) -> SkyClass:
 
 
 def rain_class(hours: float) -> SkyClass:
-    """Return the class of a day by its hours of rain between sunrise and sunset, at least 1 [h].
+    """Return the class of a day by its hours of rain.
+
+    Parameters
+    ----------
+    hours : hours of rain between sunrise and sunset, at least 1 [h].
+
+    Returns
+    -------
+    Mean index and spreads of such days.
 
     Raises
     ------
@@ -106,10 +118,19 @@ def rain_class(hours: float) -> SkyClass:
 
 
 def index_of(sky: SkyWord | float, climate: Climate | None = None) -> float:
-    """Return the clear-sky index of a day's sky [1].
+    """Return the clear-sky index of a day's sky.
 
-    A number is the index itself. The loss of light of a word is scaled by the climate's
-    ``loss_scale``; a day brighter than the clear sky has no loss.
+    The loss of light of a word is scaled by the climate's ``loss_scale``; a day brighter than the
+    clear sky has no loss.
+
+    Parameters
+    ----------
+    sky : a word, or the index itself [1].
+    climate : of the place, where there is one.
+
+    Returns
+    -------
+    Clear-sky index of the day [1].
     """
     if not isinstance(sky, str):
         return sky
@@ -120,23 +141,49 @@ def index_of(sky: SkyWord | float, climate: Climate | None = None) -> float:
 
 
 def sky_moved(scenario: Scenario, by: float) -> tuple[float, ...]:
-    """Return the indices of a scenario's skies, each so much brighter, within their bounds. [1]"""
+    """Return the indices of a scenario's skies, each so much brighter, within their bounds.
+
+    Parameters
+    ----------
+    scenario : the skies as they are planned.
+    by : what is added to each index [1].
+
+    Returns
+    -------
+    Clear-sky index of each sky of the day [1].
+    """
     return tuple(
         min(max(index_of(sky, scenario.climate) + by, 0.0), INDEX_LIMIT) for sky in scenario.day.sky
     )
 
 
 def sky_text(sky: SkyWord | float, climate: Climate | None = None) -> str:
-    """Return a sky as it is read: its word with the index it counts as, or the index alone."""
+    """Return a sky as it is read: its word with the index it counts as, or the index alone.
+
+    Parameters
+    ----------
+    sky : a word, or the index itself [1].
+    climate : of the place, where there is one.
+
+    Returns
+    -------
+    The text, without a unit.
+    """
     index = f"{index_of(sky, climate):.2f}"
     return f"{sky} ({index} of clear)" if isinstance(sky, str) else f"{index} of clear"
 
 
 def sky_from_text(text: str) -> SkyWord | float | None:
-    """Return the sky that somebody typed: a word, an index, or eighths such as ``5/8``.
+    """Return the sky that somebody typed.
 
-    Eighths are a day's mean cover and become the index of their class. None where it is none of
-    these.
+    Parameters
+    ----------
+    text : a word, an index, or eighths such as ``5/8``.
+
+    Returns
+    -------
+    The word, or the index [1]; eighths are a day's mean cover and become the index of their class.
+    None where it is none of these.
     """
     plain = " ".join(text.split()).lower()
     word = next((word for word in SKY_WORDS if word == plain), None)
@@ -159,9 +206,14 @@ def with_sky(
 
     Parameters
     ----------
-    skies : one for each date, the last of which goes on.
+    skies : one for each date, the last of which goes on: a word, or an index [1].
+    sky : the other one: a word, or an index [1].
     at : which date, from 0.
     dates : how many dates the run touches.
+
+    Returns
+    -------
+    Words or indices [1], one for each date, the last of which goes on.
     """
     every = skies + skies[-1:] * (dates - len(skies))
     return _shortest((*every[:at], sky, *every[at + 1 :]))

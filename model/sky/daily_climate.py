@@ -79,13 +79,16 @@ def daily_climate(
 
     Parameters
     ----------
-    clearness : monthly mean global light over extraterrestrial light, both on the level, January
-        first, shape (12,) [1].
+    clearness : monthly light on the level over that above the air, January first, shape (12,) [1].
     low_c, high_c : monthly means of the daily low and high, shape (12,) [degC].
     latitude_deg : south is negative [deg].
-    extraterrestrial_wh_m2, clear_wh_m2 : light of each day on the level outside the atmosphere
-        and under a cloudless sky, shape (365,) [Wh/m2].
+    extraterrestrial_wh_m2, clear_wh_m2 : light of each day on the level outside the atmosphere and
+        under a cloudless sky, shape (365,) [Wh/m2].
     clearness_sd : standard deviation of the daily clearness within each month, shape (12,) [1].
+
+    Returns
+    -------
+    Mean and spread of the index, low and high of each day, shape (365,) each.
 
     Raises
     ------
@@ -176,10 +179,19 @@ def daily_index(
 
 
 def winter_share(latitude_deg: float) -> Floats:
-    """Return how far each day is into winter, shape (365,): 1 mid-winter, 0 mid-summer [1].
+    """Return how far each day is into winter: 1 mid-winter, 0 mid-summer.
 
     A cosine with its top in mid January north of the tropics and in mid July south of them; its
-    swing fades to none at the equator, where a year has no such seasons.
+    swing fades to none at the equator, where a year has no such seasons. An assumption of this
+    program.
+
+    Parameters
+    ----------
+    latitude_deg : south is negative [deg].
+
+    Returns
+    -------
+    Share of winter, shape (365,) [1].
     """
     swing = float(np.clip(latitude_deg / TROPIC_DEG, -1.0, 1.0))
     turn = 2.0 * np.pi * (np.arange(DAYS_A_YEAR) - _COLDEST_DAY) / DAYS_A_YEAR

@@ -20,7 +20,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from model.scenario.declare import MINUTES_A_DAY
-from model.sky.irradiance import clear_light, extraterrestrial
+from model.sky.clear_sky import clear_light, extraterrestrial
 from model.sky.sun_position import Spot
 from model.sky.timeline import Floats, Timeline
 
@@ -50,14 +50,16 @@ class WeatherRecord:
     Attributes
     ----------
     kind, place, source : which kind of file, and where and what it says its data are of.
-    latitude_deg, longitude_deg, elevation_m : place of the data.
-    utc_offset_h : standard time of the local days, east positive.
-    step_min : from one value of light to the next.
+    latitude_deg, longitude_deg : place of the data, north and east positive [deg].
+    elevation_m : height above the sea [m].
+    utc_offset_h : standard time of the local days, east positive [h].
+    step_min : from one value of light to the next [min].
     is_mean : each value of light is the mean of its step; else it is of the middle's instant.
     typical : spliced of months of several years, laid on `TYPICAL_YEAR`.
-    ghi_w_m2 : light on the level by the UTC instant of the middle of its step; nan is a gap.
-    air_c : air temperature by the UTC instant it is of; nan is a gap.
-    cover_okta : cloud cover, by the same instants as the light; None where the file has none.
+    ghi_w_m2 : light on the level by the UTC instant of the middle of its step; nan is a gap [W/m2].
+    air_c : air temperature by the UTC instant it is of; nan is a gap [degC].
+    cover_okta : cloud cover, by the same instants as the light; None where the file has none
+        [okta].
     """
 
     kind: str
@@ -86,15 +88,17 @@ class DaySums:
 
     Attributes
     ----------
-    ghi_w_m2 : light on the level in the lit steps that have a value.
-    sun_w_m2 : light above the atmosphere in the same steps.
-    whole_sun_w_m2 : light above the atmosphere all day.
-    clear_w_m2 : light of a clear sky in the same steps; zero where no cover is given.
-    given_w_m2, dark_w_m2 : all light that is given, and that while the sun is down.
-    given_moment_min, sun_moment_min : means of light times minute of the day; the sun's, all day.
-    low_c, high_c : lowest and highest air temperature; nan where there is none.
-    air_hours : hours that have an air temperature.
-    cover_sum_okta, cover_hours : cover times hours, and hours, of the lit steps that have one.
+    ghi_w_m2 : light on the level in the lit steps that have a value [W/m2].
+    sun_w_m2 : light above the atmosphere in the same steps [W/m2].
+    whole_sun_w_m2 : light above the atmosphere all day [W/m2].
+    clear_w_m2 : light of a clear sky in the same steps; zero where no cover is given [W/m2].
+    given_w_m2, dark_w_m2 : all light that is given, and that while the sun is down [W/m2].
+    given_moment_min, sun_moment_min : means of light times minute of the day; the sun's, all day
+        [W/m2 min].
+    low_c, high_c : lowest and highest air temperature; nan where there is none [degC].
+    air_hours : hours that have an air temperature [h].
+    cover_sum_okta, cover_hours : cover times hours, and hours, of the lit steps that have one [okta
+        h], [h].
     """
 
     ghi_w_m2: float
@@ -176,6 +180,15 @@ def joined(first: Days, second: Days) -> Joined:
 
 def day_sums(record: WeatherRecord) -> dict[Date, DaySums]:
     """Return the sums of every local date that the record touches, in order.
+
+    Parameters
+    ----------
+    record : what one weather file holds.
+
+    Returns
+    -------
+    By local date: light of each day as means of its 24 hours [W/m2], its air [degC] and cover
+    [okta].
 
     Notes
     -----
@@ -326,9 +339,17 @@ def _air(record: WeatherRecord, grid: _Grid) -> dict[str, NDArray[np.float64]]:
 
 
 def light_lag_min(days: Days) -> float:
-    """Return by how much the light comes later than the sun, in the mean of whole days [min].
+    """Return by how much the light comes later than the sun.
 
     Clouds before and after noon even out over some days; a clock that is wrong does not.
+
+    Parameters
+    ----------
+    days : sums of each local date.
+
+    Returns
+    -------
+    Median over the whole days [min]; 0 where there is none.
     """
     lags = [
         day.given_moment_min / day.given_w_m2 - day.sun_moment_min / day.whole_sun_w_m2
@@ -345,6 +366,15 @@ def _whole_days(days: Days) -> Iterator[DaySums]:
 
 
 def light_in_the_dark_share(days: Days) -> float:
-    """Return which share of all the light comes while the sun is down [1]."""
+    """Return which share of all the light comes while the sun is down [1].
+
+    Parameters
+    ----------
+    days : sums of each local date.
+
+    Returns
+    -------
+    Share of the light given [1].
+    """
     dark = sum(day.dark_w_m2 for day in days.values())
     return dark / max(sum(day.given_w_m2 for day in days.values()), 1e-9)

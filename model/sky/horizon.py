@@ -12,13 +12,17 @@ HorizonPoints = tuple[tuple[float, float], ...]
 
 
 def horizon_height_deg(points: HorizonPoints, azimuth_deg: Floats) -> Floats:
-    """Return the height of the horizon at each bearing, linear between the points. [deg]
+    """Return the height of the horizon at each bearing, linear between the points.
 
     Parameters
     ----------
     points : pairs of true bearing 0..360 and height 0..90 [deg]; none is a level horizon. Two
         points at one bearing make an upright edge.
     azimuth_deg : bearings, any shape [deg].
+
+    Returns
+    -------
+    Height above the level, of the shape of the bearings [deg].
     """
     if not points:
         return np.zeros_like(azimuth_deg)
@@ -40,6 +44,10 @@ def visible_sky_share(points: HorizonPoints, tilt_deg: Floats, azimuth_deg: Floa
     ----------
     points : as in `horizon_height_deg`.
     tilt_deg, azimuth_deg : how the plane stands, shape (n,) both [deg].
+
+    Returns
+    -------
+    Share left, 0..1, shape (n,) [1].
     """
     if not points or not tilt_deg.size:
         return np.ones_like(tilt_deg)

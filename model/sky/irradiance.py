@@ -1,23 +1,19 @@
-"""Where the sun stands, what light it gives, and what of it reaches the panel.
-
-With the position of the sun beside it, all that knows the solar library.
-"""
+"""What light the sky lets through, and what of it reaches the panel."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, timedelta
-from functools import lru_cache
 from typing import Literal, NamedTuple
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from model.scenario.declare import MINUTES_A_DAY
 from model.scenario.part import Shade
 from model.scenario.scenario import Site
 from model.scenario.station import Panel
+from model.sky.clear_sky import Light, cloudless, normal_light, over_all_steps
 from model.sky.horizon import HorizonPoints, horizon_height_deg, visible_sky_share
 from model.sky.panel_orientation import (
     cut_long_spans,
@@ -35,15 +31,20 @@ from model.sky.weather import air_c, index_per_step
 from model.support.cache import kept_within, read_only
 from model.support.progress import Search
 
-# Higher up, from about 4200 m, the altitude terms of the clear-sky model would give more light
-# than falls on the atmosphere.
-CLEAR_SKY_CEILING_M = 3000.0
 AIMING_STEP_MIN = 10.0
 AIMING_MARGIN_DAYS = 2
 
 
 class Mount(NamedTuple):
-    """How a panel stands; numbers that its kind does not use are zero."""
+    """How a panel stands; numbers that its kind does not use are zero.
+
+    Attributes
+    ----------
+    kind : lying, standing, or turned to the sun.
+    tilt_deg, azimuth_deg : from the level, and true bearing it faces [deg].
+    re_aim_hours : from one turn to the next [h].
+    shade : stretches of the local clock in which something stands in the light.
+    """
 
     kind: Literal["flat", "fixed", "re-aimed"]
     tilt_deg: float
@@ -89,73 +90,110 @@ class PanelLight:
 
 
 def sun_position(site: Site, trip: Stretch, step_min: float = 1.0) -> SunPosition:
-    """Return where the sun stands at the middle of each step."""
+    """Return where the sun stands at the middle of each step.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour and days.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Elevation and azimuth of each step, shape (steps,) each [deg].
+    """
     return position_at(spot_of(site), timeline(site, trip, step_min))
 
 
 def search_sun(site: Site, trip: Stretch, step_min: float = 1.0) -> Search[None]:
-    """Work out what `sun_position` will then give at once."""
+    """Work out what `sun_position` will then give at once.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour and days.
+    step_min : length of a step [min].
+    """
     return search_position(spot_of(site), timeline(site, trip, step_min))
 
 
 def sky(site: Site, trip: Trip, step_min: float = 1.0) -> Sky:
     """Return the light of each step under the sky of its local date.
 
-    Clear sky: Ineichen and Perez 2002 with the monthly Linke turbidity of the place; for sites
-    above 3000 m its altitude terms stay at 3000 m, as higher up they would exceed the light that
-    falls on the atmosphere. The index of the date is the day's global light over that of the clear
-    sky; each step's global light is the clear one times it, at most the light above the
-    atmosphere. The beam falls in the ratio in which the beam of Erbs, Klein and Duffie 1982 falls
-    from the clear to the dimmed global light, and never rises above the clear sky's; what remains
-    is diffuse. At index 1 that is the clear sky's own beam and diffuse light.
+    The index of the date is the day's global light over that of the clear sky; each step's global
+    light is the clear one times it, at most the light above the atmosphere. The beam falls in the
+    ratio in which the beam of Erbs falls from the clear to the dimmed global light, and never rises
+    above the clear sky's; what remains is diffuse. At index 1 that is the clear sky's own beam and
+    diffuse light. For sites above 3000 m the altitude terms of the clear sky stay at 3000 m, as
+    higher up they would exceed the light that falls on the atmosphere.
+
+    Parameters
+    ----------
+    site : the place; its monthly Linke turbidity is the solar library's.
+    trip : its weather gives the index by local date.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Global, direct and diffuse light, shape (steps,) each [W/m2].
+
+    References
+    ----------
+    Clear sky: as `clear_sky.cloudless`. Beam: D. G. Erbs, S. A. Klein, J. A. Duffie, "Estimation of
+    the diffuse radiation fraction for hourly, daily and monthly-average global radiation", Solar
+    Energy 28 (1982) 293-302.
     """
     return _sky(spot_of(site), timeline(site, trip, step_min), trip.weather.index)
-
-
-def clear_light(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:
-    """Return the light on the level under the clear sky and above the atmosphere, in each step.
-
-    Both of shape (steps,), at the middles of the steps. [W/m2]
-    """
-    height = position_at(spot, clock).apparent_elevation_deg
-    day_of_year, normal = _normal_light(clock)
-    up = height > 0.0
-    light = _clear_sky(spot, 90.0 - height[up], normal[up], day_of_year[up])
-    return _over_all_steps(light.ghi_w_m2, up), extraterrestrial(spot, clock)[0]
-
-
-def extraterrestrial(spot: Spot, clock: Timeline) -> tuple[Floats, Floats]:
-    """Return the light above the atmosphere on the level and square to the sun, in each step.
-
-    Both of shape (steps,), at the middles of the steps [W/m2]: Spencer 1971 with the solar
-    constant of the solar library, on the level by the sun's true height.
-    """
-    height = position_at(spot, clock).elevation_deg
-    _, normal = _normal_light(clock)
-    return normal * np.maximum(np.sin(np.radians(height)), 0.0), normal
 
 
 def panel_light(site: Site, trip: Trip, panel: Panel, step_min: float = 1.0) -> PanelLight:
     """Return the light on the panel and the temperature of its cells in each step.
 
-    Hay and Davies 1980 onto the plane, ground light by the albedo. The horizon takes the beam and
-    the circumsolar light while the sun is behind it (then the ground nearby lies in shade too),
-    and its share of the uniform sky light. Shade takes its share of beam and circumsolar light
-    alone. Incidence loss: one sheet of glass (De Soto, Klein and
-    Beckman 2006), for sky and ground light at the equivalent angles of Brandemuehl and Beckman
-    1980. Cell temperature: Faiman 2008 with 25 and 6.84.
+    Hay and Davies onto the plane, ground light by the albedo. The horizon takes the beam and the
+    circumsolar light while the sun is behind it (then the ground nearby lies in shade too), and its
+    share of the uniform sky light. Shade takes its share of beam and circumsolar light alone.
+    Incidence loss: one sheet of glass (De Soto), for sky and ground light at the equivalent angles
+    of Brandemuehl. Cell temperature: Faiman with 25 and 6.84.
+
+    Parameters
+    ----------
+    site : the place, with horizon and albedo.
+    trip : its weather gives index, air and wind.
+    panel : how it stands.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Light on the plane and into the cells [W/m2] and cell temperature [degC], shape (steps,) each.
+
+    References
+    ----------
+    J. E. Hay, J. A. Davies, "Calculations of the solar radiation incident on an inclined surface",
+    Proc. First Canadian Solar Radiation Data Workshop (1980) 59. W. De Soto, S. A. Klein, W. A.
+    Beckman, "Improvement and validation of a model for photovoltaic array performance", Solar
+    Energy 80 (2006) 78-88. D. Faiman, "Assessing the outdoor operating temperature of photovoltaic
+    modules", Progress in Photovoltaics 16 (2008) 307-315. M. J. Brandemuehl, W. A. Beckman, Solar
+    Energy 24 (1980) 511-513, from memory.
     """
     return _panel_light(site, trip, _mount(panel), step_min)
 
 
 def panel_cell_c(plane_w_m2: Floats, air: Floats, wind_m_s: float) -> Floats:
-    """Return the temperature of a panel's cells by Faiman 2008, of the shape of its light. [degC]
+    """Return the temperature of a panel's cells.
 
     Parameters
     ----------
-    plane_w_m2 : light that falls on the plane [W/m2].
-    air : temperature of the air [degC].
+    plane_w_m2 : light that falls on the plane, any shape [W/m2].
+    air : temperature of the air, of a shape that goes with it [degC].
     wind_m_s : wind at the panel [m/s].
+
+    Returns
+    -------
+    Cell temperature, of the shape of the light [degC].
+
+    References
+    ----------
+    Faiman 2008, as in `panel_light`.
     """
     from pvlib import temperature
 
@@ -165,7 +203,19 @@ def panel_cell_c(plane_w_m2: Floats, air: Floats, wind_m_s: float) -> Floats:
 def panel_facing(
     site: Site, trip: Stretch, panel: Panel, step_min: float = 1.0
 ) -> tuple[Floats, Floats]:
-    """Return tilt and true bearing in each step, flat in the dark, shape (steps,). [deg]"""
+    """Return tilt and true bearing of the panel in each step; a re-aimed one lies flat in the dark.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour and days.
+    panel : how it stands.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Tilt from the level and bearing clockwise from north, shape (steps,) each [deg].
+    """
     return _facing(spot_of(site), timeline(site, trip, step_min), site.timezone, _mount(panel))
 
 
@@ -180,82 +230,29 @@ def _mount(panel: Panel) -> Mount:
 @kept_within(8_000_000)
 def _sky(spot: Spot, clock: Timeline, index: tuple[float, ...]) -> Sky:
     position = position_at(spot, clock)
-    day_of_year, normal = _normal_light(clock)
+    day_of_year, normal = normal_light(clock)
     up = position.apparent_elevation_deg > 0.0
     zenith = 90.0 - position.apparent_elevation_deg[up]
-    clear = _clear_sky(spot, zenith, normal[up], day_of_year[up])
+    clear = cloudless(spot, zenith, normal[up], day_of_year[up])
     dimmed = _dimmed(clear, zenith, normal[up], day_of_year[up], index_per_step(index, clock)[up])
     return Sky(
-        ghi_w_m2=_over_all_steps(dimmed.ghi_w_m2, up),
-        dni_w_m2=_over_all_steps(dimmed.dni_w_m2, up),
-        dhi_w_m2=_over_all_steps(dimmed.dhi_w_m2, up),
-        clear_ghi_w_m2=_over_all_steps(clear.ghi_w_m2, up),
-        clear_dni_w_m2=_over_all_steps(clear.dni_w_m2, up),
-        clear_dhi_w_m2=_over_all_steps(clear.dhi_w_m2, up),
+        ghi_w_m2=over_all_steps(dimmed.ghi_w_m2, up),
+        dni_w_m2=over_all_steps(dimmed.dni_w_m2, up),
+        dhi_w_m2=over_all_steps(dimmed.dhi_w_m2, up),
+        clear_ghi_w_m2=over_all_steps(clear.ghi_w_m2, up),
+        clear_dni_w_m2=over_all_steps(clear.dni_w_m2, up),
+        clear_dhi_w_m2=over_all_steps(clear.dhi_w_m2, up),
         extraterrestrial_w_m2=read_only(normal),
     )
 
 
-def _normal_light(clock: Timeline) -> tuple[NDArray[np.int64], Floats]:
-    """Return the day of the year and the light square to the sun above the air in each step."""
-    from pvlib import irradiance
-
-    day_of_year = clock.middles_utc().day_of_year.to_numpy()
-    return day_of_year, np.asarray(irradiance.get_extra_radiation(day_of_year), dtype=np.float64)
-
-
-def _over_all_steps(lit: Floats, up: NDArray[np.bool_]) -> Floats:
-    whole = np.zeros(up.size)
-    whole[up] = lit
-    return read_only(whole)
-
-
-class _Light(NamedTuple):
-    ghi_w_m2: Floats
-    dni_w_m2: Floats
-    dhi_w_m2: Floats
-
-
-def _clear_sky(
-    spot: Spot, zenith_deg: Floats, extraterrestrial: Floats, day_of_year: NDArray[np.int64]
-) -> _Light:
-    from pvlib import atmosphere, clearsky
-
-    altitude = min(spot.elevation_m, CLEAR_SKY_CEILING_M)
-    air_mass = atmosphere.get_absolute_airmass(
-        atmosphere.get_relative_airmass(zenith_deg), atmosphere.alt2pres(altitude)
-    )
-    monthly = _monthly_turbidity(spot.latitude_deg, spot.longitude_deg)
-    turbidity = np.interp(day_of_year, _MIDDLES_OF_MONTHS, monthly)
-    found = clearsky.ineichen(
-        zenith_deg, air_mass, turbidity, altitude=altitude, dni_extra=extraterrestrial
-    )
-    return _Light(found["ghi"], found["dni"], found["dhi"])
-
-
-_DAYS_OF_MONTHS = np.array([31, 31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31, 31])
-# December of the year before to January of the year after.
-_MIDDLES_OF_MONTHS = np.cumsum(_DAYS_OF_MONTHS) - _DAYS_OF_MONTHS / 2.0 - 31.0
-
-
-@lru_cache(maxsize=64)
-def _monthly_turbidity(latitude_deg: float, longitude_deg: float) -> Floats:
-    from pvlib import clearsky
-
-    months = pd.date_range("2025-01-15", periods=12, freq="30D", tz="UTC")
-    found = clearsky.lookup_linke_turbidity(
-        months, latitude_deg, longitude_deg, interp_turbidity=False
-    ).to_numpy()
-    return read_only(np.concatenate([found[-1:], found, found[:1]]))
-
-
 def _dimmed(
-    clear: _Light,
+    clear: Light,
     zenith_deg: Floats,
     extraterrestrial: Floats,
     day_of_year: NDArray[np.int64],
     index: Floats,
-) -> _Light:
+) -> Light:
     level = np.cos(np.radians(zenith_deg))
     most = np.maximum(extraterrestrial * level, clear.ghi_w_m2)
     ghi = np.minimum(clear.ghi_w_m2 * index, most)
@@ -265,7 +262,7 @@ def _dimmed(
     is_clear = index == 1.0
     dni = clear.dni_w_m2 * np.where(is_clear, 1.0, np.minimum(ratio, 1.0))
     dhi = np.maximum(ghi - dni * level, 0.0)
-    return _Light(ghi, dni, np.where(is_clear, clear.dhi_w_m2, dhi))
+    return Light(ghi, dni, np.where(is_clear, clear.dhi_w_m2, dhi))
 
 
 def _erbs_beam(ghi: Floats, zenith_deg: Floats, day_of_year: NDArray[np.int64]) -> Floats:

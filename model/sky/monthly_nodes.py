@@ -43,14 +43,14 @@ def daily_values(
 
     Parameters
     ----------
-    monthly : means of the months, January first, shape (12,); any unit.
-    weights : what each day counts for in the mean of its month, shape (365,); each alike where
+    monthly : means of the months, January first, shape (12,) [any unit].
+    weights : what each day counts for in the mean of its month, shape (365,) [1]; each alike where
         they are left out and in a month where they are all 0.
-    lowest, highest : no day passes these, in the unit of the means.
+    lowest, highest : no day passes these [unit of the means].
 
     Returns
     -------
-    Daily values, shape (365,), in the unit of the means.
+    Daily values, shape (365,) [unit of the means].
 
     Raises
     ------
@@ -76,7 +76,18 @@ def daily_values(
 
 
 def monthly_means(daily: ArrayLike, weights: ArrayLike | None = None) -> Floats:
-    """Return the means of the months of 365 days, shape (..., 365) to (..., 12)."""
+    """Return the means of the months of 365 days.
+
+    Parameters
+    ----------
+    daily : values of the days from 1 January, shape (..., 365) [any unit].
+    weights : what each day counts for in the mean of its month, shape (365,) [1]; each alike where
+        they are left out.
+
+    Returns
+    -------
+    Means of the months, January first, shape (..., 12) [unit of the days].
+    """
     return _monthly(np.asarray(daily, np.float64) * _shares(weights))
 
 

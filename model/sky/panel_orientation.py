@@ -13,10 +13,19 @@ Minutes = tuple[float, float]
 
 
 def spans_above(minutes: Floats, values: Floats, level: float) -> list[Minutes]:
-    """Return begin and end of each stretch in which ``values`` exceed ``level``.
+    """Return begin and end of each stretch in which values exceed a level.
 
-    Between points the values are linear; a stretch that reaches an end of ``minutes`` is cut
-    there. Shapes (n,). [min]
+    Between points the values are linear; a stretch that reaches an end of the points is cut there.
+
+    Parameters
+    ----------
+    minutes : when the points are, rising, shape (n,) [min].
+    values : what is compared, shape (n,) [any unit].
+    level : what they must exceed [unit of the values].
+
+    Returns
+    -------
+    Begin and end of each stretch, in order [min].
     """
     over = values - level
     above = over > 0.0
@@ -30,7 +39,18 @@ def spans_above(minutes: Floats, values: Floats, level: float) -> list[Minutes]:
 
 
 def local_midnights(clock: Timeline, timezone: str, margin_days: int) -> list[float]:
-    """Return the midnights of a run and of some days before and after, from its start. [min]"""
+    """Return the midnights of a run and of some days before and after.
+
+    Parameters
+    ----------
+    clock : of the run.
+    timezone : IANA name of the place's zone.
+    margin_days : how many days before and after.
+
+    Returns
+    -------
+    Elapsed minutes from the start, negative before it, in order [min].
+    """
     zone = ZoneInfo(timezone)
     start = clock.start.astimezone(UTC)
     today = start.astimezone(zone).date()
@@ -42,7 +62,17 @@ def local_midnights(clock: Timeline, timezone: str, margin_days: int) -> list[fl
 
 
 def cut_long_spans(spans: list[Minutes], cuts: list[float]) -> list[Minutes]:
-    """Cut the spans that last longer than a day at the given minutes. [min]"""
+    """Cut the spans that last longer than a day.
+
+    Parameters
+    ----------
+    spans : begin and end of each [min].
+    cuts : where to cut, rising [min].
+
+    Returns
+    -------
+    Begin and end of each piece, in order [min].
+    """
     pieces = []
     for begin, end in spans:
         inner = [cut for cut in cuts if begin < cut < end and end - begin > 1440.0]
@@ -51,7 +81,17 @@ def cut_long_spans(spans: list[Minutes], cuts: list[float]) -> list[Minutes]:
 
 
 def stretches_of(spans: list[Minutes], length_min: float) -> Floats:
-    """Cut each span into stretches of this length, the last one shorter, shape (n, 2). [min]"""
+    """Cut each span into stretches of one length, the last one shorter.
+
+    Parameters
+    ----------
+    spans : begin and end of each [min].
+    length_min : length of a stretch [min].
+
+    Returns
+    -------
+    Begin and end of each stretch, shape (n, 2) [min].
+    """
     cut = [
         (float(begin), min(float(begin) + length_min, end))
         for start, end in spans
@@ -63,13 +103,18 @@ def stretches_of(spans: list[Minutes], length_min: float) -> Floats:
 def facing_sun(
     when: Floats, stretches: Floats, minutes: Floats, elevation_deg: Floats, azimuth_deg: Floats
 ) -> tuple[Floats, Floats]:
-    """Return tilt and azimuth of a panel set, for each stretch, to the sun at its middle. [deg]
+    """Return tilt and azimuth of a panel set, for each stretch, to the sun at its middle.
 
     Parameters
     ----------
     when : instants asked for, shape (steps,) [min]; outside every stretch the panel lies flat.
     stretches : begin and end of each, in order, shape (n, 2) [min].
-    minutes, elevation_deg, azimuth_deg : track of the sun, shape (points,).
+    minutes : when the track of the sun has points, rising, shape (points,) [min].
+    elevation_deg, azimuth_deg : track of the sun, shape (points,) [deg].
+
+    Returns
+    -------
+    Tilt from the level and true bearing, shape (steps,) each [deg].
     """
     tilts, azimuths = _square_to_sun(stretches.mean(axis=1), minutes, elevation_deg, azimuth_deg)
     which = np.searchsorted(stretches[:, 0], when, side="right") - 1

@@ -30,8 +30,9 @@ def draw_planned(
     sd_between : how the mean of the word differs from place to place, shape (days,) [1].
     trips : how many.
     chance : where the draws come from.
-    between_share : how much of the spread between places is left: 1 where nothing is known of the
-        place's light; 0 where a climate gives it and the means have been scaled to it.
+    between_share : how much of the spread between places is left [1]: 1 where nothing is known of
+        the place's light; 0 where a climate gives it and the means have been scaled to it.
+    of_place : score of each trip's place, shape (trips, 1) [1]; drawn where left out.
 
     Returns
     -------

@@ -10,11 +10,20 @@ from model.sky.timeline import Floats, Timeline
 
 
 def beam_left(shade: Shade, clock: Timeline) -> Floats | float:
-    """Return the share of the direct light that shade lets through in each step. [1]
+    """Return the share of the direct light that shade lets through in each step.
 
-    Read at the middle of the step, where the sun is taken too. A stretch that ends at or before
-    its start crosses midnight; where stretches overlap, each takes its share of what the other
-    lets through. Shape (steps,), or 1 where nothing stands in the light.
+    Read at the middle of the step, where the sun is taken too. A stretch that ends at or before its
+    start crosses midnight; where stretches overlap, each takes its share of what the other lets
+    through.
+
+    Parameters
+    ----------
+    shade : start, end and share left of each stretch, by the local clock.
+    clock : of the run.
+
+    Returns
+    -------
+    Share of the beam, shape (steps,), or 1 where nothing stands in the light [1].
     """
     if not shade:
         return 1.0

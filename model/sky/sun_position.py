@@ -32,7 +32,13 @@ UNUSED_PARTS = (
 
 
 class Spot(NamedTuple):
-    """A point on the ground: all that the sun and the clear sky depend on."""
+    """A point on the ground: all that the sun and the clear sky depend on.
+
+    Attributes
+    ----------
+    latitude_deg, longitude_deg : north and east positive [deg].
+    elevation_m : height above the sea [m].
+    """
 
     latitude_deg: float
     longitude_deg: float
@@ -74,8 +80,22 @@ def load_library() -> None:
 def position_at(spot: Spot, clock: Timeline) -> SunPosition:
     """Return where the sun stands at the middle of each step.
 
-    Reda and Andreas, Solar Position Algorithm, NREL/TP-560-34302, with the pressure of the
-    standard atmosphere at the site and 12 degC for refraction.
+    The Solar Position Algorithm, with the pressure of the standard atmosphere at the site and 12
+    degC for refraction.
+
+    Parameters
+    ----------
+    spot : the place.
+    clock : of the run.
+
+    Returns
+    -------
+    Elevation with and without refraction, and azimuth, read-only, shape (steps,) each [deg].
+
+    References
+    ----------
+    I. Reda, A. Andreas, "Solar Position Algorithm for Solar Radiation Applications",
+    NREL/TP-560-34302 (2003, revised 2008).
     """
     pieces = [_position_in(spot, piece) for piece in _pieces(clock)]
     if len(pieces) == 1:
@@ -89,7 +109,13 @@ def position_at(spot: Spot, clock: Timeline) -> SunPosition:
 
 
 def search_position(spot: Spot, clock: Timeline) -> Search[None]:
-    """Work out what `position_at` will then give at once."""
+    """Work out what `position_at` will then give at once.
+
+    Parameters
+    ----------
+    spot : the place.
+    clock : of the run.
+    """
     pieces = _pieces(clock)
     for index, piece in enumerate(pieces):
         yield index / len(pieces)

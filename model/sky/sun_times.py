@@ -20,10 +20,20 @@ Span = tuple[datetime, datetime]
 
 
 def sun_events(site: Site, trip: Stretch) -> tuple[SunEvent, ...]:
-    """Return dawn, rise, set and dusk within the run, in order, in local time.
+    """Return dawn, rise, set and dusk within the run.
 
-    Rise and set are where the centre of the sun passes -0.833 deg without refraction, dawn and
-    dusk (civil) where it passes -6 deg; between points one minute apart the height is linear.
+    Rise and set are where the centre of the sun passes -0.833 deg without refraction, dawn and dusk
+    (civil) where it passes -6 deg: the usual definitions of almanacs. Between points one minute
+    apart the height is linear.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour and days.
+
+    Returns
+    -------
+    Local time and name of each, in order.
     """
     clock = timeline(site, trip)
     minutes, height = _height_track(spot_of(site), clock)
@@ -37,7 +47,18 @@ def sun_events(site: Site, trip: Stretch) -> tuple[SunEvent, ...]:
 
 
 def night_spans(site: Site, trip: Stretch, step_min: float = 1.0) -> tuple[Span, ...]:
-    """Return the dark stretches of the run, sun below -6 deg, as local times."""
+    """Return the dark stretches of the run, sun below -6 deg.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour and days.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Begin and end of each, as local times.
+    """
     clock = timeline(site, trip, step_min)
     minutes, height = _height_track(spot_of(site), clock)
     below = spans_above(minutes, -height, -CIVIL_TWILIGHT_DEG)
@@ -45,7 +66,18 @@ def night_spans(site: Site, trip: Stretch, step_min: float = 1.0) -> tuple[Span,
 
 
 def twilight_spans(site: Site, trip: Stretch, step_min: float = 1.0) -> tuple[Span, ...]:
-    """Return the stretches of civil twilight, sun from -6 to -0.833 deg, as local times."""
+    """Return the stretches of civil twilight, sun from -6 to -0.833 deg.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour and days.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Begin and end of each, as local times.
+    """
     clock = timeline(site, trip, step_min)
     minutes, height = _height_track(spot_of(site), clock)
     middle = (RISE_DEG + CIVIL_TWILIGHT_DEG) / 2.0

@@ -150,6 +150,16 @@ def timeline(site: Site, trip: Stretch, step_min: float = 1.0) -> Timeline:
     """Return the clock of a run at this place, from the start hour on.
 
     A start hour that the wall clock skips begins at the first instant after the gap.
+
+    Parameters
+    ----------
+    site : the place, with its time zone.
+    trip : date, start hour and days.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    The clock of the run.
     """
     zone = ZoneInfo(site.timezone)
     wall = datetime.combine(trip.date, time()) + timedelta(minutes=round(trip.start_hour * 60))

@@ -96,7 +96,16 @@ class Trip:
 
 
 def planned(scenario: Scenario) -> Trip:
-    """Return the trip that a scenario plans: its words for the sky as they count at its place."""
+    """Return the trip that a scenario plans: its words for the sky as they count at its place.
+
+    Parameters
+    ----------
+    scenario : its day, and its climate where there is one.
+
+    Returns
+    -------
+    Date, start hour, days and weather of each local date.
+    """
     return planned_on(scenario.day, scenario.climate)
 
 

@@ -14,13 +14,23 @@ COLDEST_HOUR, WARMEST_HOUR = 3.0, 15.0
 
 @kept_within(4_000_000)
 def air_c(site: Site, trip: Trip, step_min: float = 1.0) -> Floats:
-    """Return the air temperature at the middle of each step, read-only, shape (steps,). [degC]
+    """Return the air temperature at the middle of each step.
 
     Half cosines by the local wall clock from each date's low at 03:00 to its high at 15:00, and
     from there to the low of the next date: there is no jump at midnight. Dates of one low and one
     high give ``mean + half range * cos(2 pi (h - 15) / 24)``. Before 03:00 of the first date the
-    air falls from a high like that date's own, and after 15:00 of the last date the run touches
-    it falls to a low like that date's own.
+    air falls from a high like that date's own, and after 15:00 of the last date the run touches it
+    falls to a low like that date's own. Common practice, no source.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : its weather gives lows and highs by local date.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Air temperature, read-only, shape (steps,) [degC].
     """
     low_c, high_c = (
         np.asarray(given, np.float64) for given in (trip.weather.low_c, trip.weather.high_c)
@@ -29,16 +39,17 @@ def air_c(site: Site, trip: Trip, step_min: float = 1.0) -> Floats:
 
 
 def air_of_dates(clock: Timeline, low_c: Floats, high_c: Floats) -> Floats:
-    """Return the air temperature of ``air_c`` for lows and highs of one trip or of many. [degC]
+    """Return the air temperature of ``air_c`` for lows and highs of one trip or of many.
 
     Parameters
     ----------
+    clock : of the run.
     low_c, high_c : of each local date from that of the start, shape (dates,) or (dates, trips)
         [degC].
 
     Returns
     -------
-    Shape (steps,) or (steps, trips).
+    Air temperature, shape (steps,) or (steps, trips) [degC].
     """
     dates, hours = clock.date_of_step(), clock.wall_minutes() / 60.0
     low = by_date(low_c, dates + (hours >= WARMEST_HOUR), int(dates[-1]))
@@ -51,7 +62,17 @@ def air_of_dates(clock: Timeline, low_c: Floats, high_c: Floats) -> Floats:
 
 
 def index_per_step(index: tuple[float, ...], clock: Timeline) -> Floats:
-    """Return the clear-sky index of each step, that of its local date, shape (steps,). [1]"""
+    """Return the clear-sky index of each step, that of its local date.
+
+    Parameters
+    ----------
+    index : of each local date from that of the start; a short tuple goes on with its last [1].
+    clock : of the run.
+
+    Returns
+    -------
+    Clear-sky index, shape (steps,) [1].
+    """
     dates = clock.date_of_step()
     return by_date(index, dates, int(dates[-1]))
 
@@ -61,9 +82,14 @@ def by_date(given: tuple[float, ...] | Floats, dates: np.ndarray, last: int) -> 
 
     Parameters
     ----------
-    given : value of each local date from that of the start; of many trips, shape (dates, trips).
+    given : value of each local date from that of the start, of many trips shape (dates, trips) [any
+        unit].
     dates : which date each step lies on, from 0, shape (steps,).
     last : the last date the run touches; later ones count as that.
+
+    Returns
+    -------
+    Value of each step, shape (steps,) or (steps, trips) [unit of the values].
     """
     values = np.asarray(given, dtype=np.float64)
     found: Floats = values[np.clip(dates, 0, min(last, len(values) - 1))]
@@ -71,11 +97,31 @@ def by_date(given: tuple[float, ...] | Floats, dates: np.ndarray, last: int) -> 
 
 
 def coldest_c(site: Site, trip: Trip) -> float:
-    """Return the lowest of the lows of the dates that a trip touches [degC]."""
+    """Return the lowest of the lows of the dates that a trip touches.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : its weather gives lows by local date.
+
+    Returns
+    -------
+    Air temperature [degC].
+    """
     return air_span_c(site, trip)[0]
 
 
 def air_span_c(site: Site, trip: Trip) -> tuple[float, float]:
-    """Return the lowest low and the highest high of the dates that a trip touches [degC]."""
+    """Return the lowest low and the highest high of the dates that a trip touches.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : its weather gives lows and highs by local date.
+
+    Returns
+    -------
+    Lowest and highest air temperature [degC].
+    """
     count = len(timeline(site, trip).dates)
     return min(trip.weather.low_c[:count]), max(trip.weather.high_c[:count])

@@ -14,9 +14,9 @@ from typing import NamedTuple
 import numpy as np
 
 from model.scenario.climate import WeatherYear
+from model.sky.clear_sky import extraterrestrial
 from model.sky.cloud_words import cover_class
 from model.sky.daily_weather import DARK_DAY_W_M2, Days, DaySums
-from model.sky.irradiance import extraterrestrial
 from model.sky.sun_position import Spot
 from model.sky.timeline import Floats, Timeline
 
@@ -132,6 +132,15 @@ def months_of(spot: Spot, years: Iterable[WeatherYear]) -> Months:
 
     A month's clearness is all its light over all that falls above the air, as climate tables
     have it: a day counts by the sun it has. Days without sun say nothing of it.
+
+    Parameters
+    ----------
+    spot : the place.
+    years : values of days.
+
+    Returns
+    -------
+    Means of clearness [1] and of air [degC], nan where too few days are known.
     """
     sun = _sun_of_dates(spot)
     rows = [(date, row) for year in years for date, row in _rows(year)]
@@ -201,6 +210,14 @@ def loss_scale(days: Iterable[DaySums]) -> Losses | None:
     Every day takes its class by its mean cover. Classes brighter than the clear sky have no
     losses to be scaled; those of the others are scaled by one factor, found so that the light of
     all days together is met.
+
+    Parameters
+    ----------
+    days : sums of each local date.
+
+    Returns
+    -------
+    Factor [1] and the days it comes from.
     """
     known = [
         day

@@ -8,6 +8,7 @@ import pvlib
 import pytest
 
 from model.scenario.station import Panel
+from model.sky import clear_sky
 from model.sky import irradiance as sun
 from model.sky.irradiance import sun_position
 from tests.outside.sky_questions import beam_on, on, place
@@ -224,7 +225,9 @@ def ordinary_haze(monkeypatch):
     # Haze decides a low sun: at 62 N in December a Linke turbidity of 1.8, which the climatology
     # has there, gives three times the light of 3.5.
     caches = (sun._sky, sun._plane_light, sun._panel_light)
-    monkeypatch.setattr(sun, "_monthly_turbidity", lambda latitude, longitude: np.full(14, 3.5))
+    monkeypatch.setattr(
+        clear_sky, "_monthly_turbidity", lambda latitude, longitude: np.full(14, 3.5)
+    )
     for cached in caches:
         cached.cache_clear()
     yield

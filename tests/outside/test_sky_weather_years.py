@@ -15,8 +15,8 @@ import pandas as pd
 import pvlib
 import pytest
 
+from model.sky.clear_sky import clear_light
 from model.sky.cloud_words import cover_class
-from model.sky.irradiance import clear_light
 from model.sky.sun_position import Spot
 from model.sky.timeline import Timeline
 

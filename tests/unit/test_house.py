@@ -37,6 +37,9 @@ PURE_NUMBERS = (
 )
 UNIT_ENDING = re.compile(r"(?:^|_)(?:" + "|".join((UNITS + " " + PURE_NUMBERS).split()) + r")$")
 FLOAT_TYPES = {"float", "float64", "Number", "Floats"}
+ARRAY_TYPES = {"Floats", "ArrayLike", "NDArray", "ndarray"}
+UNIT_SAID = re.compile(r"\[[^\]]+\]")
+GIVES_NOTHING = {"None", "Search[None]"}
 # Bounds and size of whatever field is described; its unit stands beside them.
 UNIT_BESIDE = {"low", "high", "value", "values", "now", "expected"}
 # Groups whose one unit stands in the name they are kept under, as in panel_wh.spilled.
@@ -149,6 +152,73 @@ def drawn_by_hand(tree: ast.AST) -> list[str]:
     return powers + shapes
 
 
+def quantities(annotation: ast.AST | None) -> tuple[bool, bool]:
+    """Return whether a type holds numbers that need a unit, and whether they stand in arrays."""
+    names = names_in(annotation) if annotation else set()
+    return bool(names & (FLOAT_TYPES | {"ArrayLike"})), bool(names & ARRAY_TYPES)
+
+
+def section(docstring: str, name: str) -> str:
+    found = re.search(rf"^{name}\n-+\n(.*?)(?=\n\n[A-Z]\w+\n---|\Z)", docstring, re.M | re.S)
+    return found[1] if found else ""
+
+
+def told(entries: str) -> dict[str, str]:
+    """Return what a section says of each name."""
+    names: list[str] = []
+    said: dict[str, str] = {}
+    for line in entries.splitlines():
+        if begin := re.match(r"(\w+(?:, \w+)*) :", line):
+            names = begin[1].split(", ")
+        said |= {name: said.get(name, "") + line for name in names}
+    return said
+
+
+def untold(said: str | None, needs: tuple[bool, bool]) -> bool:
+    has_numbers, has_arrays = needs
+    return has_numbers and (
+        said is None or not UNIT_SAID.search(said) or (has_arrays and "shape" not in said)
+    )
+
+
+def docstrings_without_unit(tree: ast.AST) -> list[str]:
+    """Public functions and classes that do not tell unit and shape of what they take and give."""
+    assert isinstance(tree, ast.Module)
+    found = []
+    for node in tree.body:
+        if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
+            said = ast.get_docstring(node) or ""
+            parameters = told(section(said, "Parameters"))
+            takes = {
+                each.arg: quantities(each.annotation)
+                for each in (*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs)
+            }
+            found += [
+                f"{node.name}: {name}"
+                for name, needs in takes.items()
+                if untold(parameters.get(name), needs)
+            ]
+            gives, returned = quantities(node.returns), section(said, "Returns").lower()
+            gives_nothing = node.returns is None or ast.unparse(node.returns) in GIVES_NOTHING
+            if untold(returned, gives) or (
+                not returned and not gives_nothing and any(needs[0] for needs in takes.values())
+            ):
+                found.append(f"{node.name}: Returns")
+        elif isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+            said = ast.get_docstring(node) or ""
+            attributes = told(section(said, "Attributes"))
+            # One unit may stand for all in the head.
+            head = said.split("\n\nAttributes")[0]
+            found += [
+                f"{node.name}.{field.target.id}"
+                for field in node.body
+                if isinstance(field, ast.AnnAssign) and isinstance(field.target, ast.Name)
+                if quantities(field.annotation)[0]
+                if not UNIT_SAID.search(head + attributes.get(field.target.id, ""))
+            ]
+    return found
+
+
 Rule = Callable[[ast.AST], list[str]]
 # The rule, where it holds, the modules it makes an exception of, and a fault it must find.
 RULES: list[tuple[Rule, str, set[str], str]] = [
@@ -181,6 +251,43 @@ def test_a_rule_holds_throughout(rule: tuple[Rule, str, set[str], str]) -> None:
         and (found := find(ast.parse(path.read_text(encoding="utf-8"))))
     }
     assert faults == {}
+
+
+# Rooms whose public functions and classes tell unit and shape of every number.
+TOLD_ROOMS = ("sky",)
+A_FAULT = """
+def drawn(light: Floats, panel: Panel) -> Floats:
+    \"\"\"Return what a panel gives.
+
+    Parameters
+    ----------
+    light : what falls on it, shape (steps,).
+    panel : of the station.
+
+    Returns
+    -------
+    Power [W].
+    \"\"\"
+class Lead:
+    \"\"\"A lead.\"\"\"
+
+    ohm: float
+"""
+
+
+@pytest.mark.parametrize("room", TOLD_ROOMS)
+def test_units_and_shapes_are_told(room: str) -> None:
+    faults = {
+        path.name: found
+        for path in sources(f"model/{room}")
+        if (found := docstrings_without_unit(ast.parse(path.read_text(encoding="utf-8"))))
+    }
+    assert faults == {}
+
+
+def test_a_unit_and_a_shape_not_told_are_found() -> None:
+    faults = docstrings_without_unit(ast.parse(A_FAULT))
+    assert faults == ["drawn: light", "drawn: Returns", "Lead.ohm"]
 
 
 @each_rule
