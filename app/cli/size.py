@@ -1,4 +1,4 @@
-"""``counterpoise size``: the smallest battery and the smallest panel of each station."""
+"""``counterpoise size``: the smallest battery and panels of each station, and what to take."""
 
 from __future__ import annotations
 
@@ -9,17 +9,12 @@ from typing import Any
 from app.cli.inputs import read
 from app.cli.outputs import write_text
 from app.cli.run import LINE_WIDTH
-from app.sizing.size_words import (
-    MEETS_MEANS,
-    against_words,
-    battery_words,
-    panel_words,
-    proof_words,
-    sentence,
-)
+from app.sizing.size_words import ASKED, MEETS_MEANS, Asked, all_words, sentence, size_of
+from app.sizing.sold import parts_sold
 from model.results.wording import name_at
 from model.scenario.cautions import PREDICTION
 from model.scenario.scenario import Scenario
+from model.sizing.criterion import Shortfall
 from model.sizing.smallest import Size, StationSizes
 from model.sizing.smallest import size as search
 
@@ -27,9 +22,9 @@ from model.sizing.smallest import size as search
 def size(file: str, json_out: str | None) -> None:
     """Find the smallest sizes; print them unless standard output is taken."""
     scenario = read(file)
-    found = search(scenario)
+    found = search(scenario, parts_sold())
     if json_out is not None:
-        data = {"stations": [_members(scenario, index, one) for index, one in enumerate(found)]}
+        data = {"stations": [_members(scenario, found, index) for index in range(len(found))]}
         write_text(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n", json_out)
     if json_out != "-":
         write_text(sizes_text(scenario, found), "-")
@@ -38,50 +33,68 @@ def size(file: str, json_out: str | None) -> None:
 def sizes_text(scenario: Scenario, found: tuple[StationSizes, ...]) -> str:
     """Return title, sizes with their proofs, what holding means and the caution."""
     lines = [scenario.title or "Untitled", *wrap(MEETS_MEANS, LINE_WIDTH)]
-    for index, sizes in enumerate(found):
+    for index in range(len(found)):
         lines += ["", name_at(scenario, index)]
-        lines += _part_lines(
-            battery_words(scenario, index, sizes.battery),
-            against_words(scenario, found, index, panels=False),
-            sizes.battery,
-        )
-        lines += _part_lines(
-            panel_words(scenario, index, sizes.panel),
-            against_words(scenario, found, index, panels=True),
-            sizes.panel,
-        )
+        for asked in ASKED:
+            lines += _part_lines(all_words(scenario, found, index, asked))
     lines += ["", *wrap(PREDICTION, LINE_WIDTH)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
-def _part_lines(words: str, against: str, size: Size) -> list[str]:
-    lines = wrap(words, LINE_WIDTH, initial_indent="  ", subsequent_indent="  ")
-    for more in (against, proof_words(size)):
-        lines += wrap(more, LINE_WIDTH, initial_indent="    ", subsequent_indent="    ")
+def _part_lines(words: tuple[str, ...]) -> list[str]:
+    lines: list[str] = []
+    for place, sentences in enumerate(words):
+        indent = "    " if place else "  "
+        lines += wrap(sentences, LINE_WIDTH, initial_indent=indent, subsequent_indent=indent)
     return lines
 
 
-def _members(scenario: Scenario, index: int, sizes: StationSizes) -> dict[str, Any]:
+# How the answer to each question is called in the file, and the unit of its size.
+_KEYS: dict[Asked, tuple[str, str]] = {
+    "battery": ("battery", "ah"),
+    "trip_panel": ("panel_for_the_trip", "w"),
+    "panel": ("panel", "w"),
+}
+
+
+def _members(scenario: Scenario, found: tuple[StationSizes, ...], index: int) -> dict[str, Any]:
     """Return what is written of a station; null where no size holds, with the reason."""
-    battery, panel = sizes.battery, sizes.panel
+    sizes = found[index]
+    members: dict[str, Any] = {"name": name_at(scenario, index), **sizes.members()}
+    members["smallest_battery_wh"] = sizes.battery.energy_wh
+    for asked, (key, unit) in _KEYS.items():
+        size, words = size_of(sizes, asked), all_words(scenario, found, index, asked)
+        members |= {
+            f"smallest_{key}_kg": size.part_kg,
+            f"station_kg_with_smallest_{key}": size.station_kg,
+            f"{key}_proof": _proof(size),
+            f"why_no_{key}": sentence(size.reason) if size.reason else None,
+            **_to_take(size, key, unit),
+            f"{key}_words": list(words),
+        }
+    return members
+
+
+def _to_take(size: Size, key: str, unit: str) -> dict[str, Any]:
+    """Return the size that can be bought, its masses, and what other skies do to it."""
+    choice = size.choice
+    skies = None
+    if choice is not None:
+        skies = {word: _failure(fails) for word, fails in choice.skies}
     return {
-        "name": name_at(scenario, index),
-        **sizes.members(),
-        "smallest_battery_wh": battery.energy_wh,
-        "smallest_battery_kg": battery.part_kg,
-        "station_kg_with_smallest_battery": battery.station_kg,
-        "battery_proof": _proof(battery),
-        "why_no_battery": sentence(battery.reason) if battery.reason else None,
-        "smallest_panel_kg": panel.part_kg,
-        "station_kg_with_smallest_panel": panel.station_kg,
-        "panel_proof": _proof(panel),
-        "why_no_panel": sentence(panel.reason) if panel.reason else None,
+        f"{key}_to_take_{unit}": choice.size_ah_or_w if choice else None,
+        f"{key}_to_take_kg": choice.part_kg if choice else None,
+        f"station_kg_with_{key}_to_take": choice.station_kg if choice else None,
+        f"{key}_to_take_under": skies,
     }
 
 
 def _proof(size: Size) -> dict[str, str] | None:
     """Return what fails one step smaller, and when."""
-    failure = size.smaller_fails
-    if failure is None or size.reason:
+    return None if size.reason else _failure(size.smaller_fails)
+
+
+def _failure(failure: Shortfall | None) -> dict[str, str] | None:
+    if failure is None:
         return None
     return {"at": failure.at.isoformat(), "why": failure.why, "words": failure.words}

@@ -66,19 +66,20 @@ def frontier_words(found: KitFrontiers) -> str:
         least_w = found.smallest_w(index, now.capacity_ah)
         lines.append(
             f"{name}: {with_unit(now.capacity_ah, 'Ah', 1)} with"
-            f" {with_unit(now.rated_w, 'W', 0)} {state}; {least_words(least_w)}."
+            f" {with_unit(now.rated_w, 'W', 0)} {state};"
+            f" {least_words(least_w, found.take_w(index, now.capacity_ah))}."
         )
     return "\n".join(lines)
 
 
-def least_words(least_w: float) -> str:
-    """Return which panel is the smallest with a battery."""
+def least_words(least_w: float, take_w: float) -> str:
+    """Return which panel is the smallest with a battery, and which to take."""
     if least_w == inf:
         return "with this battery no panel is enough"
     if least_w <= 0:
         return "with this battery no panel is needed"
-    shown = with_unit(up_to_hold(least_w, 1), "W", 1)
-    return f"with this battery a panel of {shown} is enough"
+    shown, bought = (with_unit(up_to_hold(each, 1), "W", 1) for each in (least_w, take_w))
+    return f"with this battery a panel of {shown} would do; take {bought}"
 
 
 def _edge(found: KitFrontiers, index: int) -> tuple[Point, ...]:

@@ -24,9 +24,9 @@ from model.scenario.scenario import Scenario
 from model.support.progress import Search
 
 MEANS = (
-    "Every battery across with every panel upwards, all from a full battery, tried in steps of"
-    " ten minutes. A day may end lower than it began, which the smallest panel of the first sheet"
-    " does not allow. Lines of equal mass run across."
+    "Every battery across with every panel upwards, by the rule of the first sheet: which of them"
+    " meet the plan on this trip, all from a full battery, in steps of ten minutes between the"
+    " answers of that sheet. Lines of equal mass run across."
 )
 
 
@@ -41,7 +41,7 @@ class KitMapPart(WorkedPart):
         self._found: KitFrontiers | None = None
         self.station = QComboBox()
         self.station.setAccessibleName("station of the map")
-        self.lightest = QPushButton("Use the lightest that meets the plan")
+        self.lightest = QPushButton("Use the lightest that can be bought")
         self.map = MapCanvas("map of battery against panel")
         self.reading = sentence_label()
         self.export = ExportRow("battery and panel", self.map)
@@ -95,7 +95,7 @@ class KitMapPart(WorkedPart):
         self.map.show_picture(picture)
         now = Pair.of(found.scenario.stations[self.index])
         self.map.put_cursor(now.capacity_ah, max(now.rated_w, found.up.low))
-        self.lightest.setEnabled(found.lightest(self.index) is not None)
+        self.lightest.setEnabled(found.lightest[self.index] is not None)
         self.export.set_ready(True)
 
     def _pair_at(self, capacity_ah: float, rated_w: float) -> Pair:
@@ -133,7 +133,8 @@ class KitMapPart(WorkedPart):
             else f"{change} {'more' if change_kg > 0 else 'less'} than now"
         )  # fmt: skip
         state = "meets the plan" if found.holds(index, pair) else "fails"
-        least = least_words(found.smallest_w(index, pair.capacity_ah))
+        least_w = found.smallest_w(index, pair.capacity_ah)
+        least = least_words(least_w, found.take_w(index, pair.capacity_ah))
         return f"{name}, {sizes}: {state}; it weighs {mass}, {than_now}; {least}."
 
     def _on_chosen(self, capacity_ah: float, rated_w: float) -> None:
@@ -149,9 +150,9 @@ class KitMapPart(WorkedPart):
             self._take(pair)
 
     def _on_lightest(self) -> None:
-        pair = self._found.lightest(self.index) if self._found is not None else None
+        pair = self._found.lightest[self.index] if self._found is not None else None
         if pair is not None and self._found is not None and self._found.scenario == self.scenario:
-            self._take(Pair(up_to_hold(pair.capacity_ah, 2), up_to_hold(pair.rated_w, 1)))
+            self._take(pair)
 
     def _take(self, pair: Pair) -> None:
         assert self.scenario is not None

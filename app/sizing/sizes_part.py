@@ -24,28 +24,29 @@ from app.number_text import plain, shown_unit, with_unit
 from app.sizing.export import ExportRow, Table
 from app.sizing.size_words import (
     AH_DECIMALS,
+    ASKED,
     MEETS_MEANS,
     W_DECIMALS,
-    against_words,
-    battery_words,
-    panel_words,
-    proof_words,
+    Asked,
+    all_words,
+    size_of,
     up_to_hold,
 )
+from app.sizing.sold import parts_sold
 from app.state.display import Display
 from app.widgets.labels import heading, sentence_label
 from app.work.worked_part import WorkedPart
 from model.editing.resize import Pair, with_pair
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
-from model.sizing.smallest import StationSizes, search_sizes
+from model.sizing.smallest import Size, StationSizes, search_sizes
 from model.support.progress import Search
 
 Sizes = tuple[StationSizes, ...]
 
 
 def _sizes(scenario: Scenario) -> Search[tuple[Scenario, Sizes]]:
-    return scenario, (yield from search_sizes(scenario))
+    return scenario, (yield from search_sizes(scenario, parts_sold()))
 
 
 class SizesPart(WorkedPart):
@@ -102,41 +103,32 @@ class SizesPart(WorkedPart):
             if widget is not None:
                 widget.hide()
                 widget.deleteLater()
-        for index, sizes in enumerate(found):
+        for index in range(len(found)):
             self._words_column.addWidget(heading(name_at(scenario, index)))
-            self._add_part(
-                index, sizes, us=us, panels=False, words=battery_words(
-                    scenario, index, sizes.battery, us=us
-                ),
-            )  # fmt: skip
-            self._add_part(
-                index, sizes, us=us, panels=True, words=panel_words(
-                    scenario, index, sizes.panel, us=us
-                ),
-            )  # fmt: skip
+            for asked in ASKED:
+                self._add_part(index, asked, us=us)
         self._words_column.addStretch(1)
         self.export.set_ready(True)
 
-    def _add_part(
-        self, index: int, sizes: StationSizes, *, us: bool, panels: bool, words: str
-    ) -> None:
+    def _add_part(self, index: int, asked: Asked, *, us: bool) -> None:
         assert self._found is not None
         scenario, found = self._found
-        size = sizes.panel if panels else sizes.battery
-        self._words_column.addWidget(sentence_label(words))
-        if size.reason:
+        said = all_words(scenario, found, index, asked, us=us)
+        for words in (*said[:1], " ".join(said[1:])):
+            if words:
+                self._words_column.addWidget(sentence_label(words))
+        size, now = size_of(found[index], asked), Pair.of(scenario.stations[index])
+        pair = _taken(size, now, is_battery=asked == "battery")
+        if pair is None or pair == now:
             return
-        against = against_words(scenario, found, index, panels=panels, us=us)
-        self._words_column.addWidget(sentence_label(f"{against} {proof_words(size)}"))
-        now = Pair.of(scenario.stations[index])
-        if panels:
-            pair = Pair(now.capacity_ah, up_to_hold(size.size_w or 0.0, W_DECIMALS))
-            shown = with_unit(pair.rated_w, "W", W_DECIMALS)
-        else:
-            pair = Pair(up_to_hold(size.size_ah or 0.0, AH_DECIMALS), now.rated_w)
-            shown = with_unit(pair.capacity_ah, "Ah", AH_DECIMALS)
-        text = f"{shown} for {name_at(scenario, index)}"
-        button = _TakeButton(f"Use {shown}", text, index, pair)
+        # Of two questions with one answer the first has the button.
+        if asked == "panel" and pair == _taken(found[index].trip_panel, now, is_battery=False):
+            return
+        shown = (
+            with_unit(pair.capacity_ah, "Ah", AH_DECIMALS) if asked == "battery"
+            else with_unit(pair.rated_w, "W", W_DECIMALS) if pair.rated_w else "no panel"
+        )  # fmt: skip
+        button = _TakeButton(f"Use {shown}", f"{shown} for {name_at(scenario, index)}", index, pair)
         button.taken.connect(self._on_taken)
         self._words_column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
 
@@ -198,22 +190,35 @@ class _TakeButton(QPushButton):
         self.taken.emit(self._text, self._index, self._pair)
 
 
+def _taken(size: Size, now: Pair, *, is_battery: bool) -> Pair | None:
+    """Return what a station carries with the size to take; None where there is none."""
+    if size.size_w == 0:
+        return Pair(now.capacity_ah, 0.0)
+    if size.choice is None:
+        return None
+    bought = size.choice.size_ah_or_w
+    return Pair(bought, now.rated_w) if is_battery else Pair(now.capacity_ah, bought)
+
+
 def sizes_table(scenario: Scenario, found: Sizes, *, us: bool) -> Table:
     """Return the sizes as a table, a row a station; none where no size is enough."""
     mass = shown_unit("kg", 2, us=us)
     heads = (
-        "Station", "Battery, Ah", "Wh", f"Battery, {mass.unit}", f"Station, {mass.unit}",
-        "Panel, W", f"Panel, {mass.unit}", f"Station with it, {mass.unit}",
+        "Station", "Least battery, Ah", "Take, Ah", f"Battery, {mass.unit}",
+        f"Station, {mass.unit}", "Least panel, W", "Take, W", f"Panel, {mass.unit}",
+        f"Station with it, {mass.unit}", "Panel to go on, W", "Then take, W",
     )  # fmt: skip
     rows = []
     for index, one in enumerate(found):
-        battery, panel = one.battery, one.panel
-        masses = [
-            None if kg is None else mass.of(kg)
-            for kg in (battery.part_kg, battery.station_kg, panel.part_kg, panel.station_kg)
-        ]
-        ah = None if battery.size_ah is None else up_to_hold(battery.size_ah, AH_DECIMALS)
-        watts = None if panel.size_w is None else up_to_hold(panel.size_w, W_DECIMALS)
-        wh = None if battery.energy_wh is None else float(round(battery.energy_wh))
-        rows.append([name_at(scenario, index), ah, wh, *masses[:2], watts, *masses[2:]])
+        row: list[object] = [name_at(scenario, index)]
+        for asked in ASKED:
+            size, choice = size_of(one, asked), size_of(one, asked).choice
+            least = size.size_ah if asked == "battery" else size.size_w
+            decimals = AH_DECIMALS if asked == "battery" else W_DECIMALS
+            row.append(None if least is None else up_to_hold(least, decimals))
+            row.append(choice.size_ah_or_w if choice else None)
+            if asked != "panel":
+                kilos = (choice.part_kg, choice.station_kg) if choice else (None, None)
+                row += [None if kg is None else mass.of(kg) for kg in kilos]
+        rows.append(row)
     return heads, rows

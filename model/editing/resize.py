@@ -62,11 +62,12 @@ def with_pair(scenario: Scenario, index: int, pair: Pair) -> Scenario:
 
 def pair_kg(scenario: Scenario, index: int, pair: Pair) -> float:
     """Return what a station weighs with a pair [kg]."""
-    station = _with_trial_pair(scenario.stations[index], pair)
+    station = with_trial_pair(scenario.stations[index], pair)
     return carried_total(station, shared_extras(scenario, index)).mass_kg
 
 
-def _with_trial_pair(station: Station, pair: Pair) -> Station:
+def with_trial_pair(station: Station, pair: Pair) -> Station:
+    """Return a station with a battery and a panel of other sizes, for a trial."""
     now = Pair.of(station)
     battery_by = pair.capacity_ah / now.capacity_ah
     if now.rated_w > 0 and pair.rated_w > 0:

@@ -16,7 +16,6 @@ from model.engine.fleet import fleet_of, kind_of
 from model.engine.inputs import Inputs, station_inputs
 from model.scenario.scenario import Scenario
 from model.sizing.axes import Axis
-from model.sizing.criterion import trial
 from model.sizing.needed_mass import search_needed_battery_by
 from model.sky.trip import planned
 from model.station.carried_mass import carried_total, shared_extras
@@ -143,12 +142,10 @@ def _search_needed_kg(
     grid: list[Scenario | None], index: int, group: list[tuple[int, Inputs]]
 ) -> Search[tuple[list[int], Floats]]:
     places = [place for place, _ in group]
-    first = grid[places[0]]
-    assert first is not None
     yield 0.0
     fleet = fleet_of([inputs for _, inputs in group])
     yield 0.0
-    by = yield from search_needed_battery_by(trial(first, index, balanced=False), fleet)
+    by = yield from search_needed_battery_by(fleet)
     battery_kg, rest_kg = [], []
     for place, inputs in group:
         scenario, battery = grid[place], inputs.station.battery

@@ -83,7 +83,7 @@ class _Pairs:
             panel_by=rated_w / self.rated_w,
         )
         outcomes = yield from search_batch(fleet)
-        return holding(self.asked, outcomes)
+        return holding(outcomes)
 
     def mass_kg(self, capacity_ah: Floats, rated_w: Floats) -> Floats:
         """Return the station's mass; battery and panel weigh in proportion to their size."""

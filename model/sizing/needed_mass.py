@@ -11,7 +11,7 @@ from model.engine.batch import search_batch
 from model.engine.batch_notes import Flags
 from model.engine.fleet import Fleet, repeated
 from model.engine.scaling import with_batteries_scaled
-from model.sizing.criterion import Trial, holding
+from model.sizing.criterion import holding
 from model.station.chemistry import Floats
 from model.support.progress import Search, within
 
@@ -19,7 +19,7 @@ SMALLEST_BY, LARGEST_BY = 1 / 64, 64.0
 SIZES, PASSES = 16, 3
 
 
-def search_needed_battery_by(asked: Trial, fleet: Fleet) -> Search[Floats]:
+def search_needed_battery_by(fleet: Fleet) -> Search[Floats]:
     """Find for each member the smallest battery that holds, over its own, nan for none. [1]
 
     Shape (members,); right to half a percent.
@@ -29,7 +29,7 @@ def search_needed_battery_by(asked: Trial, fleet: Fleet) -> Search[Floats]:
     held: Flags = np.zeros(fleet.members, dtype=bool)
     for turn in range(PASSES):
         sizes = np.geomspace(low, high, SIZES, axis=1)
-        tried = _search_holds(asked, fleet, sizes)
+        tried = _search_holds(fleet, sizes)
         flags = yield from within(tried, turn / PASSES, (turn + 1) / PASSES)
         held = np.asarray(flags.any(axis=1))
         first, rows = np.argmax(flags, axis=1), np.arange(fleet.members)
@@ -38,8 +38,8 @@ def search_needed_battery_by(asked: Trial, fleet: Fleet) -> Search[Floats]:
     return np.where(held, high, np.nan)
 
 
-def _search_holds(asked: Trial, fleet: Fleet, sizes: Floats) -> Search[Flags]:
+def _search_holds(fleet: Fleet, sizes: Floats) -> Search[Flags]:
     """Find which sizes hold, shape (members, sizes)."""
     wide = with_batteries_scaled(repeated(fleet, sizes.shape[1]), sizes.ravel())
     outcomes = yield from search_batch(wide)
-    return holding(asked, outcomes).reshape(sizes.shape)
+    return holding(outcomes).reshape(sizes.shape)

@@ -151,7 +151,7 @@ def _moved_parts(scenario: Scenario, index: int) -> tuple[list[str], Fleet]:
 def _search_results(asked: Trial, fleet: Fleet) -> Search[list[Result]]:
     outcomes = yield from within(search_batch(fleet), 0.0, 0.1)
     full = replace(fleet, start_ah=fleet.limits["full_ah"])
-    by = yield from within(search_needed_battery_by(asked, full), 0.1, 1.0)
+    by = yield from within(search_needed_battery_by(full), 0.1, 1.0)
     battery = asked.station.battery
     battery_kg = battery.mass_kg * battery.count
     rest_kg = carried_total(asked.station, asked.shared).mass_kg - battery_kg

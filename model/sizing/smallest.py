@@ -1,49 +1,73 @@
-"""The smallest battery and the smallest panel with which a station holds.
+"""The smallest battery and panel with which a station holds, and the sizes to take instead.
 
-Found with fleets at ten-minute steps, refined and proved by runs of one-minute steps.
+Three questions, each with one answer wherever it is asked: the smallest battery for the trip, the
+smallest panel for the trip, and the smallest panel with which the kit could go on after it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
-from math import ceil, floor, log, log1p
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from itertools import islice
 from typing import cast
 
-import numpy as np
-
+from model.advice.advice import under_sky
 from model.editing.field_facts import field_at
 from model.editing.resize import scaled_station
-from model.engine.batch import search_batch
-from model.engine.batch_notes import Flags
+from model.engine.batch_notes import Flags, Outcomes
 from model.engine.comparison import why_withheld
-from model.engine.fleet import Fleet
-from model.engine.scaling import scaled_fleet
+from model.library.sold_sizes import sizes_to_take
+from model.scenario.daily import SkyWord
 from model.scenario.scenario import Scenario
-from model.scenario.station import Battery, Panel, Station
-from model.sizing.criterion import Shortfall, Trial, holding, nearest, shortfall, trial
+from model.scenario.station import Battery, Panel, Part, Station
+from model.sizing.criterion import Shortfall, Trial, search_holding, shortfall, trial
+from model.sizing.ladder import STEP_SHARE, Sized, search_least
 from model.sizing.why_no_panel import search_why_no_panel
+from model.sky.trip import planned
 from model.station.carried_mass import carried_total
 from model.station.chemistry import Floats, label_wh
 from model.support.progress import Search, finish, within
 
-# One step of the proof: the answer holds, and a share this much smaller does not.
-STEP_SHARE = 5e-4
+__all__ = ["STEP_SHARE"]
 SMALLEST_AH, SMALLEST_W = 0.05, 0.5
-FIRST_GRID, SECOND_GRID = 96, 48
+# What the smaller kit is also put under, on every date.
+SKIES: tuple[SkyWord, SkyWord] = ("overcast", "rain")
+# Sizes that can be bought are tried until one gets through; mostly the first does.
+CHOICES_TRIED = 6
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A size that can be bought and gets through, at least 2 % above the least that would do.
+
+    Attributes
+    ----------
+    size_ah_or_w : rated, of all batteries or panels together [Ah or W].
+    is_listed : whether the library has a part of that size; else it is rounded up.
+    part_kg, station_kg : mass of that battery or panel, and of the station with it.
+    skies : for overcast and rain on every date, where the trip then fails, None where it does
+        not; empty where there is no panel.
+    """
+
+    size_ah_or_w: float
+    is_listed: bool
+    part_kg: float
+    station_kg: float
+    skies: tuple[tuple[SkyWord, Shortfall | None], ...]
 
 
 @dataclass(frozen=True)
 class Size:
-    """The smallest size that holds, with its proof.
+    """The least that would do, with its proof, and what to take.
 
     Attributes
     ----------
     size_ah, size_w : rated, of all batteries or panels together; the other is None, and both
-        where no size holds.
+        where no size holds. 0 W where the trip needs no panel.
     part_kg, station_kg : mass of that battery or panel, and of the station with it.
     energy_wh : on the battery's label; None for a panel.
     smaller_fails : why one step smaller fails, in a run of one-minute steps.
+    choice : the size to take; None where none is needed, holds or can be bought.
     reason : why no size holds; empty where one does.
     """
 
@@ -53,6 +77,7 @@ class Size:
     station_kg: float | None = None
     energy_wh: float | None = None
     smaller_fails: Shortfall | None = None
+    choice: Choice | None = None
     reason: str = ""
 
 
@@ -64,35 +89,45 @@ def saved_kg(one: Size, other: Size) -> float | None:
 
 
 def smallest_battery(scenario: Scenario, index: int) -> Size:
-    """Return the smallest battery of the station's make with which it holds."""
+    """Return the smallest battery of the station's make with which it gets through the trip."""
     return finish(search_battery(scenario, index))
 
 
 def smallest_panel(scenario: Scenario, index: int) -> Size:
-    """Return the smallest panel of the station's make with which it holds."""
+    """Return the smallest panel of the station's make with which it could go on after the trip."""
     return finish(search_panel(scenario, index))
 
 
-def search_battery(scenario: Scenario, index: int) -> Search[Size]:
-    """Search the smallest battery; the station's own panel stays."""
+def smallest_trip_panel(scenario: Scenario, index: int) -> Size:
+    """Return the smallest panel of the station's make with which it gets through the trip."""
+    return finish(search_trip_panel(scenario, index))
+
+
+def search_battery(
+    scenario: Scenario, index: int, parts: Iterable[Part] | None = None
+) -> Search[Size]:
+    """Search the smallest battery; the station's own panel stays.
+
+    Parameters
+    ----------
+    parts : of a library, for the size to take; None where none is asked for.
+    """
     withheld = why_withheld(scenario, index)
     if withheld is not None:
         return Size(reason=withheld)
     asked = trial(scenario, index, balanced=False)
-    battery, shared = asked.station.battery, asked.shared
+    battery = asked.station.battery
     present_ah = battery.capacity_ah * battery.count
     most_ah = _upper_bound("stations.0.battery.capacity_ah") * battery.count
 
     def station(by: float) -> Station:
         return scaled_station(asked.station, battery_by=by)
 
-    def fleet(by: Floats) -> Fleet:
-        return scaled_fleet(asked.inputs(asked.station), battery_by=by)
+    def tried(by: Floats) -> Search[tuple[Flags, Outcomes]]:
+        return search_holding(asked, battery_by=by)
 
-    found = yield from _smallest(
-        asked, station, fleet, SMALLEST_AH / present_ah, most_ah / present_ah
-    )
-    by, failure = found
+    found = search_least(asked, station, tried, SMALLEST_AH / present_ah, most_ah / present_ah)
+    by, failure = yield from within(found, 0.0, 0.9)
     if by is None:
         assert failure is not None
         return Size(reason=f"no battery is enough: with the best, {failure.words}")
@@ -100,35 +135,57 @@ def search_battery(scenario: Scenario, index: int) -> Search[Size]:
     return Size(
         size_ah=present_ah * by,
         part_kg=chosen.battery.mass_kg * battery.count,
-        station_kg=carried_total(chosen, shared).mass_kg,
+        station_kg=carried_total(chosen, asked.shared).mass_kg,
         energy_wh=label_wh(chosen.battery),
         smaller_fails=failure,
+        choice=_choice(scenario, asked, battery, station, by, parts),
     )
 
 
-def search_panel(scenario: Scenario, index: int) -> Search[Size]:
-    """Search the smallest panel; the station's own battery stays."""
+def search_trip_panel(
+    scenario: Scenario, index: int, parts: Iterable[Part] | None = None
+) -> Search[Size]:
+    """Search the smallest panel for the trip, 0 W where none is needed; see ``search_battery``."""
+    return (yield from _search_panel(scenario, index, parts, balanced=False))
+
+
+def search_panel(
+    scenario: Scenario, index: int, parts: Iterable[Part] | None = None
+) -> Search[Size]:
+    """Search the smallest panel with which the kit could go on after the trip.
+
+    Each day then also ends no lower than it began. See ``search_battery``.
+    """
+    return (yield from _search_panel(scenario, index, parts, balanced=True))
+
+
+def _search_panel(
+    scenario: Scenario, index: int, parts: Iterable[Part] | None, *, balanced: bool
+) -> Search[Size]:
     withheld = why_withheld(scenario, index)
     if withheld is not None:
         return Size(reason=withheld)
-    asked = trial(scenario, index, balanced=True)
+    asked = trial(scenario, index, balanced=balanced)
     panel = asked.station.panel
     if panel is None:
         return Size(reason="this station has no panel to resize")
+    bare = asked.station.model_copy(update={"panel": None})
+    if shortfall(asked, bare) is None:
+        return Size(size_w=0.0, part_kg=0.0, station_kg=carried_total(bare, asked.shared).mass_kg)
     present_w = panel.rated_w * panel.count
-    most_by = _upper_bound("stations.0.panel.rated_w") * panel.count / present_w
+    low, high = SMALLEST_W / present_w, _upper_bound("stations.0.panel.rated_w") / panel.rated_w
 
     def station(by: float) -> Station:
         return scaled_station(asked.station, panel_by=by)
 
-    def fleet(by: Floats) -> Fleet:
-        return scaled_fleet(asked.inputs(asked.station), panel_by=by)
+    def tried(by: Floats) -> Search[tuple[Flags, Outcomes]]:
+        return search_holding(asked, panel_by=by)
 
-    found = yield from _smallest(asked, station, fleet, SMALLEST_W / present_w, most_by)
-    by, failure = found
+    found = search_least(asked, station, tried, low, high)
+    by, failure = yield from within(found, 0.0, 0.6)
     if by is None:
         assert failure is not None
-        why = search_why_no_panel(asked, failure, SMALLEST_W / present_w, most_by)
+        why = search_why_no_panel(asked, failure, low, high)
         return Size(reason=(yield from within(why, 0.6, 1.0)))
     chosen = station(by)
     return Size(
@@ -136,6 +193,7 @@ def search_panel(scenario: Scenario, index: int) -> Search[Size]:
         part_kg=cast(Panel, chosen.panel).mass_kg * panel.count,
         station_kg=carried_total(chosen, asked.shared).mass_kg,
         smaller_fails=failure,
+        choice=_choice(scenario, asked, panel, station, by, parts),
     )
 
 
@@ -143,118 +201,62 @@ def _upper_bound(path: str) -> float:
     return float(cast(float, field_at(path).high))
 
 
-def _smallest(
+def _choice(
+    scenario: Scenario,
     asked: Trial,
-    station: Callable[[float], Station],
-    fleet: Callable[[Floats], Fleet],
-    low: float,
-    high: float,
-) -> Search[tuple[float | None, Shortfall | None]]:
-    """Narrow in with two grids of coarse steps, then prove with runs of fine steps.
-
-    Returns the smallest size over the station's own, with why the next smaller fails (None where
-    even the smallest holds); or None, with why the size fails that comes nearest.
-    """
-    near, far = low, high
-    for grid_size, share in ((FIRST_GRID, 0.2), (SECOND_GRID, 0.4)):
-        grid = np.geomspace(near, far, grid_size)
-        outcomes = yield from within(search_batch(fleet(grid)), share - 0.2, share)
-        flags: Flags = holding(asked, outcomes)
-        if not flags.any():
-            near, far = low, high
-            start = float(grid[nearest(outcomes)])
-            break
-        first = int(np.argmax(flags))
-        near, far = float(grid[max(first - 1, 0)]), float(grid[first])
-        start = far
-    ladder = _Ladder(asked, station, start, low, high)
-    while not ladder.settled:
-        ladder.try_next()
-        yield ladder.progress
-    if ladder.holds_at is None:
-        return None, shortfall(asked, asked.run(station(start)))
-    return ladder.size(ladder.holds_at), ladder.failure
-
-
-class _Ladder:
-    """Sizes one small step apart, tried by runs of fine steps until two neighbours are known."""
-
-    def __init__(
-        self,
-        asked: Trial,
-        station: Callable[[float], Station],
-        start: float,
-        low: float,
-        high: float,
-    ) -> None:
-        self._asked, self._station, self._start = asked, station, start
-        self._bottom = ceil(log(low / start) / log1p(STEP_SHARE))
-        self._top = floor(log(high / start) / log1p(STEP_SHARE))
-        self.holds_at: int | None = None
-        self.failure: Shortfall | None = None
-        self._fails_at: int | None = None
-        self._stride, self._tries = 1, 0
-
-    def size(self, rung: int) -> float:
-        return self._start * (1 + STEP_SHARE) ** rung
-
-    @property
-    def progress(self) -> float:
-        return min(0.4 + 0.04 * self._tries, 0.99)
-
-    @property
-    def settled(self) -> bool:
-        if self.holds_at is None:
-            return self._fails_at == self._top
-        return self.holds_at == self._bottom or self.holds_at - 1 == self._fails_at
-
-    def try_next(self) -> None:
-        rung = self._next_rung()
-        failure = shortfall(self._asked, self._asked.run(self._station(self.size(rung))))
-        self._tries += 1
-        if failure is None:
-            self.holds_at = rung
-        else:
-            self._fails_at, self.failure = rung, failure
-
-    def _next_rung(self) -> int:
-        if self.holds_at is None and self._fails_at is None:
-            return min(max(0, self._bottom), self._top)
-        if self.holds_at is not None and self._fails_at is not None:
-            return (self.holds_at + self._fails_at) // 2
-        stride, self._stride = self._stride, self._stride * 4
-        if self.holds_at is None:
-            assert self._fails_at is not None
-            return min(self._fails_at + stride, self._top)
-        return max(self.holds_at - stride, self._bottom)
-
-
-def smallest_given(
-    scenario: Scenario, index: int, parts: Iterable[Battery | Panel]
-) -> Battery | Panel | None:
-    """Return the smallest of given batteries or panels with which a station holds.
-
-    Tried from the smallest up, each by a run of one-minute steps. None where none holds.
-    """
-    for part in sorted(parts, key=_rated):
-        slot = "battery" if isinstance(part, Battery) else "panel"
-        asked = trial(scenario, index, balanced=slot == "panel")
-        if shortfall(asked, asked.run(asked.station.model_copy(update={slot: part}))) is None:
-            return part
+    own: Battery | Panel,
+    station: Sized,
+    least_by: float,
+    parts: Iterable[Part] | None,
+) -> Choice | None:
+    """Return the smallest size that can be bought and gets through when it is run."""
+    if parts is None:
+        return None
+    own_size = own.capacity_ah if isinstance(own, Battery) else own.rated_w
+    for sold in islice(sizes_to_take(own, own_size * least_by, parts), CHOICES_TRIED):
+        by = sold.size_ah_or_w / own_size
+        taken = station(by)
+        if shortfall(asked, taken) is None:
+            return Choice(
+                sold.size_ah_or_w * own.count,
+                sold.is_listed,
+                own.mass_kg * own.count * by,
+                carried_total(taken, asked.shared).mass_kg,
+                _under_skies(scenario, asked, taken),
+            )
     return None
 
 
-def _rated(part: Battery | Panel) -> float:
-    rated = part.capacity_ah if isinstance(part, Battery) else part.rated_w
-    return rated * part.count
+def _under_skies(
+    scenario: Scenario, asked: Trial, taken: Station
+) -> tuple[tuple[SkyWord, Shortfall | None], ...]:
+    """Return where the trip fails under other skies on every date."""
+    if taken.panel is None:
+        return ()
+    return tuple(
+        (
+            word,
+            shortfall(
+                replace(asked, trip=planned(under_sky(scenario, word)), balanced=False), taken
+            ),
+        )
+        for word in SKIES
+    )
 
 
 @dataclass(frozen=True)
 class StationSizes:
-    """Both sizes of one station."""
+    """The sizes of one station.
+
+    Attributes
+    ----------
+    battery, trip_panel : for the trip.
+    panel : with which each day also makes good what it takes.
+    """
 
     name: str
     battery: Size
+    trip_panel: Size
     panel: Size
 
     def members(self) -> dict[str, float | None]:
@@ -262,21 +264,29 @@ class StationSizes:
         return {
             "smallest_battery_ah": self.battery.size_ah,
             "smallest_panel_w": self.panel.size_w,
+            "smallest_panel_for_the_trip_w": self.trip_panel.size_w,
         }
 
 
-def size(scenario: Scenario) -> tuple[StationSizes, ...]:
-    """Return the smallest battery and the smallest panel of every station."""
-    return finish(search_sizes(scenario))
+def size(scenario: Scenario, parts: Iterable[Part] | None = None) -> tuple[StationSizes, ...]:
+    """Return the smallest battery and the smallest panels of every station."""
+    return finish(search_sizes(scenario, parts))
 
 
-def search_sizes(scenario: Scenario) -> Search[tuple[StationSizes, ...]]:
-    """Search both sizes of every station."""
+def search_sizes(
+    scenario: Scenario, parts: Iterable[Part] | None = None
+) -> Search[tuple[StationSizes, ...]]:
+    """Search the sizes of every station; see ``search_battery``."""
     found = []
+    held = None if parts is None else tuple(parts)
     count = len(scenario.stations)
     for index, station in enumerate(scenario.stations):
-        begin, middle, end = (index + part / 2 for part in range(3))
-        battery = yield from within(search_battery(scenario, index), begin / count, middle / count)
-        panel = yield from within(search_panel(scenario, index), middle / count, end / count)
-        found.append(StationSizes(station.name, battery, panel))
+        one, two, three, end = ((index + part / 3) / count for part in range(4))
+        battery = yield from within(search_battery(scenario, index, held), one, two)
+        trip_panel = yield from within(search_trip_panel(scenario, index, held), two, three)
+        panel = trip_panel
+        # Whoever does not get through the trip does not go on after it.
+        if not trip_panel.reason:
+            panel = yield from within(search_panel(scenario, index, held), three, end)
+        found.append(StationSizes(station.name, battery, trip_panel, panel))
     return tuple(found)

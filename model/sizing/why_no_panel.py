@@ -8,9 +8,7 @@ from datetime import timedelta
 
 import numpy as np
 
-from model.engine.batch import search_batch
-from model.engine.scaling import scaled_fleet
-from model.sizing.criterion import Shortfall, Trial, holding
+from model.sizing.criterion import Shortfall, Trial, search_holding
 from model.sky.timeline import timeline
 from model.support.figures import day_and_time
 from model.support.progress import Search, within
@@ -34,10 +32,9 @@ def search_why_no_panel(asked: Trial, failure: Shortfall, low: float, high: floa
     by = np.geomspace(low, high, GRID)
     hindrances = list(_without_one(asked))
     for place, (hindrance, freed) in enumerate(hindrances):
-        fleet = scaled_fleet(freed.inputs(freed.station), panel_by=by)
         begin, end = (place / len(hindrances), (place + 1) / len(hindrances))
-        outcomes = yield from within(search_batch(fleet), begin, end)
-        if holding(freed, outcomes).any():
+        held, _ = yield from within(search_holding(freed, panel_by=by), begin, end)
+        if held.any():
             return f"no panel is enough: {hindrance}. With the best, {failure.words}"
     dark = _dark_day(asked)
     if dark is not None:
@@ -46,15 +43,12 @@ def search_why_no_panel(asked: Trial, failure: Shortfall, low: float, high: floa
 
 
 def _dark_day(asked: Trial) -> str | None:
-    """Return when the first day begins on which no light reaches the panel.
-
-    The day that goes before is like the first: the first stands for both.
-    """
+    """Return when the first day begins on which no light reaches the panel."""
     light = asked.inputs(asked.station).irradiance_w_m2.reshape(asked.trip.days, -1).max(axis=1)
     dark = np.flatnonzero(light < DARK_W_M2)
     if not dark.size:
         return None
-    begin = timeline(asked.site, asked.trip).start + timedelta(days=max(int(dark[0]), 1))
+    begin = timeline(asked.site, asked.trip).start + timedelta(days=int(dark[0]))
     return day_and_time(begin, asked.trip.days)
 
 

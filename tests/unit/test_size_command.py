@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from datetime import UTC, datetime
 from math import ceil
 from pathlib import Path
 
@@ -17,11 +18,14 @@ from app.sizing.size_words import (
     panel_words,
     proof_words,
     sentence,
+    sky_words,
     up_to_hold,
 )
+from app.sizing.sold import parts_sold
 from model.editing.paths import with_value
 from model.files.scenario_file import read_scenario, write_scenario
-from model.sizing.smallest import STEP_SHARE, Size, size
+from model.sizing.criterion import Shortfall
+from model.sizing.smallest import STEP_SHARE, Choice, Size, size
 from tests.laws.sample_kits import question
 
 ROOT = Path(__file__).parents[2]
@@ -70,8 +74,10 @@ def test_what_is_printed_holds_sizes_proof_and_caution(
     assert main(["size", str(two_watches)]) == 0
     printed = " ".join(capsys.readouterr().out.split())
     assert "ideal 0.5 Smallest battery that meets the plan, with no panel:" in printed
-    assert "one step smaller (0.05 % less), the charge falls below the reserve at" in printed
-    assert "less than ideal 1.0 at its smallest" in printed
+    assert (
+        "one step below the least (0.05 % less), the charge falls below the reserve at" in printed
+    )
+    assert "less than ideal 1.0 with its own such size" in printed
     assert "not a guarantee" in printed
 
 
@@ -101,27 +107,76 @@ def test_a_station_that_cannot_be_run_says_why(
 def test_no_panel_is_offered_against_frost() -> None:
     scenario = read_scenario(ROOT / "scenarios" / "midwinter-relay.toml")
     found = size(scenario)
-    words = panel_words(scenario, 0, found[0].panel)
+    words = panel_words(scenario, 0, found[0].trip_panel, goes_on=False)
     assert found[0].panel.size_w is None
-    assert words.startswith("No panel is enough: with the best, receive ends at Sun 09:31")
-    assert "too cold to charge (cells below 0\xa0°C)" in words
+    assert words.startswith("No panel is enough: frost stops charging. With the best, the charge")
     assert "Smallest panel" not in words
     assert proof_words(found[0].panel) == ""
 
 
 def test_masses_against_one_another_have_the_same_difference_both_ways() -> None:
     scenario = question(plan=WATCH)
-    found = size(scenario)
-    first = against_words(scenario, found, 0, panels=False)
-    second = against_words(scenario, found, 1, panels=False)
+    found = size(scenario, parts_sold())
+    first = against_words(scenario, found, 0, "battery")
+    second = against_words(scenario, found, 1, "battery")
     assert first.split(": ")[1].split(" less")[0] == second.split(": ")[1].split(" more")[0]
 
 
 def test_a_battery_larger_than_the_one_carried_is_not_called_a_saving() -> None:
     scenario = with_value(question(ideal_kit(0.5)), "stations.0.battery.capacity_ah", 5.0)
-    larger = Size(size_ah=15.0, part_kg=9.0, station_kg=9.0, energy_wh=192.0)
+    choice = Choice(size_ah_or_w=15.0, is_listed=True, part_kg=9.0, station_kg=9.0, skies=())
+    larger = Size(size_ah=14.0, part_kg=8.4, station_kg=9.0, energy_wh=179.2, choice=choice)
     assert "6 kg more would have to be carried." in battery_words(scenario, 0, larger)
     assert "13.23 lb more" in battery_words(scenario, 0, larger, us=True)
+    # 15 Ah of four cells of 3.2 V.
+    assert "14 Ah would do; take 15 Ah (192 Wh), 9 kg." in battery_words(scenario, 0, larger)
+
+
+def fails(hour: int) -> Shortfall:
+    at = datetime(2027, 6, 13, hour, tzinfo=UTC)
+    return Shortfall(at, "reserve", f"the charge falls below the reserve at Sun {hour:02}:00")
+
+
+@pytest.mark.parametrize(
+    ("overcast", "rain", "said"),
+    [
+        (None, None, "With overcast or rain on every date it still meets the plan."),
+        (None, fails(4), "With overcast on every date it still meets the plan; with rain on every"
+         " date the charge falls below the reserve at Sun 04:00."),
+        (fails(5), fails(4), "With overcast on every date the charge falls below the reserve at"
+         " Sun 05:00; with rain on every date the charge falls below the reserve at Sun 04:00."),
+    ],
+)  # fmt: skip
+def test_one_sentence_says_what_overcast_and_rain_do(
+    overcast: Shortfall | None, rain: Shortfall | None, said: str
+) -> None:
+    choice = Choice(15.0, True, 1.5, 9.0, (("overcast", overcast), ("rain", rain)))
+    assert sky_words(Size(size_ah=14.0, choice=choice)) == said
+
+
+def test_the_file_has_the_sentences_of_the_command_line(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    file = str(ROOT / "scenarios" / "ridge-weekend.toml")
+    assert main(["size", file]) == 0
+    printed = " ".join(capsys.readouterr().out.split())
+    assert main(["size", file, "--json", "-"]) == 0
+    stations = json.loads(capsys.readouterr().out)["stations"]
+    said = [
+        words
+        for station in stations
+        for key in ("battery", "panel_for_the_trip", "panel")
+        for words in station[f"{key}_words"]
+    ]
+    assert len(said) > 12
+    assert all(" ".join(words.split()) in printed for words in said)
+    for station in stations:
+        for least, take in (
+            (station["smallest_battery_ah"], station["battery_to_take_ah"]),
+            (station["smallest_panel_w"], station["panel_to_take_w"]),
+        ):
+            assert (least is None) == (take is None)
+            assert take is None or take >= 1.02 * least
 
 
 @pytest.mark.parametrize("value", [12.9201, 12.9299, 12.93, 0.05])

@@ -8,21 +8,23 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
-from model.editing.paths import with_value
+from app.state.starting import starter_library
+from model.editing.paths import value_at, with_value
 from model.editing.resize import scaled_station
 from model.engine.batch import run_batch
 from model.engine.comparison import simulate
 from model.engine.fleet import fleet_of
 from model.engine.scaling import scaled_fleet
-from model.scenario.station import Battery, Panel
+from model.library.sold_sizes import sizes_to_take
+from model.scenario.station import Battery
 from model.sizing.smallest import (
     STEP_SHARE,
     saved_kg,
     search_sizes,
     size,
     smallest_battery,
-    smallest_given,
     smallest_panel,
+    smallest_trip_panel,
 )
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.planned import station_inputs
@@ -94,16 +96,100 @@ def test_a_panel_holds_and_the_next_smaller_does_not(kit):
 
 
 def balanced(scenario, rated_w):
-    """Told from a run alone, without the code under test."""
-    run = day_after_a_day(with_value(scenario, "stations.0.panel.rated_w", rated_w))
+    """Told from two runs alone, without the code under test."""
+    changed = with_value(scenario, "stations.0.panel.rated_w", rated_w)
+    run = day_after_a_day(changed)
+    if not (gets_through(changed) and reaches_nothing(run)):
+        return False
     fraction = run.fraction
     for day in range(1, scenario.day.days + 1):
         hours = fraction[day * 1440 : (day + 1) * 1440 + 1]
         came_full = 1 - hours.max() <= 0.01 * (1 - hours.min())
         if hours[-1] < hours[0] - 1e-6 and not came_full:
             return False
+    return True
+
+
+def gets_through(scenario):
+    """Whether the trip itself, from full, reaches no limit and keeps its reserve."""
+    return reaches_nothing(simulate(with_value(scenario, "stations.0.start_fraction", 1.0)).runs[0])
+
+
+def reaches_nothing(run):
     clocks = (run.clocks.full_power, run.clocks.reduced_power, run.clocks.receive)
-    return all(clock.until is None for clock in clocks) and fraction.min() >= 0.2 - 1e-12
+    return all(clock.until is None for clock in clocks) and run.reserve_crossed_at is None
+
+
+def test_the_panel_for_the_trip_gets_through_it_and_the_next_smaller_does_not():
+    scenario = question(small_kit(), days=3)
+    found = smallest_trip_panel(scenario, 0)
+    path = "stations.0.panel.rated_w"
+    assert gets_through(with_value(scenario, path, found.size_w))
+    assert not gets_through(with_value(scenario, path, found.size_w / (1 + STEP_SHARE)))
+    assert found.size_w < smallest_panel(scenario, 0).size_w
+
+
+def test_a_trip_that_the_battery_bears_needs_no_panel():
+    # 0.5 A for 24 h are 12 Ah: of 30 Ah down to no reserve none has to come from the sun.
+    kit = ideal_kit() | {"panel": {"rated_w": 60.0, "mass_kg": 2.0}, "reserve_fraction": 0.0}
+    scenario = question(kit, plan=WATCH, **PLAIN_DAY)
+    found = smallest_trip_panel(scenario, 0)
+    assert found.size_w == 0
+    assert found.part_kg == 0
+    assert smallest_panel(scenario, 0).size_w > 0
+
+
+PARTS = starter_library().parts
+
+
+def test_the_size_to_take_is_the_next_of_the_library_at_least_2_percent_above_the_least():
+    # By hand: 24 h at 0.4 A with a fifth in reserve are 12 Ah, and of 10 Ah a kilogram 1.2 kg.
+    kit = ideal_kit(tested_fraction=1.0) | {"reserve_fraction": 0.2}
+    kit["radio"]["receive_a"] = 0.4
+    found, *_ = size(question(kit, plan=WATCH, **PLAIN_DAY), PARTS)
+    assert found.battery.size_ah == pytest.approx(12.0, rel=1e-3)
+    # The library has LFP of 6, 10, 15, 24 and 30 Ah; AGM of 18 Ah are of another make.
+    assert found.battery.choice.size_ah_or_w == 15.0
+    assert found.battery.choice.is_listed
+    assert found.battery.choice.part_kg == pytest.approx(1.5)
+    assert found.battery.choice.skies == ()
+
+
+def test_beyond_the_library_the_size_to_take_is_rounded_up():
+    # 24 h at 1.04 A with a fifth in reserve are 31.2 Ah; the largest LFP of the library has 30.
+    kit = ideal_kit(tested_fraction=1.0) | {"reserve_fraction": 0.2}
+    kit["radio"]["receive_a"] = 1.04
+    found, *_ = size(question(kit, plan=WATCH, **PLAIN_DAY), PARTS)
+    assert found.battery.size_ah == pytest.approx(31.2, rel=1e-3)
+    assert found.battery.choice.size_ah_or_w == 35.0
+    assert not found.battery.choice.is_listed
+
+
+@pytest.mark.parametrize(
+    ("least", "sizes"),
+    # 14.8 x 1.02 = 15.1 is more than the 15 Ah of the library; 14.7 x 1.02 = 14.994 is not.
+    [(14.7, [15.0, 24.0, 30.0, 35.0]), (14.8, [24.0, 30.0, 35.0]), (98.5, [150.0, 200.0])],
+)
+def test_sizes_come_in_what_can_be_bought_with_a_margin(least, sizes):
+    own = Battery.model_validate({"chemistry": "LFP", "capacity_ah": 24.0})
+    found = sizes_to_take(own, least, PARTS)
+    assert [one.size_ah_or_w for _, one in zip(sizes, found, strict=False)] == sizes
+
+
+def test_what_overcast_and_rain_do_to_the_size_to_take_is_what_a_run_says():
+    scenario = question(small_kit(), days=3)
+    found, *_ = size(scenario, PARTS)
+    for part, choice in (
+        ("battery.capacity_ah", found.battery.choice),
+        ("panel.rated_w", found.trip_panel.choice),
+    ):
+        assert [word for word, _ in choice.skies] == ["overcast", "rain"]
+        for word, fails in choice.skies:
+            station = scenario.stations[0]
+            by = choice.size_ah_or_w / value_at(scenario, f"stations.0.{part}")
+            scaled = scaled_station(station, **{f"{part.split('.')[0]}_by": by})
+            changed = with_value(with_value(scenario, "stations.0", scaled), "day.sky", (word,))
+            assert gets_through(changed) is (fails is None)
 
 
 def test_no_panel_is_offered_against_frost():
@@ -161,28 +247,6 @@ def test_no_battery_helps_where_volts_at_the_set_fail_for_another_reason():
     assert "voltage at the radio" in found.reason
 
 
-def test_of_given_batteries_the_smallest_that_holds_is_chosen():
-    scenario = question(small_kit(), days=2)
-    needed = smallest_battery(scenario, 0).size_ah
-    given = [
-        scaled_station(scenario.stations[0], battery_by=needed * by / 20.0).battery
-        for by in (3.0, 0.98, 1.02, 1.5)
-    ]
-    chosen = smallest_given(scenario, 0, given)
-    assert isinstance(chosen, Battery)
-    assert chosen.capacity_ah == pytest.approx(needed * 1.02)
-    assert smallest_given(scenario, 0, given[1:2]) is None
-
-
-def test_of_given_panels_the_smallest_that_holds_is_chosen():
-    scenario = question(small_kit(), days=2)
-    needed, panel = smallest_panel(scenario, 0).size_w, scenario.stations[0].panel
-    given = [panel.model_copy(update={"rated_w": needed * by}) for by in (2.0, 0.9, 1.1)]
-    chosen = smallest_given(scenario, 0, given)
-    assert isinstance(chosen, Panel)
-    assert chosen.rated_w == pytest.approx(needed * 1.1)
-
-
 def test_a_scaled_fleet_is_the_scaled_stations():
     kit = small_kit()
     kit["battery"] |= {"chemistry": "AGM"}
@@ -218,6 +282,7 @@ def test_sizes_of_all_stations_and_what_the_command_line_writes():
         assert one.members() == {
             "smallest_battery_ah": smallest_battery(scenario, index).size_ah,
             "smallest_panel_w": smallest_panel(scenario, index).size_w,
+            "smallest_panel_for_the_trip_w": smallest_trip_panel(scenario, index).size_w,
         }
 
 

@@ -8,6 +8,7 @@ from math import inf
 import pytest
 
 from model.advice.advice import cures, rerun
+from model.editing.paths import with_value
 from model.engine.comparison import Comparison, simulate
 from model.sizing.criterion import shortfall, trial
 from model.verdict.table import verdict
@@ -157,16 +158,24 @@ def test_an_end_has_one_name_whenever_the_run_starts(start_hour: float) -> None:
     assert "day 2" not in sentence
 
 
-def test_no_size_is_reasoned_with_a_moment_before_the_start() -> None:
+@pytest.mark.parametrize("balanced", [False, True])
+def test_a_size_is_reasoned_with_a_moment_of_the_real_run(balanced: bool) -> None:
     given = scenario(
         day={"date": date(2027, 6, 12), "days": 2, "start_hour": 8.0},
         plan=(WATCH,),
-        station={"battery": BATTERY | {"capacity_ah": 4.0}},
+        station={
+            "battery": BATTERY | {"capacity_ah": 4.0, "kept": "warm", "warm_c": 25.0},
+            "reserve_fraction": 0.0,
+        },
     )
-    asked = trial(given, 0, balanced=True)
-    failure = shortfall(asked, asked.run(asked.station))
+    asked = trial(given, 0, balanced=balanced)
+    failure = shortfall(asked, asked.station)
     assert failure is not None
-    # 4 Ah at 0.75 A do not last the night that goes before Saturday 08:00.
-    assert failure.at.isoformat().startswith("2027-06-12T08:00")
+    # 4 Ah at 0.75 A are 5 h 20 min: from the end of the sun on Saturday evening they do not last
+    # the night, whatever became of them in the night before Saturday 08:00.
+    [run] = simulate(with_value(given, "stations.0.start_fraction", 1.0)).runs
+    assert run is not None
+    assert failure.at == run.clocks.receive.until
+    assert f"{failure.at:%a %H:%M}" in failure.words
+    assert failure.words.count(":") >= 1
     assert "Fri" not in failure.words
-    assert "a day like the first" in failure.words
