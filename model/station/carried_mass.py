@@ -12,7 +12,14 @@ from model.scenario.station import Extra, Part, Station
 
 @dataclass(frozen=True)
 class CarriedMass:
-    """Totals of what one station carries; ``mass_kg`` in kg, ``cost`` in the user's currency."""
+    """Totals of what one station carries.
+
+    Attributes
+    ----------
+    mass_kg : of all items [kg].
+    boxes, cables : items that are no leads, and leads.
+    cost : of all items [own currency].
+    """
 
     mass_kg: float
     boxes: int
@@ -31,8 +38,13 @@ class CarriedMass:
 class Item:
     """One line of the carry list.
 
-    ``path`` is the part's place below the station, ``quantity`` how many alike are carried and
-    ``mass_kg`` the mass of all of them.
+    Attributes
+    ----------
+    path : the part's place below the station.
+    group : the heading it stands under.
+    part : what it is.
+    quantity : how many alike are carried.
+    mass_kg, cost : of all of them [kg], [own currency].
     """
 
     path: str

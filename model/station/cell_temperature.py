@@ -59,6 +59,7 @@ def lagged_c(
 
     Parameters
     ----------
+    clock : of the run.
     air : at the middle of each step, shape (steps,) or (steps, trips) [degC].
     low_c, high_c : of the first date, one number or shape (trips,) [degC].
     lag_h : time constant [h].
@@ -66,6 +67,12 @@ def lagged_c(
     Returns
     -------
     Temperature of the cells at the start of each step, of the shape of the air [degC].
+
+    Notes
+    -----
+    The answer of a first-order lag to a cosine of period 24 h is that cosine, smaller by ``sqrt(1 +
+    (w lag)^2)`` and later by ``atan(w lag) / w``: it gives the start; from there each step
+    approaches the air by ``1 - exp(-step / lag)``. Common practice, no source.
     """
     half_range = (high_c - low_c) / 2
     pace = 2 * pi / 24
@@ -84,7 +91,19 @@ def lagged_c(
 
 
 def cell_climate(site: Site, trip: Trip, battery: Battery, step_min: float = 1.0) -> CellClimate:
-    """Return the climate of a battery's cells through the run."""
+    """Return the climate of a battery's cells through the run.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : its weather gives the air.
+    battery : its chemistry, and how it is kept.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Temperature of the cells and what follows from it, shape (steps,) each [degC], [1], [1/h].
+    """
     return _climate(
         site,
         trip,
@@ -120,8 +139,14 @@ def climate_of(
 
     Parameters
     ----------
+    chemistry : key of `CHEMISTRIES`, whose curves are read.
+    cell_c : temperature of the cells, any shape [degC].
     at_least_c : what a battery that is kept warm never falls below, None for others [degC].
     lowest_charge_c : charging is refused below it [degC].
+
+    Returns
+    -------
+    All of the shape of ``cell_c`` [degC], [1], [1/h].
     """
     if at_least_c is not None:
         cell_c = np.maximum(cell_c, at_least_c)

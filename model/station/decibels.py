@@ -9,5 +9,14 @@ S_UNIT_DB = 6.0
 
 
 def decibels(power_w: float, other_w: float) -> float:
-    """Return how far one power lies above another [dB]."""
+    """Return how far one power lies above another.
+
+    Parameters
+    ----------
+    power_w, other_w : the powers, above 0 [W].
+
+    Returns
+    -------
+    ``10 log10`` of their ratio [dB].
+    """
     return 10 * log10(power_w / other_w)

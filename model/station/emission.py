@@ -45,14 +45,33 @@ def emission(activity: Activity, *, processed: bool = False) -> Emission:
 
 
 def mean_a(bias_a: Any, peak_a: Any, current_factor: Any) -> Any:
-    """Return the mean of bias + peak * sqrt(p / PEP) over an emission, on floats or arrays [A]."""
+    """Return the mean of bias + peak * sqrt(p / PEP) over an emission.
+
+    Parameters
+    ----------
+    bias_a, peak_a : standing current, and what full envelope adds, number or any shape [A].
+    current_factor : mean of sqrt(p / PEP), of a shape that goes with them [1].
+
+    Returns
+    -------
+    Mean current, of their common shape [A].
+    """
     return bias_a + current_factor * peak_a
 
 
 def mean_square_a2(bias_a: float, peak_a: float, factors: Emission) -> float:
-    """Return the mean of (bias + peak * sqrt(p / PEP))² over an emission [A²].
+    """Return the mean of (bias + peak * sqrt(p / PEP))² over an emission.
 
     It is the heat in leads and battery; the mean current alone would miss part of it.
+
+    Parameters
+    ----------
+    bias_a, peak_a : standing current, and what full envelope adds [A].
+    factors : both factors of the emission.
+
+    Returns
+    -------
+    Mean square [A²].
     """
     return (
         bias_a**2 + 2 * bias_a * factors.current_factor * peak_a + peak_a**2 * factors.duty_factor

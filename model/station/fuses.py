@@ -75,15 +75,20 @@ BOATS = ConductorTable(
 
 @lru_cache(maxsize=512)
 def bears_a(lead: Lead, table: ConductorTable = BOATS, live_conductors: int = 2) -> float | None:
-    """Return what a lead bears for long; None where its size is not given [A].
+    """Return what a lead bears for long.
 
     A size between two rows counts as the smaller one. Below the smallest row amperes shrink with
     the cross-section, which is on the safe side: thin wires cool better for their copper.
 
     Parameters
     ----------
+    lead : one lead.
     table : the law that applies.
     live_conductors : conductors that carry current and run together, this lead's two included.
+
+    Returns
+    -------
+    Current, None where the size is not given [A].
     """
     size_mm2 = conductor_mm2(lead)
     if size_mm2 is None:
@@ -157,11 +162,15 @@ def fitting_fuse_a(carries_a: float, bears_a: float) -> tuple[float | None, bool
     """Return a standard rating for a current, and whether it holds that current for long.
 
     The smallest that is loaded to ``CONTINUOUS_SHARE`` at most; where the conductor does not bear
-    that, the largest it bears that is not below the current; None where there is none.
+    that, the largest it bears that is not below the current.
 
     Parameters
     ----------
     carries_a, bears_a : key-down current, and what the conductor bears [A].
+
+    Returns
+    -------
+    Rating, None where there is none [A], and whether it holds the current for long.
     """
     borne = [rating for rating in (*BLADE_RATINGS_A, *BOLTED_RATINGS_A) if rating <= bears_a]
     roomy = [rating for rating in borne if carries_a <= CONTINUOUS_SHARE * rating]
@@ -172,7 +181,17 @@ def fitting_fuse_a(carries_a: float, bears_a: float) -> tuple[float | None, bool
 
 
 def fuse_fault(lead: Lead, bears: float) -> str:
-    """Return what is wrong with a lead's fuse against its conductor, empty where nothing is."""
+    """Return what is wrong with a lead's fuse against its conductor, empty where nothing is.
+
+    Parameters
+    ----------
+    lead : one lead.
+    bears : what its conductor bears for long [A].
+
+    Returns
+    -------
+    The sentence.
+    """
     if lead.fuse_a is None or lead.fuse_a <= bears:
         return ""
     return (
@@ -207,11 +226,16 @@ def _advice_in_words(
 
 
 def lead_currents_a(station: Station, rf_w: float) -> dict[str, float]:
-    """Return the most that the leads to each part are to carry with the key down [A].
+    """Return the most that the leads to each part are to carry with the key down.
 
     Parameters
     ----------
+    station : whose leads.
     rf_w : power sent; the station gives what it can of it [W].
+
+    Returns
+    -------
+    Current by what the leads feed [A].
     """
     way, given_w = way_for(station, rf_w)
     radio_a = max(way.radio.current_a(given_w), station.radio.receive_a)

@@ -33,10 +33,19 @@ class KeyDownLaw:
 def fit(points: KeyDown) -> KeyDownLaw:
     """Fit the law by least squares with neither term negative.
 
+    Parameters
+    ----------
+    points : pairs of RF power [W] and supply current [A].
+
+    Returns
+    -------
+    Both terms; 0 where there are no points.
+
     Notes
     -----
     A class-B stage draws in proportion to its output amplitude, sqrt(P); bias adds a constant.
     With two terms the constrained optimum is the free one, or lies on an edge.
+    Common practice, no source.
     """
     if not points:
         return KeyDownLaw(0.0, 0.0)
@@ -61,7 +70,16 @@ def fit(points: KeyDown) -> KeyDownLaw:
 
 
 def misses(points: KeyDown) -> tuple[float, ...]:
-    """Return how far the law is from each point, as a fraction of the point [1]."""
+    """Return how far the law is from each point.
+
+    Parameters
+    ----------
+    points : pairs of RF power [W] and supply current [A].
+
+    Returns
+    -------
+    Law less point over point, one for each [1].
+    """
     law = fit(points)
     return tuple(
         (law.current_a(power) - current) / current if current else 0.0 for power, current in points
@@ -69,6 +87,16 @@ def misses(points: KeyDown) -> tuple[float, ...]:
 
 
 def is_extrapolated(points: KeyDown, rf_w: float) -> bool:
-    """Return whether a power lies outside the measured points."""
+    """Return whether a power lies outside the measured points.
+
+    Parameters
+    ----------
+    points : pairs of RF power [W] and supply current [A].
+    rf_w : the power asked for [W].
+
+    Returns
+    -------
+    Whether no point lies below, or none above it.
+    """
     powers = [power for power, _ in points]
     return not powers or not min(powers) <= rf_w <= max(powers)

@@ -34,8 +34,11 @@ _ANY_BATTERY = Battery(chemistry="LFP", capacity_ah=1.0)
 class BlockSending:
     """How a station sends in one block.
 
-    ``highest_w`` is what it gives of the power asked for [W]; None as ``way`` means that it sends
-    nothing.
+    Attributes
+    ----------
+    way : None where it sends nothing.
+    rf_w : what it gives of the power asked for [W].
+    emission : both factors of the emission.
     """
 
     way: SendingWay | None
@@ -93,10 +96,23 @@ def station_loads(
     shared: tuple[Extra, ...] = (),
     step_min: float = 1.0,
 ) -> StationLoads:
-    """Return the loads of a station; ``shared`` are extras of others that all carry.
+    """Return the loads of a station in each step.
 
     Panel and leads do not enter, and of the battery no more than what it draws itself, so that
     changing them reuses the result.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour and days.
+    plan : what is worked, repeated each local day.
+    station : whose loads.
+    shared : extras of others that all carry.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Currents [A], mean squares [A²] and powers [W], shape (steps,) each.
     """
     # Fields the loads do not depend on take one value, so that the cache does not see them.
     held = {

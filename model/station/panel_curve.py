@@ -60,8 +60,22 @@ def panel_curve(panel: Panel, light: PanelLight) -> PanelCurve:
     """Return power and current-volt curve of the panels in each step.
 
     ``maximum_w`` is ``rated_w * G / 1000 * (1 + power_per_c * (Tc - 25)) * (1 - other_losses) *
-    count`` and never below 0 (Dobos, PVWatts Version 5 Manual, NREL/TP-6A20-62641). Volts count
-    once for each panel in series, current once for each in parallel; other losses take current.
+    count`` and never below 0. Volts count once for each panel in series, current once for each in
+    parallel; other losses take current.
+
+    Parameters
+    ----------
+    panel : of one kind, with count and wiring.
+    light : into the cells, and their temperature, shape (steps,).
+
+    Returns
+    -------
+    Power [W], volts [V] and currents [A] of all panels together, shape (steps,) each.
+
+    References
+    ----------
+    A. P. Dobos, "PVWatts Version 5 Manual", NREL/TP-6A20-62641 (2014), for the power; the curve of
+    one diode through it is described at the head of this file.
     """
     sunlight = light.irradiance_w_m2 / STC_W_M2
     warming = light.cell_c - STC_CELL_C
@@ -90,13 +104,17 @@ def panel_curve(panel: Panel, light: PanelLight) -> PanelCurve:
 def controller_output_w(
     curve: PanelCurve, lead_ohm: Any, efficiency: Any, by: Any = 1.0
 ) -> tuple[Floats, Floats]:
-    """Return what an mppt controller puts out, and the loss in the leads to it. [W], [W]
+    """Return what an mppt controller puts out, and the loss in the leads to it.
 
     Parameters
     ----------
     curve : arrays of shape (steps,) or (steps, 1).
     lead_ohm, efficiency : of the leads [ohm], of the controller [1]; numbers or (members,).
     by : panels of so many times the current, a number or (members,) [1].
+
+    Returns
+    -------
+    Power out and power lost, of the common shape of all [W].
     """
     best_a = np.divide(
         curve.maximum_w,
@@ -110,12 +128,16 @@ def controller_output_w(
 
 
 def tied_current_a(curve: PanelCurve, volts: Floats | float) -> Floats:
-    """Return the current of the panels held at ``volts`` in each step, never below 0. [A]
+    """Return the current of the panels held at given volts in each step.
 
     Parameters
     ----------
     curve : shape (steps,).
     volts : at the panel, one number or shape (steps,), 0 or more [V].
+
+    Returns
+    -------
+    Current, never below 0, shape (steps,) [A].
     """
     held = np.minimum(volts, curve.open_circuit_v)
     given = curve.short_circuit_a - curve.saturation_a * np.expm1(held / curve.knee_v)
@@ -123,13 +145,17 @@ def tied_current_a(curve: PanelCurve, volts: Floats | float) -> Floats:
 
 
 def tied_through_lead_a(curve: PanelCurve, bus_v: Floats, lead_ohm: float) -> Floats:
-    """Return the current of panels tied through a lead to a bus in each step. [A]
+    """Return the current of panels tied through a lead to a bus in each step.
 
     Parameters
     ----------
     curve : shape (steps,).
     bus_v : volts at the end of the lead, shape (steps,) [V].
     lead_ohm : of the lead, out and back [ohm].
+
+    Returns
+    -------
+    Current, shape (steps,) [A].
     """
     volts = np.minimum(bus_v, curve.open_circuit_v)
     for _ in range(LEAD_STEPS_LIMIT):
@@ -144,9 +170,18 @@ def tied_through_lead_a(curve: PanelCurve, bus_v: Floats, lead_ohm: float) -> Fl
 
 
 def cold_open_circuit_v(panel: Panel, coldest_c: float) -> float:
-    """Return the volts of the panels, unloaded in full light, at the coldest cells. [V]
+    """Return the volts of the panels, unloaded in full light, at the coldest cells.
 
     For the check against what a controller bears; panels in series add.
+
+    Parameters
+    ----------
+    panel : of one kind, with count and wiring.
+    coldest_c : temperature of the cells [degC].
+
+    Returns
+    -------
+    Open-circuit volts [V].
     """
     one_v = panel.voc_v * (1.0 + panel.voc_per_c * (coldest_c - STC_CELL_C))
     return one_v * _wired(panel)[0]

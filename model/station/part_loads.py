@@ -39,7 +39,19 @@ class Hour:
 
 
 def hour_of(site: Site, trip: Stretch, step_min: float, sends: tuple[float, ...] = ()) -> Hour:
-    """Return the hours of a run; ``sends`` are the starts of blocks that send [min]."""
+    """Return the hours of a run.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour and days.
+    step_min : length of a step [min].
+    sends : starts of the blocks that send, elapsed [min].
+
+    Returns
+    -------
+    What gives each part its share of every step.
+    """
     return Hour(
         lambda hours: hours_share(site, trip, hours, step_min),
         lambda minutes: opening_share(site, trip, sends, minutes, step_min),
@@ -69,13 +81,18 @@ def _converter(laptop: Laptop, hour: Hour) -> Drawn:
 
 
 def converter_w(laptop: Laptop, asked_w: Floats, step_h: float, efficiency: Any = None) -> Floats:
-    """Return what goes into a laptop's converter once its own full battery is used up [W].
+    """Return what goes into a laptop's converter once its own full battery is used up.
 
     Parameters
     ----------
+    laptop : its own battery and its converter.
     asked_w : at the laptop in each step, shape (steps, ...) [W].
     step_h : length of a step [h].
     efficiency : of the converter, one for each member; the laptop's unless given [1].
+
+    Returns
+    -------
+    Power into the converter, of the shape of ``asked_w`` [W].
     """
     taken_wh = np.minimum(np.cumsum(asked_w, axis=0) * step_h, laptop.own_battery_wh)
     own_w = np.diff(taken_wh, prepend=0.0, axis=0) / step_h
@@ -113,7 +130,18 @@ SOURCES: dict[str, Callable[[Any, Hour], Floats | float]] = {"charger": _charger
 
 
 def drawn_by_use(station: Station, hour: Hour, steps: int) -> Mapping[str, Drawn]:
-    """Return what all parts of each use draw together, as arrays of shape (steps,)."""
+    """Return what all parts of each use draw together, as arrays of shape (steps,).
+
+    Parameters
+    ----------
+    station : whose parts.
+    hour : when each is on.
+    steps : of the run.
+
+    Returns
+    -------
+    Current [A] and power [W] by use, shape (steps,) each.
+    """
     found: dict[str, Drawn] = {}
     for kind in KINDS:
         if kind.key in LOADS:
@@ -126,7 +154,18 @@ def drawn_by_use(station: Station, hour: Hour, steps: int) -> Mapping[str, Drawn
 
 
 def offered_a(station: Station, hour: Hour, steps: int) -> Floats:
-    """Return the current that all sources but the panel offer, shape (steps,). [A]"""
+    """Return the current that all sources but the panel offer.
+
+    Parameters
+    ----------
+    station : whose sources.
+    hour : when each runs.
+    steps : of the run.
+
+    Returns
+    -------
+    Current, shape (steps,) [A].
+    """
     total = np.zeros(steps)
     for kind in KINDS:
         if kind.key in SOURCES:
@@ -149,7 +188,16 @@ _ALWAYS = Hour(lambda _hours: 1.0, lambda _minutes: 0.0, 1 / 60)
 
 
 def most_drawn(station: Station) -> tuple[float, float]:
-    """Return what is drawn with everything on that may be, without tuning [A], [W]."""
+    """Return what is drawn with everything on that may be, without tuning.
+
+    Parameters
+    ----------
+    station : whose parts.
+
+    Returns
+    -------
+    Constant current [A] and constant power [W].
+    """
     drawn = [
         LOADS[kind.key](part, _ALWAYS)
         for kind in KINDS
@@ -160,7 +208,16 @@ def most_drawn(station: Station) -> tuple[float, float]:
 
 
 def most_offered_a(station: Station) -> tuple[float, ...]:
-    """Return the current of each source but the panel while it runs [A]."""
+    """Return the current of each source but the panel while it runs.
+
+    Parameters
+    ----------
+    station : whose sources.
+
+    Returns
+    -------
+    Current of each, in the order of the kinds [A].
+    """
     return tuple(
         float(np.max(SOURCES[kind.key](part, _ALWAYS)))
         for kind in KINDS

@@ -45,7 +45,7 @@ class Agenda:
     Attributes
     ----------
     coverage : rows are the plan's blocks; the last row, len(plan), is time without a block.
-    starts : elapsed minutes at which a block begins, with its row.
+    starts : elapsed minutes at which a block begins, with its row [min].
     """
 
     coverage: Coverage
@@ -61,7 +61,19 @@ class Agenda:
 
 @kept_within(4_000_000)
 def agenda(site: Site, trip: Stretch, plan: tuple[Block, ...], step_min: float = 1.0) -> Agenda:
-    """Lay a plan on the run's steps; it repeats each local day by the wall clock."""
+    """Lay a plan on the run's steps; it repeats each local day by the wall clock.
+
+    Parameters
+    ----------
+    site : the place, whose wall clock counts.
+    trip : date, start hour and days.
+    plan : blocks of the local day.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Share of each step that each block covers, and where blocks start.
+    """
     clock = timeline(site, trip, step_min)
     spans, starts = [], []
     for row, block in enumerate(plan):
@@ -77,7 +89,19 @@ def agenda(site: Site, trip: Stretch, plan: tuple[Block, ...], step_min: float =
 def hours_share(
     site: Site, trip: Stretch, hours: tuple[tuple[str, str], ...] | str, step_min: float = 1.0
 ) -> Floats:
-    """Return the share of each step that lies in set hours of the wall clock, shape (steps,)."""
+    """Return the share of each step that lies in set hours of the wall clock.
+
+    Parameters
+    ----------
+    site : the place, whose wall clock counts.
+    trip : date, start hour and days.
+    hours : pairs of start and end; a word for always.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Share, 0..1, shape (steps,) [1].
+    """
     clock = timeline(site, trip, step_min)
     if isinstance(hours, str):
         return np.ones(clock.steps)
@@ -93,7 +117,20 @@ def hours_share(
 def opening_share(
     site: Site, trip: Stretch, starts: tuple[float, ...], length_min: float, step_min: float
 ) -> Floats:
-    """Return the share of each step within ``length_min`` after an instant, shape (steps,)."""
+    """Return the share of each step within some time after an instant.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour and days.
+    starts : the instants, elapsed from the start of the run [min].
+    length_min : how long after each [min].
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Share, 0..1, shape (steps,) [1].
+    """
     clock = timeline(site, trip, step_min)
     total = clock.days * MINUTES_A_DAY
     spans = [(begin, min(begin + length_min, total), 0) for begin in starts]

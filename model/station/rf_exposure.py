@@ -39,7 +39,7 @@ class ExposureLimits:
     ----------
     name : the law, as it is to be cited.
     public, operator : bands, lowest first, as (from MHz, factor, exponent).
-    highest_mhz : where the table ends.
+    highest_mhz : where the table ends [MHz].
     public_min, operator_min : averaging times [min].
     """
 
@@ -83,10 +83,10 @@ class Exposure:
     ----------
     block_index : place of the block in the plan.
     group : who must keep away.
-    frequency_mhz, rf_w : of the block, as this station sends it.
+    frequency_mhz, rf_w : of the block, as this station sends it [MHz], [W].
     sending_share : of the averaging time, if all sending of the block came in one go [1].
     mean_eirp_w : radiated in the main direction, mean over the averaging time [W].
-    limit_w_m2 : the limit.
+    limit_w_m2 : the limit [W/m²].
     near_field_m : up to here a far-field figure means nothing: a wavelength over 2 pi [m].
     distance_m : where the limit is met, at least ``near_field_m`` [m].
     is_near_field : whether the limit was met, by the far-field formula, nearer than that.
@@ -142,9 +142,18 @@ def _exposures(
 
 
 def sending_share(block: Block, averaging_min: float) -> float:
-    """Return the share of an averaging time spent sending, in the least favourable case [1].
+    """Return the share of an averaging time spent sending, in the least favourable case.
 
     Whatever a block sends may come in one go; a slotted mode alone is bound to its slots.
+
+    Parameters
+    ----------
+    block : of the plan.
+    averaging_min : time over which exposure is averaged [min].
+
+    Returns
+    -------
+    Share, 0..1 [1].
     """
     start, end = block.minutes
     sent_min = block.transmit_share * (end - start)
@@ -153,17 +162,45 @@ def sending_share(block: Block, averaging_min: float) -> float:
 
 
 def net_gain_dbi(station: Station) -> float:
-    """Return gain less the losses of tuner and feed line; a dipole where none is given [dBi]."""
+    """Return gain less the losses of tuner and feed line.
+
+    Parameters
+    ----------
+    station : its antenna; a dipole where none is given.
+
+    Returns
+    -------
+    Gain over an isotropic radiator [dBi].
+    """
     antenna = station.antenna or Antenna(gain_dbi=DIPOLE_DBI)
     tuner_db = station.tuner.loss_db if station.tuner else 0.0
     return antenna.gain_dbi - antenna.feed_loss_db - tuner_db
 
 
 def far_field_distance_m(mean_eirp_w: float, limit_w_m2: float) -> float:
-    """Return where ``0.64 * EIRP / (pi * R²)`` meets a limit [m]; not to be shown by itself."""
+    """Return where ``0.64 * EIRP / (pi * R²)`` meets a limit; not to be shown by itself.
+
+    Parameters
+    ----------
+    mean_eirp_w : mean power over the averaging time times gain [W].
+    limit_w_m2 : power density that may not be exceeded [W/m²].
+
+    Returns
+    -------
+    Distance from the antenna [m].
+    """
     return sqrt(GROUND_REFLECTION * mean_eirp_w / (pi * limit_w_m2))
 
 
 def near_field_m(frequency_mhz: float) -> float:
-    """Return a wavelength over 2 pi: nearer, a far-field figure means nothing [m]."""
+    """Return a wavelength over 2 pi: nearer, a far-field figure means nothing.
+
+    Parameters
+    ----------
+    frequency_mhz : of what is sent [MHz].
+
+    Returns
+    -------
+    Distance from the antenna [m].
+    """
     return LIGHT_M_MHZ / frequency_mhz / (2 * pi)

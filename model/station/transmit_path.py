@@ -69,9 +69,18 @@ def _amplified(radio: Radio, amplifier: Amplifier) -> SendingWay:
 
 
 def way_for(station: Station, rf_w: float) -> tuple[SendingWay, float]:
-    """Return the way that comes nearest to a power, and the power it then gives [W].
+    """Return the way that comes nearest to a power, and the power it then gives.
 
     The radio alone is preferred where it can do as much.
+
+    Parameters
+    ----------
+    station : radio and amplifier.
+    rf_w : the power asked for, before the tuner [W].
+
+    Returns
+    -------
+    The way, and what it gives of the power [W].
     """
     bare, boosted = alone(station), amplified(station)
     by_itself = min(rf_w, bare.highest_w)
@@ -81,17 +90,47 @@ def way_for(station: Station, rf_w: float) -> tuple[SendingWay, float]:
 
 
 def given_rf_w(station: Station, block: Block) -> float:
-    """Return the power this station gives in a block; 0 where nothing is sent [W]."""
+    """Return the power this station gives in a block.
+
+    Parameters
+    ----------
+    station : radio and amplifier.
+    block : of the plan.
+
+    Returns
+    -------
+    Power, 0 where nothing is sent [W].
+    """
     return way_for(station, block.rf_w)[1] if block.sends else 0.0
 
 
 def highest_planned_w(station: Station, plan: tuple[Block, ...]) -> float:
-    """Return the highest power this station is to give in the plan; 0 where none [W]."""
+    """Return the highest power this station is to give in the plan.
+
+    Parameters
+    ----------
+    station : radio and amplifier.
+    plan : what is worked.
+
+    Returns
+    -------
+    Power, 0 where nothing is sent [W].
+    """
     return max((given_rf_w(station, block) for block in plan), default=0.0)
 
 
 def idle_amplifier_a(station: Station, state: AmplifierState) -> float:
-    """Return what the amplifier draws while it sends nothing [A]."""
+    """Return what the amplifier draws while it sends nothing.
+
+    Parameters
+    ----------
+    station : its amplifier.
+    state : off, standby or operate.
+
+    Returns
+    -------
+    Current, 0 without an amplifier [A].
+    """
     amplifier = station.amplifier
     if amplifier is None or state == "off":
         return 0.0
