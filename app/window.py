@@ -23,6 +23,7 @@ from app.state.recovery.offer import RecoveryOffer
 from app.state.settings import Settings
 from app.state.starting import first_scenario
 from app.state.watch import FileWatch
+from app.work.collector import Collector
 from app.work.disk import absolute, disk
 from model.library.merge import PartChange
 
@@ -41,6 +42,8 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
         application.setDesktopFileName("counterpoise")
         # The one style that follows every palette and looks alike on every system.
         application.setStyle("Fusion")
+    collector = Collector()
+    collector.install()
     faults = [SAFE if is_safe else ""]
     faults.append(_started_log())
     settings = Settings(is_safe=is_safe)
@@ -69,6 +72,7 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
         ending.remove()
         hook.remove()
         stop_log()
+        collector.remove()
 
 
 def _started_log() -> str:

@@ -22,7 +22,11 @@ from hypothesis import HealthCheck, Phase, settings
 from PySide6.QtCore import QCoreApplication, QEvent, QSettings, QThread, QThreadPool
 from PySide6.QtWidgets import QApplication
 
+from app.work.collector import collect_due
 from app.work.disk import THREAD_NAME
+
+# As in the program: left to itself the collector may free widgets in the disk's thread.
+gc.disable()
 
 SLOW_IS_NO_FAULT = [HealthCheck.too_slow]
 settings.register_profile(
@@ -110,6 +114,7 @@ def pytest_runtest_teardown(item: pytest.Item) -> Generator[None, None, None]:
     """Fail the test that leaves a window or a thread behind, before it crashes a later one."""
     result = yield
     left = _visible_windows()
+    collect_due()
     if "qapp" in getattr(item, "fixturenames", ()):
         left += _busy_qt_threads()
     left += [
