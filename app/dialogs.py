@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.work.disk import disk, looked_into
 from model.files.atomic_write import shown_name
 
 SCENARIO_FILES = "Scenarios (*.toml);;All files (*)"
@@ -46,38 +47,50 @@ class Answer(Enum):
 
 def ask_for_file_to_open(parent: QWidget, folder: str) -> Path | None:
     """Return the scenario file chosen, or None."""
-    name, _ = QFileDialog.getOpenFileName(parent, "Open a scenario", folder, SCENARIO_FILES)
+    name, _ = QFileDialog.getOpenFileName(
+        parent, "Open a scenario", looked_into(folder), SCENARIO_FILES
+    )
     return Path(name) if name else None
 
 
 def ask_for_file_to_save(parent: QWidget, suggestion: str) -> Path | None:
     """Return where to save the scenario, or None."""
-    name, _ = QFileDialog.getSaveFileName(parent, "Save the scenario", suggestion, SCENARIO_FILES)
+    name, _ = QFileDialog.getSaveFileName(
+        parent, "Save the scenario", looked_into(suggestion), SCENARIO_FILES
+    )
     return _with_ending(parent, name, ".toml")
 
 
 def ask_for_lesson_to_open(parent: QWidget, folder: str) -> Path | None:
     """Return the file of a lesson chosen, or None."""
-    name, _ = QFileDialog.getOpenFileName(parent, "Open a lesson", folder, LESSON_FILES)
+    name, _ = QFileDialog.getOpenFileName(
+        parent, "Open a lesson", looked_into(folder), LESSON_FILES
+    )
     return Path(name) if name else None
 
 
 def ask_for_page_to_write(parent: QWidget, suggestion: str) -> Path | None:
     """Return where to write pages, or None."""
-    name, _ = QFileDialog.getSaveFileName(parent, "Write the pages", suggestion, PDF_FILES)
+    name, _ = QFileDialog.getSaveFileName(
+        parent, "Write the pages", looked_into(suggestion), PDF_FILES
+    )
     return _with_ending(parent, name, ".pdf")
 
 
 def ask_for_export(parent: QWidget, suggestion: str, kinds: str) -> Path | None:
     """Return where to write a table or a picture, with the ending of the kind chosen, or None."""
-    name, kind = QFileDialog.getSaveFileName(parent, "Write to a file", suggestion, kinds)
+    name, kind = QFileDialog.getSaveFileName(
+        parent, "Write to a file", looked_into(suggestion), kinds
+    )
     endings = _ENDING.findall(kind) + _ENDING.findall(kinds)
     return _with_ending(parent, name, *endings)
 
 
 def ask_for_parts_to_open(parent: QWidget, folder: str) -> Path | None:
     """Return the file of parts chosen, or None."""
-    name, _ = QFileDialog.getOpenFileName(parent, "Import parts", folder, PARTS_TO_OPEN)
+    name, _ = QFileDialog.getOpenFileName(
+        parent, "Import parts", looked_into(folder), PARTS_TO_OPEN
+    )
     return Path(name) if name else None
 
 
@@ -195,7 +208,7 @@ def _with_ending(parent: QWidget, name: str, *endings: str) -> Path | None:
 
 def _is_there(path: Path) -> bool:
     try:
-        return path.exists()
+        return disk.get(path.exists)
     except (OSError, ValueError):
         # Such as a name that is too long: saving says so.
         return False

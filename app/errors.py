@@ -9,6 +9,7 @@ import sys
 import threading
 import traceback
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 
@@ -18,8 +19,11 @@ from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QApplication
 
 from app import dialogs
+from app.work.disk import disk
+from model.files.atomic_write import reason_of
 
 LOG_LIMIT_BYTES = 200_000
+START_PATIENCE_S = 3.0
 _log = logging.getLogger("counterpoise")
 
 
@@ -28,26 +32,48 @@ def log_folder() -> Path:
     return Path(platformdirs.user_log_dir("Counterpoise", appauthor=False))
 
 
-class _QuietHandler(logging.handlers.RotatingFileHandler):
+class _LogFile(logging.handlers.RotatingFileHandler):
     """A full disk costs lines of the log, never the work."""
 
     def handleError(self, _record: logging.LogRecord) -> None:  # noqa: N802
         """Go on without the line."""
 
 
+class _ToDisk(logging.Handler):
+    """Hands each line to the disk's thread, as text: what a record leads to stays behind."""
+
+    def __init__(self, file: _LogFile) -> None:
+        super().__init__()
+        self._file = file
+        self.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Have a line written."""
+        line = logging.makeLogRecord({"msg": self.format(record), "levelno": record.levelno})
+        disk.ask(partial(self._file.emit, line))
+
+    def close(self) -> None:
+        """Close the file once all lines are in it."""
+        super().close()
+        disk.ask(self._file.close)
+
+
 def start_log() -> str:
     """Write what goes wrong to a file that never grows large; return why that is not possible."""
+    folder = log_folder()
     try:
-        folder = log_folder()
-        folder.mkdir(parents=True, exist_ok=True)
-        handler = _QuietHandler(
-            folder / "counterpoise.log", maxBytes=LOG_LIMIT_BYTES, backupCount=3, encoding="utf-8"
-        )
+        file = disk.get(lambda: _opened(folder), START_PATIENCE_S)
     except OSError as error:
-        return f"No log is written: {error.strerror}"
-    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
-    _log.addHandler(handler)
+        return f"No log is written: {reason_of(error)}"
+    _log.addHandler(_ToDisk(file))
     return ""
+
+
+def _opened(folder: Path) -> _LogFile:
+    folder.mkdir(parents=True, exist_ok=True)
+    return _LogFile(
+        folder / "counterpoise.log", maxBytes=LOG_LIMIT_BYTES, backupCount=3, encoding="utf-8"
+    )
 
 
 def stop_log() -> None:

@@ -156,6 +156,7 @@ class MainWindow(QMainWindow):
         self.verdict.jump_wanted.connect(self.ways.jump_to)
         self.verdict.match_power_wanted.connect(self.match_power)
         self.files.said.connect(self.foot.say)
+        self.settings.failed.connect(self.foot.say)
         self.doubt.said.connect(self.foot.say)
         self.sides.drawer_changed.connect(self.lenses.show_drawer)
         self.sides.opened.connect(self.lenses.builders.setChecked)
@@ -376,6 +377,7 @@ class MainWindow(QMainWindow):
             focused.clearFocus()
         self.settings.window_place = self.saveGeometry()
         self.settings.left_share = self.sides.dragged_share
+        self.settings.close()
         self.session.close()
         self.doubt.close()
         self.offers.close()

@@ -45,7 +45,7 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
     collector = Collector()
     collector.install()
     faults = [SAFE if is_safe else ""]
-    faults.append(_started_log())
+    faults.append(start_log())
     settings = Settings(is_safe=is_safe)
     faults.append(settings.fault)
     library, said = (usual_library(), "") if is_safe else own_library()
@@ -73,13 +73,6 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
         hook.remove()
         stop_log()
         collector.remove()
-
-
-def _started_log() -> str:
-    try:
-        return disk.get(start_log, START_PATIENCE_S)
-    except OSError as error:
-        return f"No log is written: {error.strerror}"
 
 
 def _begin(window: MainWindow, autosave: Autosave, paths: list[str], settings: Settings) -> None:

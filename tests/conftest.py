@@ -19,7 +19,7 @@ if hasattr(time, "tzset"):
 
 import pytest
 from hypothesis import HealthCheck, Phase, settings
-from PySide6.QtCore import QCoreApplication, QEvent, QSettings, QThread, QThreadPool
+from PySide6.QtCore import QCoreApplication, QEvent, QThread, QThreadPool
 from PySide6.QtWidgets import QApplication
 
 from app.work.collector import collect_due
@@ -55,10 +55,6 @@ def fresh_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Mon
     for variable, folder in HOME_FOLDERS.items():
         (root / folder).mkdir(parents=True, exist_ok=True)
         monkeypatch.setenv(variable, str(root / folder))
-    # Qt works out the settings folder once in a process, whatever the environment says later.
-    for kind in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
-        for scope in (QSettings.Scope.UserScope, QSettings.Scope.SystemScope):
-            QSettings.setPath(kind, scope, str(root / "home/.config"))
     return root / "home"
 
 

@@ -9,14 +9,13 @@ from collections.abc import Callable
 
 import numpy as np
 
-from app.classroom.lessons import shipped_folder
+from app.classroom.lessons import class_day
 from app.number_text import percent
 from app.printing.marks import HEADING, MM, Mark, Piece, beside, box, stacked
 from app.printing.say import Cell
 from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
 from model.advice.load_shedding import ladder
-from model.files.scenario_file import read_scenario
 from model.lessons.outcomes import charges_alike
 from model.scenario import cautions
 from model.scenario.chemistries import CHEMISTRIES
@@ -151,7 +150,7 @@ def _decibel(width: float) -> list[Piece]:
 
 def _ladder(width: float) -> list[Piece]:
     """Return what gains most on the class day, ranked by reruns."""
-    scenario = read_scenario(shipped_folder() / "class-day.toml")
+    scenario = class_day()
     found = ladder(scenario, 0)
     wide = spread(width, 4, 1.3)
     rows: list[list[Cell]] = [

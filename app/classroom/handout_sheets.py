@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.classroom.lessons import shipped_folder
+from app.classroom.lessons import class_day
 from app.printing.marks import BODY, HEADING, MM, STRONG, Mark, Piece, box, rule, stacked
 from app.printing.say import Blank, Cell
 from app.printing.table import Column, spread, table
 from app.printing.type import line_height, line_of, paragraph
 from model.engine.comparison import simulate
-from model.files.scenario_file import read_scenario
 from model.lessons.lesson import ChoiceAnswer, CurveAnswer, Lesson, NumberAnswer, OrderAnswer
 from model.lessons.my_kit import MyKit
 from model.lessons.run import letter, step_run
@@ -129,7 +128,7 @@ def _strip(width: float, first_hour: int) -> Piece:
 
 def _budget(width: float) -> Piece:
     wide = spread(width, 4, 2, 2, 2)
-    scenario = read_scenario(shipped_folder() / "class-day.toml")
+    scenario = class_day()
     run = simulate(scenario).runs[0]
     assert run is not None
     receive_ah = run.sums.by_use_ah["receive"]

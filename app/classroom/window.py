@@ -18,11 +18,11 @@ from app.classroom.list_page import ListPage
 from app.classroom.my_kit_page import MyKitPage
 from app.printing.paper import PaperName
 from app.printing.station_page import PageError
-from app.state.settings import Settings
+from app.work.disk import reading
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import shown_name
 from model.lessons.lesson import Lesson
-from model.lessons.lesson_file import check_lesson, read_lesson
+from model.lessons.lesson_file import checked, read_lesson, read_with_faults
 
 # The title never changes: nothing of a lesson may stand in a task bar or a window list.
 TITLE = "Class – Counterpoise"
@@ -32,8 +32,9 @@ USUAL_SIZE = (1280, 720)
 class ClassroomWindow(QWidget):
     """Shows one page at a time; owns the lessons and the store of guesses."""
 
-    def __init__(self, store: GuessStore | None = None) -> None:
+    def __init__(self, store: GuessStore | None = None, paper: PaperName = "a4") -> None:
         super().__init__()
+        self._paper = paper
         self.setWindowTitle(TITLE)
         self.store = store or GuessStore()
         self.list_page, self.lesson_page, self.kit_page = ListPage(), LessonPage(), MyKitPage()
@@ -80,7 +81,8 @@ class ClassroomWindow(QWidget):
             self.show_list()
             return
         try:
-            course = Course(read_lesson(kept.path), Path(kept.path), self.store)
+            path = Path(kept.path)
+            course = Course(reading(read_lesson, path), path, self.store)
         except ScenarioError as error:
             self.list_page.say(str(error.faults[0]))
             return
@@ -96,7 +98,11 @@ class ClassroomWindow(QWidget):
 
     def open_path(self, path: Path) -> None:
         """Open a lesson file, or tell every fault it has."""
-        lesson, faults = check_lesson(path)
+        try:
+            # Its runs are worked out here: the disk's thread only reads.
+            lesson, faults = checked(reading(read_with_faults, path))
+        except ScenarioError as error:
+            lesson, faults = None, error.faults
         if lesson is None or faults:
             lines = [f"line {each.line}: {each}" if each.line else str(each) for each in faults]
             dialogs.tell_faults(self, "The lesson has faults", lines)
@@ -113,8 +119,8 @@ class ClassroomWindow(QWidget):
         if path is None:
             return
         try:
-            paper: PaperName = "letter" if Settings().is_us else "a4"
-            write_handouts([listed.lesson for listed in self._lessons], path, paper=paper)
+            lessons = [listed.lesson for listed in self._lessons]
+            write_handouts(lessons, path, paper=self._paper)
         except PageError as error:
             dialogs.tell(self, "The handouts were not written", str(error))
             return
@@ -150,9 +156,9 @@ class ClassroomWindow(QWidget):
         self.kit_page.fit_type()
 
 
-def open_classroom(parent: QWidget | None = None) -> ClassroomWindow:
+def open_classroom(parent: QWidget | None = None, paper: PaperName = "a4") -> ClassroomWindow:
     """Open the class window beside the main one, and return it; the caller keeps it."""
-    window = ClassroomWindow()
+    window = ClassroomWindow(paper=paper)
     if parent is not None and parent.windowHandle() is not None:
         window.setScreen(parent.screen())
     window.show()

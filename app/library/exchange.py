@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from app.work.disk import reading, saving
 from model.files.scenario_file import read_bytes, write_text
 from model.library.parts_csv import dump_csv, read_csv
 from model.library.store import dump_parts, parse_parts
@@ -15,7 +16,7 @@ def read_parts(path: Path) -> tuple[tuple[Part, ...], tuple[str, ...]]:
 
     Raises ScenarioError when the file cannot be read at all.
     """
-    data = read_bytes(path)
+    data = reading(read_bytes, path)
     if path.suffix.casefold() in (".csv", ".tsv", ".txt"):
         table = read_csv(data)
         return table.parts, tuple(str(each) for each in table.refusals)
@@ -28,4 +29,5 @@ def read_parts(path: Path) -> tuple[tuple[Part, ...], tuple[str, ...]]:
 def write_parts(parts: tuple[Part, ...], path: Path) -> None:
     """Write parts to a file, as a table where its name ends in .csv; raises SaveError."""
     is_table = path.suffix.casefold() == ".csv"
-    write_text(dump_csv(parts) if is_table else dump_parts(parts), path)
+    text = dump_csv(parts) if is_table else dump_parts(parts)
+    saving(lambda: write_text(text, path), path)

@@ -60,7 +60,7 @@ def take_parts(changes: Iterable[PartChange]) -> bool:
 
 def _starter() -> Path:
     try:
-        return resource(STARTER)
-    except FileNotFoundError:
+        return disk.get(lambda: resource(STARTER))
+    except OSError:
         # Whatever is read there is not found, and said.
         return Path(STARTER)

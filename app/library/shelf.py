@@ -11,6 +11,7 @@ from PySide6.QtCore import QLockFile, QObject, QTimer, Signal
 
 from app.state.backups import Backups
 from app.state.loose import LooseEnds
+from app.work.answered import Answered
 from app.work.disk import Asked, disk
 from model.editing.faults import Fault, ScenarioError
 from model.files.atomic_write import reason_of
@@ -35,23 +36,19 @@ class Shelf(QObject):
     library_changed = Signal()
     save_failed = Signal(str)
     refused = Signal(str)
-    _written = Signal(object, object)
 
     def __init__(self, folder: Path, starter: Path, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._folder = folder
         self._library, self.faults = read_shelf(folder, starter)
         # What the folder holds as far as is known: changes are told by it.
         self._base = self._library
         self._loose: LooseEnds | None = None
-        self._backups = Backups()
-        # The base of a save that failed, and what it was to write.
-        self._tried: tuple[Library, Library] | None = None
+        self.saver = Saver(folder)
+        self._answered = Answered(self)
         self._before: list[tuple[str, Library]] = []
         self._merge_key = ""
         self._quiet = QTimer(self, singleShot=True, interval=QUIET_MS)
         self._quiet.timeout.connect(self.save)
-        self._written.connect(self._on_written)
 
     def keep_in(self, loose: LooseEnds) -> None:
         """Keep changes among the loose ends until the folder has them."""
@@ -138,41 +135,31 @@ class Shelf(QObject):
         """Let the next change of the same part be a step of its own."""
         self._merge_key = ""
 
-    def save(self) -> Asked[None]:
+    def save(self) -> None:
         """Save what changed, together with what other windows have saved since; do not wait."""
-        self._quiet.stop()
-        base, ours = self._base, self._library
-        return disk.ask(lambda: self._write(base, ours))
+        self._answered.then(self._asked(), self._on_written, self._library)
 
     def close(self) -> None:
         """Save what waits to be saved."""
-        if self._quiet.isActive() or self._library != self._base:
-            asked = self.save()
-            try:
-                disk.wait(asked)
-            except OSError as error:
-                self.save_failed.emit(f"Your library could not be saved: {reason_of(error)}")
-
-    def _write(self, base: Library, ours: Library) -> None:
-        """On the disk's thread: merge, keep the version before, write, and tell."""
+        if not self._quiet.isActive() and self._library == self._base:
+            return
+        ours = self._library
         try:
-            done = save_merged(self._folder, partial(self._merge, base, ours), self._backups)
-            self._tried = None
-        except (OSError, SaveError, ScenarioError, LibraryError) as error:
-            why = reason_of(error) if isinstance(error, OSError) else str(error)
-            self.save_failed.emit(f"Your library could not be saved: {why}")
-        else:
-            self._written.emit(ours, done)
+            done: Merged | str = disk.wait(self._asked())
+        except OSError as error:
+            done = reason_of(error)
+        self._answered.look()
+        self._answered.forget()
+        self._on_written(ours, done)
 
-    def _merge(self, base: Library, ours: Library, theirs: Library) -> Merged:
-        """Merge; what a save that failed had written already is nobody else's change."""
-        if self._tried is not None:
-            base = base_of(*self._tried, theirs)
-        done = merged(base, ours, theirs)
-        self._tried = (base, done.library)
-        return done
+    def _asked(self) -> Asked[Merged | str]:
+        self._quiet.stop()
+        return disk.ask(partial(self.saver.write, self._base, self._library))
 
-    def _on_written(self, ours: Library, done: Merged) -> None:
+    def _on_written(self, ours: Library, done: Merged | str) -> None:
+        if isinstance(done, str):
+            self.save_failed.emit(f"Your library could not be saved: {done}")
+            return
         self._base = done.library
         if done.library != ours:
             # Others have changed it, and something may have been typed here meanwhile.
@@ -199,6 +186,33 @@ class Shelf(QObject):
         self._keep_loose()
         self._quiet.start()
         self.library_changed.emit()
+
+
+class Saver:
+    """Writes one library; all of it runs on the disk's thread, one call after the other."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self.backups = Backups()
+        # The base of a save that failed, and what it was to write.
+        self._tried: tuple[Library, Library] | None = None
+
+    def write(self, base: Library, ours: Library) -> Merged | str:
+        """Merge, keep the version before, and write; return why that failed, or what was merged."""
+        try:
+            done = save_merged(self._folder, partial(self._merge, base, ours), self.backups)
+        except (OSError, SaveError, ScenarioError, LibraryError) as error:
+            return reason_of(error) if isinstance(error, OSError) else str(error)
+        self._tried = None
+        return done
+
+    def _merge(self, base: Library, ours: Library, theirs: Library) -> Merged:
+        """Merge; what a save that failed had written already is nobody else's change."""
+        if self._tried is not None:
+            base = base_of(*self._tried, theirs)
+        done = merged(base, ours, theirs)
+        self._tried = (base, done.library)
+        return done
 
 
 def read_shelf(folder: Path, starter: Path) -> tuple[Library, tuple[Fault, ...]]:

@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, QSignalBlocker, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from app.state.loose import LooseEnds
-from app.work.disk import absolute, disk
+from app.work.disk import absolute, disk, reading, saving
 from model.editing.faults import Fault, ScenarioError
 from model.editing.field_facts import describe
 from model.editing.paths import with_value
@@ -113,7 +113,7 @@ class Document(QObject):
     def open(self, path: Path) -> None:
         """Open a file; raises ScenarioError, with every fault, when it holds no scenario."""
         path = absolute(path)
-        data = _read(path)
+        data = reading(read_bytes, path)
         opened = open_scenario(data)
         self._begin(opened.scenario, path, digest_of(data))
         self._remarks = opened.remarks
@@ -125,8 +125,7 @@ class Document(QObject):
         text = dump_scenario(scenario)
         if self._old and path == self._path:
             _keep_old(self._old, path)
-        _write(text, path)
-        self._old = b""
+        saving(lambda: write_text(text, path), path)
         if scenario is not self._scenario:
             # The disk was slow, and what was typed before it hung counts as typed after.
             raise SaveError(f"{shown_name(path)}: the scenario changed while it was saved")
@@ -209,7 +208,7 @@ class Document(QObject):
 def _old_data(path: Path) -> bytes:
     """Return what a file of an earlier format holds; nothing of one of today."""
     try:
-        data = _read(path)
+        data = reading(read_bytes, path)
         return data if is_old(table_of(data)[0]) else b""
     except ScenarioError:
         return b""
@@ -223,10 +222,7 @@ def _keep_old(data: bytes, path: Path) -> None:
         if not kept.exists():
             write_data(data, kept)
 
-    try:
-        disk.get(keep)
-    except OSError as error:
-        raise SaveError(f"{shown_name(kept)}: {error.strerror}") from None
+    saving(keep, kept)
 
 
 def digest_of(data: bytes) -> str:
@@ -247,23 +243,9 @@ def is_changed(path: Path, on_disk: str) -> bool:
 
 def _holds(path: Path, on_disk: str) -> bool:
     try:
-        return digest_of(_read(path)) == on_disk
+        return digest_of(reading(read_bytes, path)) == on_disk
     except ScenarioError:
         return False
-
-
-def _read(path: Path) -> bytes:
-    try:
-        return disk.get(lambda: read_bytes(path))
-    except OSError as error:
-        raise ScenarioError((Fault("", f"{shown_name(path)}: {error.strerror}"),)) from None
-
-
-def _write(text: str, path: Path) -> None:
-    try:
-        disk.get(lambda: write_text(text, path))
-    except OSError as error:
-        raise SaveError(f"{shown_name(path)}: {error.strerror}") from None
 
 
 class _Change(QUndoCommand):

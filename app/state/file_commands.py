@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -13,9 +14,9 @@ from app.state.backups import Backup, Backups
 from app.state.document import Document
 from app.state.settings import Settings
 from app.state.starting import new_scenario
-from app.work.disk import absolute, disk
-from model.editing.faults import Fault, ScenarioError
-from model.files.atomic_write import shown_name
+from app.work.disk import absolute, disk, reading
+from model.editing.faults import ScenarioError
+from model.files.atomic_write import reason_of, shown_name
 from model.files.scenario_file import SaveError, read_scenario
 from model.files.work_record import Work
 from model.library.catalogue import Library
@@ -160,9 +161,9 @@ class FileCommands(QObject):
     def _write(self, path: Path) -> bool:
         path, now = absolute(path), datetime.now(UTC)
         try:
-            missed = disk.get(lambda: self.backups.keep(path, now))
+            missed = disk.get(partial(self.backups.keep, path, now))
         except OSError as error:
-            missed = f"{shown_name(path)}: {error.strerror}"
+            missed = f"{shown_name(path)}: {reason_of(error)}"
         try:
             self._document.save(path)
         except SaveError as error:
@@ -176,7 +177,7 @@ class FileCommands(QObject):
     def versions(self, path: Path) -> list[Backup]:
         """Return the earlier versions of a file, the newest first."""
         try:
-            return disk.get(lambda: self.backups.of(path))
+            return disk.get(partial(self.backups.of, path))
         except OSError:
             return []
 
@@ -187,10 +188,7 @@ class FileCommands(QObject):
 
 def read_at(path: Path) -> Scenario:
     """Return the scenario in a file; raises ScenarioError, also where the disk gives no answer."""
-    try:
-        return disk.get(lambda: read_scenario(path))
-    except OSError as error:
-        raise ScenarioError((Fault("", f"{shown_name(path)}: {error.strerror}"),)) from None
+    return reading(read_scenario, path)
 
 
 def words_of_time(backup: Backup) -> str:

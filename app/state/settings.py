@@ -1,191 +1,269 @@
-"""What is remembered between sessions; the only user of QSettings."""
+"""What is remembered between sessions: one TOML file, read and written on the disk's thread."""
 
 from __future__ import annotations
 
-import re
+import base64
+import binascii
+import logging
+import tomllib
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QByteArray, QSettings
+import platformdirs
+import tomli_w
+from PySide6.QtCore import QByteArray, QObject, Signal
 
+from app.state.old_settings import read_old
+from app.work.answered import Answered
 from app.work.disk import disk
-from model.files.atomic_write import reason_of
+from model.files.atomic_write import SaveError, reason_of, write_data
 
 PATIENCE_S = 3.0
 VERSION = 1
-VERSION_KEY = "settings/version"
+FILE_NAME = "settings.toml"
 FILE_LIMIT_BYTES = 1_000_000
 RECENT_LIMIT = 8
-# A heading, a remark, a value, or nothing.
-_LINE = re.compile(r"\s*(\[[^\]]+\]|[;#].*|[^=\s][^=]*=.*)?\s*")
-# Where an earlier window, and windows beside it, stood: they are gone.
-OF_THE_OLD_WINDOW = (
-    "window/geometry", "window/across", "views/kit_page", "views/leads", "views/sizing",
-    "views/sureness", "views/signals", "views/bench", "views/field_check",
-)  # fmt: skip
 THEMES = ("system", "light", "dark")
 TEXT_SIZES_PERCENT = (80, 90, 100, 110, 125, 150, 175, 200)
+_log = logging.getLogger("counterpoise")
+
+Table = dict[str, Any]
+Change = Callable[[Table], None]
 
 
-class Settings:
-    """Typed access to each remembered value; an unreadable one counts as not remembered."""
+class Settings(QObject):
+    """Typed access to each remembered value; an unreadable one counts as not remembered.
 
-    def __init__(self, *, is_safe: bool = False) -> None:
+    A change holds at once and is written a moment later, into what the file holds by then: windows
+    side by side keep each other's. ``failed`` says, once, why nothing is remembered any more.
+    """
+
+    failed = Signal(str)
+
+    def __init__(self, *, is_safe: bool = False, parent: QObject | None = None) -> None:
+        super().__init__(parent)
         self.fault = ""
-        self._kept: QSettings | _Unkept
-        if is_safe:
-            self._kept = _Unkept()
+        self._table: Table = {}
+        # Without a file, what is chosen holds for this session.
+        self._file: Path | None = None
+        self._was_told = False
+        self._answered = Answered(self)
+        if not is_safe:
+            self._read(settings_file())
+
+    def _read(self, file: Path) -> None:
+        try:
+            self._table, self.fault = disk.get(lambda: _begun(file), PATIENCE_S)
+        except (OSError, SaveError) as error:
+            why = reason_of(error) if isinstance(error, OSError) else str(error)
+            self.fault = f"Settings cannot be kept: {why}"
             return
-        file, self.fault = _file_to_use()
-        self._kept = QSettings(str(file), QSettings.Format.IniFormat)
-        if not self._kept.contains(VERSION_KEY):
-            self._kept.setValue(VERSION_KEY, VERSION)
-        for key in OF_THE_OLD_WINDOW:
-            self._kept.remove(key)
-        self._kept.sync()
-        if self._kept.status() != QSettings.Status.NoError and not self.fault:
-            self.fault = "Settings cannot be kept: their folder cannot be written to"
+        self._file = file
 
     @property
     def is_us(self) -> bool:
         """Whether masses, temperatures and lengths are shown in US customary units."""
-        return bool(self._kept.value("display/us", False, type=bool))
+        return self._value("display", "us") is True
 
     @is_us.setter
     def is_us(self, value: bool) -> None:
-        self._kept.setValue("display/us", value)
+        self._keep("display", "us", value)
 
     @property
     def shows_band(self) -> bool:
         """Whether the day shows how far the guesses may move its curves."""
-        return bool(self._kept.value("display/band", False, type=bool))
+        return self._value("display", "band") is True
 
     @shows_band.setter
     def shows_band(self, value: bool) -> None:
-        self._kept.setValue("display/band", value)
+        self._keep("display", "band", value)
 
     @property
     def theme(self) -> str:
         """Which palette is worn: the system's choice, light or dark."""
-        kept = self._kept.value("display/theme", THEMES[0])
+        kept = self._value("display", "theme")
         return kept if kept in THEMES else THEMES[0]
 
     @theme.setter
     def theme(self, value: str) -> None:
-        self._kept.setValue("display/theme", value)
+        self._keep("display", "theme", value)
 
     @property
     def text_percent(self) -> int:
         """Size of text over the system's, in per cent."""
-        kept = self._kept.value("display/text_percent", 100, type=int)
+        kept = self._value("display", "text_percent")
         return kept if kept in TEXT_SIZES_PERCENT else 100
 
     @text_percent.setter
     def text_percent(self, value: int) -> None:
-        self._kept.setValue("display/text_percent", value)
+        self._keep("display", "text_percent", value)
 
     @property
     def window_place(self) -> QByteArray:
         """Place and size of the window; empty when there is none yet."""
-        return self._bytes("window/place")
+        return self._bytes("window", "place")
 
     @window_place.setter
     def window_place(self, value: QByteArray) -> None:
-        self._kept.setValue("window/place", value)
+        self._keep("window", "place", _as_text(value))
 
     @property
     def left_share(self) -> float:
         """Share of the window that the left side was dragged to; 0 where it never was."""
-        share = self._kept.value("window/left_share", 0.0, type=float)
+        share = self._value("window", "left_share")
         return share if isinstance(share, float) and 0 < share < 1 else 0.0
 
     @left_share.setter
     def left_share(self, value: float) -> None:
-        self._kept.setValue("window/left_share", value)
+        self._keep("window", "left_share", value)
 
     def view_geometry(self, key: str) -> QByteArray:
         """Place and size of a window beside the main one; empty when there is none yet."""
-        return self._bytes(f"views/{key}")
+        return self._bytes("views", key)
 
     def keep_view_geometry(self, key: str, value: QByteArray) -> None:
         """Remember place and size of a window beside the main one."""
-        self._kept.setValue(f"views/{key}", value)
+        self._keep("views", key, _as_text(value))
 
     @property
     def recent_files(self) -> list[str]:
         """Files opened or saved of late, the latest first."""
-        kept = self._kept.value("files/recent", [])
-        if isinstance(kept, str):
-            return [kept] if kept else []
-        items = kept if isinstance(kept, list) else []
-        return [item for item in items if isinstance(item, str)][:RECENT_LIMIT]
+        return _recent(self._table)
 
     def remember_file(self, path: str) -> None:
         """Put a file at the head of the recent ones."""
-        rest = [item for item in self.recent_files if item != path]
-        self._kept.setValue("files/recent", [path, *rest][:RECENT_LIMIT])
+        self._change(partial(_put_first, path))
 
     def forget_file(self, path: str) -> None:
         """Drop a file that is no longer there."""
-        self._kept.setValue("files/recent", [item for item in self.recent_files if item != path])
+        self._change(partial(_drop, path))
 
-    def _bytes(self, key: str) -> QByteArray:
-        kept = self._kept.value(key)
-        return kept if isinstance(kept, QByteArray) else QByteArray()
+    def close(self) -> None:
+        """Say nothing any more; what was chosen is written all the same."""
+        self._answered.forget()
+
+    def _value(self, group: str, key: str) -> Any:
+        held = self._table.get(group)
+        return held.get(key) if isinstance(held, dict) else None
+
+    def _bytes(self, group: str, key: str) -> QByteArray:
+        kept = self._value(group, key)
+        try:
+            return QByteArray(base64.b64decode(kept, validate=True))
+        except (TypeError, ValueError, binascii.Error):
+            return QByteArray()
+
+    def _keep(self, group: str, key: str, value: Any) -> None:
+        self._change(partial(_put, group, key, value))
+
+    def _change(self, change: Change) -> None:
+        change(self._table)
+        file, table = self._file, _copy(self._table)
+        if file is not None:
+            asked = disk.ask(lambda: _rewrite(file, change, table))
+            self._answered.then(asked, self._on_written)
+
+    def _on_written(self, fault: str) -> None:
+        if fault and not self._was_told:
+            self.failed.emit(f"Settings cannot be kept: {fault}")
+        self._was_told = bool(fault)
 
 
-class _Unkept:
-    """Settings that nothing is read from and nothing is written to."""
-
-    def __init__(self) -> None:
-        self._values: dict[str, Any] = {}
-
-    def value(self, key: str, default: Any = None, type: Any = None) -> Any:  # noqa: A002
-        """Return a value of this session."""
-        return self._values.get(key, default)
-
-    def setValue(self, key: str, value: Any) -> None:  # noqa: N802
-        """Hold a value for this session."""
-        self._values[key] = value
+def settings_file() -> Path:
+    """Return where settings are kept."""
+    return platformdirs.user_config_path("Counterpoise", appauthor=False) / FILE_NAME
 
 
-def _file_to_use() -> tuple[Path, str]:
-    """Return the settings file, once a strange one is out of the way, and what to say of that."""
-    # Another name: reading the file itself is what has to wait.
-    beside = QSettings(
-        QSettings.Format.IniFormat, QSettings.Scope.UserScope, "Counterpoise", "none"
-    )
-    file = Path(beside.fileName()).with_name("Counterpoise.ini")
-    try:
-        data = disk.get(lambda: _data_of(file), PATIENCE_S)
-    except FileNotFoundError:
-        return file, ""
-    except OSError as error:
-        return file.with_name("none.ini"), f"Settings cannot be read: {reason_of(error)}"
-    if _is_sound(data):
-        return file, ""
+def _put(group: str, key: str, value: Any, table: Table) -> None:
+    held = table.get(group)
+    table[group] = {**(held if isinstance(held, dict) else {}), key: value}
+
+
+def _recent(table: Table) -> list[str]:
+    held = table.get("files")
+    kept = held.get("recent") if isinstance(held, dict) else None
+    items = kept if isinstance(kept, list) else []
+    return [item for item in items if isinstance(item, str)][:RECENT_LIMIT]
+
+
+def _put_first(path: str, table: Table) -> None:
+    rest = [item for item in _recent(table) if item != path]
+    _put("files", "recent", [path, *rest][:RECENT_LIMIT], table)
+
+
+def _drop(path: str, table: Table) -> None:
+    _put("files", "recent", [item for item in _recent(table) if item != path], table)
+
+
+def _as_text(value: QByteArray) -> str:
+    return base64.b64encode(value.data()).decode("ascii")
+
+
+def _copy(table: Table) -> Table:
+    return {key: dict(held) if isinstance(held, dict) else held for key, held in table.items()}
+
+
+# On the disk's thread.
+
+
+def _begun(file: Path) -> tuple[Table, str]:
+    """Return what is remembered, once a strange file is out of the way, and what to say of that."""
+    data = _data_of(file)
+    if data is None:
+        table = {"version": VERSION, **read_old(file.parent)}
+        # Where nothing can be kept, that is said at the start.
+        _write(table, file)
+        return table, ""
+    held = _sound(data)
+    if held is not None:
+        return held, ""
     aside = file.with_name(f"{file.name}.set-aside")
+    file.replace(aside)
+    return {"version": VERSION}, f"Your settings could not be read; they are set aside as {aside}"
+
+
+def _rewrite(file: Path, change: Change, ours: Table) -> str:
+    """Make a change in the file; return why that failed, or nothing."""
     try:
-        disk.get(lambda: file.replace(aside), PATIENCE_S)
-    except OSError:
-        return file.with_name("none.ini"), "Your settings cannot be read; the usual ones are used"
-    return file, f"Your settings could not be read; they are set aside as {aside}"
+        data = _data_of(file)
+        held = None if data is None else _sound(data)
+        # Gone or damaged since the start, it is written anew.
+        table = ours if held is None else held
+        change(table)
+        _write({**table, "version": VERSION}, file)
+    except (OSError, SaveError) as error:
+        why = reason_of(error) if isinstance(error, OSError) else str(error)
+        _log.warning("settings are not kept: %s", why)
+        return why
+    return ""
 
 
-def _data_of(file: Path) -> bytes:
-    with file.open("rb") as held:
-        return held.read(FILE_LIMIT_BYTES + 1)
-
-
-def _is_sound(data: bytes) -> bool:
-    """Whether these are settings as this version, or an earlier one, writes them."""
-    if len(data) > FILE_LIMIT_BYTES or b"\0" in data or b"@Variant(" in data:
-        return False
+def _write(table: Table, file: Path) -> None:
     try:
-        lines = data.decode().splitlines()
-    except UnicodeDecodeError:
-        return False
-    if not all(_LINE.fullmatch(line) for line in lines):
-        return False
-    versions = [line.partition("=")[2] for line in lines if line.startswith("version=")]
-    return all(version.isdecimal() and int(version[:9]) <= VERSION for version in versions)
+        file.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise SaveError(f"{file.parent.name}: {reason_of(error)}") from error
+    # A file's name need not be text: its bytes go through as they are.
+    write_data(tomli_w.dumps(table).encode("utf-8", "surrogateescape"), file)
+
+
+def _data_of(file: Path) -> bytes | None:
+    try:
+        with file.open("rb") as held:
+            return held.read(FILE_LIMIT_BYTES + 1)
+    except FileNotFoundError:
+        return None
+
+
+def _sound(data: bytes) -> Table | None:
+    """Return settings as this version writes them; None of anything else."""
+    if len(data) > FILE_LIMIT_BYTES:
+        return None
+    try:
+        table = tomllib.loads(data.decode("utf-8", "surrogateescape"))
+    except (ValueError, RecursionError):
+        return None
+    version = table.get("version")
+    return table if isinstance(version, int) and 0 < version <= VERSION else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from app.resources import resource
+from app.work.disk import disk
 from model.editing.faults import ScenarioError
 from model.files.scenario_file import read_scenario
 from model.library.catalogue import Library
@@ -17,14 +18,14 @@ NEW_DAY = date(2027, 6, 12)
 
 def starter_library() -> Library:
     """Return the parts that ship with the program."""
-    return load(resource("assets/parts"))
+    return disk.get(lambda: load(resource("assets/parts")))
 
 
 def first_scenario(library: Library) -> Scenario:
     """Return the scenario a first start opens; a new one should it be damaged."""
     try:
-        return read_scenario(resource(FIRST_SCENARIO))
-    except (FileNotFoundError, ScenarioError):
+        return disk.get(lambda: read_scenario(resource(FIRST_SCENARIO)))
+    except (OSError, ScenarioError):
         return new_scenario(library)
 
 

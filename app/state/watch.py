@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import hashlib
 import os
+from functools import partial
 from pathlib import Path
 
 import platformdirs
 from PySide6.QtCore import QLockFile, QObject, QTimer, Signal
 
 from app.state.document import Document, is_changed
-from app.work.disk import Asked, disk
+from app.work.answered import Answered
+from app.work.disk import disk
 from model.files.atomic_write import shown_name
 
 LOOK_MS = 2000
@@ -31,53 +33,48 @@ class FileWatch(QObject):
         self._marks = OpenMarks(folder or marks_folder())
         self._path: Path | None = None
         self._told, self._is_over = "", False
-        self._look: Asked[bool] | None = None
-        self._mark: Asked[bool] | None = None
+        self._is_looking = False
+        self._answered = Answered(self)
         self._timer = QTimer(self, interval=LOOK_MS)
         self._timer.timeout.connect(self.look)
         document.file_changed.connect(self._on_file_changed)
         self._on_file_changed()
 
     def look(self) -> None:
-        """Say what was found, and look again; one look at a time."""
-        self._say_of_marks()
+        """Look at the file on disk, and say what was found; one look at a time."""
+        self._answered.look()
         path, digest = self._document.path, self._document.digest
-        if path is None:
-            return
-        if self._look is not None:
-            if not self._look.is_done:
-                return
-            if self._look.value() and self._told != digest:
-                self._told = digest
-                self.said.emit(CHANGED.format(shown_name(path)))
-        self._look = disk.ask(lambda: is_changed(path, digest))
+        if path is not None and not self._is_looking:
+            self._is_looking = True
+            asked = disk.ask(partial(is_changed, path, digest))
+            self._answered.then(asked, self._on_looked, path, digest)
 
     def close(self) -> None:
         """Stop, and let go of the file."""
         self._timer.stop()
         self._is_over = True
+        self._answered.forget()
         disk.ask(self._marks.release)
 
+    def _on_looked(self, path: Path, digest: str, has_changed: bool) -> None:
+        self._is_looking = False
+        is_of_now = (path, digest) == (self._document.path, self._document.digest)
+        if has_changed and is_of_now and self._told != digest:
+            self._told = digest
+            self.said.emit(CHANGED.format(shown_name(path)))
+
     def _on_file_changed(self) -> None:
-        self._look = None
         path = self._document.path
         if path == self._path or self._is_over:
             return
         self._path = path
-        self._mark = disk.ask(lambda: self._marks.take(path))
+        self._answered.then(disk.ask(partial(self._marks.take, path)), self._on_marked)
         if path is None:
             self._timer.stop()
         else:
             self._timer.start()
-            QTimer.singleShot(0, self, self._say_of_marks)
 
-    def _say_of_marks(self) -> None:
-        if self._mark is None:
-            return
-        if not self._mark.is_done:
-            QTimer.singleShot(50, self, self._say_of_marks)
-            return
-        is_free, self._mark = self._mark.value(), None
+    def _on_marked(self, is_free: bool) -> None:
         if not is_free and self._path is not None:
             self.said.emit(ELSEWHERE.format(shown_name(self._path)))
 

@@ -72,7 +72,8 @@ class Views(QObject):
             from app.classroom import open_classroom
 
             self._drop_class()
-            self.classroom = open_classroom(self._window)
+            is_us = self._around.desk.display.is_us
+            self.classroom = open_classroom(self._window, "letter" if is_us else "a4")
         self.classroom.raise_()
         self.classroom.activateWindow()
 

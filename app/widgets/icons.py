@@ -11,15 +11,27 @@ from PySide6.QtWidgets import QAbstractButton
 
 from app.resources import resource
 from app.widgets.tokens import tints
+from app.work.disk import disk
 
 SCALE = 3
+
+
+@lru_cache(maxsize=1)
+def _drawings() -> dict[str, str]:
+    """Return every drawing by its name: read at once, so that no later icon waits for a disk."""
+    return disk.get(
+        lambda: {
+            path.stem: path.read_text(encoding="utf-8")
+            for path in resource("assets/icons").glob("*.svg")
+        }
+    )
 
 
 @lru_cache(maxsize=32)
 def icon(name: str, colour: str, side_px: int) -> QIcon:
     """Return an icon of assets/icons in a colour, sharp on screens of up to three dots a pixel."""
-    drawing = resource(f"assets/icons/{name}.svg").read_text(encoding="utf-8")
-    renderer = QSvgRenderer(QByteArray(drawing.replace("currentColor", colour).encode()))
+    drawing = _drawings()[name].replace("currentColor", colour)
+    renderer = QSvgRenderer(QByteArray(drawing.encode()))
     picture = QPixmap(QSize(side_px, side_px) * SCALE)
     picture.fill(Qt.GlobalColor.transparent)
     with QPainter(picture) as painter:

@@ -18,11 +18,13 @@ from typing import Any, Generic, TypeVar
 
 from PySide6.QtCore import QCoreApplication, QEventLoop, QThread
 
-from model.files.atomic_write import SaveError, shown_name
+from model.editing.faults import Fault, ScenarioError
+from model.files.atomic_write import SaveError, reason_of, shown_name
 from model.files.atomic_write import write_data as write_data_now
 
 T = TypeVar("T")
 PATIENCE_S = 8.0
+LOOK_PATIENCE_S = 1.0
 # Most calls are done sooner than the window could draw anything.
 _SHORT_S = 0.05
 _TURN_S = 0.01
@@ -34,7 +36,7 @@ class Asked(Generic[T]):
     """A call that the disk's thread was asked for."""
 
     def __init__(self, call: Callable[[], T]) -> None:
-        self._call = call
+        self._call: Callable[[], T] | None = call
         self._done = threading.Event()
         self._value: T
         self._error: BaseException | None = None
@@ -46,10 +48,14 @@ class Asked(Generic[T]):
 
     def run(self) -> None:
         """Do it, on the thread."""
+        call, self._call = self._call, None
+        assert call is not None
         try:
-            self._value = self._call()
+            self._value = call()
         except BaseException as error:  # noqa: BLE001  told to whoever asks for the value
             self._error = error
+        # Whoever waits is the last to hold what the call held.
+        del call
         self._done.set()
 
     def wait(self, seconds: float) -> bool:
@@ -57,10 +63,15 @@ class Asked(Generic[T]):
         return self._done.wait(seconds)
 
     def value(self) -> T:
-        """Return what the call returned, or raise what it raised."""
-        if self._error is not None:
-            raise self._error
-        return self._value
+        """Return what the call returned, or raise what it raised; that, once."""
+        error, self._error = self._error, None
+        if error is None:
+            return self._value
+        try:
+            raise error
+        finally:
+            # It leads to all that was going on where it is caught.
+            del error
 
 
 class _Thread:
@@ -91,7 +102,11 @@ class _Thread:
 
 
 class Disk:
-    """Where the window asks for files."""
+    """Where the window asks for files.
+
+    A call holds no widget and no other object of Qt that belongs to the window: the thread might
+    be the last to let go of it, and would destroy it there. ``Answered`` brings the answer back.
+    """
 
     def __init__(self) -> None:
         self._thread: _Thread | None = None
@@ -152,12 +167,38 @@ def _draw() -> None:
 disk = Disk()
 
 
-def write_data(data: bytes, path: str | os.PathLike[str]) -> None:
-    """Save bytes as the model does; raises SaveError, also where the disk does not answer."""
+def reading(read: Callable[[Path], T], path: Path) -> T:
+    """Return what reading a file returns; raises ScenarioError, also where no disk answers."""
     try:
-        disk.get(lambda: write_data_now(data, path))
+        return disk.get(lambda: read(path))
     except OSError as error:
-        raise SaveError(f"{shown_name(path)}: {error.strerror}") from error
+        raise ScenarioError((Fault("", f"{shown_name(path)}: {reason_of(error)}"),)) from None
+
+
+def saving(save: Callable[[], object], path: str | os.PathLike[str]) -> None:
+    """Save a file; raises SaveError, also where no disk answers."""
+    try:
+        disk.get(save)
+    except OSError as error:
+        raise SaveError(f"{shown_name(path)}: {reason_of(error)}") from error
+
+
+def write_data(data: bytes, path: str | os.PathLike[str]) -> None:
+    """Save bytes as the model does; raises SaveError, also where no disk answers."""
+    saving(lambda: write_data_now(data, path), path)
+
+
+def looked_into(place: str) -> str:
+    """Return where a file dialog begins: what it is told, or home where no folder answers soon.
+
+    A dialog looks into its folder by itself, and nothing would be drawn until that answers.
+    """
+    path = Path(place)
+    try:
+        is_sound = disk.get(lambda: path.is_dir() or path.parent.is_dir(), LOOK_PATIENCE_S)
+    except (OSError, ValueError):
+        is_sound = False
+    return place if is_sound else str(Path.home() / path.name)
 
 
 def absolute(path: str | os.PathLike[str]) -> Path:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, cast
 
@@ -44,26 +44,45 @@ def read_lesson(source: str | os.PathLike[str]) -> Lesson:
     ScenarioError
         When the file cannot be read or holds no lesson; carries every fault with its line.
     """
-    lesson, faults, _ = _read(source)
-    if lesson is None or faults:
-        raise ScenarioError(faults)
-    return lesson
+    read = read_with_faults(source)
+    if read.lesson is None or read.faults:
+        raise ScenarioError(read.faults)
+    return read.lesson
 
 
 def check_lesson(source: str | os.PathLike[str]) -> tuple[Lesson | None, tuple[Fault, ...]]:
     """Return a lesson with every fault of its text and of its runs, each with its line."""
     try:
-        lesson, faults, lines = _read(source)
+        read = read_with_faults(source)
     except ScenarioError as error:
         return None, error.faults
-    if lesson is None or faults:
-        return None, faults
-    return lesson, at_lines(tuple(_faults_of_runs(lesson)), lines)
+    return checked(read)
 
 
-def _read(
-    source: str | os.PathLike[str],
-) -> tuple[Lesson | None, tuple[Fault, ...], dict[str, int]]:
+def checked(read: ReadLesson) -> tuple[Lesson | None, tuple[Fault, ...]]:
+    """Return a lesson that was read with the faults of its text, or else of its runs."""
+    if read.lesson is None or read.faults:
+        return None, read.faults
+    return read.lesson, at_lines(tuple(_faults_of_runs(read.lesson)), read.lines)
+
+
+@dataclass(frozen=True)
+class ReadLesson:
+    """A lesson as its file holds it, the faults of its text, and the line of each path."""
+
+    lesson: Lesson | None
+    faults: tuple[Fault, ...]
+    lines: dict[str, int]
+
+
+def read_with_faults(source: str | os.PathLike[str]) -> ReadLesson:
+    """Return the lesson in a file with every fault of its text, read but not yet run.
+
+    Raises
+    ------
+    ScenarioError
+        When the file cannot be read or is no text of this kind at all.
+    """
     from_stdin = str(source) == "-"
     data = read_bytes(source)
     folder = Path() if from_stdin else Path(source).resolve().parent
@@ -82,7 +101,7 @@ def _read(
         lesson = Lesson.model_validate(given)
     except ValidationError as error:
         faults += _faults_of_text(error, given, missing_scenario="scenario" not in table)
-    return lesson, at_lines(tuple(faults), lines), lines
+    return ReadLesson(lesson, at_lines(tuple(faults), lines), lines)
 
 
 def _scenario(given: Any, folder: Path, *, was_old: bool) -> tuple[Scenario | None, list[Fault]]:

@@ -45,6 +45,10 @@ UNIT_BESIDE = {"low", "high", "value", "values", "now", "expected"}
 # Groups whose one unit stands in the name they are kept under, as in panel_wh.spilled.
 UNIT_IN_THE_GROUP = {"Lowest", "Losses", "PanelEnergy", "TransmitVolts", "Fleet", "SkyClass"}
 
+FILES_OF_QT = {
+    "QSettings", "QFile", "QSaveFile", "QTemporaryFile", "QTemporaryDir", "QDir", "QDirIterator",
+    "QFileInfo", "QFileSystemWatcher", "QFileSystemModel", "QImageReader", "QMovie",
+}  # fmt: skip
 BOXES = {
     "QMessageBox", "QFileDialog", "QInputDialog", "QColorDialog", "QFontDialog", "QErrorMessage",
     "QProgressDialog", "QPrintDialog", "QPrintPreviewDialog", "QPageSetupDialog",
@@ -104,8 +108,9 @@ def boxes_opened(tree: ast.AST) -> list[str]:
     ]
 
 
-def settings_used(tree: ast.AST) -> list[str]:
-    return sorted(names_in(tree) & {"QSettings"})
+def files_of_qt(tree: ast.AST) -> list[str]:
+    """What of Qt touches a disk by itself, on whatever thread it is used."""
+    return sorted(names_in(tree) & FILES_OF_QT)
 
 
 def lambdas_holding_self(tree: ast.AST) -> list[str]:
@@ -226,7 +231,7 @@ RULES: list[tuple[Rule, str, set[str], str]] = [
     # A file is written under a name nobody else uses before it takes its place.
     (outside_influences, "model", {"model/files/atomic_write.py"}, "at = datetime.now()"),
     (boxes_opened, "app", {"app/dialogs.py", "app/window.py"}, "QMessageBox.warning(w, '', '')"),
-    (settings_used, "app", {"app/state/settings.py"}, "from PySide6.QtCore import QSettings"),
+    (files_of_qt, "app", set(), "from PySide6.QtCore import QSettings"),
     (lambdas_holding_self, "app", set(), "self.b.clicked.connect(lambda: self.save())"),
     (disconnections, "app", set(), "self.b.clicked.disconnect(self.save)"),
     # The step of a number typed by hand is a power of ten as well.

@@ -26,7 +26,6 @@ from app.library.shelf import Shelf
 from app.resources import resource
 from app.state.display import Display
 from app.state.settings import Settings
-from app.work.disk import disk
 from model.files.scenario_file import SaveError
 from model.library import catalogue
 from model.library.catalogue import Library, named
@@ -245,7 +244,7 @@ def test_leaving_an_offer_changes_nothing(browser: LibraryBrowser, shelf: Shelf)
 
 
 def test_a_library_that_cannot_be_saved_says_so_and_keeps_the_change(
-    browser: LibraryBrowser, shelf: Shelf, monkeypatch: pytest.MonkeyPatch
+    browser: LibraryBrowser, shelf: Shelf, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def refuse(*_: object) -> None:
         raise SaveError("radios.toml: the disk is full")
@@ -253,8 +252,8 @@ def test_a_library_that_cannot_be_saved_says_so_and_keeps_the_change(
     monkeypatch.setattr("app.library.shelf.save", refuse)
     browser.select(part(shelf.library, "radio", "Manpack, 20 W"))
     press(browser, "Delete")
-    disk.wait(shelf.save())
-    QApplication.processEvents()
+    shelf.save()
+    qtbot.waitUntil(lambda: "the disk is full" in words_on(browser))
     assert "the disk is full" in words_on(browser)
     assert len(shelf.library.of("radio")) == 9
 

@@ -6,12 +6,14 @@ import logging
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
 from app.state.document import Document
 from app.state.recovery.slot import Slot, recovery_folder
+from app.work.answered import Answered
 from app.work.deferred import Deferred
 from app.work.disk import disk
 from model.files.atomic_write import SaveError, reason_of
@@ -46,8 +48,9 @@ class Autosave(QObject):
     ) -> None:
         super().__init__(parent)
         self._document = document
-        self._keeper = _Keeper(Slot.new(folder or recovery_folder()), self.failed.emit)
-        self._is_closed = False
+        self._keeper = _Keeper(Slot.new(folder or recovery_folder()))
+        self._answered = Answered(self)
+        self._is_closed = self._was_told = False
         self._due = Deferred(QUIET_MS, LONGEST_WAIT_MS, self)
         self._due.due.connect(self._on_due)
         document.scenario_changed.connect(self._on_changed)
@@ -74,9 +77,11 @@ class Autosave(QObject):
         """Keep all at once and wait for it; return whether that was done."""
         asked = disk.ask(self._step(self._document.work()))
         try:
-            return disk.wait(asked, FLUSH_S)
-        except OSError:
-            return False
+            why = disk.wait(asked, FLUSH_S)
+        except OSError as error:
+            why = reason_of(error)
+        self._on_kept(why)
+        return not why
 
     def close(self, *, keeps: bool) -> None:
         """Stop; the scenario goes unless ``keeps`` says that nobody has decided about it.
@@ -86,6 +91,7 @@ class Autosave(QObject):
         if self._is_closed:
             return
         self._due.forget()
+        self._answered.forget()
         self._is_closed = True
         disk.ask(self._step(self._document.work() if keeps else None))
         try:
@@ -93,10 +99,9 @@ class Autosave(QObject):
         except OSError as error:
             _log.warning("unsaved work is not kept: %s", error)
 
-    def _step(self, work: Work | None) -> Callable[[], bool]:
+    def _step(self, work: Work | None) -> Callable[[], str]:
         held = _Held(work, self._document.loose.typed, self._document.loose.parts)
-        kept = datetime.now().astimezone()
-        return lambda: self._keeper.keep(held, kept)
+        return partial(self._keeper.keep, held, datetime.now().astimezone())
 
     def _on_changed(self) -> None:
         if self._is_closed:
@@ -108,7 +113,12 @@ class Autosave(QObject):
             self._due.ask()
 
     def _on_due(self) -> None:
-        disk.ask(self._step(self._document.work()))
+        self._answered.then(disk.ask(self._step(self._document.work())), self._on_kept)
+
+    def _on_kept(self, why: str) -> None:
+        if why and not self._was_told:
+            self.failed.emit(f"Unsaved work cannot be kept for you: {why}")
+        self._was_told = bool(why)
 
 
 @dataclass(frozen=True)
@@ -123,16 +133,15 @@ class _Held:
 class _Keeper:
     """Writes the journal; all of it runs on the disk's thread, one call after the other."""
 
-    def __init__(self, slot: Slot, tell: Callable[[str], None]) -> None:
+    def __init__(self, slot: Slot) -> None:
         self.slot = slot
-        self._tell = tell
         self._writer = WorkWriter()
         self._held = _Held()
         self._count = 0
-        self._is_begun = self._was_told = False
+        self._is_begun = False
 
-    def keep(self, held: _Held, kept: datetime) -> bool:
-        """Keep what is held now; return whether that was done."""
+    def keep(self, held: _Held, kept: datetime) -> str:
+        """Keep what is held now; return why that failed, or nothing."""
         before, self._held = self._held, held
         is_saved = before.work is not None and held.work is None
         if is_saved or held == _Held() or self._count > COMPACT_AT_ENTRIES or not self._is_begun:
@@ -165,7 +174,7 @@ class _Keeper:
         self.slot.journal.replace(entries)
         self._count, self._is_begun = len(entries), True
 
-    def _did(self, step: Callable[[], None]) -> bool:
+    def _did(self, step: Callable[[], None]) -> str:
         try:
             step()
         except (OSError, SaveError) as error:
@@ -173,13 +182,9 @@ class _Keeper:
             self._is_begun = False
             why = reason_of(error) if isinstance(error, OSError) else str(error)
             _log.warning("unsaved work is not kept: %s", why)
-            if not self._was_told:
-                self._was_told = True
-                self._tell(f"Unsaved work cannot be kept for you: {why}")
-            return False
+            return why
         except Exception:
             self._is_begun = False
             _log.exception("unsaved work is not kept")
             raise
-        self._was_told = False
-        return True
+        return ""

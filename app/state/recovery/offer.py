@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
@@ -52,7 +53,7 @@ class RecoveryOffer:
     def ask(self, file: Path | None = None) -> bool:
         """Ask about the work found, or that of one file; return whether there was any."""
         try:
-            found = disk.get(lambda: orphans(self._folder))
+            found = disk.get(partial(orphans, self._folder))
         except OSError as error:
             self._say(f"Unsaved work could not be looked for: {reason_of(error)}")
             return False
