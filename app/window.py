@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
@@ -23,6 +24,7 @@ from app.state.recovery.offer import RecoveryOffer
 from app.state.settings import Settings
 from app.state.starting import first_scenario
 from app.state.watch import FileWatch
+from app.widgets.icons import drawings
 from app.work.collector import Collector
 from app.work.disk import absolute, disk
 from model.library.merge import PartChange
@@ -50,6 +52,8 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
     faults.append(settings.fault)
     library, said = (usual_library(), "") if is_safe else own_library()
     faults.append(said)
+    with suppress(OSError):
+        disk.get(drawings)
     window = MainWindow(first_scenario(library), library, settings)
     autosave = Autosave(window.document)
     hook, ending = ErrorHook(autosave.flush), Ending(autosave.keep_now)

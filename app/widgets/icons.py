@@ -11,26 +11,29 @@ from PySide6.QtWidgets import QAbstractButton
 
 from app.resources import resource
 from app.widgets.tokens import tints
-from app.work.disk import disk
 
 SCALE = 3
 
 
 @lru_cache(maxsize=1)
-def _drawings() -> dict[str, str]:
-    """Return every drawing by its name: read at once, so that no later icon waits for a disk."""
-    return disk.get(
-        lambda: {
-            path.stem: path.read_text(encoding="utf-8")
-            for path in resource("assets/icons").glob("*.svg")
-        }
-    )
+def drawings() -> dict[str, str]:
+    """Return every drawing by its name; none where the folder is missing.
+
+    Asked for once on the disk's thread, so that no icon waits for a disk later.
+    """
+    try:
+        paths = list(resource("assets/icons").glob("*.svg"))
+        return {path.stem: path.read_text(encoding="utf-8") for path in paths}
+    except OSError:
+        return {}
 
 
 @lru_cache(maxsize=32)
 def icon(name: str, colour: str, side_px: int) -> QIcon:
     """Return an icon of assets/icons in a colour, sharp on screens of up to three dots a pixel."""
-    drawing = _drawings()[name].replace("currentColor", colour)
+    drawing = drawings().get(name, "").replace("currentColor", colour)
+    if not drawing:
+        return QIcon()
     renderer = QSvgRenderer(QByteArray(drawing.encode()))
     picture = QPixmap(QSize(side_px, side_px) * SCALE)
     picture.fill(Qt.GlobalColor.transparent)

@@ -26,6 +26,7 @@ from app.state.recovery.slot import recovery_folder
 from app.state.settings import settings_file
 from app.views.kit_page import KitPage
 from app.views.library import LibraryPage
+from app.widgets.icons import drawings, icon
 from app.work.disk import disk
 from model.files.scenario_file import read_scenario, write_scenario
 
@@ -145,7 +146,8 @@ def deeds_done(
 ) -> Deeds:  # fmt: skip
     """A life of the program in which every file call outside the disk's thread fails."""
     lived: list[Deeds] = []
-    resource_icons()
+    drawings.cache_clear()
+    icon.cache_clear()
 
     def live(self: QApplication) -> int:
         (window,) = [each for each in self.topLevelWidgets() if isinstance(each, MainWindow)]
@@ -159,13 +161,6 @@ def deeds_done(
         assert window_module.open_window([str(kit)]) == 0
     disk.get(lambda: None)
     return lived[0]
-
-
-def resource_icons() -> None:
-    from app.widgets import icons
-
-    icons._drawings.cache_clear()
-    icons.icon.cache_clear()
 
 
 def test_a_window_makes_no_file_call_on_its_own_thread(
