@@ -13,6 +13,7 @@ from model.engine.outcome import USES
 from model.export.kit_page import Kit, KitResults
 from model.results.solar_yield import Aim, Harvest
 from model.results.wording import USE_LABELS, capital
+from model.scenario.cautions import NO_CONTROLLER
 
 AIMS_SHOWN = 5
 ROWS = {use: capital(label) for use, label in USE_LABELS.items()} | {"off": "Radio off"}
@@ -94,6 +95,9 @@ def _setting(results: KitResults, harvest: Harvest, width: float) -> tuple[Piece
     panel = results.run.station.panel
     if panel is None:
         return ()
+    if results.run.station.controller is None:
+        counted = "The figures count its sun as through a PWM controller."
+        return (paragraph(f"{NO_CONTROLLER.brief} {counted}", width),)
     magnetic = "Declination here ______° east; compass = true − declination."
     if panel.mount == "flat":
         return (paragraph("Panel flat on the ground, nothing shading it.", width),)

@@ -102,7 +102,9 @@ def _other_habits(scenario: Scenario, index: int, station: Station) -> Iterator[
 def gear(scenario: Scenario, index: int) -> Iterator[Measure]:
     """Yield what can be done by carrying or placing things otherwise."""
     station = scenario.stations[index]
-    battery, panel = station.battery, station.panel
+    battery = station.battery
+    # Nothing is offered of a panel that must not be connected as it stands.
+    panel = station.panel if station.controller is not None else None
     if battery.kept != "warm":
         yield Measure(
             "battery_warm",

@@ -190,7 +190,7 @@ def _rain(scenario: Scenario) -> Iterator[Measure]:
 
 def _smaller_panel(scenario: Scenario, index: int, library: Library) -> Iterator[Measure]:
     panel = scenario.stations[index].panel
-    if panel is None:
+    if panel is None or scenario.stations[index].controller is None:
         return
     smaller = [
         part

@@ -66,10 +66,11 @@ def _battery(run: StationRun) -> Iterator[WeakPoint]:
 
 
 def _panel(run: StationRun) -> Iterator[WeakPoint]:
-    if run.station.panel is None:
+    # A panel without a controller is not connected.
+    if run.station.panel is None or run.station.controller is None:
         return
-    part = "Panel or its controller" if run.station.controller else "Panel"
     hours = run.hours_on_battery
+    part = "Panel or its controller"
     yield WeakPoint(part, "all charging", "section 2, at once", hours_left_h=hours)
 
 

@@ -40,8 +40,9 @@ def _no_controller(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "controller",
-            "The panel is connected to the battery without a charge controller: nothing ends the"
-            " charge, and at night current may flow back.",
+            "Do not connect this panel to the battery: without a charge controller nothing ends"
+            " the charge, and at night current may flow back. The run counts its sun as through a"
+            " PWM controller.",
             "Add a controller set to the battery's chemistry.",
         )
     if station.controller is not None and station.panel is None:
@@ -64,10 +65,11 @@ def _mismatch(subject: Subject) -> Iterator[Finding]:
     lost = 1 - _tied_share(panel, round(battery_v, 3))
     if lost >= NOTABLE_MISMATCH:
         best_v = panel.vmp_v * _volts_in_series(panel)
+        held = "Held" if controller else "Through a PWM controller, held"
         yield Finding(
             "hint",
             "controller.kind" if controller else "controller",
-            f"Held at the battery's {amount(battery_v, 'V')}, this panel works far below its"
+            f"{held} at the battery's {amount(battery_v, 'V')}, this panel works far below its"
             " voltage"
             f" at maximum power of {entered(best_v, 'V')}: in full sun, cells at 25 °C,"
             f" {percent(lost)} of its power is lost.",

@@ -145,6 +145,9 @@ def _transmitting(run: StationRun) -> list[Reading]:
 
 def _panel_current(clear: StationRun) -> Reading | None:
     panel = clear.station.panel
+    if clear.station.controller is None:
+        # Such a panel is not connected, so that there is nothing to read.
+        return None
     # A battery too cold to be charged takes nothing, whatever the panel could give.
     able_a = np.where(clear.inputs.climate.may_charge, clear.flow.panel_able_a, 0.0)
     if panel is None or able_a.max() <= 0:
