@@ -11,6 +11,7 @@ from model.engine.batch_clocks import key_down_fails
 from model.engine.batch_course import DARK, PLAIN, kinds_of_light, rows, sent
 from model.engine.batch_notes import Flags, Notes
 from model.engine.fleet import Each, Fleet, KeyDown
+from model.engine.own_store import store_left, store_offer_a
 from model.engine.power_limit import lower_power, reduced_load_a
 from model.engine.step import RETURN_CHARGE, ROUNDING
 from model.engine.sub_rules import ARRAYS, bus_v, charging_limits_a, panel_offer, receive_fails
@@ -57,19 +58,12 @@ class Walk:
         self.stored = np.full(self.members, 0.0) + fleet.start_ah
         self.after_ah = self.stored
         self.laptop_wh = np.full(self.members, 0.0) + fleet.start_laptop_wh
+        self.own_store = "store_a" in self.rows
+        self.store_fraction: Each = 1.0
         self.dropped = np.zeros(self.members, dtype=bool)
         self.any_dropped = False
         self.since_drop = np.zeros(self.members)
         self.cell = np.zeros(self.members, dtype=np.intp)
-
-    def _key_down_above_v(self, key: KeyDown | None) -> Each:
-        if key is None:
-            return np.zeros(())
-        most, amplified = self.fleet.most, key.amplified
-        above_v: Each = key_down_above_v(
-            self.bounds, most, key.radio_a, key.amplifier_a, ARRAYS, amplified=amplified
-        )
-        return above_v
 
     def on_or_all(self) -> Flags:
         """Return whose loads are on, shape (members,)."""
@@ -82,6 +76,7 @@ class Walk:
         notes.boundary(step, self.stored)
         self._look_up()
         self._feed_laptop()
+        self._offer_store()
         self._offer(step)
         self._limit_charging(step)
         self._return_loads()
@@ -92,6 +87,7 @@ class Walk:
             self._lower_power(step)
         self._settle()
         self._store()
+        self._use_store()
         self._note_clocks(step, notes)
 
     def _look_up(self) -> None:
@@ -158,6 +154,28 @@ class Walk:
         self.laptop_wh = self.laptop_wh - own_w * step_h
         supply_w = (asked_w - own_w) / self.bounds.laptop_efficiency
         self.load_w = self.load_w + supply_w
+
+    def _offer_store(self) -> None:
+        """Let a source with a store offer what that bears, beside the chargers."""
+        if not self.own_store:
+            return
+        self.stored_a: Each = store_offer_a(
+            self.bounds, self.now["store_a"], self.store_fraction, self.fleet.step_h, ARRAYS
+        )
+        self.now["charger_a"] = self.now["charger_a"] + self.stored_a
+
+    def _use_store(self) -> None:
+        """Take from the store what running and giving took."""
+        if not self.own_store:
+            return
+        load_a = self.on_or_all() * (self.load_a + self.load_w / self.bus_v)
+        panel_a = self.source_a + self.source_w / self.bus_v
+        self.store_fraction = store_left(
+            self.bounds, self.now["store_a"], self.stored_a, self.store_fraction,
+            self.fleet.step_h, ARRAYS,
+            given_a=load_a - self.current_a,
+            others_a=panel_a + self.now["charger_a"] - self.stored_a,
+        )  # fmt: skip
 
     def _return_loads(self) -> None:
         """Find whose loads are on; None stands for all."""

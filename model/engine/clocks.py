@@ -68,7 +68,7 @@ def _holds(
     """Return where a power holds, where the board would trip, and the radio's volts."""
     bounds, loads = inputs.bounds, inputs.loads
     radio_a, amplifier_a = way.radio.current_a(rf_w), way.amplifier.current_a(rf_w)
-    beside_a = loads.other_a - flow.panel_source_a - loads.charger_a
+    beside_a = loads.other_a - flow.panel_source_a - flow.charger_able_a
     holds, trips, radio_v, carried = key_down(
         bounds,
         radio_a,

@@ -202,6 +202,7 @@ def kind_of(inputs: Inputs) -> tuple[object, ...]:
         inputs.steps,
         inputs.step_min,
         bool(inputs.course.laptop_w),
+        bool(inputs.course.store_a),
         inputs.loads.send_row.tobytes(),
         tuple(how.way.amplified if how.way else None for how in inputs.loads.sendings),
     )

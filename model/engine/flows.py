@@ -8,8 +8,9 @@ import numpy as np
 
 from model.engine.inputs import Inputs
 from model.engine.outcome import USES, Use
+from model.engine.own_store import store_offer_a
 from model.engine.step_values import Trace
-from model.engine.sub_rules import charging_limits_a, panel_offer
+from model.engine.sub_rules import ARRAYS, charging_limits_a, panel_offer
 from model.station.chemistry import Floats
 from model.station.emission import mean_a, mean_square_a2
 from model.station.panel_curve import tied_through_lead_a
@@ -33,7 +34,8 @@ class Flows:
         step, and mean squares, for heat in leads and battery [A²].
     laptop_supply_w : into the laptop's converter [W].
     laptop_w : what the laptop took, its own recharging included [W].
-    sources_a, charger_a, panel_a, panel_able_a : used; what the panel could have given [A].
+    charger_a, panel_a : used of chargers and like sources, and of the panel [A].
+    charger_able_a, panel_able_a : what they could have given [A].
     panel_source_w, panel_source_a : what the panel offers at the bus [W], [A].
     panel_tied : whether it works at the battery's volts.
     ceiling_v : as far as the bus can rise while it is fed, inf where nothing feeds it [V].
@@ -58,6 +60,7 @@ class Flows:
     laptop_supply_w: Floats
     laptop_w: Floats
     charger_a: Floats
+    charger_able_a: Floats
     panel_a: Floats
     panel_able_a: Floats
     panel_source_w: Floats
@@ -89,12 +92,13 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
     over_rate = np.maximum(battery_a / rated, 1.0) ** bounds.rate_excess
     source_w, source_a, tied = _panel_source(inputs, rest_v, bus_v)
     able_a = source_a + source_w / bus_v
-    offered = (source_w > 0) | (source_a > 0) | (inputs.loads.charger_a > 0)
+    charger_able_a = _charger_able_a(inputs, trace)
+    offered = (source_w > 0) | (source_a > 0) | (charger_able_a > 0)
     limit_a = charging_limits_a(
         bounds, stored, rest_v, resistance, inputs.step_min / 60, inputs.climate.charge_rate_per_h
     )
     sources_a = np.maximum(load_a - battery_a, 0.0)
-    charger_a = np.clip(sources_a - able_a, 0.0, inputs.loads.charger_a)
+    charger_a = np.clip(sources_a - able_a, 0.0, charger_able_a)
     return Flows(
         stored_ah=stored,
         rest_v=rest_v,
@@ -113,6 +117,7 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
         laptop_supply_w=supply_w,
         laptop_w=supply_w * bounds.laptop_efficiency,
         charger_a=charger_a,
+        charger_able_a=charger_able_a,
         panel_a=sources_a - charger_a,
         panel_able_a=able_a,
         panel_source_w=source_w,
@@ -125,6 +130,18 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
         radio_on=radio.radio_on,
         sent_sqrt_w=radio.sent_sqrt_w,
     )
+
+
+def _charger_able_a(inputs: Inputs, trace: Trace) -> Floats:
+    """Return what all sources but the panel offer, one with a store while it lasts. [A]"""
+    loads = inputs.loads
+    if not loads.store_a.size:
+        return loads.charger_a
+    left = np.array(trace.store_fraction)
+    stored_a: Floats = store_offer_a(
+        inputs.bounds, loads.store_a, left, inputs.step_min / 60, ARRAYS
+    )
+    return loads.charger_a + stored_a
 
 
 def _uses(inputs: Inputs, radio: _Radio, bus_v: Floats, supply_w: Floats) -> dict[Use, Floats]:

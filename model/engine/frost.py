@@ -26,7 +26,7 @@ def thawed(battery: Battery) -> Battery:
 
 def charge_refused(inputs: Inputs, flow: Flows) -> Flags:
     """Return whether panel or charger had current for cells too cold for it, shape (steps,)."""
-    offered = (flow.panel_able_a + inputs.loads.charger_a) > 0
+    offered = (flow.panel_able_a + flow.charger_able_a) > 0
     refused: Flags = offered & ~inputs.climate.may_charge
     return refused
 

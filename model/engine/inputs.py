@@ -28,7 +28,7 @@ from model.station.chemistry import (
 from model.station.conductors import path_ohm
 from model.station.loads import BlockSending, StationLoads, station_loads
 from model.station.panel_curve import PanelCurve, controller_output_w, panel_curve
-from model.station.part_loads import converter_w
+from model.station.part_loads import converter_w, own_store
 from model.station.transmit_path import alone
 
 
@@ -115,7 +115,7 @@ def station_inputs(
 def _bounds(station: Station, wire_c: float) -> Bounds:
     battery, radio, amplifier = station.battery, station.radio, station.amplifier
     cell = battery.cell
-    controller, laptop = station.controller, station.laptop
+    controller, laptop, store = station.controller, station.laptop, own_store(station)
     tied = station.panel is not None and (controller is None or controller.kind == "pwm")
     rest_start_v, rest_rise_v = rest_lines_v(battery.chemistry, battery.cells_in_series)
     return Bounds(
@@ -149,6 +149,8 @@ def _bounds(station: Station, wire_c: float) -> Bounds:
         laptop_efficiency=laptop.converter_efficiency if laptop else 1.0,
         laptop_charge_w=laptop.charge_w if laptop and laptop.runs != "never" else 0.0,
         laptop_full_wh=laptop.own_battery_wh if laptop else 0.0,
+        store_idle_per_h=store.idle_per_h if store else 0.0,
+        store_per_ah=store.per_ah if store else 0.0,
         off_a=radio.off_a,
         listening_a=radio.receive_a,
     )
@@ -189,6 +191,7 @@ def _arrays(
         "send_share": loads.send_share,
         "laptop_w": loads.laptop_w if in_state else np.zeros(0),
         "charger_a": loads.charger_a,
+        "store_a": loads.store_a,
         "panel_w": output_w,
         "open_v": curve.open_circuit_v if curve else dark,
         "best_v": curve.maximum_power_v if curve else dark,

@@ -40,4 +40,5 @@ def _joined(before: Trace, after: Trace, step: int) -> Trace:
         reduced=before.reduced + [replace(low, step=low.step + step) for low in after.reduced],
         drops=before.drops + [(at + step, cause) for at, cause in after.drops],
         laptop_supply_w=before.laptop_supply_w + after.laptop_supply_w,
+        store_fraction=before.store_fraction + after.store_fraction,
     )

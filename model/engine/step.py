@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from math import inf, sqrt
 
+from model.engine.own_store import store_left, store_offer_a
 from model.engine.power_limit import lower_power, reduced_load_a
 from model.engine.step_values import (
     CAUSE_BOARD,
@@ -64,7 +65,10 @@ def advance(  # noqa: C901
     lead_ohm, efficiency = bounds.battery_lead_ohm, bounds.charge_efficiency
     laptop_asks_w = course.laptop_w
     own_laptop = len(laptop_asks_w) > 0
-    keep_supply = trace.laptop_supply_w.append
+    store_asks_a = course.store_a
+    own_store = len(store_asks_a) > 0
+    own_state = own_laptop or own_store
+    keep_supply, keep_store = trace.laptop_supply_w.append, trace.store_fraction.append
     # Names of this function are read in a third of the time of an attribute.
     rated_a, cutoff_v, board_a = bounds.rated_a, bounds.cutoff_v, bounds.discharge_limit_a
     margin_v, output_a, always_tied = bounds.start_margin_v, bounds.output_limit_a, bounds.tied
@@ -77,6 +81,7 @@ def advance(  # noqa: C901
     )
     stored, laptop_wh = state.stored_ah, state.laptop_wh
     dropped, since_drop_ah = state.dropped, state.since_drop_ah
+    store, stored_a = state.store_fraction, 0.0
 
     for step, (
         load_a,
@@ -113,15 +118,18 @@ def advance(  # noqa: C901
         total_ohm = ohm + lead_ohm
 
         supply_w = 0.0
-        if own_laptop:
-            asked_w = laptop_asks_w[step]
-            if asked_w:
+        if own_state:
+            if own_laptop and laptop_asks_w[step]:
+                asked_w = laptop_asks_w[step]
                 own_w = laptop_wh / step_h
                 if asked_w < own_w:
                     own_w = asked_w
                 laptop_wh -= own_w * step_h
                 supply_w = (asked_w - own_w) / laptop_efficiency
                 load_w += supply_w
+            if own_store:
+                stored_a = store_offer_a(bounds, store_asks_a[step], store, step_h, PLAIN)
+                charger_a += stored_a
 
         source_w = source_a = 0.0
         tied = False
@@ -258,6 +266,7 @@ def advance(  # noqa: C901
                     if taken_w > 0.0:
                         laptop_wh += taken_w * step_h
                         supply_w += taken_w / laptop_efficiency
+                        load_w += taken_w / laptop_efficiency
             gained_ah = -current_a * efficiency * step_h
             stored += gained_ah
             since_drop_ah += gained_ah
@@ -267,9 +276,22 @@ def advance(  # noqa: C901
         keep_current(current_a)
         if not on:
             trace.loads_off.append(step)
-        if own_laptop:
-            keep_supply(supply_w if on else 0.0)
-    return trace, State(stored, laptop_wh, dropped, since_drop_ah)
+        if own_state:
+            if own_laptop:
+                keep_supply(supply_w if on else 0.0)
+            if own_store:
+                keep_store(store)
+                store = store_left(
+                    bounds,
+                    store_asks_a[step],
+                    stored_a,
+                    store,
+                    step_h,
+                    PLAIN,
+                    given_a=(load_a + load_w / bus_v if on else 0.0) - current_a,
+                    others_a=source_a + source_w / bus_v + charger_a - stored_a,
+                )
+    return trace, State(stored, laptop_wh, store, dropped, since_drop_ah)
 
 
 def doubtful_load_a(

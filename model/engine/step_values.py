@@ -42,6 +42,8 @@ class Bounds:
     panel_lead_ohm : leads of the panel [ohm].
     starts_from_dead : whether the panel alone may carry the loads.
     laptop_efficiency, laptop_charge_w, laptop_full_wh : of the laptop's converter and battery.
+    store_idle_per_h, store_per_ah : what running and giving take of a source's own store, as a
+        share of it [1/h], [1/Ah].
     off_a : radio when off [A].
     listening_a : radio in receive [A].
     receiving_above_v : rest volts above which the radio surely receives in every step [V].
@@ -78,6 +80,8 @@ class Bounds:
     laptop_efficiency: float
     laptop_charge_w: float
     laptop_full_wh: float
+    store_idle_per_h: float
+    store_per_ah: float
     off_a: float
     listening_a: float
     receiving_above_v: float = inf
@@ -126,6 +130,7 @@ class Course:
     sending : how; None where nothing is sent.
     laptop_w : at the laptop, where its battery is part of the state; else empty [W].
     charger_a : offered by chargers [A].
+    store_a : offered by a source with a store while it lasts; empty where there is none [A].
     panel_w : what an mppt controller could put out [W].
     open_v, best_v, short_a, saturation_a, knee_v : of the panel's curve [V], [V], [A], [A], [V].
     resistance_ohm : of all batteries at this temperature, full [ohm].
@@ -143,6 +148,7 @@ class Course:
     sending: Sequence[Sending | None]
     laptop_w: Sequence[float]
     charger_a: Sequence[float]
+    store_a: Sequence[float]
     panel_w: Sequence[float]
     open_v: Sequence[float]
     best_v: Sequence[float]
@@ -164,6 +170,7 @@ class State:
 
     stored_ah: float
     laptop_wh: float = 0.0
+    store_fraction: float = 1.0
     dropped: bool = False
     since_drop_ah: float = 0.0
 
@@ -198,6 +205,7 @@ class Trace:
     reduced : steps sent at less than planned.
     drops : steps in which the loads dropped, with the cause.
     laptop_supply_w : power into the laptop's converter, only where its battery is in the state.
+    store_fraction : left of a source's own store at the start of the step, only where it has one.
     """
 
     stored_ah: array[float] = field(default_factory=_floats)
@@ -208,3 +216,4 @@ class Trace:
     reduced: list[Reduced] = field(default_factory=list)
     drops: list[tuple[int, int]] = field(default_factory=list)
     laptop_supply_w: array[float] = field(default_factory=_floats)
+    store_fraction: array[float] = field(default_factory=_floats)

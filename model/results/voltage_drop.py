@@ -142,9 +142,7 @@ def chain_at(run: StationRun, step: int = 0) -> Chain:
     moment = _Moment(
         np.array([flow.rest_v[step]]),
         np.array([flow.resistance_ohm[step]]),
-        float(
-            inputs.loads.other_a[step] - flow.panel_source_a[step] - inputs.loads.charger_a[step]
-        ),
+        float(inputs.loads.other_a[step] - flow.panel_source_a[step] - flow.charger_able_a[step]),
         float(inputs.loads.other_w[step] + flow.laptop_supply_w[step] - flow.panel_source_w[step]),
         float(flow.ceiling_v[step]),
     )

@@ -21,6 +21,7 @@ from model.station.part_loads import (
     drawn_by_use,
     hour_of,
     offered_a,
+    stored_offer_a,
 )
 from model.station.plan_steps import Agenda, agenda
 from model.station.transmit_path import SendingWay, idle_amplifier_a, way_for
@@ -63,6 +64,7 @@ class StationLoads:
     other_a, other_w : their sums, constant current and constant power [A], [W].
     laptop_w : what the laptop itself takes [W].
     charger_a : what the chargers offer [A].
+    store_a : what a source with a store offers while it lasts, (0,) where there is none [A].
     sendings : how each block sends, one for each plan block.
     listening_a : receive current of the radio [A].
     """
@@ -84,6 +86,7 @@ class StationLoads:
     other_w: Floats
     laptop_w: Floats
     charger_a: Floats
+    store_a: Floats
     sendings: tuple[BlockSending, ...]
     listening_a: float
 
@@ -159,6 +162,7 @@ def _loads(
         other_w=other_w,
         laptop_w=_laptop_w(station.laptop, laid.coverage.mean(data)),
         charger_a=offered_a(station, hour, laid.coverage.steps),
+        store_a=stored_offer_a(station, hour, laid.coverage.steps),
         sendings=sendings,
         listening_a=station.radio.receive_a,
     )

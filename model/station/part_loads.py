@@ -129,6 +129,25 @@ LOADS: dict[str, Callable[[Any, Hour], Drawn]] = {
 SOURCES: dict[str, Callable[[Any, Hour], Floats | float]] = {"charger": _charger}
 
 
+@dataclass(frozen=True)
+class Store:
+    """What a source lives on, fuel say: it offers its current until the store is used up.
+
+    Attributes
+    ----------
+    idle_per_h : share of a full store used in each hour in which it runs. [1/h]
+    per_ah : share used for each ampere-hour that is taken from it; panel and chargers come
+        first. [1/Ah]
+    """
+
+    idle_per_h: float
+    per_ah: float
+
+
+# The store of a kind of source that has one; a station carries at most one such part.
+STORES: dict[str, Callable[[Any], Store]] = {}
+
+
 def drawn_by_use(station: Station, hour: Hour, steps: int) -> Mapping[str, Drawn]:
     """Return what all parts of each use draw together, as arrays of shape (steps,).
 
@@ -154,7 +173,7 @@ def drawn_by_use(station: Station, hour: Hour, steps: int) -> Mapping[str, Drawn
 
 
 def offered_a(station: Station, hour: Hour, steps: int) -> Floats:
-    """Return the current that all sources but the panel offer.
+    """Return the current that all sources offer but the panel and one with a store.
 
     Parameters
     ----------
@@ -168,10 +187,48 @@ def offered_a(station: Station, hour: Hour, steps: int) -> Floats:
     """
     total = np.zeros(steps)
     for kind in KINDS:
-        if kind.key in SOURCES:
+        if kind.key in SOURCES and kind.key not in STORES:
             for _, part in kind.held_by(station):
                 total = total + SOURCES[kind.key](part, hour)
     return total
+
+
+def stored_offer_a(station: Station, hour: Hour, steps: int) -> Floats:
+    """Return what the source with a store offers while that lasts.
+
+    Parameters
+    ----------
+    station : whose source.
+    hour : when it runs.
+    steps : of the run.
+
+    Returns
+    -------
+    Current, shape (steps,), or (0,) where the station carries none [A].
+    """
+    held = _with_store(station)
+    if held is None:
+        return np.zeros(0)
+    key, part = held
+    return np.zeros(steps) + SOURCES[key](part, hour)
+
+
+def own_store(station: Station) -> Store | None:
+    """Return the store of the source that has one, None where the station carries none."""
+    held = _with_store(station)
+    return STORES[held[0]](held[1]) if held is not None else None
+
+
+def _with_store(station: Station) -> tuple[str, Part] | None:
+    return next(
+        (
+            (kind.key, part)
+            for kind in KINDS
+            if kind.key in STORES
+            for _, part in kind.held_by(station)
+        ),
+        None,
+    )
 
 
 def drawn_by_number(part: Part, hour: Hour) -> Iterator[tuple[str, Drawn]]:

@@ -36,11 +36,22 @@ class Generator(part.Part):
     hours: part.Hours = "always"
 
 
+class HandGenerator(part.Part):
+    """A small engine started by hand: it idles on its fuel, and burns more for what is taken."""
+
+    current_a: declare.Number = declare.quantity("Output", "A", gt=0, le=50)
+    fuel_l: declare.Number = declare.quantity("Fuel in the tank", "l", gt=0, le=50)
+    idle_l_per_h: declare.Number = declare.quantity("Fuel while idling", "l/h", ge=0, le=5)
+    fuel_l_per_ah: declare.Number = declare.quantity("Fuel for what it gives", "l/Ah", ge=0, le=1)
+    hours: part.Hours = "always"
+
+
 class Station(station.Station):
-    """A station that may carry a fan and a generator."""
+    """A station that may carry a fan and generators."""
 
     fan: Fan | None = None
     generator: Generator | None = None
+    hand_generator: HandGenerator | None = None
 
 
 station.Station = Station  # type: ignore[misc]
@@ -57,6 +68,11 @@ kinds.KINDS = (
     kinds.PartKind(
         "generator", Generator, "Generator", "Power", "source", "generators.toml",
         {"current_a": 4.0, "tank_h": 3.0},
+    ),
+    kinds.PartKind(
+        "hand_generator", HandGenerator, "Hand generator", "Power", "source",
+        "hand_generators.toml",
+        {"current_a": 4.0, "fuel_l": 0.5, "idle_l_per_h": 0.1, "fuel_l_per_ah": 0.02},
     ),
 )  # fmt: skip
 kinds.KIND_OF_SLOT, kinds.USES = kinds.by_slot(kinds.KINDS), kinds.uses_of(kinds.KINDS)
@@ -75,8 +91,18 @@ def _generator(generator: Generator, hour: part_loads.Hour) -> part_loads.Floats
     return generator.current_a * np.clip(left_h, 0.0, run_h) / hour.step_h
 
 
+def _hand_generator(made: HandGenerator, hour: part_loads.Hour) -> part_loads.Floats | float:
+    return made.current_a * hour.on_share(made.hours)
+
+
+def _fuel(made: HandGenerator) -> part_loads.Store:
+    return part_loads.Store(made.idle_l_per_h / made.fuel_l, made.fuel_l_per_ah / made.fuel_l)
+
+
 part_loads.LOADS["fan"] = _fan
 part_loads.SOURCES["generator"] = _generator
+part_loads.SOURCES["hand_generator"] = _hand_generator
+part_loads.STORES["hand_generator"] = _fuel
 
 
 def kit(current_a: float = 0.25) -> Any:
@@ -122,6 +148,46 @@ def of_the_generator() -> dict[str, Any]:
         "generator_residual": run.sums.ledger_residual,
         "charging_a": lead_currents_a(made.stations[0], 0.0)["battery"],
     }
+
+
+def of_the_hand_generator() -> dict[str, Any]:
+    """Return what an engine burns that is asked for little by a full battery, and for all by one.
+
+    The same kits are run one by one and as a fleet.
+    """
+    from model.engine.batch import run_batch
+    from model.engine.comparison import simulate
+    from model.engine.fleet import fleet_of
+    from tests.planned import station_inputs
+    from tests.unit.scenario_maker import scenario
+
+    engine = {
+        "current_a": 3.0, "fuel_l": 0.3, "idle_l_per_h": 0.03, "fuel_l_per_ah": 0.02,
+        "hours": (("01:00", "09:00"),),
+    }  # fmt: skip
+    made = [
+        scenario(station={"start_fraction": start, "hand_generator": engine})
+        for start in (1.0, 0.2)
+    ]
+    runs = [simulate(each).runs[0] for each in made]
+    members = [station_inputs(each.site, each.day, each.plan, each.stations[0]) for each in made]
+    ends = run_batch(fleet_of(members)).end_fraction
+    found: list[dict[str, Any]] = []
+    for run, end in zip(runs, ends.tolist(), strict=True):
+        assert run is not None
+        fuel_l = 0.3 * np.append(np.array(run.trace.store_fraction), run.end.store_fraction)
+        runs_h = np.count_nonzero(np.diff(fuel_l)) / 60
+        given_ah = float(run.flow.charger_a.sum() / 60)
+        found.append({
+            "left_l": float(fuel_l[-1]),
+            "least_drop_l": float(-np.diff(fuel_l).max()),
+            "runs_h": runs_h,
+            "given_ah": given_ah,
+            "burnt_l": 0.03 * runs_h + 0.02 * given_ah,
+            "residual": run.sums.ledger_residual,
+            "fleet_off": end - run.end_fraction,
+        })  # fmt: skip
+    return {"engines": found}
 
 
 def of_the_file_and_the_run(made: Any) -> dict[str, Any]:
@@ -216,4 +282,5 @@ def of_the_form(made: Any) -> dict[str, Any]:
 if __name__ == "__main__":
     # The form first: the page makes do with an application that has no windows.
     found = of_the_form(kit()) | of_the_file_and_the_run(kit()) | of_the_generator()
+    found |= of_the_hand_generator()
     sys.stdout.write(json.dumps(found))

@@ -2,33 +2,16 @@
 
 from __future__ import annotations
 
-import json
-import os
-import subprocess
-import sys
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-ROOT = Path(__file__).parents[2]
+from tests.unit.own_process import found_by
 
 
 @pytest.fixture(scope="module")
 def brine(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
-    home = str(tmp_path_factory.mktemp("home"))
-    ran = subprocess.run(
-        [sys.executable, "-m", "tests.unit.made_chemistry"],
-        cwd=ROOT,
-        env=os.environ | {"HOME": home, "XDG_CONFIG_HOME": home},
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=300,
-    )
-    assert ran.returncode == 0, ran.stderr
-    found: dict[str, Any] = json.loads(ran.stdout.splitlines()[-1])
-    return found
+    return found_by("tests.unit.made_chemistry", tmp_path_factory.mktemp("home"))
 
 
 def test_the_form_offers_it(brine: dict[str, Any]) -> None:

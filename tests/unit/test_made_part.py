@@ -2,38 +2,21 @@
 
 from __future__ import annotations
 
-import json
-import os
-import subprocess
-import sys
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 from model.scenario.kinds import KINDS
 from model.scenario.station import Part, Station
-from model.station.part_loads import LOADS, SOURCES
+from model.station.part_loads import LOADS, SOURCES, STORES
+from tests.unit.own_process import found_by
 
-ROOT = Path(__file__).parents[2]
 HOURS_ON, AMPERES = 4, 0.25
 
 
 @pytest.fixture(scope="module")
 def fan(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
-    home = str(tmp_path_factory.mktemp("home"))
-    ran = subprocess.run(
-        [sys.executable, "-m", "tests.unit.made_part"],
-        cwd=ROOT,
-        env=os.environ | {"HOME": home, "XDG_CONFIG_HOME": home},
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=300,
-    )
-    assert ran.returncode == 0, ran.stderr
-    found: dict[str, Any] = json.loads(ran.stdout.splitlines()[-1])
-    return found
+    return found_by("tests.unit.made_part", tmp_path_factory.mktemp("home"))
 
 
 def test_the_form_shows_its_fields_and_its_caution(fan: dict[str, Any]) -> None:
@@ -85,6 +68,24 @@ def test_a_source_with_a_tank_gives_until_it_is_empty(fan: dict[str, Any]) -> No
     assert fan["charging_a"] == pytest.approx(3.0), "its lead and fuse carry it"
 
 
+def test_a_source_with_a_store_burns_what_is_taken_and_ends_dry(fan: dict[str, Any]) -> None:
+    full, low = fan["engines"]
+    for engine in (full, low):
+        assert engine["least_drop_l"] >= 0.0
+        assert engine["residual"] < 1e-9, "the ledger closes with it"
+        assert abs(engine["fleet_off"]) < 1e-12, "as a fleet it is the same"
+        # Idling takes 0.03 l/h, each ampere-hour 0.02 l more; what is left is the rest of 0.3 l.
+        assert 0.3 - engine["left_l"] == pytest.approx(engine["burnt_l"], abs=2e-3)
+    assert full["runs_h"] == pytest.approx(8.0), "hours are over before the fuel is"
+    # A panel tied at dawn gives a trifle less once the battery's limit lifts the volts.
+    assert full["left_l"] == pytest.approx(0.3 - full["burnt_l"], abs=1e-6)
+    assert full["left_l"] > 0.0
+    # Into a battery that takes it all: 0.03 + 0.02 * 3 l in each hour.
+    assert low["left_l"] == 0.0
+    assert low["given_ah"] == pytest.approx(3.0 * 0.3 / 0.09, rel=1e-6)
+    assert low["given_ah"] > 2 * full["given_ah"]
+
+
 def test_every_part_of_a_station_has_its_row() -> None:
     slots = {kind.slot for kind in KINDS}
     for name, info in Station.model_fields.items():
@@ -101,6 +102,7 @@ def test_every_kind_that_draws_has_its_physics() -> None:
     assert set(LOADS) == set(drawing) - {"radio", "amplifier"}
     assert all(len(drawing[key].uses) == 1 for key in LOADS)
     assert set(SOURCES) <= {kind.key for kind in KINDS if kind.role == "source"}
+    assert set(STORES) <= set(SOURCES)
 
 
 def test_every_use_names_numbers_of_its_part() -> None:
