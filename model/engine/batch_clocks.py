@@ -33,25 +33,26 @@ def key_down_fails(
     bus_v: Floats,
     tied: Flags | None,
 ) -> Flags:
-    """Return who of the doubtful fails with the key down, shape (members,).
+    """Return who of the doubtful fails with the key down.
 
     Parameters
     ----------
-    source_a, power_w : what the panel gives as a current; all loads less the panel's power.
-    ceiling_v : as far as the bus can rise, inf where nothing feeds it [V].
-    tied : whose panel is tied; it gives what it gives at the bus volts of the step. [V]
+    key, doubtful : the currents the clock is tested at [A]; who is asked about.
+    bounds, now : limits and the course of this step, each one number or shape (members,).
+    rest_v, bus_v : of the battery at rest, and where the loads join, shape (members,) [V].
+    ohm : of the battery with its lead, number or shape (members,) [ohm].
+    source_a, power_w : what the panel gives as a current [A]; all loads less the panel's power [W],
+        number or shape (members,) each.
+    ceiling_v : as far as the bus can rise, inf where unfed, number or shape (members,) [V].
+    tied : whose panel is tied; it gives what it gives at the bus volts of the step.
+
+    Returns
+    -------
+    Flags, shape (members,).
     """
     who = np.flatnonzero(doubtful)
-    few: Any = SimpleNamespace(
-        **{name: of_those(getattr(bounds, name), who) for name in (*TESTED, *LIMITS)}
-    )
-    few_now = {name: of_those(now[name], who) for name in (*COURSE, *CURVE)}
-    few_key = KeyDown(of_those(key.radio_a, who), of_those(key.amplifier_a, who), key.amplified)
+    few, few_now, few_key, beside_a = _of_few(key, bounds, now, who)
     given_a, few_tied = of_those(source_a, who), None if tied is None else tied[who]
-
-    beside_a = few_now["other_a"] - few_now["charger_a"]
-    if not key.amplified:
-        beside_a = beside_a + few_now["amplifier_out_a"]
 
     def holds(given_a: Each) -> Flags:
         held, _, _, _ = key_down(
@@ -79,3 +80,18 @@ def key_down_fails(
     found: Flags = np.zeros(doubtful.size, dtype=bool)
     found[who] = fails
     return found
+
+
+def _of_few(
+    key: KeyDown, bounds: Any, now: Mapping[str, Any], who: np.ndarray
+) -> tuple[Any, dict[str, Any], KeyDown, Each]:
+    """Return limits, course, currents and what is drawn beside them, of those asked about."""
+    few = SimpleNamespace(
+        **{name: of_those(getattr(bounds, name), who) for name in (*TESTED, *LIMITS)}
+    )
+    few_now = {name: of_those(now[name], who) for name in (*COURSE, *CURVE)}
+    few_key = KeyDown(of_those(key.radio_a, who), of_those(key.amplifier_a, who), key.amplified)
+    beside_a = few_now["other_a"] - few_now["charger_a"]
+    if not key.amplified:
+        beside_a = beside_a + few_now["amplifier_out_a"]
+    return few, few_now, few_key, beside_a

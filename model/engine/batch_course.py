@@ -30,7 +30,16 @@ def kinds_of_light(fleet: Fleet) -> list[int]:
 
 
 def rows(values: Floats) -> list[Any]:
-    """Return one entry a step: a plain number, or shape (members,)."""
+    """Return one entry a step.
+
+    Parameters
+    ----------
+    values : one list of a course, shape (steps,) or (steps, members) [its unit].
+
+    Returns
+    -------
+    A plain number, or shape (members,), for each step.
+    """
     return values.tolist() if values.ndim == 1 else list(values)
 
 

@@ -25,10 +25,10 @@ class Outcomes:
     Attributes
     ----------
     step_h : length of a step [h].
-    lowest_fraction, lowest_step : least charge over tested capacity, and the step boundary.
+    lowest_fraction, lowest_step : least charge over tested capacity [1], and the step boundary.
     end_fraction : at the end of the run [1].
-    day_fraction : at the start and at each day's end, shape (days + 1, members). [1]
-    peak_fraction, trough_fraction : greatest and least in each day, shape (days, members). [1]
+    day_fraction : at the start and at each day's end, shape (days + 1, members) [1].
+    peak_fraction, trough_fraction : greatest and least in each day, shape (days, members) [1].
     full_power, reduced_power, receive : step in which each clock first fails, NEVER if none.
     loads_off : step in which the loads are first off, NEVER if none.
     off_steps : in how many steps they are off.

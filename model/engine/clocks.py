@@ -44,6 +44,16 @@ def abilities(
 
     Where no power is planned, the highest the station can give stands in. Before the step from
     which a run is judged, everything counts as able.
+
+    Parameters
+    ----------
+    inputs, flow : of the run, shape (steps,).
+    plan : what is worked.
+    judged_from : first step that is judged.
+
+    Returns
+    -------
+    What holds in each step, and the radio's volts [V], shape (steps,) each.
     """
     station = inputs.station
     highest_w = highest_planned_w(station, plan) or able_w(inputs)
@@ -58,7 +68,16 @@ def abilities(
 
 
 def able_w(inputs: Inputs) -> float:
-    """Return the highest power a station can give, planned or not [W]."""
+    """Return the highest power a station can give, planned or not.
+
+    Parameters
+    ----------
+    inputs : of the run.
+
+    Returns
+    -------
+    Power, before the tuner [W].
+    """
     return way_for(inputs.station, inf)[1]
 
 
@@ -154,7 +173,16 @@ def _next_transmit(inputs: Inputs, laid: Agenda, clock: Timeline, step: int) -> 
 
 
 def board_limits(inputs: Inputs, flow: Flows) -> np.ndarray:
-    """Return where the power planned in a step would open the battery's protection, (steps,)."""
+    """Return where the power planned in a step would open the battery's protection.
+
+    Parameters
+    ----------
+    inputs, flow : of the run, shape (steps,).
+
+    Returns
+    -------
+    Flags, shape (steps,).
+    """
     rows = inputs.loads.send_row
     trips = np.zeros(rows.size, dtype=bool)
     for row in np.unique(rows[rows >= 0]):
@@ -171,6 +199,17 @@ def transmit_volts(
     """Return the radio's volts with the key down at planned power, while sending.
 
     Each step counts at the power planned for it.
+
+    Parameters
+    ----------
+    inputs, flow : of the run, shape (steps,).
+    able : what held in each step.
+    clock : of the run.
+    plan : what is worked.
+
+    Returns
+    -------
+    First and lowest, and when [V]; None where nothing is sent.
     """
     rows = inputs.loads.send_row
     sending = (rows >= 0) & flow.radio_on

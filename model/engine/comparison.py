@@ -48,7 +48,18 @@ class Comparison:
 
 
 def simulate(scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True) -> Comparison:
-    """Run every station; see ``search_comparison``."""
+    """Run every station of a scenario; the same scenario gives the same numbers, to the bit.
+
+    Parameters
+    ----------
+    scenario : the question.
+    step_min : length of a step [min].
+    as_able : lower the power where the planned one does not hold; otherwise send regardless.
+
+    Returns
+    -------
+    One run for each station; None where an error finding withholds it.
+    """
     return finish(search_comparison(scenario, step_min=step_min, as_able=as_able))
 
 
@@ -59,8 +70,13 @@ def search_comparison(
 
     Parameters
     ----------
+    scenario : the question.
     step_min : length of a step [min].
     as_able : lower the power where the planned one does not hold; otherwise send regardless.
+
+    Returns
+    -------
+    Gives the share done, 0..1, and at its end the comparison.
     """
     # The longest of what all stations share, in pieces; what is found needs it as well.
     yield from within(search_sun(scenario.site, scenario.day, step_min), 0.0, 0.0)

@@ -33,7 +33,17 @@ VARIED_COURSE = tuple(f.name for f in fields(Course) if f.name != "sending")
 
 @dataclass(frozen=True, eq=False)
 class FleetSending:
-    """How a block is sent; members as in ``step_values.Sending``, each one or per member."""
+    """How a block is sent; numbers as in ``step_values.Sending``, each one or of shape (members,).
+
+    Attributes
+    ----------
+    amplified : whether the amplifier is to work.
+    current_factor : of the emission [1].
+    sqrt_w, lowest_sqrt_w : roots of the planned and of the least power of that way [sqrt(W)].
+    laws : bias and root of the radio, bias and root of the amplifier [A], [A/sqrt(W)].
+    bare_laws : the same for the radio alone [A], [A/sqrt(W)].
+    bare_lowest_sqrt_w, bare_highest_sqrt_w : range of the radio alone [sqrt(W)].
+    """
 
     amplified: bool
     current_factor: Each
@@ -47,7 +57,13 @@ class FleetSending:
 
 @dataclass(frozen=True, eq=False)
 class KeyDown:
-    """The currents a clock is tested at; see ``model.engine.clocks.abilities``. [A]"""
+    """The currents a clock is tested at; see ``model.engine.clocks.abilities``.
+
+    Attributes
+    ----------
+    radio_a, amplifier_a : with the key down, number or shape (members,) [A].
+    amplified : whether the amplifier works.
+    """
 
     radio_a: Each
     amplifier_a: Each
@@ -62,8 +78,9 @@ class Fleet:
     ----------
     members, steps, step_h : how many kits, steps, and the length of a step [h].
     shared : limits that are the same for all.
-    limits : every number of ``Bounds``, one value or shape (members,).
-    course : every list of ``Course`` but ``sending``, shape (steps,) or (steps, members).
+    limits : every number of ``Bounds``, one value or shape (members,) [unit of each there].
+    course : every list of ``Course`` but ``sending``, shape (steps,) or (steps, members) [unit of
+        each there].
     send_row : entry of ``sendings`` in each step, -1 where nothing is sent; (steps,) or
         (steps, members).
     sendings : how each block is sent.
@@ -118,8 +135,15 @@ def fleet_of_one(
 
     Parameters
     ----------
-    limits : by the name in ``Bounds``, shape (members,).
-    course : by the name in ``Course``, shape (steps, members).
+    inputs : of the kit.
+    members : how many.
+    limits : by the name in ``Bounds``, shape (members,) [unit of each there].
+    course : by the name in ``Course``, shape (steps, members) [unit of each there].
+    start_ah : charge at the start, number or shape (members,) [Ah].
+
+    Returns
+    -------
+    The fleet, all else as in the kit.
 
     Raises
     ------

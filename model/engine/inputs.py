@@ -34,7 +34,24 @@ from model.station.transmit_path import alone
 
 @dataclass(frozen=True, eq=False)
 class Inputs:
-    """All that a run of one station needs, as arrays of shape (steps,) and as the rule's course."""
+    """All that a run of one station needs; arrays of shape (steps,), step means.
+
+    Attributes
+    ----------
+    station : what is run.
+    loads : currents [A], mean squares [A²] and powers [W] that do not depend on charge.
+    climate : temperature of the cells [degC] and what it makes of the battery.
+    curve : the panels' [W], [V], [A]; None without a panel.
+    panel_output_w : what an mppt controller could put out [W].
+    panel_lead_w : lost in the panel's leads at that output [W].
+    irradiance_w_m2 : light that enters the cells, 0 without a panel [W/m2].
+    static_laptop_w : into the laptop's converter, where its battery is no part of the state [W].
+    bounds : limits that stay the same.
+    course : inputs of each step as lists, to run on.
+    kept_course : the same as views of arrays, in a quarter of the memory.
+    start : state before the first step.
+    step_min : length of a step [min].
+    """
 
     station: Station
     loads: StationLoads
@@ -69,7 +86,19 @@ def station_inputs(
     shared: tuple[Extra, ...] = (),
     step_min: float = 1.0,
 ) -> Inputs:
-    """Return the inputs of a run; ``shared`` are extras of other stations that all carry."""
+    """Return the inputs of a run.
+
+    Parameters
+    ----------
+    site, trip : the place; date, start hour, days and weather.
+    plan, station : what is worked and what is run; units stand on the fields.
+    shared : extras of other stations that all carry.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Arrays of shape (steps,), and the same as the rule's course.
+    """
     loads = station_loads(site, trip, plan, station, shared, step_min)
     climate = cell_climate(site, trip, station.battery, step_min)
     wire_c = float(air_c(site, trip, step_min).mean())

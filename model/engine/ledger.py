@@ -13,32 +13,32 @@ from model.station.chemistry import Floats
 def sums(inputs: Inputs, flow: Flows, end_ah: float) -> Sums:
     """Total a run.
 
+    Parameters
+    ----------
+    inputs, flow : of the run, shape (steps,).
+    end_ah : charge after the last step [Ah].
+
+    Returns
+    -------
+    Charge [Ah], energy [Wh] and the greatest relative failure of any balance [1].
+
     Notes
     -----
     At the bus, sources + battery = loads; each current times the mean volts, less ohm x variance
     where the load swings within a step. Heat in a resistance is ohm x (mean² + variance).
+    From Kirchhoff's current law and the conservation of energy.
     """
-    hours, bounds = inputs.step_min / 60, inputs.bounds
-    swing = flow.spread_a2
+    hours, bounds, swing = inputs.step_min / 60, inputs.bounds, flow.spread_a2
     battery_heat_w = flow.resistance_ohm * (flow.battery_a**2 + swing)
     battery_lead_w = bounds.battery_lead_ohm * (flow.battery_a**2 + swing)
     load_lead_w = bounds.radio_lead_ohm * flow.radio_square_a2
     load_lead_w = load_lead_w + bounds.amplifier_lead_ohm * flow.amplifier_square_a2
     total_ohm = flow.resistance_ohm + bounds.battery_lead_ohm
     terminal_w = flow.battery_v * flow.battery_a - flow.resistance_ohm * swing
-    converter_w = (
-        flow.laptop_supply_w
-        - flow.laptop_w
-        + inputs.loads.drawn["laptop"].current_a * flow.bus_v * flow.loads_on
-    )
+    converter_w = _converter_w(inputs, flow)
     own_w = flow.use_a["controller"] * flow.bus_v
-    device_w = (
-        sum((flow.use_a[use] * flow.bus_v for use in USES), np.zeros(swing.size))
-        - total_ohm * swing
-        - load_lead_w
-        - converter_w
-        - own_w
-    )
+    bus_w = sum((flow.use_a[use] * flow.bus_v for use in USES), np.zeros(swing.size))
+    device_w = bus_w - total_ohm * swing - load_lead_w - converter_w - own_w
     panel, panel_lead_w, controller_loss_w = _panel(inputs, flow)
     charging = flow.battery_a < 0
     refused_w = np.where(
@@ -70,6 +70,13 @@ def sums(inputs: Inputs, flow: Flows, end_ah: float) -> Sums:
             abs(came - went) / max(came, went, 1e-9), _residual(inputs, flow, end_ah, total_ohm)
         ),
     )
+
+
+def _converter_w(inputs: Inputs, flow: Flows) -> Floats:
+    """Return what the laptop's converter loses in each step, shape (steps,). [W]"""
+    idle_w = inputs.loads.drawn["laptop"].current_a * flow.bus_v * flow.loads_on
+    lost_w: Floats = flow.laptop_supply_w - flow.laptop_w + idle_w
+    return lost_w
 
 
 def _residual(inputs: Inputs, flow: Flows, end_ah: float, total_ohm: Floats) -> float:

@@ -20,8 +20,14 @@ def from_now(scenario: Scenario, index: int, at: datetime, ah_left: float) -> St
 
     Parameters
     ----------
+    scenario : the question.
+    index : place of the station in it.
     at : the moment, with its offset; it lies within the run.
     ah_left : charge left in the battery, held to what it can store [Ah].
+
+    Returns
+    -------
+    The run, judged from that moment on.
 
     Raises
     ------
@@ -47,6 +53,22 @@ def comparison_from_now(
     """Return the comparison with one station run on from what was read; see ``from_now``.
 
     The others stay as planned.
+
+    Parameters
+    ----------
+    comparison : the runs as planned.
+    index : place of the station in it.
+    at : the moment, with its offset; it lies within the run.
+    ah_left : charge left in the battery, held to what it can store [Ah].
+
+    Returns
+    -------
+    All runs, one of them from that moment on.
+
+    Raises
+    ------
+    ValueError
+        When the moment is before the run or at its end or later.
     """
     run = from_now(comparison.scenario, index, at, ah_left)
     runs = (*comparison.runs[:index], run, *comparison.runs[index + 1 :])

@@ -51,7 +51,13 @@ class Clocks:
 
 @dataclass(frozen=True)
 class Lowest:
-    """The least charge and when it is reached."""
+    """The least charge and when it is reached.
+
+    Attributes
+    ----------
+    value : charge over tested capacity [1].
+    at : local time.
+    """
 
     value: float
     at: datetime
@@ -93,10 +99,10 @@ class Sums:
 
     Attributes
     ----------
-    load_ah, load_wh : what the loads drew at the bus, and what reached them.
-    by_use_ah : load_ah by use.
-    panel_wh, charger_wh, losses_wh : energy.
-    battery_in_wh, battery_out_wh : at its terminals.
+    load_ah, load_wh : what the loads drew at the bus, and what reached them [Ah], [Wh].
+    by_use_ah : load_ah by use [Ah].
+    panel_wh, charger_wh, losses_wh : energy [Wh].
+    battery_in_wh, battery_out_wh : at its terminals [Wh].
     ledger_residual : greatest relative failure of any balance [1].
     """
 

@@ -20,9 +20,19 @@ def highest_sqrt_w(
     ceiling_v: Any = inf,
     by: Arithmetic = PLAIN,
 ) -> Any:
-    """Return the square root of the highest power at which every limit holds; negative for none.
+    """Return the square root of the highest power at which every limit holds.
 
-    ``ceiling_v`` is as far as the bus can rise, however much feeds it [V].
+    Parameters
+    ----------
+    rest_v, ohm : of the battery with its lead, number or shape (members,) [V], [ohm].
+    beside_a, power_w : all other loads less what the sources give [A], [W].
+    laws : bias and root of the radio, bias and root of the amplifier [A], [A/sqrt(W)].
+    bounds, ceiling_v : limits; as far as the bus can rise, however much feeds it [V].
+    by : arithmetic of plain floats or of arrays.
+
+    Returns
+    -------
+    Root of the power, negative where none holds, number or shape (members,) [sqrt(W)].
 
     Notes
     -----
@@ -53,12 +63,10 @@ def highest_sqrt_w(
         best = by.least(best, by.over(2.0 * constant, linear + middle))
     limit_a = bounds.discharge_limit_a
     if by.all(limit_a < inf):
-        spare_a = limit_a - base_a
-        loaded_v = rest_v - ohm * limit_a
+        spare_a, loaded_v = limit_a - base_a, rest_v - ohm * limit_a
         if by.any(power_w):
-            spare_a = spare_a - by.choose(
-                loaded_v > 0.0, power_w / (by.most(loaded_v, 0.0) + NOT_ZERO), 0.0
-            )
+            steady_a = power_w / (by.most(loaded_v, 0.0) + NOT_ZERO)
+            spare_a = spare_a - by.choose(loaded_v > 0.0, steady_a, 0.0)
         fails = fails | (spare_a < 0.0)
         best = by.least(best, by.over(spare_a, slope))
     return by.choose(fails, -1.0, best)
@@ -80,6 +88,13 @@ def lower_power(
     Parameters
     ----------
     how : ``Sending`` of one kit or ``FleetSending`` of many.
+    bounds : limits of volts and current.
+    rest_v : of the battery, number or shape (members,) [V].
+    ohm : of the battery with its lead [ohm].
+    beside_a, power_w : all other loads less what the sources give, as current [A] and as power [W].
+    amplifier_out_a : what the amplifier draws where it is not used [A].
+    ceiling_v : as far as the bus can rise, however much feeds it [V].
+    by : arithmetic of plain floats or of arrays.
 
     Returns
     -------
@@ -119,9 +134,21 @@ def reduced_load_a(
     amplifier_out_a: Any,
     by: Arithmetic,
 ) -> Any:
-    """Return the mean current of radio and amplifier at less than the planned power [A].
+    """Return the mean current of radio and amplifier at less than the planned power.
 
-    The currents beside the power are those of the step, see ``StationLoads``.
+    Parameters
+    ----------
+    how : ``Sending`` of one kit or ``FleetSending`` of many.
+    sqrt_w : root of the power sent, 0 where none is [sqrt(W)].
+    amplified : whether the amplifier makes it.
+    send_share : share of the step spent sending [1].
+    radio_rest_a, listening_a, amplifier_rest_a, amplifier_out_a : of the step, see ``StationLoads``
+        [A].
+    by : arithmetic of plain floats or of arrays.
+
+    Returns
+    -------
+    Mean over the step, number or shape (members,) [A].
     """
     bias_a, root_a, _, _ = how.bare_laws
     sends_a = mean_a(bias_a, root_a * sqrt_w, how.current_factor)

@@ -19,7 +19,13 @@ def resumed(inputs: Inputs, step: int, stored_ah: float) -> tuple[Trace, State]:
 
     Parameters
     ----------
+    inputs : of the run.
+    step : where the charge is another.
     stored_ah : charge there, held to what the battery can store [Ah].
+
+    Returns
+    -------
+    The trace of the whole run and the state after its last step.
     """
     bounds, step_h = inputs.bounds, inputs.step_min / 60
     before, state = advance(inputs.course.part(0, step), bounds, inputs.start, step_h)

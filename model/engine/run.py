@@ -171,9 +171,17 @@ def run_station(
 
     Parameters
     ----------
+    site : the place.
+    trip : date, start hour, days and weather.
+    plan : what is worked.
+    station : what is run.
     shared : extras of other stations that all carry.
     step_min : length of a step [min].
     as_able : lower the power where the planned one does not hold; otherwise send regardless.
+
+    Returns
+    -------
+    How it went, and what follows from it.
     """
     inputs = station_inputs(site, trip, plan, station, shared, step_min)
     trace, end = advance(inputs.course, inputs.bounds, inputs.start, step_min / 60, as_able=as_able)
@@ -192,7 +200,18 @@ def run_station(
 
 
 def restarted(run: StationRun, step: int, stored_ah: float) -> StationRun:
-    """Return a run with another charge at the start of a step; see ``restart.resumed``."""
+    """Return a run with another charge at the start of a step; see ``restart.resumed``.
+
+    Parameters
+    ----------
+    run : as it was.
+    step : where the charge is another.
+    stored_ah : charge there, held to what the battery can store [Ah].
+
+    Returns
+    -------
+    The run with that charge; what was before stays.
+    """
     trace, end = resumed(run.inputs, step, stored_ah)
     return replace(run, trace=trace, flow=flows(run.inputs, trace), end=end)
 
@@ -206,7 +225,19 @@ def hours_on_battery(
 ) -> float | None:
     """Return hours of receive from full, without sun or charger, from the plan's start hour.
 
-    The weather of the last date goes on. None where it lasts beyond 30 days.
+    The weather of the last date goes on.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour and weather.
+    plan : what is worked.
+    station : whose battery.
+    shared : extras of other stations that all carry.
+
+    Returns
+    -------
+    Time, None where it lasts beyond 30 days [h].
     """
     # A full battery may stand above what the radio bears: that says nothing of how long it lasts.
     radio = station.radio.model_copy(update={"supply_max_v": None})

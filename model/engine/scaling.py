@@ -23,7 +23,11 @@ def scaled_fleet(
     Parameters
     ----------
     inputs : of the station itself; its charge at the start is kept as a fraction.
-    battery_by, panel_by : shape (members,).
+    battery_by, panel_by : factors on its capacity, on its power, shape (members,) [1].
+
+    Returns
+    -------
+    One member for each factor.
     """
     given = battery_by if battery_by is not None else panel_by
     assert given is not None
@@ -34,7 +38,20 @@ def scaled_fleet(
 
 
 def with_batteries_scaled(fleet: Fleet, by: Floats) -> Fleet:
-    """Return a fleet with each member's battery scaled, shape of ``by`` (members,)."""
+    """Return a fleet with each member's battery scaled.
+
+    Capacity, limits of current and charge held by cold grow with it, resistance falls: more of the
+    same cells in parallel.
+
+    Parameters
+    ----------
+    fleet : as it was.
+    by : factor for each member, shape (members,) [1].
+
+    Returns
+    -------
+    The fleet, its charge at the start kept as a fraction.
+    """
     limits, course = dict(fleet.limits), dict(fleet.course)
     for name in ("full_ah", "rated_a", "charge_limit_a", "discharge_limit_a"):
         limits[name] = limits[name] * by

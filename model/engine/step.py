@@ -9,22 +9,19 @@ from __future__ import annotations
 from math import inf, sqrt
 
 from model.engine.own_store import store_left, store_offer_a
-from model.engine.power_limit import lower_power, reduced_load_a
+from model.engine.step_parts import charging_limit_a, doubtful_load_a, laptop_takes_w
 from model.engine.step_values import (
     CAUSE_BOARD,
     CAUSE_CUTOFF,
     CAUSE_EMPTY,
     CAUSE_NONE,
-    CAUSE_OVER_VOLTS,
     CAUSE_SAG,
     Bounds,
     Course,
-    Reduced,
-    Sending,
     State,
     Trace,
 )
-from model.engine.sub_rules import PLAIN, receive_fails
+from model.engine.sub_rules import PLAIN
 from model.engine.tied_panel import settled_tied_a
 from model.station.chemistry import TABLE_STEPS
 
@@ -35,7 +32,7 @@ ROUNDING = 1e-9
 
 
 # One rule in one place: what is done in every step stands here, as a call would cost more than it;
-# what only some steps need is a part of its own below.
+# what only some steps need stands in ``step_parts``.
 def advance(  # noqa: C901
     course: Course, bounds: Bounds, state: State, step_h: float, *, as_able: bool = True
 ) -> tuple[Trace, State]:
@@ -51,6 +48,12 @@ def advance(  # noqa: C901
     -------
     tuple of Trace and State
         What each step did, and the state after the last.
+
+    Notes
+    -----
+    The bus volts V are the upper root of V² - (rest volts - R I) V + R P = 0, with all currents I
+    and powers P that do not depend on V; the derivation is Ohm's law. Rate: Peukert's law on
+    currents above the 20-hour rate. Common practice, no source.
     """
     trace = Trace()
     keep_stored, keep_bus, keep_current = (
@@ -292,98 +295,3 @@ def advance(  # noqa: C901
                     others_a=source_a + source_w / bus_v + charger_a - stored_a,
                 )
     return trace, State(stored, laptop_wh, store, dropped, since_drop_ah)
-
-
-def doubtful_load_a(
-    course: Course,
-    bounds: Bounds,
-    trace: Trace,
-    step: int,
-    how: Sending | None,
-    rest_v: float,
-    ohm: float,
-    given_a: float,
-    power_w: float,
-    ceiling_v: float,
-) -> float | None:
-    """Return the load of a step whose planned one may not hold, None where it does [A].
-
-    Where the radio cannot even receive it is off, where it cannot send as planned it sends less;
-    the trace is told. Called only where a sure limit leaves a doubt.
-
-    Parameters
-    ----------
-    how : how the step is sent, None where that is not in doubt.
-    given_a, power_w : what panel and chargers give as current [A]; constant power of all loads less
-        the panel's [W].
-    ceiling_v : as far as the bus can rise, inf where nothing feeds it [V].
-    """
-    other_a, out_a = course.other_a[step], course.amplifier_out_a[step]
-    if rest_v < bounds.receiving_above_v:
-        beside_a = other_a + out_a - given_a
-        sags, over = receive_fails(bounds, rest_v, ohm, beside_a, power_w, ceiling_v, PLAIN)
-        if sags or over:
-            trace.radio_off.append((step, CAUSE_SAG if sags else CAUSE_OVER_VOLTS))
-            return other_a + bounds.off_a + out_a
-    if how is None:
-        return None
-    lowered = lower_power(
-        how, bounds, rest_v, ohm, other_a - given_a, power_w, out_a, ceiling_v, PLAIN
-    )
-    if lowered is None:
-        return None
-    _, sqrt_w, amplified = lowered
-    trace.reduced.append(Reduced(step, sqrt_w, amplified))
-    load_a: float = other_a + reduced_load_a(
-        how,
-        sqrt_w,
-        amplified,
-        send_share=course.send_share[step],
-        radio_rest_a=course.radio_rest_a[step],
-        listening_a=bounds.listening_a,
-        amplifier_rest_a=course.amplifier_rest_a[step],
-        amplifier_out_a=out_a,
-        by=PLAIN,
-    )
-    return load_a
-
-
-def laptop_takes_w(
-    bounds: Bounds, laptop_wh: float, step_h: float, *, spare_w: float, sun_w: float
-) -> float:
-    """Return what the laptop's own battery takes of what would be spilled, 0 or less for none [W].
-
-    Parameters
-    ----------
-    spare_w : what the station's battery does not take [W].
-    sun_w : what of it comes from the panel: a charger is not there for it [W].
-    """
-    return min(
-        bounds.laptop_charge_w,
-        min(spare_w, sun_w) * bounds.laptop_efficiency,
-        (bounds.laptop_full_wh - laptop_wh) / step_h,
-    )
-
-
-def charging_limit_a(
-    bounds: Bounds, stored_ah: float, rest_v: float, ohm: float, step_h: float, rate_per_h: float
-) -> float:
-    """Return the most that a battery takes in one step [A].
-
-    A copy of ``sub_rules.charging_limits_a``: what serves arrays too costs six per cent of a run.
-    """
-    room_v = bounds.absorption_v - rest_v
-    if room_v <= 0.0:
-        return 0.0
-    room_ah = bounds.full_ah - stored_ah
-    limit_a = bounds.charge_limit_a
-    if rate_per_h * bounds.full_ah < limit_a:
-        limit_a = rate_per_h * bounds.full_ah
-    filling_a = room_ah / (bounds.charge_efficiency * step_h)
-    if filling_a < limit_a:
-        limit_a = filling_a
-    if bounds.acceptance_h and room_ah / bounds.acceptance_h < limit_a:
-        limit_a = room_ah / bounds.acceptance_h
-    if ohm * limit_a > room_v:
-        limit_a = room_v / ohm
-    return limit_a

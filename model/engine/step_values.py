@@ -23,7 +23,7 @@ class Bounds:
     Attributes
     ----------
     full_ah : tested capacity [Ah].
-    rest_table_v, charge_resistance_factor : over TABLE_STEPS + 1 even charge fractions.
+    rest_table_v, charge_resistance_factor : over TABLE_STEPS + 1 even charge fractions [V], [1].
     rest_start_v, rest_rise_v : the pieces of rest_table_v, each as a line over the place in the
         table: volts at place 0, and rise from one place to the next [V].
     battery_lead_ohm, radio_lead_ohm, amplifier_lead_ohm : leads out and back [ohm].
@@ -41,7 +41,8 @@ class Bounds:
     controller_efficiency : of an mppt controller; 1 where tied [1].
     panel_lead_ohm : leads of the panel [ohm].
     starts_from_dead : whether the panel alone may carry the loads.
-    laptop_efficiency, laptop_charge_w, laptop_full_wh : of the laptop's converter and battery.
+    laptop_efficiency, laptop_charge_w, laptop_full_wh : of the laptop's converter and battery
+        [1], [W], [Wh].
     store_idle_per_h, store_per_ah : what running and giving take of a source's own store, as a
         share of it [1/h], [1/Ah].
     off_a : radio when off [A].
@@ -166,7 +167,15 @@ class Course:
 
 @dataclass(frozen=True)
 class State:
-    """What one step hands to the next."""
+    """What one step hands to the next.
+
+    Attributes
+    ----------
+    stored_ah, laptop_wh : in the battery, and in the laptop's own [Ah], [Wh].
+    store_fraction : left of a source's own store [1].
+    dropped : whether the loads are off until the battery has recovered.
+    since_drop_ah : net charge taken since then [Ah].
+    """
 
     stored_ah: float
     laptop_wh: float = 0.0
@@ -204,8 +213,10 @@ class Trace:
     loads_off, radio_off : steps in which they were.
     reduced : steps sent at less than planned.
     drops : steps in which the loads dropped, with the cause.
-    laptop_supply_w : power into the laptop's converter, only where its battery is in the state.
-    store_fraction : left of a source's own store at the start of the step, only where it has one.
+    laptop_supply_w : power into the laptop's converter, only where its battery is in the state
+        [W].
+    store_fraction : left of a source's own store at the start of the step, only where it has one
+        [1].
     """
 
     stored_ah: array[float] = field(default_factory=_floats)

@@ -73,8 +73,10 @@ def panel_offer(
 
     Parameters
     ----------
-    rest_v, open_v, best_v : of the battery; of the panel unloaded and at its best point [V].
+    rest_v, open_v, best_v : of the battery; of the panel unloaded and at its best point, number or
+        shape (n,) [V].
     panel_w : what the controller could put out [W].
+    bounds : of the controller.
 
     Returns
     -------
@@ -91,11 +93,24 @@ def panel_offer(
 def charging_limits_a(
     bounds: Bounds, stored_ah: Any, rest_v: Any, ohm: Any, step_h: float, rate_per_h: Any
 ) -> Any:
-    """Return the most that batteries take in one step, on arrays [A].
+    """Return the most that batteries take in one step, on arrays.
 
-    Their own limit, what cells so cold bear (``rate_per_h`` of their capacity), the charge left to
-    full, lead's acceptance, and the volts that absorption allows through their resistance. The
-    rule for one kit has a copy, ``step.charging_limit_a``.
+    Their own limit, what cells so cold bear, the charge left to full, lead's acceptance, and the
+    volts that absorption allows through their resistance. The rule for one kit has a copy,
+    ``step_parts.charging_limit_a``.
+
+    Parameters
+    ----------
+    bounds : of the batteries, each one number or of shape (n,).
+    stored_ah : charge at the start of the step, shape (n,) [Ah].
+    rest_v : at that charge, shape (n,) [V].
+    ohm : without the lead, number or shape (n,) [ohm].
+    step_h : length of the step [h].
+    rate_per_h : most current over the capacity at this temperature, number or shape (n,) [1/h].
+
+    Returns
+    -------
+    Current, shape (n,) [A].
     """
     room_ah = bounds.full_ah - stored_ah
     limit_a = np.minimum(bounds.charge_limit_a, room_ah / (bounds.charge_efficiency * step_h))
@@ -111,6 +126,17 @@ def holds(rest_v: Any, ohm: Any, at_least_v: Any, constant_a: Any, power_w: Any)
 
     The bus volts V are the upper root of V² - (rest_v - ohm*constant_a)*V + ohm*power_w = 0;
     a voltage lies between the roots where the expression below is not negative.
+
+    Parameters
+    ----------
+    rest_v : of the battery, number or shape (n,) [V].
+    ohm : of the battery with its lead [ohm].
+    at_least_v : the voltage asked about [V].
+    constant_a, power_w : all loads less what the sources give, as current [A] and as power [W].
+
+    Returns
+    -------
+    Flags, of their common shape.
     """
     return (at_least_v <= 0.0) | (
         at_least_v * (rest_v - at_least_v - ohm * constant_a) >= ohm * power_w
@@ -130,8 +156,16 @@ def receive_fails(
 
     Parameters
     ----------
+    bounds : volts that the radio needs and bears.
+    rest_v : of the battery, number or shape (n,) [V].
+    ohm : of the battery with its lead [ohm].
     beside_a, power_w : all loads but the radio less what the sources give [A], [W].
     ceiling_v : as far as the bus can rise, inf where nothing feeds it [V].
+    by : arithmetic of plain floats or of arrays.
+
+    Returns
+    -------
+    Flags of too low and of too high, of their common shape.
     """
     constant_a = beside_a + bounds.listening_a
     at_radio_v = bounds.radio_lead_ohm * bounds.listening_a
@@ -151,8 +185,13 @@ def bus_v(open_v: Any, ohm: Any, power_w: Any) -> tuple[Any, Any]:
 
     Parameters
     ----------
-    open_v : rest volts less what the constant currents lose in ``ohm`` [V].
+    open_v : rest volts less what the constant currents lose in ``ohm``, shape (n,) [V].
+    ohm : of the battery with its lead, number or shape (n,) [ohm].
     power_w : loads at constant power, less the sources at constant power [W].
+
+    Returns
+    -------
+    Volts, shape (n,) [V], and where they mean something.
     """
     square = open_v * open_v
     square -= 4.0 * ohm * power_w
@@ -182,8 +221,12 @@ def key_down(
 
     Parameters
     ----------
-    radio_a, amplifier_a : with the key down [A].
-    beside_a, power_w : all other loads less what the sources give, as current and as power.
+    bounds : limits of volts and current.
+    radio_a, amplifier_a : with the key down, number or shape (n,) [A].
+    amplified : whether the amplifier works.
+    rest_v : of the battery, shape (n,) [V].
+    ohm : of the battery with its lead, number or shape (n,) [ohm].
+    beside_a, power_w : all other loads less what the sources give, as current [A] and as power [W].
     ceiling_v : as far as the bus can rise, inf where nothing feeds it [V].
 
     Returns

@@ -20,7 +20,16 @@ EASY_SHARE = 0.9
 
 
 def most_of(course: Mapping[str, Floats]) -> dict[str, float]:
-    """Return the greatest of each number of a course in any step; arrays of shape (steps,)."""
+    """Return the greatest of each number of a course in any step.
+
+    Parameters
+    ----------
+    course : by name, shape (steps,) [unit of each in ``Course``].
+
+    Returns
+    -------
+    By name [unit of each in ``Course``].
+    """
     return {name: float(values.max(initial=0.0)) for name, values in course.items()}
 
 
@@ -29,8 +38,13 @@ def with_sure_limits(bounds: Bounds, most: Mapping[str, float], step_h: float) -
 
     Parameters
     ----------
-    most : see ``most_of``.
+    bounds : of the kit.
+    most : see ``most_of`` [unit of each in ``Course``].
     step_h : length of a step [h].
+
+    Returns
+    -------
+    The bounds, with volts [V], charge [Ah] and current [A] that are sure.
     """
     return replace(
         bounds,
@@ -41,7 +55,18 @@ def with_sure_limits(bounds: Bounds, most: Mapping[str, float], step_h: float) -
 
 
 def with_sure_power(how: Sending, bounds: Bounds, most: Mapping[str, float]) -> Sending:
-    """Return how a block is sent with the volts above which its power surely holds."""
+    """Return how a block is sent with the volts above which its power surely holds.
+
+    Parameters
+    ----------
+    how : how the block is sent.
+    bounds : of the kit.
+    most : see ``most_of`` [unit of each in ``Course``].
+
+    Returns
+    -------
+    The same with ``holds_above_v`` [V].
+    """
     radio_bias, radio_root, amplifier_bias, amplifier_root = how.laws
     above_v = key_down_above_v(
         bounds,
@@ -57,7 +82,7 @@ def with_sure_power(how: Sending, bounds: Bounds, most: Mapping[str, float]) -> 
 def _easy_charge_a(bounds: Bounds, most: Mapping[str, float], step_h: float) -> float:
     """Return a current that no limit of charging stands against while there is room [A].
 
-    Below ``EASY_SHARE`` of the capacity: see ``step.charging_limit_a``.
+    Below ``EASY_SHARE`` of the capacity: see ``step_parts.charging_limit_a``.
     """
     room_ah = (1.0 - EASY_SHARE) * bounds.full_ah
     room_v = bounds.absorption_v - max(bounds.rest_table_v[: int(EASY_SHARE * TABLE_STEPS) + 2])
@@ -73,13 +98,17 @@ def _easy_charge_a(bounds: Bounds, most: Mapping[str, float], step_h: float) -> 
 
 
 def receiving_above_v(bounds: Bounds, most: Mapping[str, Any], by: Arithmetic) -> Any:
-    """Return rest volts above which no step can find the radio unable to receive [V].
-
-    inf where over-voltage is possible, so that every step is tested in full.
+    """Return rest volts above which no step can find the radio unable to receive.
 
     Parameters
     ----------
+    bounds : of one kit, or each number of shape (members,).
     most : the greatest of each number of the course in any step, by name.
+    by : arithmetic of plain floats or of arrays.
+
+    Returns
+    -------
+    Volts, inf where over-voltage is possible, so that every step is tested in full [V].
     """
     at_radio_v = bounds.radio_lead_ohm * bounds.listening_a
     most_v = by.most(bounds.absorption_v, max(bounds.rest_table_v))
@@ -99,7 +128,20 @@ def key_down_above_v(
     *,
     amplified: bool,
 ) -> Any:
-    """Return rest volts above which nobody can fail with the key down; inf for none [V]."""
+    """Return rest volts above which nobody can fail with the key down.
+
+    Parameters
+    ----------
+    bounds : of one kit, or each number of shape (members,).
+    most : the greatest of each number of the course in any step, by name.
+    radio_a, amplifier_a : with the key down, number or shape (members,) [A].
+    by : arithmetic of plain floats or of arrays.
+    amplified : whether the amplifier works.
+
+    Returns
+    -------
+    Volts, inf for none [V].
+    """
     least_v = bounds.radio_min_v + bounds.radio_lead_ohm * radio_a
     if amplified:
         lost_v = bounds.amplifier_lead_ohm * amplifier_a

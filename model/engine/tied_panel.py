@@ -39,7 +39,18 @@ def settled_tied_a(
     constant_a: float,
     power_w: float,
 ) -> float:
-    """Return the current of a tied panel at the volts that it and the loads settle at [A].
+    """Return the current of a tied panel at the volts that it and the loads settle at.
+
+    Parameters
+    ----------
+    course, bounds, step : inputs of each step, what stays the same, and which step.
+    rest_v : of the battery [V].
+    ohm : of the battery with its lead [ohm].
+    constant_a, power_w : all loads less what the chargers give, as current [A] and as power [W].
+
+    Returns
+    -------
+    Current at the bus [A].
 
     Notes
     -----
@@ -86,14 +97,23 @@ def settled_tied_each_a(
     constant_a: Each,
     power_w: Each,
 ) -> Floats:
-    """Return the current of tied panels at the volts they and the loads settle at. [A]
+    """Return the current of tied panels at the volts they and the loads settle at.
 
     With no resistance, loads or power it is the current at given bus volts.
 
     Parameters
     ----------
     now : the course of this step, by name.
-    tied : whose panel is tied; the others get 0.
+    bounds : limits, each one number or of shape (members,).
+    tied : whose panel is tied, shape (members,); the others get 0.
+    rest_v : of the batteries, shape (members,) [V].
+    ohm : of the battery with its lead, number or shape (members,) [ohm].
+    constant_a, power_w : all loads less what the chargers give, as current [A] and as power [W],
+        number or shape (members,) each.
+
+    Returns
+    -------
+    Current at the bus, shape (members,) [A].
     """
     given = np.zeros(tied.size)
     who = np.flatnonzero(tied)

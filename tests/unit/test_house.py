@@ -160,7 +160,7 @@ def drawn_by_hand(tree: ast.AST) -> list[str]:
 def quantities(annotation: ast.AST | None) -> tuple[bool, bool]:
     """Return whether a type holds numbers that need a unit, and whether they stand in arrays."""
     names = names_in(annotation) if annotation else set()
-    return bool(names & (FLOAT_TYPES | {"ArrayLike"})), bool(names & ARRAY_TYPES)
+    return bool(names & (FLOAT_TYPES | {"ArrayLike", "Each"})), bool(names & ARRAY_TYPES)
 
 
 def section(docstring: str, name: str) -> str:
@@ -259,7 +259,7 @@ def test_a_rule_holds_throughout(rule: tuple[Rule, str, set[str], str]) -> None:
 
 
 # Rooms whose public functions and classes tell unit and shape of every number.
-TOLD_ROOMS = ("sky", "station")
+TOLD_ROOMS = ("sky", "station", "engine")
 A_FAULT = """
 def drawn(light: Floats, panel: Panel) -> Floats:
     \"\"\"Return what a panel gives.

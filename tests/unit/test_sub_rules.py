@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from model.engine.power_limit import highest_sqrt_w, lower_power
-from model.engine.step import charging_limit_a
+from model.engine.step_parts import charging_limit_a
 from model.engine.step_values import Bounds, Sending
 from model.engine.sub_rules import (
     ARRAYS,
