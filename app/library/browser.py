@@ -24,9 +24,10 @@ from app.fields.editor import NoteLabel
 from app.library.difference import row_words
 from app.library.offer import Offer
 from app.library.part_editor import PartEditor
-from app.library.part_table import PartTable
+from app.library.part_rows import COLUMNS, TEXT_COLUMNS, part_rows
 from app.library.shelf import Shelf
 from app.state.display import Display
+from app.widgets.table_model import TextTable
 from model.library.catalogue import KIND_LABELS, KINDS, LISTS, Kind, difference, kind_of
 from model.library.new_station import new_part
 from model.scenario.station import Part, Station
@@ -58,7 +59,8 @@ class LibraryBrowser(QWidget):
         self._is_showing = False
         self._kinds = QComboBox()
         self._search = QLineEdit(clearButtonEnabled=True)
-        self._model = PartTable(display)
+        self._parts: tuple[Part, ...] = ()
+        self._model = TextTable(words=TEXT_COLUMNS)
         self._table = QTableView()
         self.editor = PartEditor(display)
         self.offer = Offer(shelf, display)
@@ -171,11 +173,11 @@ class LibraryBrowser(QWidget):
     def selected(self) -> Part | None:
         """Return the part whose row is chosen."""
         rows = self._table.selectionModel().selectedRows()
-        return self._model.parts[rows[0].row()] if rows else None
+        return self._parts[rows[0].row()] if rows else None
 
     def select(self, part: Part) -> None:
         """Choose the row of a part, if it is shown."""
-        for row, shown in enumerate(self._model.parts):
+        for row, shown in enumerate(self._parts):
             if kind_of(shown) == kind_of(part) and shown.name == part.name:
                 self._table.selectRow(row)
 
@@ -190,7 +192,8 @@ class LibraryBrowser(QWidget):
             # A name being typed need not hold the words that are searched for.
             found = (*found, self._edited)
         self._is_showing = True
-        self._model.show_parts(found)
+        self._parts = found
+        self._model.show(COLUMNS, part_rows(found, self._display))
         if chosen is not None and self.selected() is None:
             self.select(chosen)
         self._is_showing = False
@@ -203,7 +206,7 @@ class LibraryBrowser(QWidget):
         self.editor.show_part(part)
         for name in ("copy", "delete", "use"):
             self.buttons[name].setEnabled(part is not None)
-        self.buttons["export"].setEnabled(bool(self._model.parts))
+        self.buttons["export"].setEnabled(bool(self._parts))
         undo = self._shelf.undo_words
         self.buttons["undo"].setEnabled(bool(undo))
         self.buttons["undo"].setToolTip(f"Undo {undo}".replace("&", "&&") if undo else "")
@@ -279,7 +282,7 @@ class LibraryBrowser(QWidget):
             self._shelf.delete(part)
 
     def _on_export(self) -> None:
-        self.export_wanted.emit(self._model.parts)
+        self.export_wanted.emit(self._parts)
 
     def _on_use(self) -> None:
         part = self.selected()

@@ -2,16 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from PySide6.QtCore import (
-    QAbstractTableModel,
-    QEvent,
-    QModelIndex,
-    QPersistentModelIndex,
-    Qt,
-    Signal,
-)
+from PySide6.QtCore import QEvent, QModelIndex, Signal
 from PySide6.QtGui import QFocusEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -23,8 +14,8 @@ from PySide6.QtWidgets import (
 )
 
 from app.signals.rows import Row
+from app.widgets.table_model import TableRow, TextTable
 
-Index = QModelIndex | QPersistentModelIndex
 TEXT_COLUMNS = 2
 LEAST_DIGITS = 24
 MOST_ROWS_SEEN = 12
@@ -32,55 +23,18 @@ _GAP = 14
 _ROW_MARGIN = 4
 
 
-class FigureModel(QAbstractTableModel):
-    """Rows under heads; a block is written once, and spoken with each of its figures."""
-
-    def __init__(self, heads: tuple[str, ...], parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.heads = heads
-        self.rows: tuple[Row, ...] = ()
-
-    def show_rows(self, rows: tuple[Row, ...]) -> None:
-        """Show other rows."""
-        self.beginResetModel()
-        self.rows = rows
-        self.endResetModel()
-
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else len(self.rows)
-
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else len(self.heads)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        row, column = index.row(), index.column()
-        if role == Qt.ItemDataRole.DisplayRole:
-            is_told = column == 0 and row > 0 and self._block(row) == self._block(row - 1)
-            return "" if is_told else self.rows[row].cells[column]
-        if role == Qt.ItemDataRole.AccessibleTextRole:
-            cell = self.rows[row].cells[column]
-            is_figure = column >= TEXT_COLUMNS
-            figure = f": {self.heads[column]}, {cell}" if is_figure else ""
-            return f"{self.rows[row].spoken}{figure}"
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return self._alignment(column)
-        return None
-
-    def headerData(
-        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
-    ) -> Any:
-        if orientation == Qt.Orientation.Vertical:
-            return None
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return self._alignment(section)
-        return self.heads[section] if role == Qt.ItemDataRole.DisplayRole else None
-
-    def _block(self, row: int) -> str:
-        return self.rows[row].cells[0]
-
-    def _alignment(self, column: int) -> Qt.AlignmentFlag:
-        side = Qt.AlignmentFlag.AlignRight if column >= TEXT_COLUMNS else Qt.AlignmentFlag.AlignLeft
-        return side | Qt.AlignmentFlag.AlignVCenter
+def _table_rows(heads: tuple[str, ...], rows: tuple[Row, ...]) -> list[TableRow]:
+    """Return rows in which a block is written once, and spoken with each of its figures."""
+    found, block = [], None
+    for row in rows:
+        first = "" if row.cells[0] == block else row.cells[0]
+        block = row.cells[0]
+        spoken = tuple(
+            f"{row.spoken}: {head}, {cell}" if column >= TEXT_COLUMNS else row.spoken
+            for column, (head, cell) in enumerate(zip(heads, row.cells, strict=True))
+        )
+        found.append(TableRow((first, *row.cells[1:]), spoken))
+    return found
 
 
 class FigureTable(QTableView):
@@ -90,9 +44,12 @@ class FigureTable(QTableView):
 
     def __init__(self, name: str, heads: tuple[str, ...], parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.figures = FigureModel(heads, self)
+        self._heads = heads
+        self.rows: tuple[Row, ...] = ()
+        self._texts = TextTable(words=range(TEXT_COLUMNS), parent=self)
+        self._texts.show(heads, ())
         self._widths: list[int] = []
-        self.setModel(self.figures)
+        self.setModel(self._texts)
         self.setAccessibleName(name)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -112,22 +69,22 @@ class FigureTable(QTableView):
 
     def show_rows(self, rows: tuple[Row, ...]) -> None:
         """Show other rows; the row that is read stays where it is there."""
-        if rows == self.figures.rows:
+        if rows == self.rows:
             return
         here = self.currentIndex()
         row, column = here.row(), here.column()
-        self.figures.show_rows(rows)
+        self.rows = rows
+        self._texts.show(self._heads, _table_rows(self._heads, rows))
         self.setAccessibleDescription("\n".join(each.detail for each in rows))
         self._measure()
         if 0 <= row < len(rows):
-            self.setCurrentIndex(self.figures.index(row, column))
+            self.setCurrentIndex(self._texts.index(row, column))
         self.detail_changed.emit(self.detail)
 
     @property
     def detail(self) -> str:
         """All about the row that is read, the first one by default."""
-        rows = self.figures.rows
-        return rows[max(self.currentIndex().row(), 0)].detail if rows else ""
+        return self.rows[max(self.currentIndex().row(), 0)].detail if self.rows else ""
 
     def _fit(self) -> None:
         if not self._widths:
@@ -136,19 +93,19 @@ class FigureTable(QTableView):
         self.verticalHeader().setDefaultSectionSize(row)
         widths = list(self._widths)
         bar = self.verticalScrollBar().sizeHint().width()
-        scrolls = self.figures.rowCount() > MOST_ROWS_SEEN
+        scrolls = len(self.rows) > MOST_ROWS_SEEN
         least = sum(widths) + (bar if scrolls else 0)
         self.setMinimumWidth(min(least, self.fontMetrics().horizontalAdvance("0") * LEAST_DIGITS))
         free = self.width() - least
         widths[0] += max(free, 0)
         for column, width in enumerate(widths):
             self.setColumnWidth(column, width)
-        seen = min(self.figures.rowCount(), MOST_ROWS_SEEN)
+        seen = min(len(self.rows), MOST_ROWS_SEEN)
         below = self.horizontalScrollBar().sizeHint().height() if free < 0 else 0
         self.setFixedHeight(self.horizontalHeader().sizeHint().height() + seen * row + below)
 
     def _measure(self) -> None:
-        texts = zip(self.figures.heads, *(row.cells for row in self.figures.rows), strict=True)
+        texts = zip(self._heads, *(row.cells for row in self.rows), strict=True)
         metrics = self.fontMetrics()
         self._widths = [max(map(metrics.horizontalAdvance, set(column))) + _GAP for column in texts]
         self._fit()
@@ -164,8 +121,8 @@ class FigureTable(QTableView):
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
-        if not self.currentIndex().isValid() and self.figures.rows:
-            self.setCurrentIndex(self.figures.index(0, 0))
+        if not self.currentIndex().isValid() and self.rows:
+            self.setCurrentIndex(self._texts.index(0, 0))
 
     def _on_row_changed(self, _now: QModelIndex, _before: QModelIndex) -> None:
         self.detail_changed.emit(self.detail)

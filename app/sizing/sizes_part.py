@@ -6,16 +6,10 @@ from pathlib import Path
 from typing import Any, cast
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QFrame,
-    QHeaderView,
     QPushButton,
     QScrollArea,
-    QSizePolicy,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
@@ -35,6 +29,7 @@ from app.sizing.size_words import (
 from app.sizing.sold import parts_sold
 from app.state.display import Display
 from app.widgets.labels import heading, sentence_label
+from app.widgets.plain_table import PlainTable
 from app.work.worked_part import WorkedPart
 from model.editing.resize import Pair, with_pair
 from model.results.wording import name_at
@@ -58,12 +53,7 @@ class SizesPart(WorkedPart):
         super().__init__(parent)
         self._display = display
         self._found: tuple[Scenario, Sizes] | None = None
-        self.table = QTableWidget()
-        self.table.setAccessibleName("smallest kits in numbers")
-        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.table.verticalHeader().setVisible(False)
-        self.table.setWordWrap(False)
-        self.table.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.table = PlainTable("smallest kits in numbers", words=(0,), wide=(0,))
         self.export = ExportRow("smallest kits", None)
         self._words = QWidget()
         self._words_column = QVBoxLayout(self._words)
@@ -134,37 +124,7 @@ class SizesPart(WorkedPart):
 
     def _show_table(self, table: Table) -> None:
         heads, rows = table
-        self.table.setColumnCount(len(heads))
-        self.table.setRowCount(len(rows))
-        self.table.setHorizontalHeaderLabels(list(heads))
-        for at, row in enumerate(rows):
-            for column, cell in enumerate(row):
-                text = "none" if cell is None else str(cell)
-                item = QTableWidgetItem(plain(cell, 2) if isinstance(cell, float) else text)
-                if column:
-                    item.setTextAlignment(
-                        Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-                    )
-                self.table.setItem(at, column, item)
-        header = self.table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        self.table.resizeRowsToContents()
-        self.table.show()
-        self._fit_table()
-
-    def _fit_table(self) -> None:
-        """Give the table the height of its rows, and of its scroll bar where it needs one."""
-        header = self.table.horizontalHeader()
-        height = header.sizeHint().height() + 2 * self.table.frameWidth()
-        height += sum(self.table.rowHeight(row) for row in range(self.table.rowCount()))
-        if header.length() > self.table.viewport().width():
-            height += self.table.horizontalScrollBar().sizeHint().height()
-        self.table.setFixedHeight(height)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._fit_table()
+        self.table.show_rows(heads, [[_cell_text(cell) for cell in row] for row in rows])
 
     def _on_taken(self, text: str, index: int, pair: Pair) -> None:
         if self._found is not None and self._found[0] == self.scenario:
@@ -222,3 +182,9 @@ def sizes_table(scenario: Scenario, found: Sizes, *, us: bool) -> Table:
                 row += [None if kg is None else mass.of(kg) for kg in kilos]
         rows.append(row)
     return heads, rows
+
+
+def _cell_text(cell: object) -> str:
+    if cell is None:
+        return "none"
+    return plain(cell, 2) if isinstance(cell, float) else str(cell)

@@ -18,10 +18,10 @@ from PySide6.QtWidgets import (
 )
 
 from app.sizing.export import ExportRow
-from app.sizing.plain_table import PlainTable
 from app.sizing.terms_table import Standings, terms_rows, terms_table
 from app.state.display import Display
 from app.widgets.labels import sentence_label
+from app.widgets.plain_table import PlainTable
 from app.work.jobs import Jobs
 from app.work.work_bar import WorkBar
 from model.results.wording import name_at

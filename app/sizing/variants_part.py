@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QWidget
 
 from app.flow import FlowLayout
 from app.sizing.export import ExportRow
-from app.sizing.plain_table import PlainTable
 from app.sizing.size_words import sentence
 from app.sizing.variant_words import change_lines, shown_rows, versions_table
 from app.state.display import Display
 from app.widgets.labels import sentence_label
+from app.widgets.plain_table import PlainTable
 from app.work.worked_part import WorkedPart
 from model.editing.differences import changes_in_words
 from model.editing.faults import ScenarioError
@@ -101,7 +101,7 @@ class VariantsPart(WorkedPart):
         self.column.addStretch(1)
 
     def _connect(self) -> None:
-        self.table.currentCellChanged.connect(self._on_chosen)
+        self.table.row_chosen.connect(self._on_chosen)
         self.name.textChanged.connect(self._offer)
         self.name.returnPressed.connect(self._on_keep)
         self.keep.clicked.connect(self._on_keep)
@@ -115,7 +115,7 @@ class VariantsPart(WorkedPart):
     @property
     def chosen(self) -> Variant | None:
         """The variant whose row is chosen, as it is in the scenario now."""
-        row = self.table.currentRow()
+        row = self.table.chosen_row
         if self._found is None or self.scenario is None or row < 0:
             return None
         rows = [version for version in self._found[1] for _ in version.fates or (None,)]
@@ -144,7 +144,7 @@ class VariantsPart(WorkedPart):
         self.export.set_ready(True)
         self._on_chosen()
 
-    def _on_chosen(self, *_cells: int) -> None:
+    def _on_chosen(self) -> None:
         variant = self.chosen
         lines = []
         if variant is not None and self.scenario is not None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app.laid_out_once import laid_out_once
 from app.state.display import Display
 from app.verdict.findings_list import FindingsList
 from app.verdict.sum_panel import SumPanel
 from app.verdict.table import ComparisonTable
+from app.widgets.labels import sentence_label
 from model.advice.advice import Counsel
 from model.editing.power_match import is_power_unequal
 from model.engine.comparison import Comparison
@@ -29,7 +30,7 @@ class VerdictPanel(QWidget):
         super().__init__(parent)
         self._display = display
         self._comparison: Comparison | None = None
-        self._rest, self._advice = words_label(), words_label()
+        self._rest, self._advice = sentence_label(), sentence_label()
         self._match = QPushButton("Same RF power")
         self._match.setToolTip("Let the plan ask for no more than every station can give")
         self._match.clicked.connect(self.match_power_wanted)
@@ -80,20 +81,9 @@ class VerdictPanel(QWidget):
 
     def refresh_units(self) -> None:
         """Show the same figures in other units."""
-        model = self.table.rows
-        model.beginResetModel()
-        model.endResetModel()
+        self.table.refresh_units()
         self.sum.refresh()
 
     def _on_figure_opened(self, key: str, station: int) -> None:
         self.sum.open_figure(key, station)
         self.reveal_wanted.emit(self.sum)
-
-
-def words_label() -> QLabel:
-    """Return a label for sentences that can be selected and copied."""
-    label = QLabel()
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setWordWrap(True)
-    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    return label

@@ -2,17 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from PySide6.QtCore import (
-    QAbstractTableModel,
-    QEvent,
-    QModelIndex,
-    QPersistentModelIndex,
-    QSize,
-    Qt,
-    Signal,
-)
+from PySide6.QtCore import QEvent, QModelIndex, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -23,13 +13,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.number_text import MINUS, fixed, shown_unit
+from app.number_text import MINUS, Shown, fixed, shown_unit
 from app.state.display import Display
+from app.widgets.table_model import TableRow, TextTable
 from app.widgets.tokens import station_style
 from model.support.figures import change
 from model.verdict.table import Row, Verdict
 
-Index = QModelIndex | QPersistentModelIndex
 NOTHING = "–"
 CONVERTED = ("kg",)
 CELL_MARGIN_PX = 10
@@ -37,91 +27,47 @@ COLUMN_CHARACTERS = 16
 ROW_MARGIN = 4
 
 
-class ComparisonModel(QAbstractTableModel):
-    """Rows of a verdict in the units shown."""
+def comparison_rows(verdict: Verdict, *, us: bool) -> tuple[list[str], list[str], list[TableRow]]:
+    """Return the heads of a verdict's table, the same read aloud, and its rows in the units shown.
 
-    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._display = display
-        self._names: tuple[str, ...] = ()
-        self.rows: tuple[Row, ...] = ()
+    The stations come first; each difference is about the second of its pair.
+    """
+    letters = [station_style(index).letter for index in range(len(verdict.lines))]
+    differences = [f"{letter} {MINUS} A" for letter in letters[1:]]
+    names = [f"{letter}, {line.name}" for letter, line in zip(letters, verdict.lines, strict=True)]
+    spoken_heads = names + differences
+    rows = []
+    for row in verdict.rows:
+        shown = None if row.unit == "time" else shown_unit(row.unit, row.decimals, us=us)
+        unit = shown.unit if shown else ""
+        cells = (
+            *(_value_text(row, column, shown) for column in range(len(letters))),
+            *(_difference_text(row, column, shown) for column in range(len(differences))),
+        )
+        spoken = tuple(
+            f"{row.label}, {head}: {cell} {unit}".strip()
+            for head, cell in zip(spoken_heads, cells, strict=True)
+        )
+        label = row.label[:1].upper() + row.label[1:]
+        rows.append(TableRow(cells, spoken, f"{label}, {unit}" if unit else label))
+    return letters + differences, spoken_heads, rows
 
-    def show_verdict(self, verdict: Verdict) -> None:
-        """Show another verdict; the selection stays where rows and columns stay."""
-        names = tuple(line.name for line in verdict.lines)
-        same_shape = len(names) == len(self._names) and len(verdict.rows) == len(self.rows)
-        if not same_shape:
-            self.beginResetModel()
-        self._names, self.rows = names, verdict.rows
-        if same_shape:
-            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
-            self.dataChanged.emit(self.index(0, 0), last)
-            self.headerDataChanged.emit(Qt.Orientation.Vertical, 0, self.rowCount() - 1)
-        else:
-            self.endResetModel()
 
-    def station_of(self, column: int) -> int:
-        """Return the station a column is about; a difference is about the second of its pair."""
-        count = len(self._names)
-        return column if column < count else column - count + 1
+def _value_text(row: Row, column: int, shown: Shown | None) -> str:
+    value = row.values[column]
+    if value is None or shown is None or row.unit not in CONVERTED:
+        return row.texts[column].replace("-", MINUS)
+    return fixed(shown.of(value), row.decimals)
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else len(self.rows)
 
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else max(2 * len(self._names) - 1, 0)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        row, column = self.rows[index.row()], index.column()
-        if role == Qt.ItemDataRole.DisplayRole:
-            return self._text(row, column)
-        if role == Qt.ItemDataRole.AccessibleTextRole:
-            head = self.headerData(column, Qt.Orientation.Horizontal, role)
-            return f"{row.label}, {head}: {self._text(row, column)} {self._unit(row)}".strip()
-        if role == Qt.ItemDataRole.ToolTipRole:
-            return "Return or a click shows the sum behind this figure"
-        return None
-
-    def headerData(
-        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
-    ) -> Any:
-        if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            return None
-        if orientation == Qt.Orientation.Vertical:
-            row = self.rows[section]
-            unit = self._unit(row)
-            label = row.label[:1].upper() + row.label[1:]
-            return f"{label}, {unit}" if unit else label
-        count = len(self._names)
-        if section < count:
-            letter = station_style(section).letter
-            is_spoken = role == Qt.ItemDataRole.AccessibleTextRole
-            return f"{letter}, {self._names[section]}" if is_spoken else letter
-        return f"{station_style(section - count + 1).letter} {MINUS} A"
-
-    def _unit(self, row: Row) -> str:
-        if row.unit == "time":
-            return ""
-        return shown_unit(row.unit, row.decimals, us=self._display.is_us).unit
-
-    def _text(self, row: Row, column: int) -> str:
-        count = len(self._names)
-        if column < count:
-            value = row.values[column]
-            if value is None or row.unit not in CONVERTED:
-                return row.texts[column].replace("-", MINUS)
-            shown = shown_unit(row.unit, row.decimals, us=self._display.is_us)
-            return fixed(shown.of(value), row.decimals)
-        difference = row.differences[column - count]
-        if difference is None:
-            return NOTHING
-        if row.unit == "time":
-            return change(difference)
-        shown = shown_unit(row.unit, row.decimals, us=self._display.is_us)
-        text = fixed(difference * shown.factor, row.decimals)
-        return text if text.startswith(MINUS) or float(text) == 0 else f"+{text}"
+def _difference_text(row: Row, column: int, shown: Shown | None) -> str:
+    difference = row.differences[column]
+    if difference is None:
+        return NOTHING
+    if shown is None:
+        return change(difference)
+    text = fixed(difference * shown.factor, row.decimals)
+    return text if text.startswith(MINUS) or float(text) == 0 else f"+{text}"
 
 
 class ComparisonTable(QTableView):
@@ -131,9 +77,13 @@ class ComparisonTable(QTableView):
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.rows = ComparisonModel(display, self)
+        self._display = display
+        self._verdict: Verdict | None = None
+        self._texts = TextTable(
+            tip="Return or a click shows the sum behind this figure", parent=self
+        )
         self._needed_px = 0
-        self.setModel(self.rows)
+        self.setModel(self._texts)
         self.setAccessibleName("comparison table")
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -157,24 +107,28 @@ class ComparisonTable(QTableView):
 
     def show_verdict(self, verdict: Verdict) -> None:
         """Show the rows of a verdict."""
-        self.rows.show_verdict(verdict)
+        self._verdict = verdict
+        self.refresh_units()
+
+    def refresh_units(self) -> None:
+        """Show the same figures in the units that are shown now."""
+        if self._verdict is None:
+            return
+        heads, spoken_heads, rows = comparison_rows(self._verdict, us=self._display.is_us)
+        self._texts.show(heads, rows, spoken_heads)
         self._measure()
         self._fit()
 
     def _measure(self) -> None:
         metrics = self.fontMetrics()
-        texts = {
-            str(self.rows.data(self.rows.index(row, column)))
-            for row in range(self.rows.rowCount())
-            for column in range(self.rows.columnCount())
-        }
+        texts = {text for column in self._texts.column_texts() for text in column[1:]}
         widest = max((metrics.horizontalAdvance(text) for text in texts), default=0)
         self._needed_px = widest + CELL_MARGIN_PX
 
     def _fit(self) -> None:
         row = self.fontMetrics().height() + ROW_MARGIN
         self.verticalHeader().setDefaultSectionSize(row)
-        columns = max(self.rows.columnCount(), 1)
+        columns = max(self._texts.columnCount(), 1)
         widest = self.fontMetrics().horizontalAdvance("0" * COLUMN_CHARACTERS)
         free = self.viewport().width()
         # Rather scrolled than cut.
@@ -183,7 +137,7 @@ class ComparisonTable(QTableView):
         self.setFixedHeight(self.sizeHint().height())
 
     def sizeHint(self) -> QSize:
-        rows = self.rows.rowCount() * self.verticalHeader().defaultSectionSize()
+        rows = self._texts.rowCount() * self.verticalHeader().defaultSectionSize()
         head = self.horizontalHeader().sizeHint().height()
         bar = self.horizontalScrollBar()
         below = bar.sizeHint().height() if bar.maximum() > 0 else 0
@@ -201,9 +155,11 @@ class ComparisonTable(QTableView):
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
-        if not self.currentIndex().isValid() and self.rows.rowCount():
-            self.setCurrentIndex(self.rows.index(0, 0))
+        if not self.currentIndex().isValid() and self._texts.rowCount():
+            self.setCurrentIndex(self._texts.index(0, 0))
 
     def _on_opened(self, index: QModelIndex) -> None:
-        row = self.rows.rows[index.row()]
-        self.figure_opened.emit(row.key, self.rows.station_of(index.column()))
+        assert self._verdict is not None
+        count, column = len(self._verdict.lines), index.column()
+        station = column if column < count else column - count + 1
+        self.figure_opened.emit(self._verdict.rows[index.row()].key, station)

@@ -140,6 +140,10 @@ def outside_influences(tree: ast.AST) -> list[str]:
     return sorted(found)
 
 
+def table_models(tree: ast.AST) -> list[str]:
+    return sorted(names_in(tree) & {"QAbstractTableModel", "QTableWidget", "QTableWidgetItem"})
+
+
 def excused_tests(tree: ast.AST) -> list[str]:
     return sorted(attributes_in(tree) & {"skip", "skipif", "xfail", "importorskip"})
 
@@ -241,6 +245,7 @@ RULES: list[tuple[Rule, str, set[str], str]] = [
         {"app/charts/scale.py", "app/charts/markers.py", "app/number_text.py"},
         "if style.marker == 's': drawRect()",
     ),
+    (table_models, "app", {"app/widgets/table_model.py"}, "class Mine(QAbstractTableModel): ..."),
     (excused_tests, "tests", {"tests/unit/test_house.py"}, "@pytest.mark.xfail\ndef test(): ..."),
 ]
 each_rule = pytest.mark.parametrize("rule", RULES, ids=[rule[0].__name__ for rule in RULES])

@@ -95,7 +95,7 @@ def words_on(within: QWidget) -> str:
 
 
 def shown(browser: LibraryBrowser) -> list[str]:
-    return [part.name for part in browser._model.parts]
+    return [part.name for part in browser._parts]
 
 
 def part(library: Library, kind: str, name: str) -> Part:

@@ -105,7 +105,7 @@ def test_a_distance_beyond_the_near_field_is_a_number(view: SignalsView) -> None
     # 50 W all the time into a dipole, 2 and 10 W/m² (47 CFR 1.1310): R = sqrt(0.64 EIRP / (pi S)),
     # 0.64 from FCC OET Bulletin 65, worked by hand.
     assert cells(view.clear, 1)[2:] == ["at least 2.9 m", "at least 1.3 m"]
-    detail = view.clear.figures.rows[1].detail
+    detail = view.clear.rows[1].detail
     assert "The public: at least 2.9 m from the antenna (mean of 82.03 W EIRP: 1 of" in detail
     assert "100 % of 30 min; limit 2 W/m²" in detail
 

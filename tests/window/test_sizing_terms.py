@@ -78,8 +78,8 @@ def test_equal_terms_stand_in_a_table_and_a_file(
         click(part, "Same mass")
     view.show_comparison(simulate(edit.args[1]))
     rows = [
-        tuple(part.table.item(row, column).text() for column in range(4))
-        for row in range(part.table.rowCount())
+        tuple(part.table.model().index(row, column).data() for column in range(4))
+        for row in range(part.table.model().rowCount())
     ]
     masses = [carried_total(station).mass_kg for station in edit.args[1].stations]
     [changed] = [row for row in rows if row[1] == "Mass, kg" and row[3] != "the same"]

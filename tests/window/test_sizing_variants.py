@@ -43,25 +43,28 @@ def view(qtbot: QtBot, fusion: None) -> Iterator[SizingView]:
 
 
 def row_of(part: VariantsPart, words: str) -> int:
-    rows = range(part.table.rowCount())
-    return next(row for row in rows if part.table.item(row, 0).text() == words)
+    rows = range(part.table.model().rowCount())
+    return next(row for row in rows if part.table.model().index(row, 0).data() == words)
 
 
 def cells(part: VariantsPart, row: int) -> list[str]:
-    return [part.table.item(row, column).text() for column in range(part.table.columnCount())]
+    return [
+        part.table.model().index(row, column).data()
+        for column in range(part.table.model().columnCount())
+    ]
 
 
 def test_versions_stand_side_by_side_with_their_differences(view: SizingView, qtbot: QtBot) -> None:
     scenario = two_versions()
     part = look_at(view, qtbot, VARIANTS, scenario)
-    assert part.table.rowCount() == 4
+    assert part.table.model().rowCount() == 4
     row = row_of(part, "small battery")
     made = simulate(variant_of(scenario, "small battery")).runs[0]
     assert made is not None
     told = cells(part, row)
     assert told[3] == f"{round(made.lowest.value * 100)} %"
     assert told[6].startswith("−")
-    part.table.setCurrentCell(row, 0)
+    part.table.choose(row)
     assert "small battery: half the mass" in part.changes.text()
     assert "station 1, battery, rated capacity: 20 Ah → 2 Ah" in part.changes.text()
     click(part, "Copy table")
@@ -72,7 +75,7 @@ def test_versions_stand_side_by_side_with_their_differences(view: SizingView, qt
 
 def test_a_row_of_the_scenario_itself_offers_nothing(view: SizingView, qtbot: QtBot) -> None:
     part = look_at(view, qtbot, VARIANTS, two_versions())
-    part.table.setCurrentCell(0, 0)
+    part.table.choose(0)
     assert not any(b.isEnabled() for b in (part.take, part.delete, part.rename, part.keep))
 
 
@@ -82,7 +85,7 @@ def test_a_variant_that_does_not_fit_says_so_in_its_row(view: SizingView, qtbot:
     part = look_at(view, qtbot, VARIANTS, with_value(held, "stations.0.panel", None))
     row = row_of(part, "small panel")
     assert cells(part, row)[2] == "cannot be made: station 1 has no panel"
-    part.table.setCurrentCell(row, 0)
+    part.table.choose(row)
     with qtbot.waitSignal(view.edit_requested) as edit:
         click(part, "Delete")
     assert edit.args[1].variants == ()
@@ -149,7 +152,7 @@ def test_changes_are_kept_as_a_variant_and_taken_over_and_deleted(
     held = scenario_of(user)
     assert without_variants(held) == before
     assert parse_scenario(dump_scenario(held).encode()) == held
-    part.table.setCurrentCell(row_of(part, "half"), 0)
+    part.table.choose(row_of(part, "half"))
     press(window, "Apply")
     settled(user, window)
     assert scenario_of(user).stations[0].battery.capacity_ah == 10.0
@@ -157,12 +160,12 @@ def test_changes_are_kept_as_a_variant_and_taken_over_and_deleted(
     user.window.document.undo_stack.undo()
     assert scenario_of(user) == held
     settled(user, window)
-    part.table.setCurrentCell(row_of(part, "half"), 0)
+    part.table.choose(row_of(part, "half"))
     fill(window, "name of the variant", "a lighter one")
     press(window, "Rename")
     settled(user, window)
     assert [variant.name for variant in scenario_of(user).variants] == ["a lighter one"]
-    part.table.setCurrentCell(row_of(part, "a lighter one"), 0)
+    part.table.choose(row_of(part, "a lighter one"))
     press(window, "Delete")
     assert scenario_of(user) == before
 

@@ -4,24 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QModelIndex, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QHeaderView,
-    QSizePolicy,
-    QTableWidget,
-    QTableWidgetItem,
-    QWidget,
-)
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QSizePolicy, QTableView, QWidget
+
+from app.widgets.table_model import TableRow, TextTable
 
 MOST_ROWS_PX = 360
 # A column of names takes no more than this share of the table, or this much where it is narrow.
 MOST_NAME_SHARE, LEAST_NAME_PX = 0.16, 90
 
 
-class PlainTable(QTableWidget):
+class PlainTable(QTableView):
     """Shows rows of text; the wide columns share what room there is, and wrap."""
+
+    row_chosen = Signal()
 
     def __init__(
         self,
@@ -35,6 +32,8 @@ class PlainTable(QTableWidget):
         """Make an empty table; ``words`` are columns of text, ``chooses`` says that rows can be."""
         super().__init__(parent)
         self._words, self._wide = frozenset(words), frozenset(wide)
+        self._texts = TextTable(words=words, parent=self)
+        self.setModel(self._texts)
         self.setAccessibleName(name)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -44,30 +43,29 @@ class PlainTable(QTableWidget):
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.verticalHeader().setVisible(False)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.selectionModel().currentChanged.connect(self._on_current_changed)
         self.hide()
+
+    @property
+    def chosen_row(self) -> int:
+        """The row that is chosen, -1 where none is."""
+        return self.currentIndex().row()
+
+    def choose(self, row: int) -> None:
+        """Choose a row."""
+        self.setCurrentIndex(self._texts.index(row, 0))
 
     def show_rows(self, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
         """Show other rows; the same one stays chosen."""
-        chosen = self.currentRow()
-        self.setColumnCount(len(heads))
-        self.setRowCount(len(rows))
-        self.setHorizontalHeaderLabels(list(heads))
-        for at, row in enumerate(rows):
-            for column, text in enumerate(row):
-                item = QTableWidgetItem(text)
-                side = (
-                    Qt.AlignmentFlag.AlignLeft if column in self._words
-                    else Qt.AlignmentFlag.AlignRight
-                )  # fmt: skip
-                item.setTextAlignment(side | Qt.AlignmentFlag.AlignVCenter)
-                self.setItem(at, column, item)
+        chosen = self.chosen_row
+        self._texts.show(heads, [TableRow(tuple(row)) for row in rows])
         header = self.horizontalHeader()
         for column in range(len(heads)):
             modes = QHeaderView.ResizeMode
             mode = modes.Fixed if column in self._words else modes.ResizeToContents
             header.setSectionResizeMode(column, modes.Stretch if column in self._wide else mode)
         if rows:
-            self.setCurrentCell(min(max(chosen, 0), len(rows) - 1), 0)
+            self.choose(min(max(chosen, 0), len(rows) - 1))
         self.show()
         self._fit()
 
@@ -79,7 +77,7 @@ class PlainTable(QTableWidget):
             header.resizeSection(column, round(min(self.sizeHintForColumn(column) + 4, most_px)))
         self.resizeRowsToContents()
         height = header.sizeHint().height() + 2 * self.frameWidth()
-        rows_px = sum(self.rowHeight(row) for row in range(self.rowCount()))
+        rows_px = sum(self.rowHeight(row) for row in range(self._texts.rowCount()))
         height += min(rows_px, max(MOST_ROWS_PX, self.rowHeight(0)))
         if header.length() > self.viewport().width():
             height += self.horizontalScrollBar().sizeHint().height()
@@ -89,3 +87,6 @@ class PlainTable(QTableWidget):
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
             self._fit()
+
+    def _on_current_changed(self, _now: QModelIndex, _before: QModelIndex) -> None:
+        self.row_chosen.emit()
