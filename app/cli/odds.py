@@ -101,17 +101,19 @@ def answer_lines(found: Answers) -> list[str]:
     lines = [heading_at(found.scenario, found.index)]
     raised = [raise_words(found, one) for one in telling_raises(found)]
     narrowed = [narrowing_words(one) for one in found.narrowings]
-    sizes = [size_words(found, size) for size in (found.battery, found.panel) if size is not None]
+    sizes = found.sizes
+    assert sizes is not None
+    sized = [size_words(sizes, size) for size in (sizes.battery, sizes.panel) if size is not None]
     for head, said in (
         (f"What would raise the odds; {GOAL_WORDS[found.goal]}",
          raised or [no_raise_words(found)]),
         ("What would narrow them", [*narrowed, years_words(found)]),
-        ("Sizes for chosen odds", [*sizes, MEETS_MEANS]),
+        ("Sizes for chosen odds", [*sized, MEETS_MEANS]),
     ):  # fmt: skip
         lines.append(f"  {head}")
         for words in said:
             lines += wrap(words, LINE_WIDTH, initial_indent="    ", subsequent_indent="      ")
-    rows = frontier_rows(found)
+    rows = frontier_rows(sizes)
     if rows:
         lines.append("  Battery, the smallest panel with it, mass of the station, odds")
         lines += [f"    {ah:<9}{w:<20}{kg:<10}{odds}".rstrip() for ah, w, kg, odds in rows]
@@ -126,7 +128,7 @@ def _year(found: Odds) -> list[str]:
     lines = ["", "Receives to the end, by the start of the trip"]
     lines.append(f"  {'':<12}" + "  ".join(f"{name:<{width}}" for name in names))
     for half in found.half_months:
-        texts = ["not run" if one is None else in_10(one) for one in half.receive_share]
+        texts = ["not run" if one is None else in_10(one.value) for one in half.receive]
         day = day_text(half.start).split(" ", 1)[1]
         lines.append(f"  {day:<12}" + "  ".join(f"{text:<{width}}" for text in texts))
     return lines

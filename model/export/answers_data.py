@@ -7,21 +7,22 @@ from math import isnan
 from typing import Any
 
 from model.odds.answers import Answers
-from model.odds.odds import Share
 from model.odds.odds_sizes import OddsFrontier, OddsSize
+from model.odds.shares import Share
 
 
 def answers_data(found: Answers | None) -> dict[str, Any]:
     """Return the answers about one station; every member is null without them."""
     of: Any = found
+    sizes = found.sizes if found else None
     return {
         "goal": of and of.goal,
-        "wanted": of and of.wanted_share,
+        "wanted": sizes.wanted_share if sizes else None,
         "trips": of and of.trips,
         "now": _share(found.now if found else None),
-        "smallest_battery": _size(found.battery if found else None),
-        "smallest_panel": _size(found.panel if found else None),
-        "frontier": _frontier(found.frontier if found else None),
+        "smallest_battery": _size(sizes.battery if sizes else None),
+        "smallest_panel": _size(sizes.panel if sizes else None),
+        "frontier": _frontier(sizes.frontier if sizes else None),
         "raise": [
             {
                 "key": one.key, "change": one.words, "gives_up": one.price,

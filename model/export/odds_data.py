@@ -7,7 +7,9 @@ from typing import Any
 
 from model.export.answers_data import answers_data
 from model.odds.answers import Answers
-from model.odds.odds import Odds, Share, StationOdds
+from model.odds.half_months import HalfMonth
+from model.odds.odds import Odds, StationOdds
+from model.odds.shares import Share
 from model.results.wording import name_at
 
 
@@ -31,15 +33,17 @@ def as_data(found: Odds, asked: Sequence[Answers | None] = ()) -> dict[str, Any]
             for index in stations
         ],
         "outlasts": [[_outlasts(found, one, other) for other in stations] for one in stations],
-        "half_months": [
-            {
-                "start": half.start.isoformat(),
-                "holds": list(half.holds_share),
-                "receive": list(half.receive_share),
-            }
-            for half in found.half_months
-        ],
+        "half_months": [_half_month(half) for half in found.half_months],
     }
+
+
+def _half_month(half: HalfMonth) -> dict[str, Any]:
+    told: dict[str, Any] = {"start": half.start.isoformat()}
+    for name, shares in (("holds", half.holds), ("receive", half.receive)):
+        told[name] = [share and share.value for share in shares]
+        told[f"{name}_low"] = [share and share.low for share in shares]
+        told[f"{name}_high"] = [share and share.high for share in shares]
+    return told
 
 
 def _members(station: StationOdds | None) -> dict[str, Any]:

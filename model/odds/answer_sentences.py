@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil, floor, isnan, log10
 
 from model.editing.field_facts import describe
-from model.odds.answers import Answers
+from model.odds.answers import Answers, Sizes
 from model.odds.narrowed_odds import Narrowing
 from model.odds.odds_sizes import LEAST_BY, MOST_BY, OddsSize
 from model.odds.raised_odds import Raise
@@ -77,9 +77,9 @@ def years_words(found: Answers) -> str:
     return f"With one more year, {more.years} in all, the bounds would be expected {by}."
 
 
-def size_words(found: Answers, size: OddsSize) -> str:
+def size_words(sizes: Sizes, size: OddsSize) -> str:
     """Return the smallest size for the chosen odds, how far it may be off, and its odds."""
-    wanted, now = _wanted(found), entered(size.now, size.unit)
+    wanted, now = _wanted(sizes), entered(size.now, size.unit)
     if size.value is None:
         least = f" If the sky is kind, {rounded_up(size.low, size.unit)}." if size.low else ""
         return (
@@ -102,9 +102,9 @@ def size_words(found: Answers, size: OddsSize) -> str:
     )
 
 
-def frontier_rows(found: Answers) -> tuple[tuple[str, str, str, str], ...]:
+def frontier_rows(sizes: Sizes) -> tuple[tuple[str, str, str, str], ...]:
     """Return the frontier as texts: battery, smallest panel, mass of the station, odds."""
-    line = found.frontier
+    line = sizes.frontier
     if line is None:
         return ()
     rows = []
@@ -136,8 +136,8 @@ def _up(value: float) -> float:
     return ceil(value / step - 1e-9) * step
 
 
-def _wanted(found: Answers) -> str:
-    return f"{amount(10 * found.wanted_share, '', DIGITS)} of 10 trial trips"
+def _wanted(sizes: Sizes) -> str:
+    return f"{amount(10 * sizes.wanted_share, '', DIGITS)} of 10 trial trips"
 
 
 def _closer_words(one: Narrowing) -> str:

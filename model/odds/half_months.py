@@ -7,6 +7,7 @@ from datetime import date as Date
 
 from numpy.random import default_rng
 
+from model.odds.shares import Share, share_of
 from model.odds.trip_runs import search_trip_runs
 from model.odds.trips import draw_trips
 from model.scenario.scenario import Scenario
@@ -18,17 +19,17 @@ TRIPS_EACH = 200
 
 @dataclass(frozen=True)
 class HalfMonth:
-    """Odds of trips that begin about one date; shares by station, None for one that cannot run.
+    """Odds of trips that begin about one date; by station, None for one that cannot run.
 
     Attributes
     ----------
     start : the 1st or the 16th.
-    holds_share, receive_share : as in ``StationOdds`` [1].
+    holds, receive : as in ``StationOdds``.
     """
 
     start: Date
-    holds_share: tuple[float | None, ...]
-    receive_share: tuple[float | None, ...]
+    holds: tuple[Share | None, ...]
+    receive: tuple[Share | None, ...]
 
 
 def search_half_months(scenario: Scenario, seed: int) -> Search[tuple[HalfMonth, ...]]:
@@ -42,11 +43,8 @@ def search_half_months(scenario: Scenario, seed: int) -> Search[tuple[HalfMonth,
         drawn = draw_trips(dated, TRIPS_EACH, default_rng(seed))
         search = search_trip_runs(drawn, with_charge=False)
         runs = yield from within(search, at / len(starts), (at + 1) / len(starts))
-        found.append(
-            HalfMonth(
-                start,
-                tuple(None if one is None else float(one.holds.mean()) for one in runs),
-                tuple(None if one is None else float(one.receives.mean()) for one in runs),
-            )
-        )
+        skies, dates = drawn.skies, drawn.skies.days.index.shape[1]
+        holds = (None if one is None else share_of(one.holds, skies, dates) for one in runs)
+        receive = (None if one is None else share_of(one.receives, skies, dates) for one in runs)
+        found.append(HalfMonth(start, tuple(holds), tuple(receive)))
     return tuple(found)

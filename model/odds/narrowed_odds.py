@@ -19,7 +19,8 @@ from model.odds.intervals import (
     student_t,
     wilson_interval,
 )
-from model.odds.odds import HIGH_SHARE, LOW_SHARE, TRIPS_OF_A_CLIMATE, Share
+from model.odds.odds import HIGH_SHARE, LOW_SHARE
+from model.odds.shares import TRIPS_OF_A_CLIMATE, Share
 from model.odds.station_trips import Goal, StationTrips
 from model.results.provenance import usual_spread
 from model.scenario.declare import Provenance

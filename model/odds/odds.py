@@ -6,14 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.random import default_rng
-from numpy.typing import NDArray
 
 from model.engine.comparison import COARSE_STEP_MIN
 from model.odds.drivers import Driver, drivers
 from model.odds.half_months import HalfMonth, search_half_months
-from model.odds.intervals import odds_interval, wilson_interval
+from model.odds.shares import Share, share_of
 from model.odds.trip_runs import TripRuns, search_trip_runs
-from model.odds.trips import Basis, DrawnSkies, Trips, Varied, draw_trips
+from model.odds.trips import Basis, Trips, Varied, draw_trips
 from model.results.tie_point import CLOCK_NAMES, ClockName
 from model.scenario.scenario import Scenario
 from model.sky.timeline import Floats, timeline
@@ -24,25 +23,8 @@ USUAL_TRIPS = 2000
 FIRST_TRIPS = 200
 # The band and the spread of ends leave a tenth out on each side.
 LOW_SHARE, MIDDLE_SHARE, HIGH_SHARE = 0.1, 0.5, 0.9
-# Odds from days made of twelve months miss those from the days themselves by about a tenth: as
-# surely as the share found in so many trips apart from each other.
-TRIPS_OF_A_CLIMATE = 25.0
 # Beyond these odds one station is said to outlast the other.
 CLOSE_CALL_SHARE = 0.8
-# Among so many of the trips the place is called dull, or bright.
-PLACE_SHARE = 0.1
-
-
-@dataclass(frozen=True)
-class Share:
-    """A share of the trips with bounds that hold what it is worth as odds, all 0 to 1 [1].
-
-    The bounds come from how little is known of the sky, never from the number of trips alone.
-    """
-
-    value: float
-    low: float
-    high: float
 
 
 @dataclass(frozen=True)
@@ -70,6 +52,7 @@ class StationOdds:
     low_fraction, middle_fraction, high_fraction : of charge at the step boundaries: tenth, half
         and nine tenths of all trips lie below; shape (steps + 1,). [1]
     first_end_h : first of the three clocks' ends of each trip, inf where none; shape (trips,).
+    receive_end_h : when it goes off the air in each trip, inf where it does not; likewise.
     drivers : what moves it beyond chance, the greatest first.
     """
 
@@ -83,6 +66,7 @@ class StationOdds:
     middle_fraction: Floats
     high_fraction: Floats
     first_end_h: Floats
+    receive_end_h: Floats
     drivers: tuple[Driver, ...]
 
 
@@ -224,47 +208,9 @@ def _station(drawn: Trips, index: int, runs: TripRuns) -> StationOdds:
         middle_fraction=middle,
         high_fraction=high,
         first_end_h=runs.first_end_h,
+        receive_end_h=runs.ends_h["receive"],
         drivers=drivers(drawn, index, runs),
     )
-
-
-def share_of(holds: NDArray[np.bool_], skies: DrawnSkies, days: int) -> Share:
-    """Return the share of trips that hold, with bounds for what the skies are worth.
-
-    Parameters
-    ----------
-    holds : whether each trip does, shape (trips,).
-    days : local dates of a trip.
-
-    Notes
-    -----
-    From years the bounds count years (``intervals.odds_interval``). From a climate they are those
-    of ``TRIPS_OF_A_CLIMATE`` trips. From planned words the odds of the tenth of trips at the
-    dullest places and at the brightest are the bounds, for one place is one of them; where the
-    place is known by its climate, those of a climate again.
-    """
-    value, trips = float(holds.mean()), holds.size
-    own = wilson_interval(value, trips)
-    if skies.years is not None and skies.start is not None:
-        return _of_years(holds, skies.start, skies.years.year, days)
-    if skies.place_deviation_ratio is None:
-        bounds = wilson_interval(value, min(TRIPS_OF_A_CLIMATE, trips))
-    else:
-        order, count = np.argsort(skies.place_deviation_ratio), max(round(PLACE_SHARE * trips), 1)
-        bounds = float(holds[order[:count]].mean()), float(holds[order[-count:]].mean())
-    return Share(value, min(*bounds, own[0]), max(*bounds, own[1]))
-
-
-def _of_years(
-    holds: NDArray[np.bool_], start: NDArray[np.int64], year: NDArray[np.int64], days: int
-) -> Share:
-    """Return the share of the starts of years, each by all trips that begin with it."""
-    times = np.bincount(start, minlength=year.size)
-    held = np.bincount(start, weights=holds, minlength=year.size)
-    met = times > 0
-    low, high = odds_interval(held[met] / times[met], year[met], days)
-    value = float(holds.mean())
-    return Share(value, min(low, value), max(high, value))
 
 
 def ends_of(ends_h: Floats) -> Ends:

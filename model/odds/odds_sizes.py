@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from model.editing.resize import scaled_station
 from model.engine.batch_notes import Flags
-from model.odds.odds import Share
+from model.odds.shares import Share
 from model.odds.station_trips import StationTrips
 from model.scenario.station import Extra, Station
 from model.sky.timeline import Floats

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from model.advice.actions import measures
 from model.advice.offers import fix_words, is_safe, price_words
 from model.engine.comparison import why_withheld
-from model.odds.odds import Share
+from model.odds.shares import Share
 from model.odds.station_trips import Goal, StationTrips
 from model.scenario.scenario import Scenario
 from model.station.carried_mass import CarriedMass, carried_total, shared_extras

@@ -12,7 +12,8 @@ from math import isinf
 
 from model.editing.field_facts import describe
 from model.odds.drivers import PLAN, SKY, Driver
-from model.odds.odds import CLOSE_CALL_SHARE, Odds, Share, StationOdds
+from model.odds.odds import CLOSE_CALL_SHARE, Odds, StationOdds
+from model.odds.shares import Share
 from model.results.tie_point import ClockName
 from model.results.wording import CLOCK_WORDS, called, capital
 from model.sky.timeline import timeline

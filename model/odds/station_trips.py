@@ -19,8 +19,8 @@ from model.engine.comparison import COARSE_STEP_MIN
 from model.engine.fleet import Fleet
 from model.engine.scaling import with_batteries_scaled
 from model.odds.drawn_weather import drawn_weather
-from model.odds.odds import Share, share_of
 from model.odds.sampling import Draw
+from model.odds.shares import Share, share_of
 from model.odds.spread_fleet import PLAN_KEPT, drawn_fleet
 from model.odds.trips import DrawnSkies, Trips
 from model.scenario.scenario import Scenario

@@ -17,7 +17,7 @@ import pytest
 from numpy.random import default_rng
 
 from model.editing.paths import with_value
-from model.odds.odds import TRIPS_OF_A_CLIMATE
+from model.odds.shares import TRIPS_OF_A_CLIMATE
 from model.odds.trip_runs import search_trip_runs
 from model.odds.trips import Basis, Varied, draw_trips
 from model.scenario.scenario import Scenario

@@ -16,8 +16,9 @@ from model.editing.paths import with_value
 from model.engine.batch import run_batch
 from model.odds.drawn_weather import INDEX_NODES, drawn_weather
 from model.odds.drivers import correlation, ranks
-from model.odds.odds import ends_of, odds, search_odds, share_of
+from model.odds.odds import ends_of, odds, search_odds
 from model.odds.sampling import BAND_DEVIATIONS
+from model.odds.shares import share_of
 from model.odds.spread_fleet import PLAN_KEPT, drawn_fleet
 from model.odds.trips import DrawnSkies, Varied, draw_skies, draw_trips
 from model.scenario.declare import Source

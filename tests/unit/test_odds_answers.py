@@ -15,6 +15,7 @@ from app.__main__ import main
 from model.advice.actions import Measure
 from model.editing.paths import with_value
 from model.editing.resize import scaled_station
+from model.engine.comparison import why_withheld
 from model.files.scenario_file import write_scenario
 from model.odds import raised_odds
 from model.odds.answer_sentences import (
@@ -29,7 +30,6 @@ from model.odds.answer_sentences import (
 from model.odds.answers import answers, search_answers
 from model.odds.intervals import wilson_interval
 from model.odds.narrowed_odds import more_years, search_narrowing
-from model.odds.odds import Share
 from model.odds.odds_sizes import (
     BATTERIES_BY,
     search_odds_frontier,
@@ -38,6 +38,7 @@ from model.odds.odds_sizes import (
 )
 from model.odds.raised_odds import search_raises
 from model.odds.sampling import BAND_DEVIATIONS
+from model.odds.shares import Share
 from model.odds.station_trips import StationTrips, first_trips
 from model.odds.trip_runs import search_trip_runs
 from model.odds.trips import Varied, draw_trips
@@ -259,10 +260,13 @@ def test_odds_of_none_or_all_are_refused_and_a_faulty_station_has_no_answers():
     scenario = question(small_kit(), days=1)
     for odds in (0.0, 1.0):
         with pytest.raises(ValueError, match="above 0 and below 1"):
-            answers(scenario, 0, odds=odds)
-    faulty = with_value(scenario, "stations.0.radio.receive_a", 0.0)
-    faulty = with_value(faulty, "stations.0.radio.supply_min_v", 40.0)
-    assert answers(faulty, 0, trips=4) is None or answers(faulty, 0, trips=4).trips == 4
+            answers(scenario, 0, odds=odds, trips=4)
+    with pytest.raises(ValueError, match="at least 1 trial trip"):
+        answers(scenario, 0, trips=0)
+    # More than the radio is rated for: no voltage suits it.
+    faulty = with_value(scenario, "stations.0.radio.supply_min_v", 15.95)
+    assert why_withheld(faulty, 0) is not None
+    assert answers(faulty, 0, trips=4) is None
 
 
 @pytest.mark.parametrize(
@@ -283,8 +287,8 @@ def test_sentences_say_what_was_counted(found):
     for one in telling_raises(found):
         assert " instead of " in raise_words(found, one)
     assert bool(no_raise_words(found)) is not bool(telling_raises(found))
-    for size in (found.battery, found.panel):
-        said = size_words(found, size).replace("\N{NO-BREAK SPACE}", " ")
+    for size in (found.sizes.battery, found.sizes.panel):
+        said = size_words(found.sizes, size).replace("\N{NO-BREAK SPACE}", " ")
         assert "8 of 10 trial trips" in said
         assert ("No " in said) is not bool(size.value)
     assert "With days of 2 years" in years_words(found)
@@ -297,7 +301,7 @@ def test_the_command_answers_more_where_it_is_asked(tmp_path, capsys):
     assert main(["odds", str(path), "--trips", "20", *asked, "--json", str(out)]) == 0
     told = json.loads(out.read_text())["stations"][0]["answers"]
     expected = answers(question(small_kit(), days=1), 0, goal="plan", odds=0.7, trips=20)
-    assert told["smallest_battery"]["size"] == expected.battery.value
+    assert told["smallest_battery"]["size"] == expected.sizes.battery.value
     assert [one["key"] for one in told["raise"]] == [one.key for one in expected.raises]
     assert told["more_years"]["years"] is None
     said = " ".join(capsys.readouterr().out.split())
