@@ -40,8 +40,8 @@ KINDS = (
     Kind(
         "odds",
         "Odds",
-        "How uncertain are the end times, and what should be measured next?",
-        ("sureness",),
+        "In how many trips of ten does each station last, and what would raise that?",
+        ("odds",),
     ),
     Kind(
         "size",
@@ -72,7 +72,7 @@ KINDS = (
 # Modules of app.views and the view in each: loaded when first seen, so that the window need not
 # wait for them.
 VIEWS = {
-    "sureness": "SurenessPage",
+    "odds": "OddsPage",
     "sizing": "SizingPage",
     "leads": "LeadsPage",
     "signals": "SignalsPage",

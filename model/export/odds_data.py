@@ -38,12 +38,15 @@ def as_data(found: Odds, asked: Sequence[Answers | None] = ()) -> dict[str, Any]
 
 
 def _half_month(half: HalfMonth) -> dict[str, Any]:
-    told: dict[str, Any] = {"start": half.start.isoformat()}
-    for name, shares in (("holds", half.holds), ("receive", half.receive)):
-        told[name] = [share and share.value for share in shares]
-        told[f"{name}_low"] = [share and share.low for share in shares]
-        told[f"{name}_high"] = [share and share.high for share in shares]
-    return told
+    return {
+        "start": half.start.isoformat(),
+        "holds": [share and share.value for share in half.holds],
+        "holds_low": [share and share.low for share in half.holds],
+        "holds_high": [share and share.high for share in half.holds],
+        "receive": [share and share.value for share in half.receive],
+        "receive_low": [share and share.low for share in half.receive],
+        "receive_high": [share and share.high for share in half.receive],
+    }
 
 
 def _members(station: StationOdds | None) -> dict[str, Any]:

@@ -51,9 +51,7 @@ def end_spread(found: Odds, index: int) -> EndSpread | None:
     edges_h = np.arange(lowest, last + width_h * 1.01, width_h)
     counts, _ = np.histogram(ends_h, edges_h)
     low, high = np.quantile(ends_h, (LOW_SHARE, HIGH_SHARE))
-    return EndSpread(
-        edges_h[:-1], width_h, counts / found.trips, lasts, float(low), float(high)
-    )
+    return EndSpread(edges_h[:-1], width_h, counts / found.trips, lasts, float(low), float(high))
 
 
 def spread_words(found: Odds, spread: EndSpread) -> str:

@@ -57,7 +57,7 @@ def headline_words(found: Odds) -> str:
     if not told:
         return "No station can be run: see the findings."
     first = f"{told[0][1]} keep {told[0][0]} receiving to the end"
-    rest = "".join(f", {odds} {who}" for who, odds in told[1:])
+    rest = "".join(f", {odds} keep {who}" for who, odds in told[1:])
     return f"{capital(head_words(found))}: {first}{rest}."
 
 

@@ -9,9 +9,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QObject
 from pytestqt.qtbot import QtBot
 
-from app.sizing.sureness import SurenessView
+from app.pages.odds.work import OddsWork
 from app.sizing.view import SizingView
 from app.state.display import Display
 from app.state.settings import Settings
@@ -68,15 +69,16 @@ def test_a_sheet_is_worked_out(benchmark, qtbot, view, sheet):
     measured(benchmark, qtbot, lambda: view.show_comparison(comparison), lambda: view.is_settled)
 
 
-def test_how_sure_is_worked_out(benchmark, qtbot):
-    sureness = SurenessView()
-    qtbot.addWidget(sureness)
-    sureness.show()
-    comparison = simulate(read_scenario(RIDGE))
-    measured(
-        benchmark,
-        qtbot,
-        lambda: sureness.show_comparison(comparison),
-        lambda: sureness.is_settled,
-    )
-    sureness.stop()
+def test_a_first_answer_of_the_odds_is_there(benchmark, qtbot):
+    holder = QObject()
+    work, rows = OddsWork(holder), []
+    work.rows_found.connect(rows.append)
+    scenario = read_scenario(RIDGE)
+
+    def begin():
+        rows.clear()
+        work.stop()
+        work.show_scenario(scenario)
+
+    measured(benchmark, qtbot, begin, lambda: bool(rows))
+    work.stop()

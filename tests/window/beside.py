@@ -14,7 +14,7 @@ from model.scenario.scenario import Scenario
 
 # The lens of each view, as the menu has it.
 LENSES = {
-    "sureness": "Odds", "sizing": "Size", "leads": "Wiring", "signals": "Signal",
+    "odds": "Odds", "sizing": "Size", "leads": "Wiring", "signals": "Signal",
     "kit_page": "Page", "bench": "Field", "field_check": "Field",
 }  # fmt: skip
 TITLES = {"bench": "Bench sheet and readings", "field_check": "Field check"}

@@ -242,7 +242,7 @@ def test_what_was_worked_out_of_an_older_scenario_is_not_put_over_a_newer(user: 
 
 
 def test_odds_are_said_in_words(user: User) -> None:
-    window = opened(user, "sureness")
+    window = opened(user, "odds")
     user.wait_for(lambda: "What drives the uncertainty" in words_on(window))
     assert "keep A receiving to the end" in words_on(window)
-    assert "Low power and amplifier" in words_on(window)
+    assert "goes off the air" in words_on(window)

@@ -1,0 +1,249 @@
+"""The odds lens: first a quick answer, then the full one, then what follows for one station."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+import pytest
+from beside import leave, opened, press, scenario_of
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+from user import User
+
+from app.pages.odds import work
+from app.pages.odds.chances import ChanceBars, bar_words
+from app.pages.odds.ends_chart import EndsChart
+from app.pages.odds.view import NO_YEAR, OddsPage
+from app.pages.odds.year_chart import YearChart, half_words
+from model.editing.paths import with_value
+from model.odds import answers as asking
+from model.odds import half_months
+from model.odds.answers import Answers, search_answers, search_with_sizes
+from model.odds.end_spread import end_spread, spread_words
+from model.odds.odds import odds
+from model.odds.rows import Rows, headline_words, search_rows
+from model.odds.sentences import odds_text
+from model.scenario.scenario import Scenario
+from model.support.progress import finish
+from tests.laws.sample_kits import one_box, question, small_kit
+from tests.laws.test_batch_season import ALPINE
+from tests.plain import plain
+
+FIRST, FULL = 20, 50
+WORKED_MS = 240_000
+
+
+@pytest.fixture(scope="module")
+def scenario() -> Scenario:
+    given = question(small_kit(), one_box(), days=2, date=date(2027, 11, 20))
+    return with_value(given, "climate", ALPINE)
+
+
+@pytest.fixture(scope="module")
+def rows(scenario: Scenario) -> Iterator[Rows]:
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(half_months, "TRIPS_EACH", 10)
+        yield finish(search_rows(scenario, 40, by_half_month=True))
+
+
+@pytest.fixture
+def page(user: User, scenario: Scenario, monkeypatch: pytest.MonkeyPatch) -> OddsPage:
+    """The lens of a window that holds the scenario, with few trips each."""
+    monkeypatch.setattr(work, "FIRST_TRIPS", FIRST)
+    monkeypatch.setattr(work, "USUAL_TRIPS", FULL)
+    monkeypatch.setattr(half_months, "TRIPS_EACH", 5)
+    monkeypatch.setattr(asking, "ASKED_TRIPS", 8)
+    user.window.document.replace("other kits", scenario)
+    user.settle()
+    view = opened(user, "odds").view
+    assert isinstance(view, OddsPage)
+    return view
+
+
+def settled(user: User, page: OddsPage) -> None:
+    user.qtbot.waitUntil(lambda: page.work.is_settled, timeout=WORKED_MS)
+
+
+def told(page: OddsPage) -> str:
+    return plain(page.answers.raise_section.head.text())
+
+
+def test_bars_are_of_season_and_forecast_and_say_their_bounds(qtbot: QtBot, rows: Rows) -> None:
+    bars = ChanceBars()
+    qtbot.addWidget(bars)
+    bars.show_rows(rows)
+    # Two questions, two bases, two stations.
+    assert len(bars.bars) == 8
+    assert {bar.row for bar in bars.bars} == {
+        "any mid-November weekend", "if the forecast holds",
+    }  # fmt: skip
+    season = rows.season
+    assert season is not None
+    first = season.stations[0]
+    assert first is not None
+    assert bar_words(bars.bars[0]) == odds_text(first.receive)
+    assert bar_words(bars.bars[4]) == odds_text(first.reserve)
+    assert odds_text(first.receive) in bars.accessibleDescription()
+    assert headline_words(season).startswith("Any mid-November weekend: ")
+
+
+def test_without_a_climate_there_is_the_forecast_alone(scenario: Scenario) -> None:
+    found = finish(search_rows(with_value(scenario, "climate", None), 10, by_half_month=True))
+    assert found.season is None
+    assert found.first is found.forecast
+    assert headline_words(found.first).startswith("If the forecast holds: ")
+
+
+def test_the_year_is_read_out_by_the_keyboard(qtbot: QtBot, rows: Rows) -> None:
+    chart, said = YearChart(), []
+    qtbot.addWidget(chart)
+    chart.pointed.connect(said.append)
+    found = rows.first
+    chart.show_odds(found)
+    # The trip begins on 20 November: in the half-month that begins on the 16th.
+    assert said == [half_words(found, 21)]
+    assert said[0].startswith("From 16 Nov: A ")
+    QTest.keyClick(chart, Qt.Key.Key_Right)
+    assert said[-1].startswith("From 1 Dec: A ")
+    share = found.half_months[22].receive[1]
+    assert share is not None
+    assert f"B {odds_text(share)}" in said[-1]
+    assert len(chart.accessibleDescription().splitlines()) == 24
+
+
+def test_the_spread_of_ends_counts_every_trip_once(scenario: Scenario) -> None:
+    weak = with_value(scenario, "stations.1.battery.capacity_ah", 14.0)
+    found = odds(weak, 120)
+    spread, station = end_spread(found, 1), found.stations[1]
+    assert spread is not None
+    assert station is not None
+    assert spread.share.sum() + spread.lasts_share == pytest.approx(1.0)
+    ends_h = station.receive_end_h
+    assert spread.low_h is not None
+    assert spread.high_h is not None
+    # Ends fall on steps of ten minutes, several on one.
+    inside = ((ends_h >= spread.low_h) & (ends_h <= spread.high_h)).sum()
+    assert inside / (120 * (1.0 - spread.lasts_share)) == pytest.approx(0.8, abs=0.1)
+    for begin_h, share in zip(spread.begin_h, spread.share, strict=True):
+        within = (ends_h >= begin_h) & (ends_h < begin_h + spread.width_h)
+        # The last bar holds its own end as well.
+        assert within.sum() / 120 == pytest.approx(share, abs=1e-9) or begin_h == spread.begin_h[-1]
+    assert "8 in 10" in spread_words(found, spread)
+
+
+def test_a_kit_that_always_lasts_has_no_ends(qtbot: QtBot, scenario: Scenario) -> None:
+    strong = with_value(scenario, "stations.0.battery.capacity_ah", 400.0)
+    found = odds(strong, 10)
+    spread = end_spread(found, 0)
+    assert spread is not None
+    assert (spread.lasts_share, spread.low_h) == (1.0, None)
+    assert spread_words(found, spread) == "Receives to the end in every trial trip that was run."
+    chart = EndsChart()
+    qtbot.addWidget(chart)
+    chart.show_spread(found, 0, spread)
+    assert not chart.picture().isNull()
+
+
+def test_a_quick_answer_comes_first_and_the_full_one_follows(user: User, page: OddsPage) -> None:
+    seen: list[int] = []
+    page.work.rows_found.connect(lambda rows: seen.append(rows.first.trips))
+    page.work.begin()
+    settled(user, page)
+    assert seen == [FIRST, FULL]
+    assert plain(page.basis.text()).startswith(f"{FULL} trial trips")
+    assert user.sees(page.headline.text())
+    assert page.year.isVisible()
+    # Asked about the one that receives least often, until another is chosen.
+    assert told(page).startswith("What would raise the odds that ")
+    assert page.answers.size_section.isVisible()
+    assert user.sees("Meets the plan: no limit is reached")
+
+
+def test_a_change_is_said_to_put_it_out_of_date_and_is_worked_out(
+    user: User, page: OddsPage
+) -> None:
+    settled(user, page)
+    before = page.headline.text()
+    user.window.document.edit("stations.1.battery.capacity_ah", 400.0)
+    user.qtbot.waitUntil(lambda: not page.headline.isEnabled(), timeout=WORKED_MS)
+    assert page.bar.says.text() in ("Out of date.", work.Stage.FIRST.value)
+    assert not page.answers.apply.isEnabled()
+    settled(user, page)
+    assert page.headline.isEnabled()
+    assert page.headline.text() != before
+
+
+def test_another_question_leaves_the_odds_as_they_are(user: User, page: OddsPage) -> None:
+    settled(user, page)
+    seen: list[object] = []
+    page.work.rows_found.connect(seen.append)
+    other = 1 - page.station.currentIndex()
+    page.station.setCurrentIndex(other)
+    page.station.activated.emit(other)
+    assert plain(page.end_section.head.text()) == f"When {'AB'[other]} goes off the air"
+    page.goal.setCurrentIndex(1)
+    page.goal.activated.emit(1)
+    settled(user, page)
+    assert told(page) == f"What would raise the odds that {'AB'[other]} meets the plan"
+    answered: list[Answers] = []
+    page.work.answers_found.connect(answered.append)
+    page.answers.of_ten.setValue(5)
+    settled(user, page)
+    assert seen == []
+    # Sizes alone were asked for again.
+    assert len(answered) == 1
+    assert user.sees("in 5 of 10 trial trips")
+
+
+def test_work_can_be_stopped_and_begun_again(user: User, page: OddsPage) -> None:
+    settled(user, page)
+    page.work.begin()
+    page.bar.cancel_wanted.emit()
+    assert page.work.is_settled
+    assert plain(page.bar.says.text()) == "Stopped. Out of date."
+    press(user.window, "Work it out")
+    settled(user, page)
+    assert not page.bar.says.isVisible()
+    page.work.begin()
+    leave(user)
+    assert page.work.is_settled
+
+
+def test_a_change_that_raises_the_odds_is_applied_in_one_step(user: User, page: OddsPage) -> None:
+    settled(user, page)
+    raises = page.answers._found.raises  # type: ignore[union-attr]
+    assert raises
+    before = scenario_of(user)
+    page.answers.raises.choose(len(raises[:5]) - 1)
+    chosen = raises[:5][-1]
+    assert plain(page.answers.price.text()).startswith(plain(chosen.words))
+    press(user.window, "Apply")
+    assert scenario_of(user) == chosen.changed
+    user.window.document.undo_stack.undo()
+    assert scenario_of(user) == before
+
+
+def test_without_months_the_year_says_what_it_needs(
+    user: User, page: OddsPage, scenario: Scenario
+) -> None:
+    user.window.document.replace("no climate", with_value(scenario, "climate", None))
+    user.qtbot.waitUntil(page.no_year.isVisible, timeout=WORKED_MS)
+    assert not page.year.isVisible()
+    assert user.sees(NO_YEAR)
+    settled(user, page)
+    assert user.sees("More years of weather change nothing here")
+
+
+def test_answers_with_sizes_keep_the_rest(
+    scenario: Scenario, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(asking, "ASKED_TRIPS", 8)
+    found = finish(search_answers(scenario, 0, trips=8))
+    assert found is not None
+    assert found.sizes is None
+    sized = finish(search_with_sizes(found, 0.5))
+    assert sized.raises is found.raises
+    assert sized.sizes is not None
+    assert sized.sizes.wanted_share == 0.5
