@@ -12,7 +12,7 @@ import pytest
 from PySide6.QtCore import QObject
 from pytestqt.qtbot import QtBot
 
-from app.pages.odds.work import OddsWork
+from app.odds.work import OddsWork
 from app.sizing.view import SizingView
 from app.state.display import Display
 from app.state.settings import Settings

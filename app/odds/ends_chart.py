@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QWidget
 
 from app.charts.ink import Ink
 from app.charts.time_marks import hour_marks, spacing_min
-from app.pages.odds.sheet import Sheet
-from app.pages.odds.year_chart import HEIGHT_LINES
+from app.odds.sheet import Sheet
+from app.odds.year_chart import HEIGHT_LINES
 from app.widgets.tokens import GRID_PX
 from model.odds.end_spread import EndSpread, spread_words
 from model.odds.odds import Odds

@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.charts.ink import Ink, mixed
-from app.pages.odds.sheet import Sheet
+from app.odds.sheet import Sheet
 from app.widgets.tokens import GRID_PX, station_style
 from model.odds.odds import Odds
 from model.odds.rows import Rows, row_name

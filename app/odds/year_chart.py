@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
 from app.charts.ink import Ink, mixed
-from app.pages.odds.sheet import Sheet
+from app.odds.sheet import Sheet
 from app.widgets.tokens import GRID_PX, station_style
 from model.odds.half_months import HalfMonth
 from model.odds.odds import Odds

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import QWidget
 
 from app.charts.ink import Ink, mixed
-from app.pages.odds.sheet import Sheet
+from app.odds.sheet import Sheet
 from app.widgets.tokens import GRID_PX
 
 

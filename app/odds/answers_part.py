@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSpinBox, QVBoxLayout, QWidget
 
-from app.pages.odds.rank_bars import RankBars, Ranked
-from app.pages.odds.sections import Section, SideBySide
+from app.odds.rank_bars import RankBars, Ranked
+from app.odds.sections import Section, SideBySide
 from app.sizing.plain_table import PlainTable
 from app.widgets.labels import sentence_label
 from app.widgets.tokens import GRID_PX
