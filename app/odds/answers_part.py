@@ -7,8 +7,8 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSpinBox, QVBoxL
 
 from app.odds.rank_bars import RankBars, Ranked
 from app.odds.sections import Section, SideBySide
-from app.sizing.plain_table import PlainTable
 from app.widgets.labels import sentence_label
+from app.widgets.plain_table import PlainTable
 from app.widgets.tokens import GRID_PX
 from model.odds.answer_sentences import (
     GOAL_WORDS,
