@@ -125,7 +125,17 @@ def frontier_rows(sizes: Sizes) -> tuple[tuple[str, str, str, str], ...]:
 
 
 def rounded_up(value: float, unit: str) -> str:
-    """Return a size with two digits, rounded up: what is said is enough wherever the size is."""
+    """Return a size with two digits, rounded up: what is said is enough wherever the size is.
+
+    Parameters
+    ----------
+    value : the size [unit given].
+    unit : what it is in.
+
+    Returns
+    -------
+    The text with its unit.
+    """
     return amount(_up(value), unit, DIGITS)
 
 

@@ -92,7 +92,20 @@ def answers(
     trips: int = USUAL_TRIPS,
     seed: int = 0,
 ) -> Answers | None:
-    """Return all that follows from the odds of one station; None for one that cannot be run."""
+    """Return all that follows from the odds of one station; None for one that cannot be run.
+
+    Parameters
+    ----------
+    scenario : the question.
+    index : place of the station in it.
+    goal : what the odds are of.
+    odds : share of the trips that sizes are to meet the plan in [1].
+    trips, seed : of the odds themselves: the first of the same trips are gone on.
+
+    Returns
+    -------
+    What would raise and narrow the odds; None for a station that cannot be run.
+    """
     found = finish(search_answers(scenario, index, goal=goal, trips=trips, seed=seed))
     return None if found is None else finish(search_with_sizes(found, odds))
 
@@ -141,7 +154,12 @@ def search_with_sizes(found: Answers, odds: float = USUAL_ODDS) -> Search[Answer
 
     Parameters
     ----------
+    found : the answers so far.
     odds : share of the trips [1].
+
+    Returns
+    -------
+    Gives the share done, 0..1, and at its end the answers with sizes.
 
     Raises
     ------

@@ -88,7 +88,19 @@ class DrawnWeather:
 
 
 def same_weather(site: Site, trip: Trip, step_min: float, trips: int) -> DrawnWeather:
-    """Return the weather of a trip, so many times over."""
+    """Return the weather of a trip, so many times over.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : its weather is given to each.
+    step_min : length of a step [min].
+    trips : how many.
+
+    Returns
+    -------
+    Light [W/m2] and air [degC] of every trip.
+    """
     given, dates = trip.weather, len(timeline(site, trip, step_min).dates)
     index, low_c, high_c = (
         np.array([[of[min(at, len(of) - 1)] for at in range(dates)]] * trips)
@@ -102,8 +114,14 @@ def drawn_weather(site: Site, trip: Trip, skies: DaySkies, step_min: float) -> D
 
     Parameters
     ----------
+    site : the place.
     trip : date, start, length and wind; its own skies are not read.
     skies : a day for each local date that the trip touches, shape (trips, dates).
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Light [W/m2] and air [degC] of every trip.
     """
     low_c, high_c = skies.low_c.T, skies.high_c.T
     air = air_of_dates(timeline(site, trip, step_min), low_c, high_c)
@@ -113,7 +131,16 @@ def drawn_weather(site: Site, trip: Trip, skies: DaySkies, step_min: float) -> D
 def light_tables(site: Site, trip: Trip, panel: Panel, step_min: float) -> tuple[Floats, Floats]:
     """Return the light that enters the cells and that on the plane under each node's sky.
 
-    Both of shape (nodes, steps). [W/m2]
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start and length.
+    panel : how it stands.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Light into the cells and on the plane, shape (nodes, steps) each [W/m2].
     """
     entered, plane = [], []
     for index in INDEX_NODES.tolist():
@@ -126,9 +153,16 @@ def light_tables(site: Site, trip: Trip, panel: Panel, step_min: float) -> tuple
 
 
 def node_shares(index: Floats) -> Floats:
-    """Return how much of each node a day's index is, shape (nodes, trips); columns sum to 1. [1]
+    """Return how much of each node a day's index is.
 
-    Indices beyond the outermost nodes count as those.
+    Parameters
+    ----------
+    index : clear-sky index of one date in each trip, shape (trips,) [1]; beyond the outermost nodes
+        it counts as those.
+
+    Returns
+    -------
+    Shares, shape (nodes, trips) [1]; columns sum to 1.
     """
     last = INDEX_NODES.size - 1
     place = np.interp(index, INDEX_NODES, np.arange(last + 1.0))

@@ -62,7 +62,16 @@ def drivers(drawn: Trips, index: int, runs: TripRuns) -> tuple[Driver, ...]:
 
 
 def ranks(values: Floats) -> Floats:
-    """Return the rank of each value; equal values share the mean of their ranks."""
+    """Return the rank of each value; equal values share the mean of their ranks.
+
+    Parameters
+    ----------
+    values : what is ranked, shape (n,) [any unit].
+
+    Returns
+    -------
+    Ranks from 1, shape (n,) [1].
+    """
     _, group, count = np.unique(values, return_inverse=True, return_counts=True)
     last = np.cumsum(count)
     mean: Floats = (last - (count - 1) / 2.0)[group]
@@ -70,7 +79,16 @@ def ranks(values: Floats) -> Floats:
 
 
 def correlation(one: Floats, other: Floats) -> float:
-    """Return the linear correlation of two series, 0 where one does not vary [1]."""
+    """Return the linear correlation of two series.
+
+    Parameters
+    ----------
+    one, other : the series, shape (n,) [any unit].
+
+    Returns
+    -------
+    From -1 to 1, 0 where one does not vary [1].
+    """
     a, b = one - one.mean(), other - other.mean()
     size = float(np.sqrt((a @ a) * (b @ b)))
     return float(a @ b) / size if size > 0 else 0.0

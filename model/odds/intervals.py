@@ -34,25 +34,44 @@ _T_975 = (
 
 
 def independent_trips(years: float, days: int) -> float:
-    """Return how many trips apart from each other the near starts of some years hold [1].
+    """Return how many trips apart from each other the near starts of some years hold.
 
-    Starts a day apart share all but one of their days: 31 of them are as good as 31 / days.
+    Starts a day apart share all but one of their days: 31 of them are as good as 31 / days. An
+    assumption of this program.
+
+    Parameters
+    ----------
+    years : years of starts, need not be whole [1].
+    days : days of a trip.
+
+    Returns
+    -------
+    Trips, need not be whole [1].
     """
     return years * NEAR_STARTS / days
 
 
 def wilson_interval(share: float, trials: float, z: float = Z_95) -> tuple[float, float]:
-    """Return the bounds of a share found in some independent trials [1].
+    """Return the bounds of a share found in some independent trials.
 
     Parameters
     ----------
     share : share found, 0 to 1 [1].
-    trials : above 0; need not be whole.
-    z : standard score of the interval.
+    trials : above 0; need not be whole [1].
+    z : standard score of the interval [1].
+
+    Returns
+    -------
+    Lower and upper bound [1].
 
     Raises
     ------
     ValueError : where there are no trials or the share is not one.
+
+    References
+    ----------
+    E. B. Wilson, "Probable inference, the law of succession, and statistical inference", Journal of
+    the American Statistical Association 22 (1927) 209-212.
     """
     if not (trials > 0.0 and 0.0 <= share <= 1.0):
         raise ValueError("Wilson's interval needs trials and a share of 0 to 1")
@@ -63,11 +82,15 @@ def wilson_interval(share: float, trials: float, z: float = Z_95) -> tuple[float
 
 
 def t_interval(by_year: ArrayLike) -> tuple[float, float]:
-    """Return the 95 % bounds of the mean of shares found year by year, within 0 and 1 [1].
+    """Return the 95 % bounds of the mean of shares found year by year.
 
     Parameters
     ----------
     by_year : share of each year, shape (years,), two years or more [1].
+
+    Returns
+    -------
+    Lower and upper bound, within 0 and 1 [1].
 
     Raises
     ------
@@ -119,6 +142,10 @@ def student_t(freedom: int) -> float:
 
     The table to 30; beyond it R. A. Fisher and E. A. Cornish's expansion in 1 / freedom, as in
     Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.5, within .0005.
+
+    Returns
+    -------
+    The quantile [1].
     """
     if freedom <= len(_T_975):
         return _T_975[freedom - 1]

@@ -49,10 +49,10 @@ class StationOdds:
     full_power : has full power to the end; None where the plan sends nothing.
     loss_of_load_share : share of the hours of all trips with the loads off [1].
     ends : of each clock.
-    low_fraction, middle_fraction, high_fraction : of charge at the step boundaries: tenth, half
-        and nine tenths of all trips lie below; shape (steps + 1,). [1]
-    first_end_h : first of the three clocks' ends of each trip, inf where none; shape (trips,).
-    receive_end_h : when it goes off the air in each trip, inf where it does not; likewise.
+    low_fraction, middle_fraction, high_fraction : of charge at the step boundaries: tenth, half and
+        nine tenths of all trips lie below; shape (steps + 1,) [1].
+    first_end_h : first of the three clocks' ends of each trip, inf where none; shape (trips,) [h].
+    receive_end_h : when it goes off the air in each trip, inf where it does not; likewise [h].
     drivers : what moves it beyond chance, the greatest first.
     """
 
@@ -138,7 +138,20 @@ def odds(
     basis: Basis | None = None,
     by_half_month: bool = False,
 ) -> Odds:
-    """Return the odds of every station; see ``search_odds``."""
+    """Return the odds of every station; see ``search_odds``.
+
+    Parameters
+    ----------
+    scenario : the question.
+    trips : how many.
+    seed : the same one gives the same trips.
+    basis : where skies come from; without it, the best there is.
+    by_half_month : the year in half-months as well, where there is a climate.
+
+    Returns
+    -------
+    Shares of trips [1] and hours of ends [h] of every station.
+    """
     return finish(search_odds(scenario, trips, seed, basis=basis, by_half_month=by_half_month))
 
 
@@ -156,11 +169,17 @@ def search_odds(
 
     Parameters
     ----------
+    scenario : the question.
     trips : how many.
     seed : the same one gives the same trips, so that odds move only when the scenario does.
     basis : where skies come from; without it, years before the climate before planned words.
     by_half_month : the year in half-months as well, where there is a climate.
+    step_min : length of a step [min].
     varied : what differs from trip to trip; without it everything.
+
+    Returns
+    -------
+    Gives the share done, 0..1, and at its end the odds.
 
     Raises
     ------
@@ -214,7 +233,16 @@ def _station(drawn: Trips, index: int, runs: TripRuns) -> StationOdds:
 
 
 def ends_of(ends_h: Floats) -> Ends:
-    """Return where eight in ten of the ends lie; inf stands for never. [h]"""
+    """Return where eight in ten of the ends lie.
+
+    Parameters
+    ----------
+    ends_h : ends from the start of the run, inf for never, shape (trips,) [h].
+
+    Returns
+    -------
+    Quantiles of those that end [h].
+    """
     ordered, trips = np.sort(ends_h), ends_h.size
     low, middle, high = (
         float(ordered[_place(share, trips)]) for share in (LOW_SHARE, MIDDLE_SHARE, HIGH_SHARE)

@@ -46,12 +46,13 @@ class OddsSize:
     ----------
     part : what is sized.
     unit : of the sizes, rated, of all batteries or panels together: Ah or W.
-    now : the size carried.
-    value : the size; 0 for a panel that is not needed, None where none is enough.
-    low, high : the same if the odds are at their upper and at their lower bound; None likewise.
+    now : the size carried [unit].
+    value : the size; 0 for a panel that is not needed, None where none is enough [unit].
+    low, high : the same if the odds are at their upper and at their lower bound [unit]; None
+        likewise.
     odds : of that size, by a run of all trips; of the size carried where there is none.
     odds_now : of the size carried.
-    part_kg, station_kg : mass of that part and of the station with it; None without a size.
+    part_kg, station_kg : mass of that part and of the station with it; None without a size [kg].
     """
 
     part: Part
@@ -72,8 +73,8 @@ class OddsFrontier:
 
     Attributes
     ----------
-    capacity_ah, rated_w : of all batteries and of all panels; 0 W where none is needed.
-    station_kg : mass of the station with both.
+    capacity_ah, rated_w : of all batteries and of all panels; 0 W where none is needed [Ah], [W].
+    station_kg : mass of the station with both [kg].
     met_share : share of trips that meet the plan with both, by a run of all of them [1].
     """
 
@@ -88,7 +89,13 @@ def search_odds_size(trips: StationTrips, part: Part, odds: float) -> Search[Odd
 
     Parameters
     ----------
+    trips : what the station goes through.
+    part : what is sized.
     odds : share of trips that are to meet the plan, above 0 and below 1 [1].
+
+    Returns
+    -------
+    Gives the share done, 0..1, and at its end the size.
 
     Raises
     ------
@@ -117,6 +124,15 @@ def search_odds_size(trips: StationTrips, part: Part, odds: float) -> Search[Odd
 
 def search_odds_frontier(trips: StationTrips, odds: float) -> Search[OddsFrontier]:
     """Find the smallest panel for each of some batteries, over the same trips; see above.
+
+    Parameters
+    ----------
+    trips : what the station goes through.
+    odds : share of trips that are to meet the plan, above 0 and below 1 [1].
+
+    Returns
+    -------
+    Gives the share done, 0..1, and at its end a panel for each battery.
 
     Raises
     ------
@@ -150,7 +166,18 @@ def search_odds_frontier(trips: StationTrips, odds: float) -> Search[OddsFrontie
 
 
 def smallest_for(needed_by: Floats, odds: float) -> float | None:
-    """Return the size with which so many trips meet the plan; None where none is enough [1]."""
+    """Return the size with which so many trips meet the plan.
+
+    Parameters
+    ----------
+    needed_by : smallest size for each trip over the one carried, nan where none is enough, shape
+        (trips,) [1].
+    odds : share of trips that are to meet the plan [1].
+
+    Returns
+    -------
+    Size over the one carried, None where none is enough [1].
+    """
     # A share that floating point puts a hair above a whole number of trips is that number.
     place = max(ceil(odds * needed_by.size - 1e-9), 1) - 1
     value = float(np.sort(needed_by)[place])

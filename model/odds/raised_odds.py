@@ -27,7 +27,7 @@ class Raise:
     words : what is changed, with the letter of the station, or "All" where the plan is.
     price : what is given up, as the day's offers state it; empty where nothing is.
     more_kg : how much more is carried [kg].
-    more_cost : how much more it costs, in the user's currency.
+    more_cost : how much more it costs [own currency].
     odds : with the change, over the same trips.
     changed : the scenario with the change made.
     """

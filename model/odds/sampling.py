@@ -73,8 +73,16 @@ def draw(
 
     Parameters
     ----------
-    scores : normal scores drawn before, by what shares them, shape (members,); added to. Stations
-        of one trip are drawn with one of these, one after the other.
+    station : whose numbers.
+    shared : extras of other stations that all carry.
+    members : how many draws of each.
+    chance : where the draws come from; the same state gives the same draws.
+    scores : normal scores drawn before, by what shares them, shape (members,) [1]; added to.
+        Stations of one trip are drawn with one of these, one after the other.
+
+    Returns
+    -------
+    By path, the numbers drawn, shape (members,) each, in the unit of their field.
     """
     known = {} if scores is None else scores
     found = {}

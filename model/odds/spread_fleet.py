@@ -64,6 +64,10 @@ def drawn_fleet(
     factors : by path from the station on, and ``PLAN_KEPT``, shape (members,); numbers left out
         are the station's.
     weather : one trip for each member.
+
+    Returns
+    -------
+    One member for each trip.
     """
     step_min = weather.step_min
     inputs = station_inputs(site, trip, plan, station, shared, step_min)

@@ -75,7 +75,13 @@ def search_trip_runs(
 
     Parameters
     ----------
+    drawn : the trips, with the numbers of each.
+    step_min : length of a step [min].
     with_charge : keep the charge of every trip at every step.
+
+    Returns
+    -------
+    Gives the share done, 0..1, and at its end the runs.
     """
     scenario = drawn.scenario
     able = [at for at in range(len(scenario.stations)) if why_withheld(scenario, at) is None]

@@ -57,7 +57,7 @@ class DrawnSkies:
     start : which start of which year each is, shape (trips,); None without years.
     years : the starts themselves; None without years.
     place_deviation_ratio : how far the place is brighter than the words, in standard deviations,
-        shape (trips,); None where the skies are not those of words.
+        shape (trips,) [1]; None where the skies are not those of words.
     typical : some of the years are spliced from ordinary months.
     """
 
@@ -71,7 +71,17 @@ class DrawnSkies:
 
 @dataclass(frozen=True, eq=False)
 class Trips:
-    """All that is drawn; ``numbers`` of each station by path, empty where nothing is."""
+    """All that is drawn for some trips.
+
+    Attributes
+    ----------
+    scenario : the question.
+    trips : how many.
+    skies : of each trip.
+    plan_kept_factor : on the share of time spent sending, shape (trips,) [1]; None where it is not
+        drawn.
+    numbers : of each station by path, empty where nothing is drawn.
+    """
 
     scenario: Scenario
     trips: int
@@ -92,8 +102,15 @@ def draw_trips(
 
     Parameters
     ----------
-    basis : where skies come from; without it, years before the climate before planned words.
+    scenario : the question.
+    trips : how many.
     chance : the same state gives the same trips.
+    basis : where skies come from; without it, years before the climate before planned words.
+    varied : what differs from trip to trip; without it everything.
+
+    Returns
+    -------
+    Skies, transmit share and numbers of each trip.
     """
     what = varied or Varied()
     skies = draw_skies(scenario, trips, chance, basis if what.sky else "forecast", drawn=what.sky)
@@ -151,7 +168,16 @@ def draw_skies(
 
 
 def class_near(index: float) -> SkyClass:
-    """Return the class of days nearest to an index: how far a typed index may be off."""
+    """Return the class of days nearest to an index: how far a typed index may be off.
+
+    Parameters
+    ----------
+    index : clear-sky index [1].
+
+    Returns
+    -------
+    Mean index and spreads of such days.
+    """
     return min((one for _, one in COVER_CLASSES), key=lambda one: abs(one.index - index))
 
 

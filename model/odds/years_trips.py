@@ -45,12 +45,12 @@ def by_day_of_year(first: Date, values: ArrayLike) -> Floats:
     Parameters
     ----------
     first : date of the first value.
-    values : one for each day from then on, up to 366; any unit.
+    values : one for each day from then on, up to 366, shape (days,) [any unit].
 
     Returns
     -------
-    Values from 1 January to 31 December, NaN where there is none, in the same unit. A 29 February
-    is left out; of two days of the same date the first counts.
+    Values from 1 January to 31 December, shape (365,), NaN where there is none [unit of the
+    values]. A 29 February is left out; of two days of the same date the first counts.
     """
     found = np.full(DAYS_A_YEAR, np.nan)
     given = np.asarray(values, np.float64)
@@ -81,8 +81,8 @@ def trips_of_years(
     date : day of the year, from 0 (`monthly_nodes.day_of_year`).
     days : days of a trip, 1 to 365.
     near : starts up to so many days before and after the date.
-    begins : day of the year with which each row begins, one for all or shape (years,): a year
-        from July to June goes on over New Year and has its seam at the end of June.
+    begins : day of the year [day from 0] with which each row begins, one for all or shape (years,):
+        a year from July to June goes on over New Year and has its seam at the end of June.
 
     Returns
     -------

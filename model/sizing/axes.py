@@ -23,7 +23,7 @@ class Axis:
     Attributes
     ----------
     label, unit : of the input.
-    values : in the unit, rising.
+    values : rising [unit].
     changed : returns a scenario with the input at the n-th value.
     """
 
@@ -34,7 +34,17 @@ class Axis:
 
 
 def number_axis(scenario: Scenario, path: str, values: Sequence[float]) -> Axis:
-    """Return an axis along one number; ``value_at`` of the path must be a number.
+    """Return an axis along one number of a scenario.
+
+    Parameters
+    ----------
+    scenario : what is changed.
+    path : of the number.
+    values : what it takes, rising [unit of its field].
+
+    Returns
+    -------
+    Label, unit and values of the number.
 
     Raises
     ------
@@ -50,7 +60,16 @@ def number_axis(scenario: Scenario, path: str, values: Sequence[float]) -> Axis:
 
 
 def sending_share_axis(values: Sequence[float]) -> Axis:
-    """Return an axis along the share of time spent sending, in every block that sends."""
+    """Return an axis along the share of time spent sending, in every block that sends.
+
+    Parameters
+    ----------
+    values : shares, rising [1].
+
+    Returns
+    -------
+    Label, unit and values.
+    """
     rising = tuple(sorted(values))
 
     def changed(given: Scenario, at: int) -> Scenario:
@@ -72,7 +91,16 @@ def sending_share_axis(values: Sequence[float]) -> Axis:
 
 
 def power_axis(values: Sequence[float]) -> Axis:
-    """Return an axis along the RF power asked for, in every block that sends. [W]"""
+    """Return an axis along the RF power asked for, in every block that sends.
+
+    Parameters
+    ----------
+    values : powers, rising [W].
+
+    Returns
+    -------
+    Label, unit and values.
+    """
     rising = tuple(sorted(values))
 
     def changed(given: Scenario, at: int) -> Scenario:
@@ -106,7 +134,16 @@ def night_axis(scenario: Scenario, count: int = NIGHTS) -> Axis:
 
 
 def night_h(scenario: Scenario) -> float:
-    """Return the hours of darkness, sun below -6 degrees, of a day of the run [h]."""
+    """Return the darkness, sun below -6 degrees, of a day of the run.
+
+    Parameters
+    ----------
+    scenario : place and days.
+
+    Returns
+    -------
+    Mean over the days [h].
+    """
     spans = night_spans(scenario.site, scenario.day)
     dark = sum(((end - begin).total_seconds() for begin, end in spans), 0.0)
     return dark / 3600 / scenario.day.days

@@ -35,8 +35,8 @@ class BreakEven:
     Attributes
     ----------
     across, up : the inputs.
-    needed_kg : mass of each station with the smallest battery that holds, inf where none holds,
-        nan where it cannot be run; shape (stations, up, across).
+    needed_kg : mass of each station with the smallest battery that holds, inf where none holds, nan
+        where it cannot be run; shape (stations, up, across) [kg].
     """
 
     across: Axis

@@ -91,7 +91,18 @@ def trial(scenario: Scenario, index: int, *, balanced: bool) -> Trial:
 
 
 def came_full(station: Station, peak_fraction: Each, trough_fraction: Each) -> Flags:
-    """Return whether a battery came full in a day, from its greatest and its least charge."""
+    """Return whether a battery came full in a day, from its greatest and its least charge.
+
+    Parameters
+    ----------
+    station : whose battery.
+    peak_fraction, trough_fraction : greatest and least charge of the day over tested capacity,
+        number or shape (members,) [1].
+
+    Returns
+    -------
+    Flags, of that shape.
+    """
     share = SLOW_MISSING_SHARE if station.battery.cell.acceptance_h else MISSING_SHARE
     return np.asarray(1.0 - peak_fraction <= share * (1.0 - trough_fraction))
 
@@ -107,7 +118,15 @@ def search_holding(
 ) -> Search[tuple[Flags, Outcomes]]:
     """Try sizes of a station's battery, its panel or both, over its own.
 
-    Returns which of them hold, shape (members,), and what became of each on the trip.
+    Parameters
+    ----------
+    asked : what the station goes through.
+    battery_by, panel_by : size over its own, shape (members,) [1].
+
+    Returns
+    -------
+    Gives the share done, 0..1, and at its end which of them hold, shape (members,), and what became
+    of each on the trip.
     """
     fleet = scaled_fleet(asked.inputs(asked.station), battery_by=battery_by, panel_by=panel_by)
     part = 0.5 if asked.balanced else 1.0

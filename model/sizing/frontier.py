@@ -35,9 +35,10 @@ class HoldsMap:
 
     Attributes
     ----------
-    capacity_ah, rated_w : of all batteries and of all panels, shape (batteries,), (panels,).
+    capacity_ah, rated_w : of all batteries and of all panels, shape (batteries,), (panels,) [Ah],
+        [W].
     holds : shape (panels, batteries).
-    station_kg : mass of the station with that pair, shape (panels, batteries).
+    station_kg : mass of the station with that pair, shape (panels, batteries) [kg].
     """
 
     capacity_ah: Floats
@@ -52,7 +53,7 @@ class Frontier:
 
     Attributes
     ----------
-    capacity_ah, rated_w, station_kg : see HoldsMap.
+    capacity_ah, rated_w, station_kg : see HoldsMap [Ah], [W], [kg].
     """
 
     capacity_ah: Floats
@@ -121,7 +122,14 @@ def search_map(
 
     Parameters
     ----------
-    capacity_ah, rated_w : sizes to try; left out, a tenth to ten times those carried.
+    scenario : the question.
+    index : place of the station in it.
+    capacity_ah, rated_w : sizes to try, shape (batteries,), (panels,) [Ah], [W]; left out, a tenth
+        to ten times those carried.
+
+    Returns
+    -------
+    Gives the share done, 0..1, and at its end which pairs hold.
 
     Raises
     ------
@@ -149,8 +157,14 @@ def search_frontier(
 
     Parameters
     ----------
-    capacity_ah : sizes of battery, shape (batteries,); left out, a tenth to ten times the one
+    scenario : the question.
+    index : place of the station in it.
+    capacity_ah : sizes of battery, shape (batteries,) [Ah]; left out, a tenth to ten times the one
         carried.
+
+    Returns
+    -------
+    Gives the share done, 0..1, and at its end the panel for each battery.
 
     Raises
     ------

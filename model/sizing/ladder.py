@@ -28,12 +28,15 @@ def search_least(
 
     Parameters
     ----------
+    asked : what the station goes through.
     station : makes the station of a size over its own.
     tried : tries sizes over its own with coarse steps.
-    low, high : sizes to look between, over its own.
+    low, high : sizes to look between, over its own [1].
 
-    Returns the smallest size over the station's own, with why the next smaller fails (None where
-    even the smallest holds); or None, with why the size fails that comes nearest.
+    Returns
+    -------
+    Smallest size over the station's own [1], with why the next smaller fails (None where even the
+    smallest holds); or None, with why the size fails that comes nearest.
     """
     near, far = low, high
     for grid_size, share in ((FIRST_GRID, 0.2), (SECOND_GRID, 0.4)):

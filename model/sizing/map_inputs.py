@@ -19,7 +19,16 @@ LEAST_W = 1.0
 
 @dataclass(frozen=True)
 class MapInput:
-    """One input: what it is called, its values, what it is now, and whether ratios count."""
+    """One input that a map can be drawn over.
+
+    Attributes
+    ----------
+    key, title : what it is called.
+    in_ratios : whether its values are equal ratios apart.
+    decimals : of its values.
+    now : its value in the scenario [unit of the axis].
+    axis : makes the axis.
+    """
 
     key: str
     title: str

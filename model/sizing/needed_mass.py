@@ -20,9 +20,16 @@ SIZES, PASSES = 16, 3
 
 
 def search_needed_battery_by(fleet: Fleet) -> Search[Floats]:
-    """Find for each member the smallest battery that holds, over its own, nan for none. [1]
+    """Find for each member the smallest battery that holds.
 
-    Shape (members,); right to half a percent.
+    Parameters
+    ----------
+    fleet : kits, each with a battery of its own.
+
+    Returns
+    -------
+    Gives the share done, 0..1, and at its end sizes over their own, right to half a percent, nan
+    for none, shape (members,) [1].
     """
     low = np.full(fleet.members, SMALLEST_BY)
     high = np.full(fleet.members, LARGEST_BY)

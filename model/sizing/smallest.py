@@ -44,9 +44,9 @@ class Choice:
     ----------
     size_ah_or_w : rated, of all batteries or panels together [Ah or W].
     is_listed : whether the library has a part of that size; else it is rounded up.
-    part_kg, station_kg : mass of that battery or panel, and of the station with it.
-    skies : for overcast and rain on every date, where the trip then fails, None where it does
-        not; empty where there is no panel.
+    part_kg, station_kg : mass of that battery or panel, and of the station with it [kg].
+    skies : for overcast and rain on every date, where the trip then fails, None where it does not;
+        empty where there is no panel.
     """
 
     size_ah_or_w: float
@@ -62,10 +62,10 @@ class Size:
 
     Attributes
     ----------
-    size_ah, size_w : rated, of all batteries or panels together; the other is None, and both
-        where no size holds. 0 W where the trip needs no panel.
-    part_kg, station_kg : mass of that battery or panel, and of the station with it.
-    energy_wh : on the battery's label; None for a panel.
+    size_ah, size_w : rated, of all batteries or panels together [Ah], [W]; the other is None, and
+        both where no size holds. 0 W where the trip needs no panel.
+    part_kg, station_kg : mass of that battery or panel, and of the station with it [kg].
+    energy_wh : on the battery's label; None for a panel [Wh].
     smaller_fails : why one step smaller fails, in a run of one-minute steps.
     choice : the size to take; None where none is needed, holds or can be bought.
     reason : why no size holds; empty where one does.
@@ -82,24 +82,63 @@ class Size:
 
 
 def saved_kg(one: Size, other: Size) -> float | None:
-    """Return how much lighter the first station is at its size; None where either has none [kg]."""
+    """Return how much lighter the first station is at its size.
+
+    Parameters
+    ----------
+    one, other : sizes of the same part.
+
+    Returns
+    -------
+    Mass, None where either has no size [kg].
+    """
     if one.station_kg is None or other.station_kg is None:
         return None
     return other.station_kg - one.station_kg
 
 
 def smallest_battery(scenario: Scenario, index: int) -> Size:
-    """Return the smallest battery of the station's make with which it gets through the trip."""
+    """Return the smallest battery of the station's make with which it gets through the trip.
+
+    Parameters
+    ----------
+    scenario : the question.
+    index : place of the station in it.
+
+    Returns
+    -------
+    Size [Ah], mass [kg], proof, and what to take.
+    """
     return finish(search_battery(scenario, index))
 
 
 def smallest_panel(scenario: Scenario, index: int) -> Size:
-    """Return the smallest panel of the station's make with which it could go on after the trip."""
+    """Return the smallest panel of the station's make with which it could go on after the trip.
+
+    Parameters
+    ----------
+    scenario : the question.
+    index : place of the station in it.
+
+    Returns
+    -------
+    Size [W], mass [kg], proof, and what to take.
+    """
     return finish(search_panel(scenario, index))
 
 
 def smallest_trip_panel(scenario: Scenario, index: int) -> Size:
-    """Return the smallest panel of the station's make with which it gets through the trip."""
+    """Return the smallest panel of the station's make with which it gets through the trip.
+
+    Parameters
+    ----------
+    scenario : the question.
+    index : place of the station in it.
+
+    Returns
+    -------
+    Size [W], mass [kg], proof, and what to take; 0 W where none is needed.
+    """
     return finish(search_trip_panel(scenario, index))
 
 

@@ -264,7 +264,7 @@ def test_a_rule_holds_throughout(rule: tuple[Rule, str, set[str], str]) -> None:
 
 
 # Rooms whose public functions and classes tell unit and shape of every number.
-TOLD_ROOMS = ("sky", "station", "engine")
+TOLD_ROOMS = ("sky", "station", "engine", "odds", "sizing")
 A_FAULT = """
 def drawn(light: Floats, panel: Panel) -> Floats:
     \"\"\"Return what a panel gives.
