@@ -18,8 +18,8 @@ from PySide6.QtWidgets import QMainWindow, QMenu, QVBoxLayout, QWidget
 
 from app.actions import Actions
 from app.foot import Foot
-from app.laid_out_once import laid_out_once
 from app.left_side import LeftSide
+from app.pages.day.day_work import DayWork
 from app.pages.day.headline_bar import HeadlineBar
 from app.pages.day.lens import DayLens
 from app.pages.day.offers_work import OffersWork
@@ -27,7 +27,6 @@ from app.pages.lenses import KINDS, Lenses
 from app.place.line import PlaceLine
 from app.place.panel import PlacePanel
 from app.place.sky_buttons import SkyButtons
-from app.plan_strip.strip import PlanStrip
 from app.plots.day import DayView
 from app.plots.horizon import HorizonSketch
 from app.state.display import Display
@@ -50,8 +49,6 @@ from app.ways import Ways
 from app.widgets.anchored import AnchoredSheet
 from app.widgets.sides import Sides
 from app.work.jobs import Jobs
-from model.editing.faults import ScenarioError
-from model.editing.paths import with_value
 from model.editing.power_match import with_power_matched
 from model.engine.comparison import Comparison
 from model.files.atomic_write import shown_name
@@ -86,16 +83,18 @@ class MainWindow(QMainWindow):
         self.place = PlacePanel(desk)
         self.horizon = HorizonSketch()
         self.place.wide.addWidget(self.horizon, 1)
-        self.plan = PlanStrip()
         self.stations = StationsView(desk, library)
         self.day = DayView()
+        self.plan = self.day.plan
         self.doubt = Doubt(self.document, self.session, self.day, settings, self)
         self.head = HeadlineBar()
-        self.offers = OffersWork(self.document, self.session, self.head, self.day, library, self)
+        self.offers = OffersWork(
+            self.document, self.session, self.head.offers, self.day, library, self
+        )
         self.foot = Foot()
         self.verdict = VerdictPanel(self.display)
         self.left = LeftSide(self.stations, self.verdict)
-        self.day_lens = DayLens(self.head, self.day, self.plan)
+        self.day_lens = DayLens(self.head, self.day)
         self.place_line = PlaceLine(self.display)
         self.sky = SkyButtons(desk)
         self.files = FileCommands(self, self.document, settings, library)
@@ -103,6 +102,9 @@ class MainWindow(QMainWindow):
         self.lenses = Lenses(self.day_lens, around)
         self.views = Views(self, around, self.session, settings)
         self.picture = DayPicture(self, around)
+        self.day_work = DayWork(
+            self.document, self.day, self.head, self.offers, self.foot.say, self
+        )
         self.sun_path = SunPath(self.session, self.place, self.horizon, self)
         self._lay_out()
         self.commands = Actions(self, self.top.menus, self._slots())
@@ -150,8 +152,7 @@ class MainWindow(QMainWindow):
         display.text_size_changed.connect(self._on_text_size_changed)
         self.views.library_changed.connect(self.stations.offer_library)
         self.stations.keep_wanted.connect(self.views.keep_part)
-        self.plan.plan_changed.connect(self._on_plan_changed)
-        self.plan.editor.left.connect(document.end_burst)
+        self.day.picture_wanted.connect(self.picture.take)
         self.horizon.horizon_changed.connect(self._on_horizon_changed)
         self.verdict.jump_wanted.connect(self.ways.jump_to)
         self.verdict.match_power_wanted.connect(self.match_power)
@@ -256,22 +257,21 @@ class MainWindow(QMainWindow):
         if scenario.plan != self._plan:
             # Another place or day waits for the run: the sky behind the strip takes a while.
             self._plan = scenario.plan
-            self.plan.show_scenario(scenario, self.session.comparison)
+            self.plan.show_scenario(scenario)
         self.horizon.show_horizon(scenario.site.horizon)
         self.commands["station.add"].setEnabled(len(scenario.stations) < STATIONS_LIMIT)
 
     def _on_comparison_changed(self, comparison: Comparison) -> None:
         # The curve before a change stays as a ghost; another file has no before.
         has_before = self.document.undo_stack.count() > 0
-        with laid_out_once(self.day.read_out):
-            self.day.show_comparison(comparison, ghost=has_before)
+        self.day.show_comparison(comparison, ghost=has_before)
         self._rest.start()
 
     def _show_rest(self) -> None:
         comparison = self.session.comparison
         if comparison is None or len(comparison.runs) != len(self.stations.columns):
             return
-        self.plan.show_scenario(self.document.scenario, comparison)
+        self.plan.show_scenario(self.document.scenario)
         self.place.show_findings(comparison.findings)
         self.stations.show_comparison(comparison)
         self.lenses.show_comparison(comparison)
@@ -311,16 +311,6 @@ class MainWindow(QMainWindow):
         percent = self.display.text_percent
         self.day_lens.show_text_scale(percent / 100)
         self.foot.say(f"Text at {percent} % of the system's")
-
-    def _on_plan_changed(self, plan: tuple[Block, ...], merge_key: str, text: str) -> None:
-        scenario = self.document.scenario
-        try:
-            changed = with_value(scenario, "plan", plan)
-        except ScenarioError as error:
-            self.foot.say(str(error.faults[0]))
-            self.plan.show_scenario(scenario, self.session.comparison)
-            return
-        self.document.replace(text, changed, merge_key)
 
     def _on_horizon_changed(self, points: tuple[tuple[float, float], ...]) -> None:
         self.document.edit("site.horizon", points, "change of the horizon")

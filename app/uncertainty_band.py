@@ -43,7 +43,6 @@ class Doubt(QObject):
         super().__init__(parent)
         self._session, self._day, self._settings = session, day, settings
         self._jobs = Jobs(self)
-        self._day.tell_band(settings.shows_band)
         document.scenario_changed.connect(self._jobs.cancel)
         session.advice_changed.connect(self._on_advice)
         session.advice_failed.connect(self._on_advice)
@@ -59,7 +58,8 @@ class Doubt(QObject):
         """Show the band from now on, or no more."""
         self._settings.shows_band = is_shown
         self._jobs.cancel()
-        self._day.tell_band(is_shown)
+        if not is_shown:
+            self._day.show_band(None)
         if is_shown:
             self.said.emit(FOLLOWS)
         if is_shown and self._session.is_settled:

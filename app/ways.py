@@ -61,7 +61,7 @@ class Ways:
         if len(segments) > 1:
             self.plan.choose(int(segments[1]))
         if len(segments) > 2:
-            self.plan.editor.cell(segments[2]).setFocus()
+            self.plan.edit(segments[2])
 
     def go_place(self) -> None:
         """Open the sheet of place and day."""

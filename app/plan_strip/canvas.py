@@ -1,12 +1,14 @@
-"""The strip itself: blocks on a day of 24 hours, chosen, dragged and painted by hand or by key."""
+"""The strip itself: the plan's blocks under the curves of the run, chosen and dragged there."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QLineF, QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
+    QColor,
+    QContextMenuEvent,
     QFontMetricsF,
     QKeyEvent,
     QMouseEvent,
@@ -16,29 +18,22 @@ from PySide6.QtGui import (
     QPixmap,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QApplication, QSizePolicy, QWidget
 
 from app.charts.ink import Ink
-from app.charts.markers import draw_marker
-from app.charts.time_marks import spacing_min
-from app.plan_strip.clock_map import day_sky, local_text, utc_text
-from app.plan_strip.paint import draw_block
-from app.plan_strip.words import spoken
-from app.plots.words import failures
-from app.widgets.tokens import station_style
-from model.editing.edit_plan import Plan, block_at, moved, painted, resized, snapped
-from model.engine.comparison import Comparison
-from model.scenario.declare import MINUTES_A_DAY
+from app.charts.ruler import Ruler
+from app.charts.span import Minutes, Span
+from app.plan_strip.keys import STEPS, WISHES, told_plan
+from app.plan_strip.occurrences import occurrences, wall_minute
+from app.plan_strip.paint import draw_block, draw_dark, draw_frame, draw_names
+from model.editing.drag_plan import Dragged, Part, dragged
+from model.editing.edit_plan import Plan, block_at, painted, snapped
 from model.scenario.scenario import Block, Scenario
+from model.sky.timeline import Timeline, timeline
 
 GRID_MIN, FINE_GRID_MIN = 5, 1
 EDGE_PX = 5.0
-Grip = Literal["move", "start", "end", "paint"]
-KEYS = (
-    "Tab and arrows choose a block, Ctrl and arrows move it, Shift with left and right its end,"
-    " Shift with up and down its start. Delete removes it, S splits it, Ctrl+D copies it, Enter"
-    " edits it, N adds one. With Alt by one minute instead of five."
-)
+Grip = Literal["whole", "start", "end", "paint"]
 
 
 @dataclass(frozen=True)
@@ -48,28 +43,44 @@ class _Drag:
     grip: Grip
     index: int
     from_min: float
+    press: QPoint
     plan: Plan
     number: int
+    is_moving: bool = False
 
 
 class StripCanvas(QWidget):
-    """Draws the plan and says what a hand wants changed; it never changes the plan itself."""
+    """Draws the plan and says what a hand wants changed; it never changes the plan itself.
+
+    ``plan_changed`` carries a plan, what its undo step is merged by, and what was done. ``pointed``
+    carries the elapsed minute under the pointer, ``asked`` a wish for the chosen block, with the
+    minute of the day that it is about; ``said`` what is being dragged and what is in its way.
+    """
 
     chosen_changed = Signal(int)
     plan_changed = Signal(object, str, str)
-    pointed = Signal(int)
-    asked = Signal(str)
+    pointed = Signal(float)
+    left = Signal()
+    asked = Signal(str, int)
+    menu_wanted = Signal(int, QPoint)
+    said = Signal(str)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, span: Span, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._span = span
         self._scenario: Scenario | None = None
+        self._preview: Plan | None = None
         self._chosen: int | None = None
         self._drag: _Drag | None = None
         self._drags = 0
-        self._ends: tuple[tuple[int, float], ...] = ()
-        # All but the marks of the ends, which alone move while a part is changed.
+        self._sky: tuple[tuple[Minutes, ...], tuple[Minutes, ...]] = ((), ())
+        self._ends: tuple[tuple[float, QColor], ...] = ()
+        self._cursor: float | None = None
+        self._seen: tuple[object, ...] = ()
+        # All but what moves while a part is changed or the cursor walks.
         self._ground: QPixmap | None = None
         self._template = Block(start="00:00", end="24:00", activity="watch")
+        self.ruler = Ruler(span)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -84,21 +95,54 @@ class StripCanvas(QWidget):
     @property
     def plan(self) -> Plan:
         """The plan shown."""
+        if self._preview is not None:
+            return self._preview
         return self._scenario.plan if self._scenario is not None else ()
 
-    def show_scenario(self, scenario: Scenario, comparison: Comparison | None = None) -> None:
-        """Show the plan of a scenario, its first day behind it, and when stations first fail."""
+    def show_scenario(self, scenario: Scenario) -> None:
+        """Show the plan of a scenario over the days of its run."""
         before, self._scenario = self._scenario, scenario
-        ends = _first_ends(comparison) if comparison is not None else ()
-        if ends != self._ends:
-            self._ends = ends
-            self.update()
+        self._preview = None
         if before is not None and _setting(before) == _setting(scenario):
             return
         if self._chosen is not None and self._chosen >= len(scenario.plan):
             self.choose(len(scenario.plan) - 1 if scenario.plan else None)
         self._tell()
         self._draw_anew()
+
+    def show_preview(self, plan: Plan | None) -> None:
+        """Show a plan that is not the scenario's, or the scenario's again."""
+        if plan != self._preview:
+            self._preview = plan
+            self._draw_anew()
+
+    def show_run(
+        self,
+        nights: tuple[Minutes, ...],
+        twilights: tuple[Minutes, ...],
+        ends: tuple[tuple[float, QColor], ...],
+    ) -> None:
+        """Show the dark behind the plan, and when stations end; all in elapsed minutes."""
+        if (nights, twilights) != self._sky:
+            self._sky = (nights, twilights)
+            self._draw_anew()
+        if ends != self._ends:
+            self._ends = ends
+            self.update()
+
+    def show_cursor(self, minute: float | None) -> None:
+        """Draw the cursor at an elapsed minute, or none."""
+        if minute != self._cursor:
+            self._cursor = minute
+            self.update()
+
+    def follow_span(self) -> None:
+        """Take over the stretch that is shown, and where the panes above stand."""
+        span = self._span
+        seen = (span.low, span.high, span.total, span.left_px, span.width_px)
+        if seen != self._seen:
+            self._seen = seen
+            self._draw_anew()
 
     def set_template(self, block: Block) -> None:
         """Set what a new block is made after."""
@@ -113,44 +157,60 @@ class StripCanvas(QWidget):
             self._draw_anew()
 
     def x_of(self, minute: float) -> float:
-        """Return where a minute of the day stands. [px]"""
-        box = self._box()
-        return box.left() + minute / MINUTES_A_DAY * box.width()
+        """Return where an elapsed minute stands. [px]"""
+        return self._span.px(minute, self._span.left_px, self._span.left_px + self._span.width_px)
 
     def pieces(self, index: int) -> list[QRectF]:
-        """Return where a block is drawn: two pieces when it crosses midnight."""
+        """Return where a block is drawn: once for each time it is seen of the run."""
+        if self._scenario is None:
+            return []
+        box, found = self._box(), []
+        for low, high in occurrences(self._clock(), self.plan[index]):
+            left, right = max(self.x_of(low), box.left()), min(self.x_of(high), box.right())
+            if left < right:
+                found.append(QRectF(left, box.top(), right - left, box.height()))
+        return found
+
+    def ruler_corner(self) -> QPoint:
+        """Return the upper left corner of the time axis."""
         box = self._box()
-        start, end = self.plan[index].minutes
-        spans = [(start, min(end, MINUTES_A_DAY))]
-        if end > MINUTES_A_DAY:
-            spans.append((0, end - MINUTES_A_DAY))
-        return [
-            QRectF(self.x_of(low), box.top(), self.x_of(high) - self.x_of(low), box.height())
-            for low, high in spans
-        ]
+        return QPointF(box.left(), box.bottom() + 1).toPoint()
+
+    def place_of(self, index: int) -> QRectF:
+        """Return where a block is first seen; an empty place where it is not."""
+        pieces = self.pieces(index)
+        return max(pieces, key=QRectF.width) if pieces else QRectF()
 
     def sizeHint(self) -> QSize:
-        """Return the size in which two lines of words fit into a block."""
-        metrics = QFontMetricsF(self.font())
-        return QSize(round(metrics.averageCharWidth() * 120), round(metrics.height() * 4 + 26))
+        """Return the size in which two lines of words fit into a block, over the time axis."""
+        return QSize(320, round(self._box_px() + self.ruler.height_px()) + 2)
 
     def minimumSizeHint(self) -> QSize:
         """Return the least size of use."""
-        hint = self.sizeHint()
-        return QSize(hint.width() // 3, hint.height())
+        return self.sizeHint()
+
+    def draw(self, painter: QPainter) -> None:
+        """Draw it as for a picture: nothing chosen, no cursor."""
+        self._draw_ground(painter, Ink.of(self.palette()), None)
+        self._draw_ends(painter)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the day and its blocks, then where stations end."""
+        """Draw the blocks, then where stations end and the cursor."""
         ink = Ink.of(self.palette())
         if self._ground is None:
             self._ground = self._drawn_ground(ink)
         with QPainter(self) as painter:
             painter.drawPixmap(0, 0, self._ground)
-            self._draw_ends(painter, ink)
+            self._draw_ends(painter)
+            box = self._box()
+            if self._cursor is not None and self._span.low <= self._cursor <= self._span.high:
+                painter.setPen(QPen(ink.text, 1))
+                x = self.x_of(self._cursor)
+                painter.drawLine(QLineF(x, 0, x, box.bottom()))
             if self.hasFocus():
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.setPen(QPen(ink.accent, 1, Qt.PenStyle.DotLine))
-                painter.drawRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5))
+                painter.drawRect(box.adjusted(-2, -1, 2, 1))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Draw all anew."""
@@ -160,6 +220,8 @@ class StripCanvas(QWidget):
     def changeEvent(self, event: QEvent) -> None:
         """Draw all anew in other colours or with another size of text."""
         super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self.updateGeometry()
         self._draw_anew()
 
     def event(self, event: QEvent) -> bool:
@@ -178,113 +240,122 @@ class StripCanvas(QWidget):
         minute = self._minute_at(event.position())
         grip, index = self._grip_at(event.position())
         self._drags += 1
-        if grip == "paint":
-            self.choose(None)
-            index = len(self.plan)
-            minute = float(snapped(minute, _grid(event)))
-        else:
-            self.choose(index)
-        self._drag = _Drag(grip, index, minute, self.plan, self._drags)
+        self.choose(None if grip == "paint" else index)
+        press = event.position().toPoint()
+        self._drag = _Drag(grip, index, minute, press, self.plan, self._drags)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Drag what is held; without, show what could be taken hold of."""
         minute = self._minute_at(event.position())
-        self.pointed.emit(round(minute))
-        if self._drag is None:
+        self.pointed.emit(minute)
+        drag = self._drag
+        if drag is None:
             self.setCursor(_CURSORS[self._grip_at(event.position())[0]])
             return
-        plan = self._dragged(self._drag, minute, _grid(event))
-        if plan != self.plan:
-            text = "new block" if self._drag.grip == "paint" else "change of the plan"
-            self.plan_changed.emit(plan, f"plan.drag.{self._drag.number}", text)
-            if self._drag.grip == "paint" and len(plan) > len(self._drag.plan):
-                self.choose(self._drag.index)
+        if not drag.is_moving:
+            moved = (event.position().toPoint() - drag.press).manhattanLength()
+            if moved < QApplication.startDragDistance() / 3:
+                return
+            self._drag = drag = replace(drag, is_moving=True)
+        after = self._dragged(drag, minute, _grid(event))
+        if after.plan != self.plan:
+            text = "new block" if drag.grip == "paint" else "change of the plan"
+            self.plan_changed.emit(after.plan, f"plan.drag.{drag.number}", text)
+            if after.index < len(self.plan):
+                self.choose(after.index)
+        if after.index < len(after.plan):
+            block = after.plan[after.index]
+            reason = f"; {after.stopped}" if after.stopped else ""
+            self.said.emit(f"{block.start} to {block.end}{reason}")
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Let go."""
-        self._drag = None
+        """Let go; what was pressed without a move is edited, and free time gets a block."""
+        drag, self._drag = self._drag, None
+        if drag is None:
+            return
+        self.said.emit("")
+        if not drag.is_moving:
+            wish = "add" if drag.grip == "paint" else "edit"
+            self.asked.emit(wish, round(self._wall(drag.from_min)) if wish == "add" else -1)
 
     def leaveEvent(self, event: QEvent) -> None:
         """Point at no time any more."""
-        self.pointed.emit(-1)
+        self.left.emit()
 
-    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Edit the block in words."""
-        if self._chosen is not None:
-            self.asked.emit("edit")
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Offer what can be done with the block, and here."""
+        if self._scenario is None:
+            return
+        minute, place = -1, event.pos()
+        if event.reason() == QContextMenuEvent.Reason.Keyboard:
+            if self._chosen is not None:
+                place = self.place_of(self._chosen).center().toPoint()
+        else:
+            minute = round(self._wall(self._minute_at(QPointF(event.pos()))))
+            self.choose(block_at(self.plan, minute))
+        self.menu_wanted.emit(minute, self.mapToGlobal(place))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Choose, move and resize by key; the rest is asked of the strip around."""
         key, held = Qt.Key(event.key()), event.modifiers()
         step = FINE_GRID_MIN if held & Qt.KeyboardModifier.AltModifier else GRID_MIN
-        sign = {
-            Qt.Key.Key_Left: -1, Qt.Key.Key_Up: -1, Qt.Key.Key_Right: 1, Qt.Key.Key_Down: 1,
-        }.get(key)  # fmt: skip
+        sign = STEPS.get(key)
         if sign is not None:
             if held & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier):
                 self._nudge(key, sign * step, shift=bool(held & Qt.KeyboardModifier.ShiftModifier))
             else:
                 self._choose_next(sign)
             return
-        wish = {
-            Qt.Key.Key_Delete: "delete", Qt.Key.Key_Backspace: "delete", Qt.Key.Key_S: "split",
-            Qt.Key.Key_Return: "edit", Qt.Key.Key_Enter: "edit", Qt.Key.Key_F2: "edit",
-            Qt.Key.Key_N: "add", Qt.Key.Key_Insert: "add",
-        }.get(key)  # fmt: skip
+        wish = WISHES.get(key)
         if key == Qt.Key.Key_D and held & Qt.KeyboardModifier.ControlModifier:
             wish = "copy"
         if wish is None or (wish != "copy" and held & Qt.KeyboardModifier.ControlModifier):
             super().keyPressEvent(event)
         else:
-            self.asked.emit(wish)
+            self.asked.emit(wish, -1)
 
     def _nudge(self, key: Qt.Key, by_min: int, *, shift: bool) -> None:
         if self._chosen is None:
             return
-        if not shift:
-            plan, what = moved(self.plan, self._chosen, by_min), "move"
-        elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
-            plan, what = resized(self.plan, self._chosen, start_by_min=by_min), "start"
-        else:
-            plan, what = resized(self.plan, self._chosen, end_by_min=by_min), "end"
-        if plan != self.plan:
-            self.plan_changed.emit(plan, f"plan.{self._chosen}.{what}", "change of the plan")
+        part: Part = "whole"
+        if shift:
+            part = "start" if key in (Qt.Key.Key_Up, Qt.Key.Key_Down) else "end"
+        after = dragged(self.plan, self._chosen, part, by_min)
+        if after.plan != self.plan:
+            key_of_step = f"plan.{self._chosen}.{part}"
+            self.plan_changed.emit(after.plan, key_of_step, "change of the plan")
+            self.choose(after.index)
+        self.said.emit(after.stopped)
 
-    def _dragged(self, drag: _Drag, minute: float, grid: int) -> Plan:
+    def _dragged(self, drag: _Drag, minute: float, grid: int) -> Dragged:
         if drag.grip == "paint":
-            return painted(drag.plan, round(drag.from_min), snapped(minute, grid), self._template)
+            begin = snapped(self._wall(drag.from_min), grid)
+            to = begin + snapped(minute - drag.from_min, grid)
+            plan = painted(drag.plan, begin, to, self._template)
+            return Dragged(plan, len(drag.plan), "")
         start, end = drag.plan[drag.index].minutes
         by = minute - drag.from_min
-        if drag.grip == "end":
-            return resized(drag.plan, drag.index, end_by_min=snapped(end + by, grid) - end)
-        by_start = snapped(start + by, grid) - start
-        if drag.grip == "start":
-            return resized(drag.plan, drag.index, start_by_min=by_start)
-        return moved(drag.plan, drag.index, by_start)
+        edge = end if drag.grip == "end" else start
+        return dragged(drag.plan, drag.index, drag.grip, snapped(edge + by, grid) - edge)
 
     def _grip_at(self, place: QPointF) -> tuple[Grip, int]:
         """Return what a press here takes hold of; at a common edge, the block it is on."""
         for index in self._by_nearness(place):
-            pieces = self.pieces(index)
-            if not pieces[0].left() - EDGE_PX <= place.x() and len(pieces) == 1:
-                continue
-            if abs(place.x() - pieces[-1].right()) <= self._reach(pieces[-1]):
-                return "end", index
-            if abs(place.x() - pieces[0].left()) <= self._reach(pieces[0]):
-                return "start", index
-            if any(piece.left() <= place.x() < piece.right() for piece in pieces):
-                return "move", index
+            for piece in self.pieces(index):
+                reach = min(EDGE_PX, piece.width() / 3)
+                if abs(place.x() - piece.right()) <= reach:
+                    return "end", index
+                if abs(place.x() - piece.left()) <= reach:
+                    return "start", index
+                if piece.left() <= place.x() < piece.right():
+                    return "whole", index
         return "paint", -1
 
     def _by_nearness(self, place: QPointF) -> list[int]:
         """Return the blocks, the one under the pointer first."""
-        under = block_at(self.plan, self._minute_at(place))
+        under = block_at(self.plan, self._wall(self._minute_at(place)))
         indexes = list(range(len(self.plan)))
         return indexes if under is None else [under, *(i for i in indexes if i != under)]
-
-    def _reach(self, piece: QRectF) -> float:
-        """Return how far from an edge it is taken hold of; a narrow block keeps its middle."""
-        return min(EDGE_PX, piece.width() / 3)
 
     def _choose_next(self, step: int) -> bool:
         """Choose the next block in the order of time; return whether there is one."""
@@ -301,92 +372,69 @@ class StripCanvas(QWidget):
         return True
 
     def _minute_at(self, place: QPointF) -> float:
-        box = self._box()
-        minute = (place.x() - box.left()) / box.width() * MINUTES_A_DAY
-        return min(max(minute, 0.0), float(MINUTES_A_DAY)) if self._drag is None else minute
+        left, right = self._span.left_px, self._span.left_px + self._span.width_px
+        minute = self._span.minute(place.x(), left, right)
+        return min(max(minute, self._span.low), self._span.high) if self._drag is None else minute
+
+    def _wall(self, elapsed: float) -> float:
+        return wall_minute(self._clock(), min(max(elapsed, 0.0), self._span.total - 1e-6))
+
+    def _clock(self) -> Timeline:
+        assert self._scenario is not None
+        return timeline(self._scenario.site, self._scenario.day)
+
+    def _box_px(self) -> float:
+        return QFontMetricsF(self.font()).height() * 2 + 8
 
     def _box(self) -> QRectF:
-        metrics = QFontMetricsF(self.font())
-        side = metrics.horizontalAdvance("UTC") + metrics.horizontalAdvance("00:00") / 2 + 8
-        below = metrics.height() * 2 + 8
-        return QRectF(self.rect()).adjusted(side, 3, -metrics.horizontalAdvance("24:00"), -below)
+        return QRectF(self._span.left_px, 2, self._span.width_px, self._box_px())
 
     def _draw_anew(self) -> None:
         self._ground = None
+        if self._scenario is not None:
+            self.ruler.show_clock(self._clock())
         self.update()
 
     def _drawn_ground(self, ink: Ink) -> QPixmap:
-        """Return the day, then the blocks, then the hours."""
+        """Return the dark, then the blocks, then the hours."""
         ground = QPixmap(self.size() * self.devicePixelRatioF())
         ground.setDevicePixelRatio(self.devicePixelRatioF())
-        ground.fill(ink.ground)
         with QPainter(ground) as painter:
-            painter.setFont(self.font())
-            self._draw_sky(painter, ink)
-            for index, block in enumerate(self.plan):
-                for piece in self.pieces(index):
-                    draw_block(painter, piece, block, ink, is_chosen=index == self._chosen)
-            self._draw_hours(painter, ink)
+            self._draw_ground(painter, ink, self._chosen)
         return ground
 
-    def _draw_sky(self, painter: QPainter, ink: Ink) -> None:
+    def _draw_ground(self, painter: QPainter, ink: Ink, chosen: int | None) -> None:
+        painter.fillRect(QRectF(self.rect()), ink.ground)
         if self._scenario is None:
             return
+        painter.setFont(self.font())
         box = self._box()
-        sky = day_sky(self._scenario.site, self._scenario.day)
-        for spans, colour in ((sky.twilights, ink.twilight), (sky.nights, ink.night)):
-            for low, high in spans:
-                left = self.x_of(low)
-                width = self.x_of(high) - left
-                painter.fillRect(QRectF(left, 0, width, self.height()), colour)
-        painter.setPen(QPen(ink.grid, 1))
-        painter.drawRect(box)
+        for spans, colour in zip(self._sky[::-1], (ink.twilight, ink.night), strict=True):
+            draw_dark(
+                painter, box, [(self.x_of(low), self.x_of(high)) for low, high in spans], colour
+            )
+        pieces = [(piece, at) for at in range(len(self.plan)) for piece in self.pieces(at)]
+        for piece, at in pieces:
+            draw_block(painter, piece, self.plan[at], ink, is_chosen=at == chosen)
+        draw_names(painter, [(piece, self.plan[at]) for piece, at in pieces], ink)
+        draw_frame(painter, box, ink)
+        self.ruler.draw(painter, ink, QPointF(box.left(), box.bottom() + 1))
 
-    def _draw_hours(self, painter: QPainter, ink: Ink) -> None:
-        if self._scenario is None:
-            return
-        box, metrics = self._box(), QFontMetricsF(self.font())
-        room = metrics.horizontalAdvance("00:00") + 10
-        spacing = spacing_min(MINUTES_A_DAY, box.width(), room) or MINUTES_A_DAY
-        every = max(spacing // 60, 1)
-        top, below = box.bottom() + 5, box.bottom() + 5 + metrics.height()
-        flag = Qt.AlignmentFlag.AlignHCenter | Qt.TextFlag.TextDontClip
-        for hour in range(25):
-            x = self.x_of(hour * 60)
-            painter.setPen(QPen(ink.faint_text, 1))
-            painter.drawLine(QLineF(x, box.bottom(), x, box.bottom() + (5 if hour % every else 8)))
-            if hour % every == 0:
-                painter.setPen(ink.text)
-                painter.drawText(QRectF(x - 30, top, 60, 20), flag, local_text(hour * 60))
-                painter.setPen(ink.faint_text)
-                utc = utc_text(self._scenario.site, self._scenario.day, hour * 60)
-                painter.drawText(QRectF(x - 30, below, 60, 20), flag, utc)
-        painter.setPen(ink.faint_text)
-        left = QRectF(2, below, box.left() - 4, metrics.height())
-        painter.drawText(left, Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextDontClip, "UTC")
-
-    def _draw_ends(self, painter: QPainter, ink: Ink) -> None:
-        """Mark at which time of the day a station first fails, with its own marker."""
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for index, minute in self._ends:
-            place = QPointF(self.x_of(minute), self._box().bottom() + 1)
-            draw_marker(painter, place, station_style(index).marker, ink.station(index))
+    def _draw_ends(self, painter: QPainter) -> None:
+        """Go on with the lines of the curves at which a station ends."""
+        for minute, colour in self._ends:
+            if self._span.low <= minute <= self._span.high:
+                x = self.x_of(minute)
+                painter.setPen(QPen(colour, 1))
+                painter.drawLine(QLineF(x, 0, x, self._box().bottom()))
 
     def _tell(self) -> None:
         """Say what is chosen and what the plan is, for those who hear it."""
-        chosen = (
-            f"Chosen: {spoken(self.plan[self._chosen])}."
-            if self._chosen is not None and self._chosen < len(self.plan)
-            else "No block chosen."
-        )
-        order = sorted(self.plan, key=lambda block: block.minutes)
-        whole = "; ".join(spoken(block) for block in order[:24]) or "empty"
-        more = f"; and {len(order) - 24} more" if len(order) > 24 else ""
-        self.setAccessibleDescription(f"{chosen} The plan: {whole}{more}. {KEYS}")
+        self.setAccessibleDescription(told_plan(self.plan, self._chosen))
 
 
 _CURSORS: dict[Grip, Qt.CursorShape] = {
-    "move": Qt.CursorShape.OpenHandCursor,
+    "whole": Qt.CursorShape.OpenHandCursor,
     "start": Qt.CursorShape.SizeHorCursor,
     "end": Qt.CursorShape.SizeHorCursor,
     "paint": Qt.CursorShape.CrossCursor,
@@ -394,17 +442,8 @@ _CURSORS: dict[Grip, Qt.CursorShape] = {
 
 
 def _setting(scenario: Scenario) -> tuple[object, ...]:
-    return scenario.plan, scenario.site, scenario.day
-
-
-def _first_ends(comparison: Comparison) -> tuple[tuple[int, float], ...]:
-    ends = []
-    for index, run in enumerate(comparison.runs):
-        found = failures(run) if run is not None else ()
-        if found:
-            at = found[0].at
-            ends.append((index, at.hour * 60.0 + at.minute))
-    return tuple(ends)
+    day = scenario.day
+    return scenario.plan, scenario.site.timezone, day.date, day.start_hour, day.days
 
 
 def _grid(event: QMouseEvent) -> int:

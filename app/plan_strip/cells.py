@@ -17,6 +17,8 @@ from model.editing.field_facts import field_at, in_sentence
 from model.scenario.declare import MINUTES_A_DAY, clock_of, minutes_of
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h]?(\d{2}))?")
+# Shorter than this a time may still become one.
+WHOLE_TIME = 4
 # The number in the path is that of any block: the facts are the same for all.
 FIELD_PATH = "plan.0."
 
@@ -75,6 +77,7 @@ class LineCell(Cell):
     """Text that stands for a value; it stays, marked, when it cannot be used."""
 
     characters = 8
+    waits_to_be_left = False
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(name, parent)
@@ -142,6 +145,8 @@ class LineCell(Cell):
         self.changed.emit(self.name, value)
 
     def _on_left(self) -> None:
+        if self.waits_to_be_left and self._is_typing and not self.edit.is_marked:
+            self._take(self.edit.text())
         self._is_typing = False
         if not self.edit.is_marked:
             self._before = self._shown
@@ -149,6 +154,14 @@ class LineCell(Cell):
 
     def _on_typed(self, text: str) -> None:
         self._is_typing = True
+        # Half of a time is no fault.
+        if not self.waits_to_be_left or len(text.strip()) >= WHOLE_TIME:
+            self._take(text, is_whole=not self.waits_to_be_left)
+        else:
+            self.mark(False)
+
+    def _take(self, text: str, *, is_whole: bool = True) -> None:
+        """Hand a text on as a value where it is one; say why where it is none."""
         try:
             value = self.read(text)
         except ValueError as error:
@@ -156,7 +169,8 @@ class LineCell(Cell):
             self.refused.emit(self.name, str(error))
             return
         self.mark(False)
-        self.changed.emit(self.name, value)
+        if is_whole:
+            self.changed.emit(self.name, value)
 
     def _on_stepped(self, direction: int) -> None:
         try:
@@ -165,13 +179,18 @@ class LineCell(Cell):
             return
         if value is not None:
             self.edit.setText(self.text_of(value))
-            self._on_typed(self.edit.text())
+            self._is_typing = True
+            self._take(self.edit.text())
 
 
 class ClockCell(LineCell):
-    """A clock time; 6, 6:30 and 0630 are understood, 24:00 is the end of the day."""
+    """A clock time; 6, 6:30 and 0630 are understood, 24:00 is the end of the day.
+
+    Its neighbours give way to it, so it counts only once it is whole: on Enter, or when it is left.
+    """
 
     characters = 6
+    waits_to_be_left = True
 
     def read(self, text: str) -> str:
         """Return the value of a text."""

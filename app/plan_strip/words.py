@@ -21,9 +21,10 @@ def first_lines(block: Block) -> tuple[str, ...]:
     """Return what stands in a block, the longest first: a narrow one takes a shorter one."""
     long, short = word_of(block.activity), _SHORT[block.activity]
     if not block.sends:
-        return (long, short, short[:1])
+        return (long, short)
     power = f"{plain(block.rf_w, 1)} W"
-    return (f"{long}, {power}", f"{short} {power}", short, short[:1])
+    named = (f"{block.note} {power}",) if block.note else ()
+    return (*named, f"{long} {power}", f"{short} {power}", power)
 
 
 def second_lines(block: Block) -> tuple[str, ...]:
@@ -31,7 +32,8 @@ def second_lines(block: Block) -> tuple[str, ...]:
     parts = []
     if block.frequency_mhz is not None:
         parts.append(f"{plain(block.frequency_mhz, 3)} MHz")
-    if block.note and block.note.casefold() != word_of(block.activity).casefold():
+    is_told = block.sends or block.note.casefold() == word_of(block.activity).casefold()
+    if block.note and not is_told:
         parts.append(block.note)
     if block.sends:
         parts.append(f"transmits {plain(block.transmit_share * 100, 0)} %")

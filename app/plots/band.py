@@ -10,9 +10,9 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsWidget
 
 from app.charts.ink import Ink
+from app.charts.span import Span
 from app.number_text import percent
 from app.plots.layer import Layer
-from app.plots.span import Span
 from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 from app.plots.words import station_name
 from app.widgets.tokens import station_style
@@ -20,7 +20,7 @@ from model.engine.comparison import Comparison
 from model.odds.odds import Odds
 
 ALPHA_ON_LIGHT, ALPHA_ON_DARK = 48, 66
-BAND_LEGEND = " Tinted: 8 of 10 trial trips."
+BAND_TITLE = "tinted: 8 of 10 trial trips"
 
 
 @dataclass(frozen=True)

@@ -9,10 +9,8 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsWidget
 
 from app.charts.ink import Ink
+from app.charts.span import Minutes, Span
 from app.plots.layer import Layer
-from app.plots.span import Span
-
-Minutes = tuple[float, float]
 
 
 @dataclass(frozen=True)

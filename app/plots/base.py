@@ -1,4 +1,4 @@
-"""The ground all day plots stand on: panes over one time axis, lines, zoom and export.
+"""The ground all day plots stand on: panes over one time axis, lines and export.
 
 Only here and in the scale beside a pane is the plotting library known. Positions along the time
 axis are elapsed minutes since the start of the run; what they are called is the business of the
@@ -8,7 +8,6 @@ marks.
 from __future__ import annotations
 
 from math import ceil
-from pathlib import Path
 
 import numpy as np
 import pyqtgraph as pg
@@ -17,38 +16,33 @@ from PySide6.QtGui import (
     QBrush,
     QColor,
     QGuiApplication,
-    QImage,
-    QKeyEvent,
-    QMouseEvent,
     QPainter,
     QPen,
     QResizeEvent,
-    QWheelEvent,
 )
 from PySide6.QtWidgets import (
     QFrame,
     QGraphicsLineItem,
-    QGraphicsRectItem,
     QGraphicsView,
     QWidget,
 )
 
 from app.charts.ink import Ink
-from app.charts.picture_file import save_lines, save_pixels
+from app.charts.span import Span
 from app.charts.value_axis import ValueAxis
 from app.plots.bands import Bands
+from app.plots.labels import PaneLabel, PaneLabels
 from app.plots.margins import Margin
-from app.plots.span import Span
 from app.plots.spots import Spot, Spots
 from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 
 LINE_PX = 2
 # A pane may grow or shrink so many times before the points of its curves are chosen anew.
 KEPT_TILL = 1.5
-DRAG_PX = 6
-ZOOM_STEP = 1.25
 PICTURE_SCALE = 2.0
-LEAST_HEIGHT_PX = 220
+LEAST_HEIGHT_PX = 160
+# A pane below the first is at least so many lines of text high.
+LEAST_PANE_LINES = 2.8
 
 
 class Line:
@@ -141,6 +135,8 @@ class Pane:
         self._cursor = QGraphicsLineItem(self.view)
         self._cursor.setZValue(100)
         self._spots = Spots(chart.span, self.view)
+        self.labels = PaneLabels(chart.span, self.view)
+        self.labels.set_title(title)
         self._levels = (0.0, 1.0)
         self._lines: list[Line] = []
         chart.ci.addItem(self._axis, row, 0)
@@ -169,10 +165,20 @@ class Pane:
         values = self._axis.marked(*self.view.viewRange()[1])
         return values, self._axis.tickStrings(values)
 
-    def set_title(self, title: str) -> None:
-        """Say what the scale shows, with its unit."""
+    def set_title(self, title: str, share: float = 1.0) -> None:
+        """Say what the scale shows, with its unit, below a share of the pane's height."""
         self._title = title
-        self._axis.setLabel(title)
+        self.labels.set_title(title, share)
+
+    def set_labels(
+        self,
+        labels: tuple[PaneLabel, ...],
+        curves: list[Line],
+        floors: list[Line],
+        floor_words: str = "",
+    ) -> None:
+        """Put words beside moments, clear of these curves and of what lies below the floors."""
+        self.labels.set_labels(labels, list(curves), self._levels, list(floors), floor_words)
 
     def set_marks(self, spots: list[tuple[float, float, str, QColor]]) -> None:
         """Put a marker at each elapsed minute and value."""
@@ -197,9 +203,11 @@ class Pane:
         """Return the top and the bottom of the pane in the scene. [px]"""
         return self.place.top(), self.place.bottom()
 
-    def show_cursor(self, minute: float, colour: QColor) -> None:
+    def show_cursor(self, minute: float | None, colour: QColor) -> None:
         """Draw the cursor; outside the stretch shown there is none."""
-        self._cursor.setVisible(self._span.low <= minute <= self._span.high)
+        self._cursor.setVisible(minute is not None and self._span.low <= minute <= self._span.high)
+        if minute is None:
+            return
         box = self.view.rect()
         x = self._span.px(minute, box.left(), box.right())
         self._cursor.setLine(x, box.top(), x, box.bottom())
@@ -211,30 +219,37 @@ class Pane:
         self.thin()
         self.bands.follow()
         self._spots.follow()
+        self.labels.follow()
 
     def thin(self) -> None:
         """Choose the points to draw of those curves that changed."""
         for line in self._lines:
             line.thin()
 
-    def dress(self, ink: Ink, axis_px: float, size_pt: float) -> None:
+    def show(self, is_shown: bool) -> None:
+        """Show the pane with its scale, or neither."""
+        self.view.setVisible(is_shown)
+        self._axis.setVisible(is_shown)
+
+    @property
+    def is_shown(self) -> bool:
+        """Whether the pane is shown."""
+        return bool(self.view.isVisible())
+
+    def dress(self, ink: Ink, axis_px: float) -> None:
         """Take over colours and size of text."""
         self._axis.setWidth(axis_px)
         self._axis.setPen(pg.mkPen(ink.faint_text))
         self._axis.setTextPen(pg.mkPen(ink.text))
         self._axis.setTickFont(QGuiApplication.font())
-        self._axis.setLabel(
-            self._title, **{"color": ink.text.name(), "font-size": f"{size_pt:.1f}pt"}
-        )
         self.bands.dress(ink)
+        self.labels.dress(ink)
 
 
 class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
-    """Panes one above the other over one time axis, which can be zoomed but never lost."""
+    """Panes one above the other over one time axis."""
 
-    pointed = Signal(float)
     stretch_changed = Signal()
-    key_pressed = Signal(QKeyEvent)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -243,12 +258,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self._margins: list[Margin] = []
         # The stretch and the places that all is drawn for.
         self._followed: tuple[object, ...] = ()
-        self._pressed_at: float | None = None
         self._first_pane_px = 0
-        self._sheet = QGraphicsRectItem()
-        self._sheet.setZValue(200)
-        self._sheet.hide()
-        self.scene().addItem(self._sheet)
         self.ci.layout.setSpacing(0)
         self.ci.layout.setContentsMargins(2, 2, 2, 2)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -286,25 +296,10 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         """Show the whole run."""
         self.show_stretch(0.0, self.span.total)
 
-    def zoom(self, factor: float, around: float) -> None:
-        """Show a stretch so many times shorter, the minute pointed at staying in its place."""
-        low, high = self.span.low, self.span.high
-        length = self.span.kept_length((high - low) / factor)
-        share = (around - low) / (high - low)
-        self.show_stretch(around - share * length, around + (1 - share) * length)
-
-    def pan(self, share: float) -> None:
-        """Move on by a share of the stretch shown, not beyond the run's ends."""
-        length = self.span.high - self.span.low
-        low = min(max(self.span.low + share * length, 0.0), self.span.total - length)
-        self.show_stretch(low, low + length)
-
-    def reveal(self, minute: float) -> None:
-        """Move the stretch shown so that a minute lies in it."""
-        length = self.span.high - self.span.low
-        if not self.span.low <= minute <= self.span.high:
-            low = min(max(minute - length / 2, 0.0), self.span.total - length)
-            self.show_stretch(low, low + length)
+    def reach(self) -> tuple[float, float]:
+        """Return the top of the first pane and the bottom of the last one seen. [px]"""
+        seen = [pane for pane in self._panes if pane.is_shown]
+        return seen[0].reach()[0], seen[-1].reach()[1]
 
     def minute_at(self, x_px: float) -> float:
         """Return the elapsed minute at a place across the widget."""
@@ -319,25 +314,26 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
 
     def _keep_heights(self) -> None:
         layout = self.ci.layout
+        line_px = self.fontMetrics().height()
         for row, pane in enumerate(self._panes, start=1):
-            # A scale's title runs upwards: a lower pane would cut it.
-            title_px = self.fontMetrics().horizontalAdvance(pane.title) * 1.1 + 12
-            layout.setRowMinimumHeight(row, max(title_px, self._first_pane_px if row == 1 else 0))
-            if pane is not self._panes[-1]:
-                # The lowest number of one scale and the highest of the next need room.
-                layout.setRowSpacing(row, self.fontMetrics().height() * 0.6)
+            is_shown = pane.is_shown
+            least_px = self._first_pane_px if row == 1 else line_px * LEAST_PANE_LINES
+            layout.setRowMinimumHeight(row, least_px if is_shown else 0)
+            layout.setRowMaximumHeight(row, 1e6 if is_shown else 0)
+            # The lowest number of one scale and the highest of the next need room.
+            layout.setRowSpacing(row, line_px * 0.5 if is_shown else 0)
         needed = layout.effectiveSizeHint(Qt.SizeHint.MinimumSize).height()
         self.setMinimumHeight(max(LEAST_HEIGHT_PX, ceil(needed) + 2))
 
-    def dress(self, ink: Ink, axis_px: float, size_pt: float) -> None:
+    def least_height_px(self, panes: int) -> float:
+        """Return what so many panes below the first need, with the room between them. [px]"""
+        return float(panes * self.fontMetrics().height() * (LEAST_PANE_LINES + 0.5))
+
+    def dress(self, ink: Ink, axis_px: float) -> None:
         """Take over colours and size of text."""
         self.setBackground(ink.ground)
-        sheet = QColor(ink.accent)
-        sheet.setAlpha(70)
-        self._sheet.setBrush(sheet)
-        self._sheet.setPen(QPen(ink.accent, 1))
         for pane in self._panes:
-            pane.dress(ink, axis_px, size_pt)
+            pane.dress(ink, axis_px)
         for margin in self._margins:
             margin.dress(ink)
         self._keep_heights()
@@ -349,25 +345,8 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self._measure()
         self._follow_span()
 
-    def picture(self) -> QImage:
-        """Return the chart as an image of twice the pixels."""
-        image = QImage(self.size() * PICTURE_SCALE, QImage.Format.Format_RGB32)
-        with QPainter(image) as painter:
-            self._paint(painter, QRectF(image.rect()))
-        return image
-
-    def save_png(self, path: Path) -> None:
-        """Save the chart as pixels; raise SaveError, which says why, where that fails."""
-        save_pixels(self.picture(), path)
-
-    def save_svg(self, path: Path, title: str) -> None:
-        """Save the chart as lines and text; raise SaveError, which says why, where that fails."""
-        save_lines(self._paint_sheet, self.size(), path, title)
-
-    def _paint_sheet(self, painter: QPainter) -> None:
-        self._paint(painter, QRectF(self.rect()))
-
-    def _paint(self, painter: QPainter, target: QRectF) -> None:
+    def paint_on(self, painter: QPainter, target: QRectF) -> None:
+        """Draw the chart for a picture."""
         painter.fillRect(target, self.backgroundBrush())
         self.render(painter, target, self.rect())
 
@@ -401,55 +380,3 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         super().resizeEvent(event)
         if getattr(self, "_panes", None):
             self.lay_out()
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Zoom about the pointer; sideways or with Shift, move on."""
-        turned = event.angleDelta()
-        event.accept()
-        if turned.x() or event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
-            self.pan(-(turned.x() or turned.y()) / 1200.0)
-        elif turned.y():
-            around = self.minute_at(event.position().x())
-            self.zoom(ZOOM_STEP ** (turned.y() / 120.0), around)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Read out the minute under the pointer, and begin to choose a stretch."""
-        if event.button() == Qt.MouseButton.LeftButton:
-            self._pressed_at = event.position().x()
-            self.pointed.emit(self.minute_at(self._pressed_at))
-
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Read out the minute under the pointer, or choose a stretch."""
-        x = event.position().x()
-        if self._pressed_at is None:
-            self.pointed.emit(self.minute_at(x))
-        elif abs(x - self._pressed_at) >= DRAG_PX:
-            left, right = (
-                self.span.px(
-                    self.minute_at(each),
-                    self.span.left_px,
-                    self.span.left_px + self.span.width_px,
-                )
-                for each in sorted((x, self._pressed_at))
-            )
-            top, bottom = self._panes[0].reach()[0], self._panes[-1].reach()[1]
-            self._sheet.setRect(left, top, right - left, bottom - top)
-            self._sheet.show()
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Show the stretch chosen."""
-        begun, self._pressed_at = self._pressed_at, None
-        self._sheet.hide()
-        if begun is not None and abs(event.position().x() - begun) >= DRAG_PX:
-            low, high = sorted((self.minute_at(begun), self.minute_at(event.position().x())))
-            self.show_stretch(low, high)
-
-    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Show the whole run."""
-        event.accept()
-        self.show_whole()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Hand the key on."""
-        event.ignore()
-        self.key_pressed.emit(event)

@@ -1,76 +1,121 @@
-"""The day of the stations with its cursor, its read-out, its zoom and its pictures."""
+"""The day: curves over the plan on one time axis, with cursor, card, zoom, and pictures."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal
-from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QPoint, QRect, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QGuiApplication,
+    QImage,
+    QKeyEvent,
+    QKeySequence,
+    QPainter,
+    QResizeEvent,
+    QShowEvent,
+)
+from PySide6.QtWidgets import QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from app.charts.ink import Ink
-from app.plots.band import BAND_LEGEND, band_words, between_words
-from app.plots.base import ZOOM_STEP
+from app.charts.picture_file import save_lines, save_pixels
+from app.charts.time_marks import full_text
+from app.plan_strip.strip import PlanStrip
+from app.plots.band import band_words, between_words
+from app.plots.base import PICTURE_SCALE
+from app.plots.card import CardRow, CursorCard
 from app.plots.day_chart import DayChart
+from app.plots.day_menu import DayMenu
+from app.plots.ghost import Ghost
+from app.plots.marks_key import MarksKey
 from app.plots.outlook import Outlook, outlook_at, outlook_words
-from app.plots.readout import ReadOut
-from app.plots.words import day_words, moment_words
+from app.plots.words import day_words, moment_words, table_text
+from app.plots.zooming import ZOOM_STEP
+from app.widgets.popover import Popover
 from model.engine.comparison import Comparison
 from model.odds.odds import Odds
 from model.results.minute import Moment, moment
-from model.support.figures import offset_text
 
-SETTLED_MS = 1200
-FADE_MS = 90
-FADE_STEPS = 5
-NAME = "The day: state of charge, sun in and load out"
+NAME = "The day: state of charge, panel and load"
 KEYS = (
     "Left and right arrows move the cursor by one minute, with Ctrl by ten, page keys by an hour,"
-    " Home and End to the ends. Plus and minus zoom, 0 shows the whole run."
+    " Home and End to the ends. Plus and minus zoom, 0 shows the whole run. The menu key offers"
+    " pictures, a table and what the marks mean."
 )
-LEGEND = (
-    "Shaded: night and twilight. Bar: full power; hatched: reduced; thin: receive only;"
-    " none: off the air."
-)
-COLD_LEGEND = " Hatched below: charge unavailable in the cold."
 
 
 class DayView(QWidget):
-    """Shows a comparison over its days; tells the minute read out and changes nothing."""
+    """Shows a comparison over its days with the plan under it; changes nothing itself.
+
+    ``cursor_moved`` carries the minute read out; ``picture_wanted`` the ending of a file, or
+    nothing for the clipboard; ``said`` a sentence on what was done.
+    """
 
     cursor_moved = Signal(int)
+    picture_wanted = Signal(str)
+    said = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.chart = DayChart(self)
-        self.read_out = ReadOut(self)
+        self.plan = PlanStrip(self.chart.span, self)
+        self.card = CursorCard(self)
+        self.ghost = Ghost(self.chart, self)
         self._minute = 0
+        self._is_pointed = False
+        # What a person wants, folded or not; without a wish, as there is room.
+        self._fold_wish: bool | None = None
         self._moments: list[Moment | None] = []
-        self._tells_band = False
-        self._fading = 0
-        self._settled = QTimer(self, singleShot=True, interval=SETTLED_MS)
-        self._settled.timeout.connect(self._on_settled)
-        self._fade = QTimer(self, interval=FADE_MS)
-        self._fade.timeout.connect(self._on_fade)
-        self._legend = QLabel(LEGEND, self)
-        self._legend.setTextFormat(Qt.TextFormat.PlainText)
-        self._legend.setWordWrap(True)
-        self.whole_button = self._button("Whole run", "Show the whole run again (0)")
-        self._closer = self._button("+", "Zoom in about the cursor (+)")
-        self._wider = self._button("−", "Zoom out (−)")
-        self.unit_button = self._button("Load in W", "Show the load as power instead of current")
-        self.unit_button.setCheckable(True)
-        self._lay_out()
+        self._sky: object = None
+        self.menu = DayMenu(self)
+        self.key = Popover("What the marks mean", MarksKey(), self)
+        self.whole_button = QPushButton("Whole run", self)
+        self.whole_button.setToolTip("Show the whole run again (0)")
+        self.whole_button.setAutoDefault(False)
+        self.whole_button.hide()
+        self.fold_button = self._tool("Fold", "Show or fold panel and load")
+        self.key_button = self._tool("Marks", "What the marks mean")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.chart, 1)
+        column.addWidget(self.plan)
         self.chart.setAccessibleName(NAME)
         self.setFocusProxy(self.chart)
+        self._wire()
+        self._dress()
+
+    def _tool(self, text: str, tip: str) -> QToolButton:
+        button = QToolButton(self)
+        button.setText(text)
+        button.setToolTip(tip)
+        button.setAccessibleName(tip)
+        button.setAutoRaise(True)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        return button
+
+    def _wire(self) -> None:
         self.whole_button.clicked.connect(self.chart.show_whole)
-        self._closer.clicked.connect(self._on_closer)
-        self._wider.clicked.connect(self._on_wider)
-        self.unit_button.toggled.connect(self.chart.show_load_in_w)
+        self.fold_button.clicked.connect(self.toggle_fold)
+        self.key_button.clicked.connect(self.show_key)
         self.chart.pointed.connect(self._on_pointed)
         self.chart.stretch_changed.connect(self._on_stretch_changed)
         self.chart.key_pressed.connect(self._on_key)
-        self._dress()
+        self.chart.viewport().installEventFilter(self)
+        self.chart.installEventFilter(self)
+        canvas = self.plan.canvas
+        canvas.pointed.connect(self._on_pointed)
+        canvas.left.connect(self._on_left)
+        self.plan.dragged.connect(self._on_dragged)
+        menu = self.menu
+        for action, slot in (
+            (menu.whole, self.chart.show_whole), (menu.closer, self.zoom_in),
+            (menu.wider, self.zoom_out), (menu.folded, self.toggle_fold),
+            (menu.marks, self.show_key), (menu.copy, self._on_copy), (menu.png, self._on_png),
+            (menu.svg, self._on_svg), (menu.table, self._on_table),
+        ):  # fmt: skip
+            action.triggered.connect(slot)
+        menu.in_w.toggled.connect(self.chart.show_load_in_w)
 
     @property
     def cursor_minute(self) -> int:
@@ -79,40 +124,25 @@ class DayView(QWidget):
 
     @property
     def has_ghost(self) -> bool:
-        """Whether an earlier curve is still seen behind the present one."""
-        return self._settled.isActive() or self._fade.isActive()
+        """Whether an earlier curve is still seen behind the present one, and will fade."""
+        return self.ghost.is_fading
 
     def show_comparison(self, comparison: Comparison, *, ghost: bool = False) -> None:
         """Show a comparison; with ghost, what was shown before the change stays as a faint curve.
 
         Through a row of changes the ghost is what stood before the first of them. Once no more
-        come it fades away.
+        come it fades away. Curves that are held stay.
         """
-        before = self.chart.comparison
-        alike = before is not None and _same_clock(before, comparison)
-        if not (ghost and alike):
-            self._end_ghost()
-        elif not self.has_ghost or self._fade.isActive():
-            self._end_ghost()
-            self.chart.keep_ghost()
-            self.chart.fade_ghost(1.0)
-        if ghost and alike:
-            self._settled.start()
+        self.ghost.before(comparison, keep=ghost)
         self.chart.show_comparison(comparison)
-        self._show_legend(comparison)
+        nights, twilights = self.chart.sky
+        self.plan.canvas.show_run(nights, twilights, self.chart.ends)
+        self.plan.follow_span()
         self.move_cursor(self._minute)
 
-    def tell_band(self, is_told: bool) -> None:
-        """Explain the band of doubt in the legend, or take explanation and band away."""
-        self._tells_band = is_told
-        if not is_told:
-            self.show_band(None)
-        if self.chart.comparison is not None:
-            self._show_legend(self.chart.comparison)
-
     def show_band(self, spread: Odds | None) -> None:
-        """Show the band of doubt of the comparison shown, or none; the next one takes it away."""
-        self.chart.band.show_spread(spread)
+        """Show the uncertainty band of the comparison shown, or none; the next takes it away."""
+        self.chart.show_band(spread)
         if self.chart.comparison is not None:
             self._read_out(self.chart.comparison)
 
@@ -124,13 +154,6 @@ class DayView(QWidget):
         self.chart.show_outlook(outlook)
         if self.chart.comparison is not None:
             self._read_out(self.chart.comparison)
-
-    def _show_legend(self, comparison: Comparison) -> None:
-        # The same words while a newer band is worked out: the plot keeps its height.
-        band = BAND_LEGEND if self._tells_band else ""
-        cold = COLD_LEGEND if self.chart.has_cold_floor else ""
-        zone = f" {comparison.scenario.site.timezone}, {offset_text(comparison.clock.start)}."
-        self._legend.setText(LEGEND + cold + band + zone)
 
     def move_cursor(self, minute: int) -> None:
         """Read out another minute, elapsed since the start of the run."""
@@ -146,8 +169,15 @@ class DayView(QWidget):
         self.cursor_moved.emit(self._minute)
 
     def _read_out(self, comparison: Comparison) -> None:
-        """Show the minute under the day, and say it with the whole plot to those who listen."""
-        self.read_out.show_moments(comparison, self._moments, self._beside(comparison))
+        """Show the minute on the card, and say it with the whole plot to those who listen."""
+        at = next((each.at for each in self._moments if each is not None), None)
+        rows = tuple(
+            CardRow(index, each, beside)
+            for index, (each, beside) in enumerate(
+                zip(self._moments, self._beside(comparison), strict=True)
+            )
+        )
+        self.card.show_moments(full_text(at) if at is not None else "", rows)
         self.chart.setAccessibleDescription(" ".join(filter(None, self._told(comparison))))
 
     def _beside(self, comparison: Comparison) -> list[str]:
@@ -171,19 +201,112 @@ class DayView(QWidget):
         read = outlook_words(comparison, outlook, self._minute) if outlook is not None else ""
         return [moment_words(comparison, self._moments), band, read, day_words(comparison), KEYS]
 
+    # Pictures.
+
+    def picture(self) -> QImage:
+        """Return curves and plan as an image of twice the pixels."""
+        image = QImage(self._picture_size() * PICTURE_SCALE, QImage.Format.Format_RGB32)
+        with QPainter(image) as painter:
+            painter.scale(PICTURE_SCALE, PICTURE_SCALE)
+            self._paint_picture(painter)
+        return image
+
     def save_png(self, path: Path) -> None:
-        """Save the plot as an image; raise SaveError, which says why, where that fails."""
-        self.chart.save_png(path)
+        """Save the day as an image; raise SaveError, which says why, where that fails."""
+        save_pixels(self.picture(), path)
 
     def save_svg(self, path: Path) -> None:
-        """Save the plot as lines and text; raise SaveError, which says why, where that fails."""
+        """Save the day as lines and text; raise SaveError, which says why, where that fails."""
         comparison = self.chart.comparison
         title = comparison.scenario.title if comparison is not None else ""
-        self.chart.save_svg(path, title)
+        save_lines(self._paint_picture, self._picture_size(), path, title)
 
     def copy_image(self) -> None:
-        """Put the plot on the clipboard as an image."""
-        QGuiApplication.clipboard().setImage(self.chart.picture())
+        """Put the day on the clipboard as an image."""
+        QGuiApplication.clipboard().setImage(self.picture())
+
+    def _picture_size(self) -> QSize:
+        return QSize(self.chart.width(), self.chart.height() + self.plan.canvas.height())
+
+    def _paint_picture(self, painter: QPainter) -> None:
+        self._draw_cursor(is_shown=False)
+        self.chart.paint_on(painter, QRectF(self.chart.rect()))
+        painter.translate(0, self.chart.height())
+        self.plan.canvas.draw(painter)
+        self._draw_cursor()
+
+    # What stands over the curves.
+
+    def toggle_fold(self) -> None:
+        """Fold panel and load away, or show them again, whatever the room."""
+        self._fold_wish = self.chart.sun.is_shown
+        self._fold(self._fold_wish)
+
+    def fold_for_room(self, room_px: int, charge_px: int) -> None:
+        """Fold panel and load where they would leave the charge too low; a person's wish stays."""
+        needed = charge_px + self.chart.least_height_px(2) + self.plan.sizeHint().height()
+        needed += self.chart.lanes.size().height()
+        self._fold(self._fold_wish if self._fold_wish is not None else needed > room_px)
+
+    def _fold(self, is_folded: bool) -> None:
+        self.chart.fold(is_folded)
+        self._place_tools()
+
+    def show_key(self) -> None:
+        """Say what the marks mean."""
+        at = self.key_button.mapToGlobal(QPoint(0, 0))
+        self.key.open_over(QRect(at, self.key_button.size()))
+
+    def zoom_in(self) -> None:
+        """Show less of the run, about the cursor."""
+        self.chart.reveal(self._minute)
+        self.chart.zoom(ZOOM_STEP**2, float(self._minute))
+
+    def zoom_out(self) -> None:
+        """Show more of the run."""
+        span = self.chart.span
+        self.chart.zoom(ZOOM_STEP**-2, (span.low + span.high) / 2)
+
+    def _place_tools(self) -> None:
+        span, pane = self.chart.span, self.chart.charge.place
+        right = round(span.left_px + span.width_px)
+        hint = self.whole_button.sizeHint()
+        corner = QPoint(right - hint.width() - 6, round(pane.top()) + 6)
+        self.whole_button.setGeometry(QRect(corner, hint))
+        is_folded = not self.chart.sun.is_shown
+        self.fold_button.setText("▸ Panel" if is_folded else "▾ Panel")
+        bottom = self.chart.reach()[1] if is_folded else self.chart.sun.place.top()
+        for button, top in (
+            (self.fold_button, bottom - (self.fold_button.sizeHint().height() if is_folded else 0)),
+            (self.key_button, self.plan.y() + self.plan.canvas.height() - 2.1 * hint.height()),
+        ):
+            size = button.sizeHint()
+            button.setGeometry(QRect(QPoint(right + 4, round(top)), size))
+            button.setVisible(right + 4 + size.width() <= self.width())
+
+    def _show_card(self, is_pointed: bool) -> None:
+        self._is_pointed = is_pointed
+        has_keyboard = self.chart.hasFocus() and QGuiApplication.focusWindow() is not None
+        self.card.setVisible((is_pointed or has_keyboard) and bool(self._moments))
+        self._draw_cursor()
+
+    def _draw_cursor(self, *, is_shown: bool = True) -> None:
+        minute = float(self._minute) if is_shown and self.card.isVisible() else None
+        colour = Ink.of(self.palette()).text
+        for pane in self.chart.panes:
+            pane.show_cursor(minute, colour)
+        self.plan.canvas.show_cursor(minute)
+        if minute is not None:
+            x = self.plan.canvas.x_of(minute)
+            place = self.chart.charge.place.toRect().adjusted(6, 0, -6, 0)
+            self.card.stand_beside(x, place)
+            self.card.raise_()
+
+    def _dress(self) -> None:
+        self.chart.dress_in(Ink.of(self.palette()))
+        self.ghost.dress()
+        self._draw_cursor()
+        self._place_tools()
 
     def changeEvent(self, event: QEvent) -> None:
         """Take over another palette or another size of text."""
@@ -196,69 +319,57 @@ class DayView(QWidget):
         super().showEvent(event)
         self.chart.lay_out()
 
-    def _button(self, text: str, tip: str) -> QPushButton:
-        button = QPushButton(text, self)
-        button.setToolTip(tip)
-        button.setAccessibleName(tip if len(text) == 1 else text)
-        button.setAutoDefault(False)
-        return button
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep what stands over the curves in its place."""
+        super().resizeEvent(event)
+        self._place_tools()
 
-    def _lay_out(self) -> None:
-        row = QHBoxLayout()
-        row.setContentsMargins(4, 0, 4, 0)
-        row.addWidget(self._legend, 1)
-        for button in (self.unit_button, self._wider, self._closer, self.whole_button):
-            row.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(2)
-        column.addWidget(self.chart, 1)
-        column.addLayout(row)
-        column.addWidget(self.read_out)
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Offer what can be done with the day."""
+        is_zoomed, is_folded = not self.chart.span.is_whole, not self.chart.sun.is_shown
+        self.menu.show_state(is_zoomed=is_zoomed, is_folded=is_folded)
+        self.menu.popup(event.globalPos())
 
-    def _dress(self) -> None:
-        ink = Ink.of(self.palette())
-        self.chart.dress_in(ink)
-        self.read_out.dress(ink)
-        for button in (self._closer, self._wider):
-            button.setFixedWidth(button.fontMetrics().height() * 2)
-        self._draw_cursor()
+    def eventFilter(self, watched: object, event: QEvent) -> bool:
+        """See where the pointer and the keyboard go."""
+        if event.type() == QEvent.Type.Leave and watched is self.chart.viewport():
+            self._on_left()
+        elif event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut):
+            QTimer.singleShot(0, self, self._on_focus)
+        return False
 
-    def _draw_cursor(self) -> None:
-        colour = Ink.of(self.palette()).text
-        for pane in (self.chart.charge, self.chart.sun, self.chart.load):
-            pane.show_cursor(self._minute, colour)
+    def _on_focus(self) -> None:
+        self._show_card(self._is_pointed)
 
-    def _end_ghost(self) -> None:
-        self._settled.stop()
-        self._fade.stop()
-        self.chart.drop_ghost()
-
-    def _on_settled(self) -> None:
-        self._fading = FADE_STEPS
-        self._fade.start()
-
-    def _on_fade(self) -> None:
-        self._fading -= 1
-        if self._fading <= 0:
-            self._end_ghost()
-        else:
-            self.chart.fade_ghost(self._fading / FADE_STEPS)
+    def _on_left(self) -> None:
+        self._show_card(False)
 
     def _on_pointed(self, minute: float) -> None:
+        if not self._is_pointed:
+            self._show_card(True)
         self.move_cursor(int(minute))
 
-    def _on_closer(self) -> None:
-        self.chart.reveal(self._minute)
-        self.chart.zoom(ZOOM_STEP**2, float(self._minute))
+    def _on_copy(self) -> None:
+        self.picture_wanted.emit("")
 
-    def _on_wider(self) -> None:
-        span = self.chart.span
-        self.chart.zoom(ZOOM_STEP**-2, (span.low + span.high) / 2)
+    def _on_png(self) -> None:
+        self.picture_wanted.emit("png")
+
+    def _on_svg(self) -> None:
+        self.picture_wanted.emit("svg")
+
+    def _on_table(self) -> None:
+        if self.chart.comparison is not None:
+            QGuiApplication.clipboard().setText(table_text(self.chart.comparison))
+            self.said.emit("The curves are on the clipboard: a line for every quarter of an hour")
+
+    def _on_dragged(self, words: str) -> None:
+        self.card.say(words)
 
     def _on_stretch_changed(self) -> None:
-        self.whole_button.setEnabled(not self.chart.span.is_whole)
-        self._wider.setEnabled(not self.chart.span.is_whole)
+        self.whole_button.setVisible(not self.chart.span.is_whole)
+        self.plan.follow_span()
+        self._place_tools()
         self._draw_cursor()
 
     def _on_key(self, event: QKeyEvent) -> None:
@@ -276,17 +387,13 @@ class DayView(QWidget):
             self.move_cursor(self._minute + by)
             self.chart.reveal(self._minute)
         elif event.matches(QKeySequence.StandardKey.Copy):
-            self.copy_image()
+            self.picture_wanted.emit("")
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):
-            self._on_closer()
+            self.zoom_in()
         elif key == Qt.Key.Key_Minus:
-            self._on_wider()
+            self.zoom_out()
         elif key in (Qt.Key.Key_0, Qt.Key.Key_Escape):
             self.chart.show_whole()
         else:
             return
         event.accept()
-
-
-def _same_clock(one: Comparison, other: Comparison) -> bool:
-    return one.clock == other.clock

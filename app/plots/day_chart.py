@@ -2,33 +2,46 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtGui import QColor, QMouseEvent
 from PySide6.QtWidgets import QWidget
 
-from app.charts.ink import Ink
-from app.charts.time_marks import day_spans, elapsed_min, hour_marks, spacing_min
-from app.plots.band import DoubtBand
-from app.plots.bands import Drop, Level
-from app.plots.base import Chart, Line, Pane
-from app.plots.lanes import Lane, Lanes
-from app.plots.margins import EndLabel, EndLabels, Ruler
+from app.charts.ink import Ink, mixed
+from app.charts.ruler import days_shown, hours_shown
+from app.charts.span import Minutes
+from app.charts.time_marks import elapsed_min
+from app.plots.band import BAND_TITLE, DoubtBand
+from app.plots.base import Line, Pane
+from app.plots.day_marks import (
+    CHARGE_HIGH,
+    CHARGE_LOW,
+    FLOOR_WORDS,
+    end_labels,
+    marks,
+    reserve_levels,
+    share_of,
+)
+from app.plots.handle import StartHandle
+from app.plots.labels import PaneLabel
+from app.plots.lanes import Lanes
+from app.plots.margins import EndLabel, EndLabels
 from app.plots.outlook import Outlook, OutlookLayer
-from app.plots.placing import Flag
 from app.plots.thinning import Floats
-from app.plots.words import failures, holding_words, station_name
+from app.plots.zooming import ZoomingChart
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.engine.run import StationRun
-from model.results.minute import load_w, panel_w, stretches
+from model.odds.odds import Odds
+from model.results.minute import load_w, panel_able_w, panel_w
 from model.scenario.scenario import STATIONS_LIMIT
 from model.sky.sun_times import Span as TimeSpan
 from model.sky.sun_times import night_spans, twilight_spans
 
-CHARGE_LOW, CHARGE_HIGH = -2.0, 104.0
+# The tint of what the panel could give, over the ground.
+SUN_TINT, SUN_SHARE = QColor("#c9a227"), 0.26
 # Below this a cold floor is thinner than a line. [%]
 LEAST_FLOOR = 0.5
 FLOOR_PATTERNS = (
@@ -46,27 +59,40 @@ class _Course:
     floor: Line
     ghost: Line
     charge: Line
+    able: Line
     sun: Line
     load: Line
 
 
-class DayChart(Chart):
-    """Shows one comparison; every curve is made once and only its points change."""
+class DayChart(ZoomingChart):
+    """Shows one comparison; every curve is made once and only its points change.
+
+    ``handle_moved`` carries the field of the selected station that is dragged, and its value;
+    ``handle_left`` follows when it is let go.
+    """
+
+    handle_moved = Signal(str, float)
+    handle_left = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._comparison: Comparison | None = None
         self._ink = Ink.of(self.palette())
         self._load_in_w = False
+        self._selected = 0
+        self._held = ""
+        self._labels: tuple[PaneLabel, ...] = ()
+        self._nights: tuple[Minutes, ...] = ()
+        self._twilights: tuple[Minutes, ...] = ()
         self.lanes = Lanes(self.span)
-        self.charge = self.add_pane(1, "Charge, %", 80)
-        self.sun = self.add_pane(2, "Sun in, W", 10)
-        self.load = self.add_pane(3, "Load, A", 10)
+        self.charge = self.add_pane(1, "Charge, %", 76)
+        self.sun = self.add_pane(2, "Panel, W (shaded: available)", 13)
+        self.load = self.add_pane(3, "Load, A", 11)
+        self.panes = (self.charge, self.sun, self.load)
+        self.handle = StartHandle(self.span, self.charge.view)
         self.outlook = OutlookLayer(self.span, self.charge, self.sun, (CHARGE_LOW, CHARGE_HIGH))
-        self.ruler = Ruler(self.span)
         self.end_labels = EndLabels(self.charge.height_at)
-        self.add_margin(self.lanes, 0, 1, columns=2)
-        self.add_margin(self.ruler, 4, 1)
+        self.add_margin(self.lanes, 0, 0, columns=3)
         self.add_margin(self.end_labels, 1, 2, rows=3)
         self.charge.set_levels(CHARGE_LOW, CHARGE_HIGH)
         self.band = DoubtBand(self.span, self.charge.view, CHARGE_LOW, CHARGE_HIGH)
@@ -91,6 +117,10 @@ class DayChart(Chart):
         """Return the line of the power a station takes from its panel."""
         return self._courses[index].sun
 
+    def able_curve(self, index: int) -> Line:
+        """Return the line of the power that a station's panel could give."""
+        return self._courses[index].able
+
     def load_curve(self, index: int) -> Line:
         """Return the line of a station's load."""
         return self._courses[index].load
@@ -104,6 +134,7 @@ class DayChart(Chart):
         self._comparison = comparison
         if self.band.spread is not None and self.band.spread.scenario is not comparison.scenario:
             self.band.show_spread(None)
+        self._title_charge()
         if self.outlook.outlook is not None and not self._is_shown(self.outlook.outlook):
             self.outlook.show_outlook(None)
         self.span.set_total(float(comparison.scenario.day.days * 1440))
@@ -111,13 +142,26 @@ class DayChart(Chart):
             run = comparison.runs[index] if index < len(comparison.runs) else None
             self._show_course(course, run)
         self._show_floors()
+        self._show_available()
         self._scale_sun()
         self._scale(self.load, [course.load for course in self._courses])
         self._show_sky()
-        self._show_failures()
+        self._show_marks()
+        self._show_handle()
         # Their width decides where the panes end.
         self.end_labels.set_labels(self._end_labels())
         self.lay_out()
+
+    def show_band(self, spread: Odds | None) -> None:
+        """Show the uncertainty band of the comparison shown, or none."""
+        self.band.show_spread(spread)
+        self._title_charge()
+
+    def _title_charge(self) -> None:
+        has_band = self.band.spread is not None
+        self.charge.set_title(
+            f"Charge, % ({BAND_TITLE})" if has_band else "Charge, %", share_of(100.0)
+        )
 
     def show_outlook(self, outlook: Outlook | None) -> None:
         """Show the field check of a station, or none; one of an earlier comparison is none."""
@@ -156,6 +200,20 @@ class DayChart(Chart):
         for index, course in enumerate(self._courses):
             course.ghost.dress(self._ink.ghost(index, strength), Qt.PenStyle.SolidLine)
 
+    def grey_ghost(self) -> None:
+        """Draw the earlier curves in grey, each in its kind of line."""
+        grey = mixed(self._ink.ground, self._ink.text, 0.5)
+        for index, course in enumerate(self._courses):
+            course.ghost.dress(grey, station_style(index).line)
+
+    def fold(self, is_folded: bool) -> None:
+        """Show the charge alone, or panel and load below it."""
+        if is_folded == self.sun.is_shown:
+            for pane in (self.sun, self.load):
+                pane.show(not is_folded)
+            self._keep_heights()
+            self.lay_out()
+
     def dress_in(self, ink: Ink) -> None:
         """Take over other colours, and the size of the program's text."""
         self._ink = ink
@@ -166,12 +224,12 @@ class DayChart(Chart):
             for line in (course.charge, course.sun, course.load):
                 line.dress(colour, style)
         self.fade_ghost(1.0)
-        metrics = self.fontMetrics()
-        axis_px = metrics.horizontalAdvance("1000") + metrics.height() + 14
-        self.dress(ink, axis_px, self.font().pointSizeF())
+        self.dress(ink, self.fontMetrics().horizontalAdvance("1000") + 14)
         if self._comparison is not None:
             self._show_floors()
-            self._show_failures()
+            self._show_available()
+            self._show_marks()
+            self._show_handle()
             self.lay_out()
 
     def _new_course(self, index: int) -> _Course:
@@ -179,19 +237,21 @@ class DayChart(Chart):
             floor=self.charge.add_line(level=-10 + index),
             ghost=self.charge.add_line(level=10 + index),
             charge=self.charge.add_line(level=20 + index),
+            able=self.sun.add_line(level=-20 + index),
             sun=self.sun.add_line(level=20 + index),
             load=self.load.add_line(level=20 + index, steps=True),
         )
 
     def _show_course(self, course: _Course, run: StationRun | None) -> None:
         if run is None:
-            for line in (course.floor, course.ghost, course.charge, course.sun, course.load):
+            for line in vars(course).values():
                 line.clear()
             return
         middles = _middles(run)
         steps = np.append(middles - run.clock.step_min / 2, run.clock.steps * run.clock.step_min)
         course.charge.set(steps, run.fraction * 100.0)
         course.sun.set(middles, panel_w(run))
+        course.able.set(middles, panel_able_w(run))
         floor = run.inputs.climate.cold_floor_fraction * 100.0
         if floor.max() >= LEAST_FLOOR:
             course.floor.set(middles, np.asarray(floor))
@@ -219,8 +279,20 @@ class DayChart(Chart):
             first = next(course for course in self._courses if course.floor.points[0].size)
             first.floor.fill(self._ink.faint_text, FLOOR_PATTERNS[0])
 
+    def _show_available(self) -> None:
+        """Fill what the panels could give; panels that are alike are filled once."""
+        tint = mixed(self._ink.ground, SUN_TINT, SUN_SHARE)
+        kept: list[Floats] = []
+        for course in self._courses:
+            able = course.able.points[1]
+            if able.size and any(np.allclose(able, other, rtol=0.03, atol=0.5) for other in kept):
+                course.able.clear()
+            elif able.size:
+                kept.append(able)
+                course.able.fill(tint, Qt.BrushStyle.SolidPattern)
+
     def _scale_sun(self) -> None:
-        lines = [course.sun for course in self._courses]
+        lines = [line for course in self._courses for line in (course.sun, course.able)]
         self.outlook.scale_sun(self._scale(self.sun, lines, self.outlook.highest_w))
 
     def _scale(self, pane: Pane, lines: list[Line], least: float = 0.0) -> float:
@@ -233,108 +305,123 @@ class DayChart(Chart):
     def _show_sky(self) -> None:
         assert self._comparison is not None
         scenario = self._comparison.scenario
-        nights = self._elapsed(night_spans(scenario.site, scenario.day))
-        twilights = self._elapsed(twilight_spans(scenario.site, scenario.day))
-        for pane in (self.charge, self.sun, self.load):
-            pane.bands.set_sky(nights, twilights)
+        self._nights = self._elapsed(night_spans(scenario.site, scenario.day))
+        self._twilights = self._elapsed(twilight_spans(scenario.site, scenario.day))
+        for pane in self.panes:
+            pane.bands.set_sky(self._nights, self._twilights)
 
     def _elapsed(self, spans: tuple[TimeSpan, ...]) -> tuple[tuple[float, float], ...]:
         assert self._comparison is not None
         clock = self._comparison.clock
         return tuple((elapsed_min(clock, begin), elapsed_min(clock, end)) for begin, end in spans)
 
-    def _show_failures(self) -> None:
+    def _show_marks(self) -> None:
         assert self._comparison is not None
-        lanes, spots, drops = [], [], []
-        for index, run in enumerate(self._comparison.runs):
-            name, style = station_name(self._comparison, index), station_style(index)
-            if run is None:
-                note = f"{name}: not run, because of an error in its numbers"
-                lanes.append(Lane(style, name, (), (), note))
-                continue
-            found = failures(run)
-            minutes = [elapsed_min(run.clock, failure.at) for failure in found]
-            flags = tuple(
-                Flag(minute, failure.words, failure.short)
-                for minute, failure in zip(minutes, found, strict=True)
-            )
-            note = f"{name}: {holding_words(run)}"
-            lanes.append(Lane(style, name, stretches(run), flags, note))
-            colour = self._ink.station(index)
-            for minute in minutes:
-                percent = float(run.fraction[round(minute / run.clock.step_min)]) * 100.0
-                spots.append((minute, percent, style.marker, colour))
-                drops.append(Drop(minute, _share(percent), colour))
-        self.lanes.set_lanes(tuple(lanes))
-        self.charge.set_marks(spots)
-        self.charge.bands.set_levels(
-            tuple(
-                Level(_share(value), colour, Qt.PenStyle.DashLine)
-                for value, _, colour in self._reserves()
-            ),
-            tuple(drops),
-        )
+        found = marks(self._comparison, self._ink)
+        self.lanes.set_lanes(found.lanes)
+        self.charge.set_marks(found.spots)
+        levels = reserve_levels(self._comparison, self._ink)
+        self.charge.bands.set_levels(levels, found.drops)
+        for pane in (self.sun, self.load):
+            pane.bands.set_levels((), tuple(replace(drop, share=0.0) for drop in found.drops))
+        self._labels = found.labels
 
-    def _reserves(self) -> list[tuple[float, str, QColor]]:
-        """Return each reserve once, in per cent, with its words and its colour."""
-        assert self._comparison is not None
-        stations = self._comparison.scenario.stations
-        holders: dict[float, list[int]] = {}
-        for index, station in enumerate(stations):
-            if station.reserve_fraction > 0:
-                holders.setdefault(station.reserve_fraction * 100.0, []).append(index)
-        return [
-            (
-                value,
-                f"reserve {value:.0f} %",
-                self._ink.station(indexes[0])
-                if len(indexes) == 1 and len(stations) > 1
-                else self._ink.faint_text,
-            )
-            for value, indexes in sorted(holders.items(), reverse=True)
-        ]
+    @property
+    def ends(self) -> tuple[tuple[float, QColor], ...]:
+        """The elapsed minutes at which stations lose an ability, with their colours."""
+        if self._comparison is None:
+            return ()
+        return tuple((d.minute, d.colour) for d in marks(self._comparison, self._ink).drops)
+
+    @property
+    def sky(self) -> tuple[tuple[Minutes, ...], tuple[Minutes, ...]]:
+        """Nights and twilights as elapsed minutes."""
+        return self._nights, self._twilights
 
     def _on_stretch_changed(self) -> None:
         if self._comparison is None:
             return
         self.band.follow()
         self.outlook.follow()
+        self.handle.follow()
         clock, span = self._comparison.clock, self.span
-        spacing = spacing_min(span.high - span.low, span.width_px, self.ruler.label_px())
-        marks = hour_marks(clock, span.low, span.high, spacing)
-        days = day_spans(clock)
-        shown = tuple(day for day in days if day.end > span.low and day.begin < span.high)
-        self.ruler.set_marks(marks, shown)
-        hours = tuple(mark.minute for mark in marks)
-        begins = tuple(day.begin for day in shown[1:])
-        for pane in (self.charge, self.sun, self.load):
+        hours = tuple(mark.minute for mark in hours_shown(clock, span))
+        begins = tuple(day.begin for day in days_shown(clock, span)[1:])
+        for pane in self.panes:
             pane.bands.set_hours(hours, begins)
         self.end_labels.set_labels(self._end_labels())
+        curves = [course.charge for course in self._courses]
+        words = FLOOR_WORDS if self.has_cold_floor else ""
+        floors = [course.floor for course in self._courses]
+        self.charge.set_labels(self._labels, curves, floors, words)
 
     def _end_labels(self) -> tuple[EndLabel, ...]:
         """Name each line at the right end of what is shown, and each reserve."""
         assert self._comparison is not None
-        labels = []
+        at_end: list[float | None] = []
         for index in range(len(self._comparison.runs)):
             x, y = self.curve(index).points
-            if x.size:
-                style = station_style(index)
-                at_end = float(np.interp(self.span.high, x, y))
-                name = station_name(self._comparison, index)
-                colour = self._ink.station(index)
-                labels.append(EndLabel(at_end, name, colour, style.line, style.marker))
-        labels += [
-            EndLabel(value, words, colour, Qt.PenStyle.DashLine)
-            for value, words, colour in self._reserves()
-        ]
-        return tuple(labels)
+            at_end.append(float(np.interp(self.span.high, x, y)) if x.size else None)
+        return end_labels(self._comparison, self._ink, at_end, self._selected)
+
+    # The handles of the selected station.
+
+    @property
+    def selected(self) -> int:
+        """The station whose start charge and reserve can be dragged."""
+        return self._selected
+
+    def select_station(self, index: int) -> None:
+        """Give the handles to another station."""
+        if index != self._selected:
+            self._selected = index
+            self._show_handle()
+            if self._comparison is not None:
+                self.end_labels.set_labels(self._end_labels())
+
+    def _show_handle(self) -> None:
+        stations = self._comparison.scenario.stations if self._comparison is not None else ()
+        if self._selected < len(stations):
+            fraction = stations[self._selected].start_fraction
+            self.handle.show_at(share_of(fraction * 100.0), self._ink.station(self._selected))
+
+    def _handle_at(self, place: QPointF) -> str:
+        """Return the field whose handle stands at a place; nothing where there is none."""
+        if self.end_labels.handle_place().contains(place):
+            return "reserve_fraction"
+        return "start_fraction" if self.handle.grip.contains(place) else ""
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Take hold of a handle; elsewhere as in every chart."""
+        is_left = event.button() == Qt.MouseButton.LeftButton
+        self._held = self._handle_at(event.position()) if is_left else ""
+        if not self._held:
+            super().mousePressEvent(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag a handle; elsewhere as in every chart."""
+        if not self._held:
+            is_on_handle = bool(self._handle_at(event.position()))
+            shape = Qt.CursorShape.SizeVerCursor if is_on_handle else Qt.CursorShape.ArrowCursor
+            self.viewport().setCursor(shape)
+            super().mouseMoveEvent(event)
+            return
+        place = self.charge.place
+        share = (place.bottom() - event.position().y()) / max(place.height(), 1.0)
+        charge = CHARGE_LOW + share * (CHARGE_HIGH - CHARGE_LOW)
+        fraction = round(min(max(charge, 0.0), 100.0)) / 100.0
+        self.handle_moved.emit(self._held, fraction)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Let go."""
+        if self._held:
+            self._held = ""
+            self.handle_left.emit()
+        else:
+            super().mouseReleaseEvent(event)
 
 
 def _middles(run: StationRun) -> Floats:
     """Return the middle of each step in elapsed minutes: what is drawn there is a mean over it."""
     middles: Floats = (np.arange(run.clock.steps, dtype=np.float64) + 0.5) * run.clock.step_min
     return middles
-
-
-def _share(percent: float) -> float:
-    return (percent - CHARGE_LOW) / (CHARGE_HIGH - CHARGE_LOW)

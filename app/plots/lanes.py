@@ -1,43 +1,48 @@
-"""The strip of abilities over the charge: what each station can do when, and when that ends."""
+"""The lanes over the charge: what each station is able to do when, and when it is off the air."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QLineF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPen
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
 
+from app.charts.fonts import bold_font, note_font
 from app.charts.ink import Ink
+from app.charts.span import Span
 from app.plots.margins import Margin
-from app.plots.placing import Flag, PlacedFlag, place_flags
-from app.plots.span import Span
 from app.widgets.tokens import StationStyle
-from model.results.minute import Phase, Stretch
+from model.results.minute import Phase
 
-BAR_PX = 5.0
-# Characters of a name that stay when the words about it need the room.
-SHORT_NAME = 12
+BAR_PX = 6.0
 BAR_LOOKS: dict[Phase, tuple[float, Qt.BrushStyle]] = {
     "full power": (BAR_PX, Qt.BrushStyle.SolidPattern),
-    "reduced power": (BAR_PX - 1, Qt.BrushStyle.BDiagPattern),
-    "receive": (1.5, Qt.BrushStyle.SolidPattern),
+    "reduced power": (BAR_PX, Qt.BrushStyle.BDiagPattern),
+    "receive": (2.0, Qt.BrushStyle.SolidPattern),
 }
 
 
 @dataclass(frozen=True)
+class LanePiece:
+    """One stretch of elapsed minutes in one phase; the words, longest first, stand in a gap."""
+
+    phase: Phase
+    begin_min: float
+    end_min: float
+    words: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Lane:
-    """One station in the strip of abilities: what it can do when, and when that ends."""
+    """One station; without a run the note says why."""
 
     style: StationStyle
-    name: str
-    stretches: Sequence[Stretch]
-    flags: tuple[Flag, ...]
-    note: str
+    pieces: tuple[LanePiece, ...]
+    note: str = ""
 
 
 class Lanes(Margin):
-    """For each station a line of words about its failures over a bar of its abilities."""
+    """For each station its letter and a bar of its abilities."""
 
     def __init__(self, span: Span) -> None:
         super().__init__()
@@ -56,84 +61,72 @@ class Lanes(Margin):
 
     def fit(self) -> None:
         """Ask for the size that the text needs."""
-        self.fix_height(len(self._lanes) * self._row_px() + 4)
+        self.fix_height(len(self._lanes) * self._row_px() + 2)
 
     def places(self) -> list[tuple[QRectF, str]]:
         """Return where the words stand and what of them is shown."""
-        return [place for index in range(len(self._lanes)) for place in self._words_of(index)]
+        found = []
+        for index, lane in enumerate(self._lanes):
+            found.append((self._letter_box(index), lane.style.letter))
+            found += self._words_of(index, lane)
+        return found
 
     def draw(self, painter: QPainter, ink: Ink) -> None:
         """Draw it."""
         for index, lane in enumerate(self._lanes):
             colour = QColor(lane.style.colour(dark=ink.is_dark))
-            bottom = (index + 1) * self._row_px()
-            for stretch in lane.stretches:
-                self._draw_bar(painter, stretch, colour, bottom)
-            painter.setPen(QPen(colour, 1))
-            for flag in lane.flags:
-                if self._span.low <= flag.x <= self._span.high:
-                    x = self._px(flag.x)
-                    painter.drawLine(QLineF(x, index * self._row_px() + 2, x, self.rect().height()))
-            painter.setPen(QPen(ink.text))
-            for box, text in self._words_of(index):
-                painter.fillRect(box, ink.ground)
+            for piece in lane.pieces:
+                self._draw_bar(painter, piece, colour, index)
+            painter.setFont(bold_font())
+            painter.setPen(colour)
+            flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextDontClip
+            painter.drawText(self._letter_box(index), flags, lane.style.letter)
+            painter.setFont(note_font())
+            painter.setPen(ink.text)
+            for box, text in self._words_of(index, lane):
                 painter.drawText(
                     box, Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip, text
                 )
 
     def _row_px(self) -> float:
-        return self.metrics().height() + BAR_PX + 5
+        return round(self.metrics().height() * 0.92)
+
+    def _left_px(self) -> float:
+        return self.mapFromScene(QPointF(self._span.left_px, 0)).x()
 
     def _px(self, minute: float) -> float:
-        # The words may run on beside the panes; the time axis ends with them.
-        return self._span.px(minute, 0.0, self._span.width_px)
+        left = self._left_px()
+        return self._span.px(minute, left, left + self._span.width_px)
 
-    def _words_of(self, index: int) -> list[tuple[QRectF, str]]:
-        lane, metrics = self._lanes[index], self.metrics()
-        top, width = index * self._row_px() + 1, self.rect().width()
-        placed: tuple[PlacedFlag, ...] = ()
-        short_name = metrics.elidedText(
-            lane.name, Qt.TextElideMode.ElideRight, metrics.averageCharWidth() * SHORT_NAME
-        )
-        for name in (lane.name, short_name, lane.style.letter):
-            flags = self._flags_of(lane, name)
-            placed = place_flags(flags, 0.0, width, metrics.horizontalAdvance)
-            if all(metrics.horizontalAdvance(each.text) <= each.width for each in placed):
-                break
-        if not placed:
-            note_px = min(metrics.horizontalAdvance(lane.note), width)
-            placed = (PlacedFlag(0.0, note_px, lane.note),)
-        return [
-            (
-                QRectF(each.left, top, each.width, metrics.height()),
-                metrics.elidedText(each.text, Qt.TextElideMode.ElideRight, each.width + 1),
-            )
-            for each in placed
-        ]
+    def _letter_box(self, index: int) -> QRectF:
+        width = self.metrics().horizontalAdvance("W")
+        return QRectF(self._left_px() - width - 8, index * self._row_px(), width, self._row_px())
 
-    def _flags_of(self, lane: Lane, name: str) -> list[Flag]:
-        """Return the flags in pixels; one outside the stretch shown waits at its edge."""
-        flags = []
-        for position, flag in enumerate(lane.flags):
-            before = f"{name}: " if position == 0 else ""
-            after = ""
-            if flag.x < self._span.low:
-                before = f"‹ {before}"
-            elif flag.x > self._span.high:
-                after = " ›"
-            x = min(max(flag.x, self._span.low), self._span.high)
-            flags.append(
-                Flag(self._px(x), f"{before}{flag.text}{after}", f"{before}{flag.short}{after}")
-            )
-        return flags
+    def _words_of(self, index: int, lane: Lane) -> list[tuple[QRectF, str]]:
+        metrics, top, height = QFontMetricsF(note_font()), index * self._row_px(), self._row_px()
+        left, right = self._left_px(), self._left_px() + self._span.width_px
+        if lane.note:
+            note = metrics.elidedText(lane.note, Qt.TextElideMode.ElideRight, self._span.width_px)
+            return [(QRectF(left + 4, top, metrics.horizontalAdvance(note), height), note)]
+        found = []
+        for piece in lane.pieces:
+            begin, end = max(self._px(piece.begin_min), left), min(self._px(piece.end_min), right)
+            fitting = (w for w in piece.words if metrics.horizontalAdvance(w) + 6 <= end - begin)
+            words = next(fitting, "")
+            if words:
+                width = metrics.horizontalAdvance(words)
+                found.append((QRectF((begin + end - width) / 2, top, width, height), words))
+        return found
 
-    def _draw_bar(self, painter: QPainter, stretch: Stretch, colour: QColor, bottom: float) -> None:
-        left, right = self._px(stretch.begin_step), self._px(stretch.end_step)
-        if right < 0 or left > self._span.width_px or stretch.phase == "silent":
+    def _draw_bar(self, painter: QPainter, piece: LanePiece, colour: QColor, index: int) -> None:
+        left = self._left_px()
+        begin = max(self._px(piece.begin_min), left)
+        end = min(self._px(piece.end_min), left + self._span.width_px)
+        if end < begin or piece.phase == "silent":
             return
-        height, pattern = BAR_LOOKS[stretch.phase]
-        left, right = max(left, 0.0), min(right, self._span.width_px)
-        box = QRectF(left, bottom - 1 - height, max(right - left, 1.0), height)
+        height, pattern = BAR_LOOKS[piece.phase]
+        middle = (index + 0.5) * self._row_px()
+        box = QRectF(begin, middle - height / 2, max(end - begin, 1.0), height)
         painter.fillRect(box, QBrush(colour, pattern))
         if pattern != Qt.BrushStyle.SolidPattern:
             painter.setPen(QPen(colour, 1))

@@ -6,7 +6,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphicsItem, QWidget
 
-from app.plots.span import Span
+from app.charts.span import Span
 
 
 class Layer(QGraphicsItem):

@@ -19,11 +19,19 @@ from model.verdict.order import is_guessed
 
 @dataclass(frozen=True)
 class Failure:
-    """The moment at which one ability of a station ends, or several at once."""
+    """The moment at which one ability of a station ends, or several at once.
+
+    ``mark`` is what stands beside it on the curve: "off 04:09".
+    """
 
     at: datetime
     words: str
-    short: str
+    mark: str
+
+
+TABLE_STEP_MIN = 15
+# What a station is once an ability is gone.
+_LEFT = {"full power": "reduced", "reduced power": "receive only", "receive": "off"}
 
 
 def station_name(comparison: Comparison, index: int) -> str:
@@ -65,13 +73,18 @@ def _failure(at: datetime, what: list[str], clock: Clock, days: int, *, about: b
     return Failure(
         at,
         f"{subject} {verb} {when}" + (f", {cause}" if cause else ""),
-        f"{subject.removesuffix(' power')} until {when}" + (f" ({cause})" if cause else ""),
+        f"{_LEFT[what[-1]]} {_clock_words(at, about=about)}",
     )
 
 
-def holding_words(run: StationRun) -> str:
-    """Return what is said of a station that never fails."""
-    return f"lasts to the end, lowest {percent(run.lowest.value)}"
+def _clock_words(at: datetime, *, about: bool) -> str:
+    """Return the time of day of an event as the verdict says it."""
+    return f"{'about ' if about else ''}{told(at, about=about):%H:%M}"
+
+
+def clock_words(run: StationRun, at: datetime) -> str:
+    """Return the time of day of an event as the verdict says it."""
+    return _clock_words(at, about=is_guessed(run))
 
 
 def day_words(comparison: Comparison) -> str:
@@ -123,3 +136,29 @@ def moment_words(comparison: Comparison, moments: list[Moment | None]) -> str:
                 f" panel {fixed(moment.panel_w, 0)} W"
             )
     return ". ".join(parts) + "."
+
+
+def table_text(comparison: Comparison) -> str:
+    """Return the curves as lines of tab-separated text, one for every quarter of an hour."""
+    names = [station_name(comparison, index) for index in range(len(comparison.runs))]
+    heads = [
+        f"{name}, {what}"
+        for name in names
+        for what in ("charge %", "panel W", "panel available W", "load A")
+    ]
+    lines = ["\t".join(["time", *heads])]
+    for step in range(0, comparison.clock.steps, TABLE_STEP_MIN):
+        cells = [f"{comparison.clock.at(step):%Y-%m-%d %H:%M}"]
+        for run in comparison.runs:
+            if run is None:
+                cells += [""] * 4
+                continue
+            bus_v = float(run.flow.bus_v[step])
+            cells += [
+                fixed(float(run.fraction[step]) * 100.0, 1),
+                fixed(float(run.flow.panel_a[step]) * bus_v, 1),
+                fixed(float(run.flow.panel_able_a[step]) * bus_v, 1),
+                fixed(float(run.flow.load_a[step]), 2),
+            ]
+        lines.append("\t".join(cells))
+    return "\n".join(lines)

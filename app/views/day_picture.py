@@ -24,11 +24,20 @@ class DayPicture(QObject):
         self._around.day.copy_image()
         self._around.say("Picture of the day copied")
 
-    def save(self) -> None:
+    def take(self, ending: str) -> None:
+        """Save the picture with an ending, png or svg; without one put it on the clipboard."""
+        if ending:
+            self.save(ending)
+        else:
+            self.copy()
+
+    def save(self, ending: str | bool = "png") -> None:
         """Ask where, and save the picture in dots or in lines."""
+        # A menu's command comes with whether it is checked.
+        ending = ending or "png"
         path = self._around.document.path
         folder = path.parent if path else Path.home()
-        name = f"{path.stem}-day.png" if path else "day.png"
+        name = f"{path.stem}-day.{ending}" if path else f"day.{ending}"
         target = dialogs.ask_for_export(self._window, str(folder / name), dialogs.PICTURE_FILES)
         if target is None:
             return

@@ -24,6 +24,14 @@ from model.verdict.headline import headline
 from model.verdict.sentences import said_moment
 
 FIXES_LIMIT = 3
+# What is short enough to stand beside its outcome and its price; the rest is told as it is.
+_SHORT_WORDS = {
+    "short_watch": "watch 5 min an hour",
+    "second_battery": "one more battery",
+    "second_panel": "one more panel",
+    "amplifier_standby": "amplifier in standby between transmissions",
+    "amplifier_off": "amplifier off outside nets",
+}
 # How a panel stands and what it is spared stay as they are when a smaller one takes its place.
 _OF_THE_PLACE = ("mount", "tilt_deg", "azimuth_deg", "re_aim_hours", "count")
 
@@ -52,6 +60,12 @@ class Offer:
     lasts: bool
     until: datetime | None
     outcome: str
+
+    @property
+    def told(self) -> str:
+        """What is changed, what comes of it and what it costs, in one line."""
+        price = f"; {self.price}" if self.price else ""
+        return f"{self.words}, {self.outcome}{price}"
 
 
 def offers(comparison: Comparison, library: Library | None = None) -> tuple[Offer, ...]:
@@ -138,10 +152,11 @@ def _offer(
 
 def fix_words(scenario: Scenario, index: int, measure: Measure) -> str:
     """Return a measure with whom it changes: a plan is everybody's."""
+    words = _SHORT_WORDS.get(measure.key, measure.words)
     if len(scenario.stations) == 1:
-        return capital(measure.words)
+        return capital(words)
     is_for_all = measure.changed.plan != scenario.plan
-    return f"{'All' if is_for_all else letter(index)}: {measure.words}"
+    return f"{'All' if is_for_all else letter(index)}: {words}"
 
 
 def price_words(measure: Measure) -> str:
@@ -149,7 +164,12 @@ def price_words(measure: Measure) -> str:
     if measure.key == "short_watch":
         missed = round(60 * (1 - SHORT_WATCH_SHARE))
         return f"calls in {missed} of 60 min missed"
-    return measure.loses[:1].lower() + measure.loses[1:]
+    loses = measure.loses
+    if loses.startswith("It adds "):
+        return f"more {loses[8:]}" if loses.endswith("weight") else f"{loses[8:]} more"
+    if loses.startswith("Your signal would be "):
+        return f"signal {loses[21:]}"
+    return loses[:1].lower() + loses[1:]
 
 
 def what_ifs(scenario: Scenario, index: int, library: Library | None = None) -> Iterator[Measure]:
@@ -184,7 +204,7 @@ def _rain(scenario: Scenario) -> Iterator[Measure]:
     if skies != day.sky:
         date = day.date + timedelta(days=at)
         changed = scenario.model_copy(update={"day": day.model_copy(update={"sky": skies})})
-        words = f"rain on {DAY_NAMES[date.weekday()]} {date.day}"
+        words = f"Rain on {DAY_NAMES[date.weekday()]} {date.day}"
         yield Measure("rain", "habit", words, "", changed)
 
 

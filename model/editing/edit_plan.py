@@ -65,43 +65,6 @@ def gaps(plan: Plan) -> tuple[Gap, ...]:
     return tuple(sorted(found))
 
 
-def room_around(plan: Plan, index: int) -> Gap:
-    """Return how far a block may reach: to its neighbours, around the clock. [min]
-
-    The block's own start lies within; a block alone may reach one day ahead and one day back.
-    """
-    start, end = plan[index].minutes
-    others = plan[:index] + plan[index + 1 :]
-    if not others:
-        return start - MINUTES_A_DAY, end + MINUTES_A_DAY
-    length = end - start
-    free_before = min((start - other.minutes[1]) % MINUTES_A_DAY for other in others)
-    free_after = min((other.minutes[0] - end) % MINUTES_A_DAY for other in others)
-    # Where everything is taken, both remainders must still add up to no more than one day.
-    return start - free_before, end + min(free_after, MINUTES_A_DAY - length - free_before)
-
-
-def moved(plan: Plan, index: int, by_min: int) -> Plan:
-    """Return the plan with a block moved, as far as its neighbours let it."""
-    low, high = room_around(plan, index)
-    start, end = plan[index].minutes
-    by = min(max(by_min, low - start), high - end)
-    return _replaced(plan, index, with_times(plan[index], start + by, end + by))
-
-
-def resized(plan: Plan, index: int, *, start_by_min: int = 0, end_by_min: int = 0) -> Plan:
-    """Return the plan with one edge or both of a block moved, as far as there is room."""
-    low, high = room_around(plan, index)
-    start, end = plan[index].minutes
-    new_start = min(max(start + start_by_min, low), end - LEAST_MIN)
-    new_end = max(min(end + end_by_min, high), new_start + LEAST_MIN)
-    if new_end - new_start > MINUTES_A_DAY:
-        new_start, new_end = (
-            (new_end - MINUTES_A_DAY, new_end) if start_by_min else (start, start + MINUTES_A_DAY)
-        )
-    return _replaced(plan, index, with_times(plan[index], new_start, new_end))
-
-
 def painted(plan: Plan, anchor_min: int, other_min: int, block: Block) -> Plan:
     """Return the plan with a new block from the anchor towards another minute, at its end.
 
@@ -133,14 +96,19 @@ def split(plan: Plan, index: int, at_min: int) -> Plan:
 
 
 def duplicated(plan: Plan, index: int) -> Plan:
-    """Return the plan with a copy of a block in the next free time that holds it, at its end."""
-    start, end = plan[index].minutes
+    """Return the plan with a copy of a block in the next time that holds it, at its end.
+
+    A block of watch or off needs free time; one that sends takes the time of watch and off too.
+    """
+    block = plan[index]
+    start, end = block.minutes
     length = end - start
-    fitting = [gap for gap in gaps(plan) if gap[1] - gap[0] >= length]
+    busy = plan if block.activity in QUIET else tuple(e for e in plan if e.activity not in QUIET)
+    fitting = [gap for gap in gaps(busy) if gap[1] - gap[0] >= length]
     if not fitting:
         raise NoRoomError(f"no free time of {duration(length / 60)} for a copy")
     after = min(fitting, key=lambda gap: (gap[0] - end) % MINUTES_A_DAY)
-    return _grown(plan, with_times(plan[index], after[0], after[0] + length))
+    return with_nets(plan, [after[0]], length, block)
 
 
 def removed(plan: Plan, index: int) -> Plan:

@@ -90,6 +90,11 @@ def panel_w(run: StationRun) -> Floats:
     return run.flow.panel_a * run.flow.bus_v
 
 
+def panel_able_w(run: StationRun) -> Floats:
+    """Return the power the panel could have given at the bus, shape (steps,). [W]"""
+    return run.flow.panel_able_a * run.flow.bus_v
+
+
 def stretches(run: StationRun) -> tuple[Stretch, ...]:
     """Return the run cut where the station gains or loses an ability."""
     phase = _phase_of_step(run)

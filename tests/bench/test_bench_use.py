@@ -79,7 +79,8 @@ def dragging(window: MainWindow) -> Iterator[Deed]:
     canvas, left = window.plan.canvas, Qt.MouseButton.LeftButton
 
     def at(minute: float) -> QPoint:
-        return QPoint(round(canvas.x_of(minute)), canvas.height() // 3)
+        # The run begins at six, and so does the strip.
+        return QPoint(round(canvas.x_of(minute - 6 * 60)), canvas.height() // 4)
 
     yield "press on the plan", lambda: QTest.mousePress(canvas, left, pos=at(6 * 60 + 29))
     for minute in [*range(390, 450, 5), *range(450, 390, -5)]:

@@ -47,8 +47,9 @@ def test_the_ridge_is_offered_its_cure_with_its_price() -> None:
     found = offers(comparison)
     first = found[0]
     assert (first.group, first.key, first.lasts) == ("fix", "short_watch", True)
-    assert first.words == "All: watch only the first 5 minutes of each hour"
+    assert first.words == "All: watch 5 min an hour"
     assert first.price == "calls in 55 of 60 min missed"
+    assert first.told == "All: watch 5 min an hour, lasts; calls in 55 of 60 min missed"
     for offer in found:
         check(comparison, offer)
 

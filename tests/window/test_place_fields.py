@@ -104,6 +104,8 @@ def test_escape_takes_back_what_was_typed_in_the_line_of_the_day(
 
 def test_a_time_that_is_none_says_from_when_to_when(user: User) -> None:
     user.window.plan.choose(0)
+    user.window.plan.edit()
+    user.let_appear()
     user.fill("block, start", "25:00", leave=False)
     assert user.sees("A time reads 18:30, from 00:00 to 24:00.")
     user.press(Qt.Key.Key_Escape)

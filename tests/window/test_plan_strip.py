@@ -1,4 +1,4 @@
-"""The plan on its strip: dragged, painted, walked by key and typed, never with an overlap."""
+"""The plan on its strip: dragged, painted, walked by key and typed, with no holes."""
 
 from __future__ import annotations
 
@@ -9,13 +9,15 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.plan_strip.clock_map import day_sky, utc_text
+from app.charts.span import Span
+from app.plan_strip.occurrences import occurrences, wall_minute
 from app.plan_strip.paint import hatch_spacing_px
 from app.plan_strip.strip import PlanStrip
-from app.plan_strip.tools import NETS
+from app.plan_strip.words import first_lines
 from app.widgets.tokens import dark_palette
 from model.editing.paths import with_value
 from model.scenario.scenario import Block, Scenario
+from model.sky.timeline import timeline
 from tests.window.day_scenes import block, scene
 
 LEFT = Qt.MouseButton.LeftButton
@@ -47,16 +49,35 @@ class Owner:
 
 
 @pytest.fixture
-def owner(qtbot: QtBot) -> Owner:
-    strip = PlanStrip()
-    qtbot.addWidget(strip)
-    strip.resize(1300, strip.sizeHint().height())
-    strip.show()
-    plan = (
+def owner(qtbot: QtBot, fusion: None) -> Owner:
+    return owner_of(
+        qtbot,
         block(*MORNING),
         block(*EVENING, "voice", rf_w=50.0, transmit_share=0.25, frequency_mhz=3.7),
     )
-    return Owner(strip, scene(plan=plan))
+
+
+@pytest.fixture
+def full(qtbot: QtBot, fusion: None) -> Owner:
+    """An owner whose day has no free time."""
+    return owner_of(
+        qtbot,
+        block("06:00", "12:00", note="calling channel"),
+        block("12:00", "13:00", "voice", rf_w=100.0, transmit_share=0.25, note="Net"),
+        block("13:00", "18:00"),
+        block("18:00", "19:00", "voice", rf_w=50.0, transmit_share=0.25),
+        block("19:00", "06:00"),
+    )
+
+
+def owner_of(qtbot: QtBot, *plan: Block) -> Owner:
+    span = Span(low=0.0, high=1440.0, total=1440.0, left_px=50.0, width_px=1200.0)
+    strip = PlanStrip(span)
+    qtbot.addWidget(strip)
+    strip.resize(1400, strip.sizeHint().height())
+    strip.show()
+    # The run begins at midnight: the strip shows one day, from the left edge on.
+    return Owner(strip, scene(plan=plan, day={"start_hour": 0.0, "days": 1}))
 
 
 def at(owner: Owner, hours: float, shift_px: int = 0) -> QPoint:
@@ -77,25 +98,37 @@ def test_a_block_is_moved_on_a_grid_of_five_minutes(owner: Owner, qtbot: QtBot) 
     assert len(set(owner.keys)) == 1
 
 
-def test_a_block_pushed_at_its_neighbour_stops_there(owner: Owner, qtbot: QtBot) -> None:
+def test_a_block_stops_at_one_that_sends_and_says_so(owner: Owner, qtbot: QtBot) -> None:
+    said: list[str] = []
+    owner.strip.dragged.connect(said.append)
     drag(owner, qtbot, at(owner, 7), at(owner, 12), at(owner, 22))
     assert owner.times == [("16:00", "18:00"), EVENING]
+    assert "the block from 18:00 to 20:00 is in the way" in said[-2]
+    assert said[-1] == ""
 
 
-def test_edges_are_dragged_each_by_itself(owner: Owner, qtbot: QtBot) -> None:
-    drag(owner, qtbot, at(owner, 8), at(owner, 9))
-    assert owner.times[0] == ("06:00", "09:00")
-    drag(owner, qtbot, at(owner, 18, 1), at(owner, 8))
-    assert owner.times == [("06:00", "09:00"), ("09:00", "20:00")]
-    drag(owner, qtbot, at(owner, 9, 2), at(owner, 12))
-    assert owner.times == [("06:00", "09:00"), ("12:00", "20:00")]
-    assert len(set(owner.keys)) == 3
+def test_a_dragged_net_pushes_the_watch_aside_and_pulls_it_along(full: Owner, qtbot: QtBot) -> None:
+    drag(full, qtbot, at(full, 12.5), at(full, 14), at(full, 15.5))
+    assert full.times[:3] == [("06:00", "15:00"), ("15:00", "16:00"), ("16:00", "18:00")]
+    assert full.scenario.plan[0].note == "calling channel"
+    assert taken(full.scenario.plan) == [1] * 1440
 
 
-def test_a_new_block_is_painted_with_the_chosen_activity(owner: Owner, qtbot: QtBot) -> None:
-    tools = owner.strip.tools
-    tools.activity.setCurrentIndex(tools.activity.findData("voice"))
-    tools.activity.activated.emit(tools.activity.currentIndex())
+def test_what_a_drag_swallows_comes_back_when_it_goes_back(full: Owner, qtbot: QtBot) -> None:
+    before = full.scenario.plan
+    drag(full, qtbot, at(full, 12.5), at(full, 17.5), at(full, 12.5))
+    assert full.scenario.plan == before
+
+
+def test_an_edge_that_two_blocks_share_moves_both(full: Owner, qtbot: QtBot) -> None:
+    drag(full, qtbot, at(full, 13), at(full, 14))
+    assert full.times[1:3] == [("12:00", "14:00"), ("14:00", "18:00")]
+    drag(full, qtbot, at(full, 18, 1), at(full, 17))
+    assert full.times[2:4] == [("14:00", "17:00"), ("17:00", "19:00")]
+    assert len(set(full.keys)) == 2
+
+
+def test_a_new_block_is_painted_into_free_time(owner: Owner, qtbot: QtBot) -> None:
     drag(owner, qtbot, at(owner, 10), at(owner, 11), at(owner, 12.5))
     assert owner.times[2] == ("10:00", "12:30")
     painted = owner.scenario.plan[2]
@@ -105,17 +138,66 @@ def test_a_new_block_is_painted_with_the_chosen_activity(owner: Owner, qtbot: Qt
     assert owner.times[3] == ("13:00", "18:00")
 
 
+def test_a_click_on_free_time_makes_a_block_and_opens_its_editor(
+    owner: Owner, qtbot: QtBot
+) -> None:
+    qtbot.mouseClick(owner.strip.canvas, LEFT, NO, at(owner, 10.1))
+    assert owner.times[2] == ("10:00", "10:30")
+    assert owner.strip.canvas.chosen == 2
+    assert owner.strip.popover.isVisible()
+    assert owner.strip.editor.cell("start").edit.text() == "10:00"
+
+
+def test_a_click_on_a_block_opens_its_editor_and_escape_closes_it(
+    owner: Owner, qtbot: QtBot
+) -> None:
+    qtbot.mouseClick(owner.strip.canvas, LEFT, NO, at(owner, 19))
+    popover = owner.strip.popover
+    assert popover.isVisible()
+    assert owner.strip.editor.cell("rf_w").edit.text() == "50"
+    qtbot.keyClick(popover, Qt.Key.Key_Escape)
+    assert not popover.isVisible()
+
+
+def test_the_menu_splits_where_it_was_opened_and_copies(full: Owner, qtbot: QtBot) -> None:
+    menu = full.strip.menu
+    full.strip.canvas.choose(1)
+    menu.show_for(12 * 60 + 20, has_block=True)
+    menu.block_actions["split"].trigger()
+    assert full.times[1:3] == [("12:00", "12:20"), ("12:20", "13:00")]
+    menu.block_actions["copy"].trigger()
+    assert full.times[-1] == ("13:00", "13:20")
+    assert taken(full.scenario.plan) == [1] * 1440
+    menu.block_actions["delete"].trigger()
+    assert sum(taken(full.scenario.plan)) == 1440 - 20
+
+
+def test_the_menu_puts_a_new_block_of_any_kind_into_the_watch(full: Owner) -> None:
+    menu = full.strip.menu
+    menu.show_for(14 * 60 + 10, has_block=False)
+    entries = {action.data(): action for action in menu.new_menu.actions()}
+    entries["slots"].trigger()
+    assert ("14:00", "14:30") in full.times
+    assert full.scenario.plan[-1].activity == "slots"
+    assert taken(full.scenario.plan) == [1] * 1440
+    menu.show_for(12 * 60 + 10, has_block=False)
+    said: list[str] = []
+    full.strip.said.connect(said.append)
+    entries["morse"].trigger()
+    assert "meets the block from 12:00 to 13:00" in said[-1]
+
+
 def test_a_block_dragged_over_midnight_stands_at_both_ends(owner: Owner, qtbot: QtBot) -> None:
     drag(owner, qtbot, at(owner, 19), at(owner, 22))
     drag(owner, qtbot, at(owner, 22), at(owner, 23.5))
     assert owner.times[1] == ("22:30", "00:30")
     pieces = owner.strip.canvas.pieces(1)
     assert len(pieces) == 2
-    assert pieces[1].left() == owner.strip.canvas.x_of(0)
+    assert pieces[0].left() == owner.strip.canvas.x_of(0)
 
 
 def test_without_an_owner_that_agrees_nothing_changes(owner: Owner, qtbot: QtBot) -> None:
-    strip = PlanStrip()
+    strip = PlanStrip(Span(left_px=50.0, width_px=1200.0))
     qtbot.addWidget(strip)
     strip.resize(1300, 200)
     strip.show_scenario(owner.scenario)
@@ -152,10 +234,12 @@ def test_keys_choose_move_resize_and_delete(owner: Owner, qtbot: QtBot) -> None:
     assert owner.times == [("05:59", "07:59"), ("18:00", "19:00")]
     qtbot.keyClick(canvas, key.Key_N)
     assert owner.times[-1] == ("07:59", "08:29")
+    assert owner.strip.popover.isVisible()
 
 
 def test_every_field_of_the_chosen_block_is_typed(owner: Owner, qtbot: QtBot) -> None:
     owner.strip.choose(1)
+    owner.strip.edit()
     for name, text, value in (
         ("start", "17:47", "17:47"),
         ("end", "2012", "20:12"),
@@ -168,6 +252,7 @@ def test_every_field_of_the_chosen_block_is_typed(owner: Owner, qtbot: QtBot) ->
         edit = owner.strip.editor.cell(name).edit
         edit.selectAll()
         qtbot.keyClicks(edit, text)
+        qtbot.keyClick(edit, Qt.Key.Key_Return)
         assert getattr(owner.scenario.plan[1], name) == value
         assert owner.keys[-1] == f"plan.1.{name}"
     qtbot.mouseClick(owner.strip.editor.cell("processed").edit, LEFT)
@@ -183,11 +268,12 @@ def test_typed_text_that_cannot_be_used_stays_and_says_why(owner: Owner, qtbot: 
     editor = owner.strip.editor
     end = editor.cell("end").edit
     for text, words in (
-        ("19:00", "06:00 to 19:00 meets the block from 18:00 to 20:00"),
+        ("19:00", "the block from 18:00 to 20:00 is in the way"),
         ("25:00", "A time reads 18:30"),
     ):
         end.selectAll()
         qtbot.keyClicks(end, text)
+        qtbot.keyClick(end, Qt.Key.Key_Return)
         assert words in editor.fault_text
         assert end.is_marked
         # The window shows the scenario again after every run; a text being typed survives that.
@@ -212,7 +298,7 @@ def taken(plan: tuple[Block, ...]) -> list[int]:
 
 
 def test_patterns_fill_the_time_in_which_nothing_is_sent(owner: Owner, qtbot: QtBot) -> None:
-    for action in owner.strip.tools.menu.actions():
+    for action in owner.strip.patterns.actions():
         if action.data() is not None:
             action.trigger()
             watch = [each for each in owner.scenario.plan if each.activity == "watch"]
@@ -221,22 +307,39 @@ def test_patterns_fill_the_time_in_which_nothing_is_sent(owner: Owner, qtbot: Qt
             assert [each.activity for each in owner.scenario.plan].count("voice") == 1
 
 
+def test_a_pattern_that_is_pointed_at_is_only_looked_at(owner: Owner) -> None:
+    seen: list[object] = []
+    owner.strip.previewed.connect(seen.append)
+    before = owner.scenario.plan
+    pattern = owner.strip.patterns.actions()[1]
+    owner.strip.patterns.hovered.emit(pattern)
+    assert owner.scenario.plan == before
+    assert owner.strip.canvas.plan == seen[-1] != before
+    owner.strip.patterns.preview_ended.emit()
+    assert owner.strip.canvas.plan == before
+    assert seen[-1] is None
+
+
 def test_nets_are_set_at_typed_times(owner: Owner, qtbot: QtBot) -> None:
-    tools = owner.strip.tools
-    next(action for action in tools.menu.actions() if action.text() == NETS).trigger()
-    assert tools.nets.isVisible()
-    tools.nets.times.setText("7:30, 13")
-    tools.nets.minutes.setValue(20)
-    qtbot.mouseClick(tools.nets.place, LEFT)
-    nets = [each for each in owner.scenario.plan if each.activity == "voice"]
-    assert ("07:30", "07:50") in [(each.start, each.end) for each in nets]
-    assert ("13:00", "13:20") in [(each.start, each.end) for each in nets]
-    tools.nets.times.setText("19:00")
-    qtbot.mouseClick(tools.nets.place, LEFT)
-    assert "meets the block from 18:00 to 20:00" in owner.strip.editor.fault_text
-    tools.nets.times.setText("noon")
-    qtbot.mouseClick(tools.nets.place, LEFT)
-    assert tools.nets.times.is_marked
+    strip, nets = owner.strip, owner.strip.nets
+    strip.patterns.nets.trigger()
+    assert strip.nets_popover.isVisible()
+    nets.times.setText("7:30, 13")
+    nets.minutes.setValue(20)
+    assert [each.activity for each in strip.canvas.plan].count("voice") == 3
+    assert len(owner.scenario.plan) == 2
+    qtbot.mouseClick(nets.place, LEFT)
+    made = [each for each in owner.scenario.plan if each.activity == "voice"]
+    assert ("07:30", "07:50") in [(each.start, each.end) for each in made]
+    assert ("13:00", "13:20") in [(each.start, each.end) for each in made]
+    assert not strip.nets_popover.isVisible()
+    strip.patterns.nets.trigger()
+    nets.times.setText("19:00")
+    qtbot.mouseClick(nets.place, LEFT)
+    assert "meets the block from 18:00 to 20:00" in nets.note.text()
+    nets.times.setText("noon")
+    qtbot.mouseClick(nets.place, LEFT)
+    assert nets.times.is_marked
 
 
 def test_the_hatch_is_closer_the_more_is_sent() -> None:
@@ -245,27 +348,40 @@ def test_the_hatch_is_closer_the_more_is_sent() -> None:
     assert len(set(spacings)) >= 5
 
 
-def test_utc_and_night_follow_the_place_and_the_date() -> None:
-    # Rome keeps UTC+1 until 01:00 UTC on the last Sunday of March, then UTC+2 (tz database).
-    asked = scene(day={"date": date(2025, 3, 30)})
-    assert utc_text(asked.site, asked.day, 60) == "00:00"
-    assert utc_text(asked.site, asked.day, 12 * 60) == "10:00"
-    india = scene(site={"timezone": "Asia/Kolkata"})
-    assert utc_text(india.site, india.day, 0) == "18:30"
-    june = scene()
-    sky = day_sky(june.site, june.day)
-    assert len(sky.nights) == 2
-    assert sky.nights[0][0] == 0.0
-    assert sky.nights[-1][1] == 1440.0
-    polar = scene(site={"latitude_deg": 80.0}, day={"date": date(2025, 12, 21)})
-    assert day_sky(polar.site, polar.day).nights == ((0.0, 1440.0),)
+def test_blocks_lie_in_the_run_by_the_wall_clock() -> None:
+    # Rome leaves out 02:00 to 03:00 on the last Sunday of March (tz database).
+    run = scene(day={"date": date(2025, 3, 29), "start_hour": 20.0, "days": 2})
+    clock = timeline(run.site, run.day)
+    night, morning = block("22:00", "04:00"), block("06:00", "07:00")
+    # By hand: 22:00 is two hours in; the night is five hours long; the second one six.
+    assert occurrences(clock, night) == ((120.0, 360.0), (360.0, 420.0), (1500.0, 1860.0))
+    assert occurrences(clock, morning) == ((540.0, 600.0), (1980.0, 2040.0))
+    assert wall_minute(clock, 359.0) == 119.0
+    assert wall_minute(clock, 361.0) == 181.0
+
+
+def test_every_day_of_the_run_shows_the_plan(owner: Owner) -> None:
+    strip = owner.strip
+    strip._span.set_total(2880.0)
+    strip.show_scenario(scene(plan=owner.scenario.plan, day={"start_hour": 0.0, "days": 2}))
+    pieces = strip.canvas.pieces(1)
+    assert len(pieces) == 2
+    assert pieces[1].left() - pieces[0].left() == pytest.approx(600.0)
+
+
+def test_a_block_is_named_by_its_note_and_its_power() -> None:
+    net = block("18:00", "19:00", "voice", rf_w=100.0, transmit_share=0.2, note="Net")
+    assert first_lines(net)[0] == "Net 100 W"
+    assert first_lines(net)[-1] == "100 W"
+    assert first_lines(block("06:00", "07:00")) == ("listening watch", "watch")
 
 
 def test_everything_on_the_strip_has_a_name_and_plain_text(owner: Owner) -> None:
     owner.strip.choose(1)
+    owner.strip.edit()
     names = [
         widget.accessibleName() or getattr(widget, "text", str)()
-        for widget in owner.strip.findChildren(QWidget)
+        for widget in owner.strip.window().findChildren(QWidget)
         if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isVisible()
     ]
     assert names
@@ -284,55 +400,30 @@ def test_it_is_drawn_in_the_dark_and_with_large_text(owner: Owner) -> None:
     font = owner.strip.font()
     font.setPointSizeF(font.pointSizeF() * 1.5)
     owner.strip.setFont(font)
-    assert owner.strip.canvas.sizeHint().height() > before * 1.2
+    assert owner.strip.canvas.sizeHint().height() > before + 10
 
 
-def test_the_fields_of_a_block_take_room_only_with_a_block_chosen(owner: Owner) -> None:
-    strip = owner.strip
-    without = strip.heightForWidth(1300)
-    strip.resize(1300, without)
-    top = strip.canvas.y()
-    assert not strip.editor.isVisible()
-    strip.choose(0)
-    assert strip.editor.cell("start").isVisible()
-    assert strip.heightForWidth(1300) > without + 30
-    strip.resize(1300, strip.heightForWidth(1300))
-    assert strip.canvas.y() == top
-    strip.choose(None)
-    assert strip.heightForWidth(1300) == without
+def test_what_was_not_done_is_said_without_a_block_chosen(full: Owner, qtbot: QtBot) -> None:
+    said: list[str] = []
+    full.strip.said.connect(said.append)
+    qtbot.keyClick(full.strip.canvas, Qt.Key.Key_N)
+    assert said == ["Not done: the day has no free time; right click where it is to be."]
 
 
-def test_what_was_not_done_is_said_without_a_block_chosen(owner: Owner, qtbot: QtBot) -> None:
-    owner.scenario = with_value(owner.scenario, "plan", (block("00:00", "24:00"),))
-    owner.strip.show_scenario(owner.scenario)
-    qtbot.mouseClick(owner.strip.tools.buttons["add"], LEFT)
-    assert owner.strip.editor.isVisible()
-    assert owner.strip.editor.fault_text == "Not done: the day has no free time."
-    assert not owner.strip.editor.cell("start").isVisible()
-
-
-def test_the_cautions_of_sending_always_stand_under_the_strip(owner: Owner) -> None:
-    words = [label.text() for label in owner.strip.findChildren(QLabel) if label.isVisible()]
+def test_the_cautions_of_sending_stand_in_the_editor(owner: Owner) -> None:
+    owner.strip.choose(1)
+    owner.strip.edit()
+    words = [label.text() for label in owner.strip.editor.findChildren(QLabel) if label.isVisible()]
     (caution,) = [text for text in words if text.startswith("⚠")]
     assert "licence" in caution
     assert "exposure evaluation" in caution
 
 
-def test_a_hint_says_how_a_block_is_chosen_until_one_is(owner: Owner, qtbot: QtBot) -> None:
-    pointer = owner.strip.tools.pointer
-    assert pointer.text().startswith("Choose a block to edit it")
-    qtbot.mouseMove(owner.strip.canvas, at(owner, 12))
-    assert pointer.text() == "12:00 local, 10:00 UTC"
-    owner.strip.choose(0)
-    owner.strip.canvas.pointed.emit(-1)
-    assert pointer.text() == ""
-
-
 def test_escape_takes_back_what_was_typed_of_a_block(owner: Owner, qtbot: QtBot) -> None:
     owner.strip.choose(1)
     before = owner.scenario.plan
+    owner.strip.edit("rf_w")
     edit = owner.strip.editor.cell("rf_w").edit
-    edit.setFocus()
     for typed in ("20", "2x"):
         edit.selectAll()
         qtbot.keyClicks(edit, typed)
@@ -345,8 +436,8 @@ def test_escape_takes_back_what_was_typed_of_a_block(owner: Owner, qtbot: QtBot)
 def test_net_times_that_cannot_be_read_are_told_what_would_be_right(
     owner: Owner, qtbot: QtBot
 ) -> None:
-    nets = owner.strip.tools.nets
-    next(action for action in owner.strip.tools.menu.actions() if action.text() == NETS).trigger()
+    nets = owner.strip.nets
+    owner.strip.patterns.nets.trigger()
     nets.times.setText("noon")
     qtbot.mouseClick(nets.place, LEFT)
     assert "such as 08:00 13:00 18:00" in nets.note.text()

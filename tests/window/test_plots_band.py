@@ -14,7 +14,6 @@ from PySide6.QtGui import QImage
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.plots.band import BAND_LEGEND
 from app.plots.day import DayView
 from app.state.settings import Settings
 from app.uncertainty_band import FOLLOWS, band_work
@@ -64,9 +63,9 @@ def test_the_band_is_painted_from_its_lower_to_its_upper_end(view: DayView, is_d
         view.setPalette(dark_palette())
     chart, minute = view.chart, 1200
     view.move_cursor(0)
-    before = chart.picture().convertToFormat(QImage.Format.Format_Grayscale8)
+    before = view.picture().convertToFormat(QImage.Format.Format_Grayscale8)
     view.show_band(drawn())
-    after = chart.picture().convertToFormat(QImage.Format.Format_Grayscale8)
+    after = view.picture().convertToFormat(QImage.Format.Format_Grayscale8)
     x = chart.span.px(minute, chart.span.left_px, chart.span.left_px + chart.span.width_px)
     rows = changed_rows(before, after, round(2 * x))
     ends = [end for index in (0, 1) for end in ends_at(index, minute)]
@@ -77,27 +76,28 @@ def test_the_band_is_painted_from_its_lower_to_its_upper_end(view: DayView, is_d
 
 def test_the_read_out_and_those_who_listen_are_told_the_band(view: DayView) -> None:
     view.move_cursor(1200)
-    plain = view.read_out.texts()
-    assert "between" not in plain[0][-1]
+    plain = view.card.rows
+    assert plain[0].beside == ""
     view.show_band(drawn())
-    for index, row in enumerate(view.read_out.texts()):
+    for index, row in enumerate(view.card.rows):
         low, high = ends_at(index, 1200)
         words = f"between {low:.0f} % and {high:.0f} %"
-        assert row[-1].startswith(f"charge {words}; draws in A: ")
-        assert f"{row[0]} {words} at this minute" in view.chart.accessibleDescription()
+        assert row.beside == words
+        name = shown().scenario.stations[index].name
+        assert f"{name} {words} at this minute" in view.chart.accessibleDescription()
         # The number itself stands as before.
-        assert row[:-1] == plain[index][:-1]
+        assert row.cells == plain[index].cells
     low, high = ends_at(0, 2880)
     assert f"between {low:.0f} % and {high:.0f} % at the end" in view.chart.accessibleDescription()
     view.show_band(None)
-    assert view.read_out.texts() == plain
+    assert view.card.rows == plain
     assert "between" not in view.chart.accessibleDescription()
 
 
 def test_a_band_follows_the_zoom(view: DayView) -> None:
     view.show_band(drawn())
     view.chart.show_stretch(1140, 1260)
-    view.chart.picture()
+    view.picture()
     edges = view.chart.band._edges[0]
     box = view.chart.charge.view.rect()
     across = [point.x() for point in edges.low]  # type: ignore[attr-defined]
@@ -113,7 +113,7 @@ def test_a_newer_comparison_takes_the_band_away(view: DayView) -> None:
     assert view.chart.band.isVisible()
     view.show_comparison(simulate(scene(station("another"), station("one more"))), ghost=True)
     assert not view.chart.band.isVisible()
-    assert "charge between" not in view.read_out.texts()[0][-1]
+    assert view.card.rows[0].beside == ""
 
 
 def test_a_station_that_is_not_run_has_no_band(view: DayView) -> None:
@@ -121,10 +121,10 @@ def test_a_station_that_is_not_run_has_no_band(view: DayView) -> None:
     half = replace(found, stations=(None, found.stations[1]))
     view.show_comparison(Comparison(shown().scenario, (None, shown().runs[1])))
     view.show_band(half)
-    view.chart.picture()
+    view.picture()
     assert list(view.chart.band._edges) == [1]
-    assert "charge" not in view.read_out.texts()[0][-1]
-    assert "charge between" in view.read_out.texts()[1][-1]
+    assert view.card.rows[0].beside == ""
+    assert view.card.rows[1].beside.startswith("between ")
 
 
 @pytest.fixture
@@ -137,6 +137,10 @@ def band_of(user: User) -> Odds | None:
     return user.window.day.chart.band.spread
 
 
+def title_of(user: User) -> str:
+    return str(user.window.day.chart.charge.title)
+
+
 def toggle(user: User) -> None:
     user.press(Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
 
@@ -144,12 +148,12 @@ def toggle(user: User) -> None:
 def test_the_band_comes_by_choice_and_goes_with_an_edit(user: User) -> None:
     user.settle_all()
     assert band_of(user) is None
-    assert BAND_LEGEND not in " ".join(user.visible_texts())
+    assert title_of(user) == "Charge, %"
     toggle(user)
     assert user.action("View", "Uncertainty band").isChecked()
     assert FOLLOWS in user.window.foot.message
-    assert user.sees(BAND_LEGEND)
     user.wait_for(lambda: band_of(user) is not None)
+    assert "8 of 10 trial trips" in title_of(user)
     scenario = user.window.document.scenario
     expected = finish(band_work(scenario)).stations[0]
     found = band_of(user).stations[0]  # type: ignore[union-attr]
@@ -163,7 +167,7 @@ def test_the_band_comes_by_choice_and_goes_with_an_edit(user: User) -> None:
     assert low < 0.6 < high < 0.7
     toggle(user)
     assert band_of(user) is None
-    assert BAND_LEGEND not in " ".join(user.visible_texts())
+    assert title_of(user) == "Charge, %"
 
 
 def test_an_edit_ends_the_draws_and_a_late_band_is_dropped(user: User) -> None:
@@ -181,7 +185,6 @@ def test_the_choice_is_remembered(user: User, open_window: Callable[..., User]) 
     user.window.close()
     second = open_window(scene(station("the only one"), day={"days": 1}))
     assert second.action("View", "Uncertainty band").isChecked()
-    assert second.sees(BAND_LEGEND)
     second.wait_for(lambda: band_of(second) is not None)
     toggle(second)
     assert not Settings().shows_band

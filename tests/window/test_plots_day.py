@@ -17,13 +17,16 @@ from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
 from app.charts.ink import Ink
-from app.plots.day import FADE_MS, FADE_STEPS, SETTLED_MS, DayView
+from app.plots.day import DayView
+from app.plots.day_marks import NOT_RUN
+from app.plots.ghost import FADE_MS, FADE_STEPS, SETTLED_MS
 from app.widgets.tokens import dark_palette
 from model.engine.comparison import Comparison, simulate
 from model.support.figures import told
 from model.verdict.table import is_guessed
-from tests.window.day_scenes import four_stations, scene, station
+from tests.window.day_scenes import BIG_RADIO, four_stations, scene, station
 
+CTRL = Qt.KeyboardModifier.ControlModifier
 SCENES = {
     "two": scene,
     "four": lambda: scene(*four_stations(), day={"days": 3}),
@@ -46,7 +49,7 @@ def comparison(name: str) -> Comparison:
 
 
 @pytest.fixture
-def view(qtbot: QtBot) -> DayView:
+def view(qtbot: QtBot, fusion: None) -> DayView:
     view = DayView()
     qtbot.addWidget(view)
     view.resize(900, 620)
@@ -54,46 +57,53 @@ def view(qtbot: QtBot) -> DayView:
     return view
 
 
+def show(view: DayView, shown: Comparison, *, ghost: bool = False) -> None:
+    view.plan.show_scenario(shown.scenario)
+    view.show_comparison(shown, ghost=ghost)
+
+
 def label_boxes(view: DayView) -> list[tuple[QRectF, str]]:
-    chart = view.chart
-    found = []
-    for margin, places in (
-        (chart.lanes, chart.lanes.places()),
-        (chart.end_labels, chart.end_labels.places()),
-        (chart.ruler, chart.ruler.hour_labels() + chart.ruler.day_labels()),
-    ):
-        found += [(margin.mapRectToScene(box), text) for box, text in places]
+    """Return every word on the day with its place in the view."""
+    chart, canvas = view.chart, view.plan.canvas
+    found = [(margin.mapRectToScene(box), text) for margin in (chart.lanes, chart.end_labels)
+             for box, text in margin.places()]  # fmt: skip
+    for pane in chart.panes:
+        found += pane.labels.places()
+    corner = QPointF(chart.span.left_px, canvas.mapTo(view, canvas.ruler_corner()).y())
+    for box, text in canvas.ruler.hour_labels() + canvas.ruler.day_labels():
+        found.append((box.translated(corner), text))
     return found
 
 
-def test_the_read_out_shows_the_numbers_of_the_run(view: DayView) -> None:
+def test_the_card_shows_the_numbers_of_the_run(view: DayView) -> None:
     shown = comparison("two")
-    view.show_comparison(shown)
+    show(view, shown)
     for minute in (0, 800, shown.clock.steps - 1):
         view.move_cursor(minute)
-        for row, run in zip(view.read_out.texts(), shown.runs, strict=True):
+        for row, run in zip(view.card.rows, shown.runs, strict=True):
             assert run is not None
             flow = run.flow
-            assert row[:8] == [
-                run.station.name,
+            assert row.cells == (
                 f"{run.fraction[minute] * 100:.0f} %",
                 f"{run.usable_ah[minute]:.1f} Ah",
                 f"{flow.battery_v[minute]:.2f} V",
                 f"{flow.radio_v[minute]:.2f} V",
                 f"{flow.load_a[minute]:.2f} A",
-                f"{run.inputs.irradiance_w_m2[minute]:.0f} W/m²",
                 f"{flow.panel_a[minute] * flow.bus_v[minute]:.0f}"
                 f"/{flow.panel_able_a[minute] * flow.bus_v[minute]:.0f} W",
-            ]
-            for use, words in (("receive", "receiving"), ("transmit", "transmitting")):
-                ampere = flow.use_a[use][minute]
-                assert (f"{words} {ampere:.2f}" in row[8]) == (ampere >= 0.005)
-    assert view.read_out.time_text == "Sun 15 Jun 05:59, UTC+2"
+            )
+    assert view.card.time_text == "Sun 15 Jun 05:59, UTC+2"
+    spoken = view.chart.accessibleDescription()
+    for run in shown.runs:
+        assert run is not None
+        for use, words in (("receive", "receiving"), ("transmit", "transmitting")):
+            ampere = run.flow.use_a[use][-1]
+            assert (f"{words} {ampere:.2f}" in spoken) == (ampere >= 0.005)
 
 
 def test_the_curves_hold_every_minute_of_the_run(view: DayView) -> None:
     shown = comparison("four")
-    view.show_comparison(shown)
+    show(view, shown)
     for index, run in enumerate(shown.runs):
         assert run is not None
         x, y = view.chart.curve(index).points
@@ -102,7 +112,7 @@ def test_the_curves_hold_every_minute_of_the_run(view: DayView) -> None:
 
 
 def test_what_is_drawn_lies_on_the_curve_and_keeps_its_extremes(view: DayView) -> None:
-    view.show_comparison(comparison("four"))
+    show(view, comparison("four"))
     for index in range(4):
         x, y = view.chart.curve(index).points
         drawn_x, drawn_y = view.chart.curve(index).drawn
@@ -119,109 +129,113 @@ def test_no_label_covers_another_or_leaves_the_plot(
     view: DayView, name: str, size: tuple[int, int]
 ) -> None:
     view.resize(*size)
-    view.show_comparison(comparison(name))
+    show(view, comparison(name))
     boxes = label_boxes(view)
     assert len(boxes) >= 6
     for (first, one), (second, other) in itertools.combinations(boxes, 2):
         assert not first.adjusted(0.5, 0.5, -0.5, -0.5).intersects(second), (one, other)
-    whole = QRectF(view.chart.rect()).adjusted(-1, -1, 1, 1)
+    whole = QRectF(view.rect()).adjusted(-1, -1, 1, 1)
     assert [text for box, text in boxes if not whole.contains(box)] == []
 
 
 @pytest.mark.parametrize("name", SCENES)
 def test_every_first_failure_is_marked_and_told_in_words(view: DayView, name: str) -> None:
     view.resize(1500, 900)
-    view.show_comparison(comparison(name))
-    lanes = [text for _, text in view.chart.lanes.places()]
+    show(view, comparison(name))
+    marked = [text for _, text in view.chart.charge.labels.places()]
     spoken = view.chart.accessibleDescription()
-    for run in comparison(name).runs:
+    for index, run in enumerate(comparison(name).runs):
         assert run is not None
-        mine = " ".join(text for text in lanes if text)
         clocks = (run.clocks.full_power, run.clocks.reduced_power, run.clocks.receive)
         ends = {clock.until for clock in clocks if clock.until is not None}
+        letter = "ABCD"[index]
         for end in (told(end, about=is_guessed(run)) for end in ends):
-            assert f"{end:%H:%M}" in mine
+            assert any(text.startswith(letter) and f"{end:%H:%M}" in text for text in marked)
             assert f"{end:%H:%M}" in spoken
-        if not ends:
-            assert f"{run.station.name}: lasts to the end" in mine
 
 
 def test_two_stations_that_fail_in_one_minute_are_both_named(view: DayView) -> None:
     view.resize(1500, 900)
-    view.show_comparison(comparison("four"))
+    show(view, comparison("four"))
     third, fourth = comparison("four").runs[2:]
     assert third is not None
     assert fourth is not None
     assert third.clocks.receive.until == fourth.clocks.receive.until is not None
-    words = " ".join(text for _, text in view.chart.lanes.places())
-    assert "one box, no panel: " in words
-    assert "its twin, no panel: " in words
+    marked = {text for _, text in view.chart.charge.labels.places()}
+    at = f"{told(third.clocks.receive.until, about=is_guessed(third)):%H:%M}"
+    assert any(text.startswith("C off") and at in text for text in marked)
+    assert any(text.startswith("D off") and at in text for text in marked)
 
 
 def test_every_day_of_a_fortnight_is_named_where_names_have_no_room(view: DayView) -> None:
-    view.resize(660, 620)
-    view.show_comparison(comparison("fourteen"))
+    view.resize(500, 620)
+    show(view, comparison("fourteen"))
     begun = comparison("fourteen").scenario.day.date
-    named = [text for _, text in view.chart.ruler.day_labels()]
+    named = [text for _, text in view.plan.canvas.ruler.day_labels()]
     assert [str((begun + timedelta(days=each)).day) for each in range(1, 14)] == named[-13:]
 
 
-def test_where_a_name_leaves_no_room_for_its_ends_the_letter_stands_for_it(
-    view: DayView,
-) -> None:
-    name = "a station with a name as long as anybody could wish for it"
-    long = scene(*(station(name, reserve_fraction=0.9, panel=None) for _ in range(2)),
-                 day={"days": 14})  # fmt: skip
-    begins = {}
-    for width in (900, 640, 520):
-        view.resize(width, 620)
-        view.show_comparison(simulate(long))
-        words = [text for _, text in view.chart.lanes.places()]
-        assert [text for text in words if text.endswith(", battery empty")] == words
-        begins[width] = words[0].partition(":")[0]
-    assert begins == {900: name, 640: "a station …", 520: "A"}
+def test_the_lanes_say_when_a_station_is_back(view: DayView) -> None:
+    view.resize(1500, 900)
+    battery = {"chemistry": "LFP", "capacity_ah": 5.0}
+    shown = simulate(scene(station("big"), station("small", radio=BIG_RADIO, battery=battery)))
+    show(view, shown)
+    run = shown.runs[1]
+    assert run is not None
+    # The longest time off the air ends with the minute in which receive returns.
+    able = run.abilities.receive
+    edges = np.flatnonzero(np.diff(np.concatenate([[1], able, [1]]).astype(int)))
+    begin, end = max(zip(edges[::2], edges[1::2], strict=True), key=lambda gap: gap[1] - gap[0])
+    assert end - begin > 300
+    back = told(run.clock.at(int(end)), about=is_guessed(run))
+    texts = [text for _, text in view.chart.lanes.places()]
+    assert texts[0] == "A"
+    assert any(text.startswith("off the air, back") and f"{back:%H:%M}" in text for text in texts)
 
 
 def test_names_that_look_like_markup_stay_text(view: DayView) -> None:
     name = "<b>A & B</b>"
-    view.show_comparison(simulate(scene(station(name), station(""), day={"days": 1})))
-    assert view.read_out.texts()[0][0] == name
-    assert view.read_out.texts()[1][0] == "Station B"
-    assert any(text.startswith(name) for _, text in view.chart.lanes.places())
+    show(view, simulate(scene(station(name), station(""), day={"days": 1})))
+    assert f"{name}: " in view.chart.accessibleDescription()
+    assert "Station B: " in view.chart.accessibleDescription()
+    view.menu.table.trigger()
+    table = QGuiApplication.clipboard().text().splitlines()
+    assert table[0].split("\t")[1] == f"{name}, charge %"
+    assert len(table) == 1 + 24 * 4
     for label in view.findChildren(QLabel):
-        assert label.textFormat() == Qt.TextFormat.PlainText
+        assert label.textFormat() == Qt.TextFormat.PlainText or name not in label.text()
 
 
 def test_the_axis_follows_the_wall_clock_over_an_hour_that_comes_twice(view: DayView) -> None:
     # 26 October 2025 in Rome: 03:00 summer time becomes 02:00 (tz database).
-    view.show_comparison(comparison("autumn"))
+    show(view, comparison("autumn"))
     midnight = datetime(2025, 10, 26, 0, 0, tzinfo=ZoneInfo("Europe/Rome"))
     start = comparison("autumn").clock.start
     to_midnight = (midnight.timestamp() - start.timestamp()) / 60
     view.chart.show_stretch(to_midnight, to_midnight + 600)
-    hours = [text for _, text in view.chart.ruler.hour_labels()]
+    hours = [text for _, text in view.plan.canvas.ruler.hour_labels()]
     assert hours[:6] == ["00:00", "01:00", "02:00", "02:00", "03:00", "04:00"]
     view.move_cursor(round(to_midnight + 150))
-    assert view.read_out.time_text == "Sun 26 Oct 02:30, UTC+2"
+    assert view.card.time_text == "Sun 26 Oct 02:30, UTC+2"
     view.move_cursor(round(to_midnight + 210))
-    assert view.read_out.time_text == "Sun 26 Oct 02:30, UTC+1"
+    assert view.card.time_text == "Sun 26 Oct 02:30, UTC+1"
 
 
 def test_the_axis_leaves_out_an_hour_that_the_clock_skips(view: DayView) -> None:
-    view.show_comparison(comparison("spring"))
+    show(view, comparison("spring"))
     view.chart.show_stretch(840.0, 1440.0)
-    hours = [text for _, text in view.chart.ruler.hour_labels()]
+    hours = [text for _, text in view.plan.canvas.ruler.hour_labels()]
     assert hours == [
         "20:00", "21:00", "22:00", "23:00", "00:00", "01:00", "03:00", "04:00", "05:00", "06:00",
         "07:00",
     ]  # fmt: skip
-    days = [text for _, text in view.chart.ruler.day_labels()]
+    days = [text for _, text in view.plan.canvas.ruler.day_labels()]
     assert days == ["Sat 29 Mar", "Sun 30 Mar"]
 
 
 def test_a_polar_night_is_dark_throughout_and_gives_no_sun(view: DayView) -> None:
-    view.show_comparison(comparison("dark"))
-    image, span = view.chart.picture(), view.chart.span
+    show(view, comparison("dark"))
+    image, span = view.picture(), view.chart.span
     above_the_curves = round(view.chart.charge.height_at(102.5) * 2)
     for share in (0.03, 0.3, 0.62, 0.97):
         x = round((span.left_px + share * span.width_px) * 2)
@@ -232,7 +246,7 @@ def test_a_polar_night_is_dark_throughout_and_gives_no_sun(view: DayView) -> Non
 
 
 def test_the_keys_walk_the_cursor_and_the_description_follows(view: DayView, qtbot: QtBot) -> None:
-    view.show_comparison(comparison("two"))
+    show(view, comparison("two"))
     keys = Qt.Key
     for key, held, minute in (
         (keys.Key_Right, Qt.KeyboardModifier.NoModifier, 1),
@@ -252,27 +266,28 @@ def test_the_keys_walk_the_cursor_and_the_description_follows(view: DayView, qtb
 
 
 def test_the_pointer_reads_out_the_minute_under_it(view: DayView, qtbot: QtBot) -> None:
-    view.show_comparison(comparison("two"))
+    show(view, comparison("two"))
     span = view.chart.span
     place = QPoint(round(span.left_px + span.width_px / 2), 200)
     qtbot.mouseMove(view.chart.viewport(), place)
     assert view.cursor_minute == pytest.approx(1440, abs=5)
 
 
-def turn_wheel(view: DayView, x: float, notches: int) -> None:
+def turn_wheel(view: DayView, x: float, notches: int, held: object = CTRL) -> None:
     event = QWheelEvent(
         QPointF(x, 200), QPointF(x, 200), QPoint(), QPoint(0, 120 * notches),
-        Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase,
-        False,
+        Qt.MouseButton.NoButton, held, Qt.ScrollPhase.NoScrollPhase, False,
     )  # fmt: skip
     QApplication.sendEvent(view.chart.viewport(), event)
 
 
 def test_nobody_gets_lost_by_zooming(view: DayView, qtbot: QtBot) -> None:
-    view.show_comparison(comparison("two"))
+    show(view, comparison("two"))
     span = view.chart.span
     x = span.left_px + span.width_px * 0.25
     before = view.chart.minute_at(x)
+    turn_wheel(view, x, 3, Qt.KeyboardModifier.NoModifier)
+    assert span.is_whole
     turn_wheel(view, x, 3)
     assert span.high - span.low < 2880
     assert view.chart.minute_at(x) == pytest.approx(before, abs=1)
@@ -283,14 +298,14 @@ def test_nobody_gets_lost_by_zooming(view: DayView, qtbot: QtBot) -> None:
     view.chart.pan(+1000)
     assert span.high == pytest.approx(2880)
     turn_wheel(view, x, -1)
-    assert view.whole_button.isEnabled()
+    assert view.whole_button.isVisible()
     qtbot.mouseClick(view.whole_button, Qt.MouseButton.LeftButton)
     assert (span.low, span.high) == (0, 2880)
-    assert not view.whole_button.isEnabled()
+    assert not view.whole_button.isVisible()
 
 
 def test_a_drag_shows_the_stretch_and_a_double_click_the_whole(view: DayView, qtbot: QtBot) -> None:
-    view.show_comparison(comparison("two"))
+    show(view, comparison("two"))
     span, port = view.chart.span, view.chart.viewport()
     left, right = (QPoint(round(span.left_px + span.width_px * s), 150) for s in (0.25, 0.5))
     qtbot.mousePress(port, Qt.MouseButton.LeftButton, pos=left)
@@ -304,9 +319,9 @@ def test_a_drag_shows_the_stretch_and_a_double_click_the_whole(view: DayView, qt
 def test_the_zoom_stays_through_a_change_and_the_cursor_walks_into_view(
     view: DayView, qtbot: QtBot
 ) -> None:
-    view.show_comparison(comparison("two"))
+    show(view, comparison("two"))
     view.chart.show_stretch(600, 900)
-    view.show_comparison(comparison("cold"))
+    show(view, comparison("cold"))
     assert (view.chart.span.low, view.chart.span.high) == (600, 900)
     view.move_cursor(900)
     qtbot.keyClick(view.chart, Qt.Key.Key_PageDown)
@@ -317,11 +332,11 @@ def test_the_ghost_is_what_stood_before_the_first_change_and_fades(
     view: DayView, qtbot: QtBot
 ) -> None:
     first = comparison("two")
-    view.show_comparison(first)
+    show(view, first)
     for capacity in (19.0, 18.0):
         battery = {"chemistry": "LFP", "capacity_ah": capacity}
         changed = simulate(scene(station("a", battery=battery), station("b")))
-        view.show_comparison(changed, ghost=True)
+        show(view, changed, ghost=True)
         run = first.runs[0]
         assert run is not None
         assert np.array_equal(view.chart.ghost(0).points[1], run.fraction * 100)
@@ -333,50 +348,121 @@ def test_the_ghost_is_what_stood_before_the_first_change_and_fades(
 
 
 def test_another_day_leaves_no_ghost(view: DayView) -> None:
-    view.show_comparison(comparison("two"))
-    view.show_comparison(comparison("cold"), ghost=True)
+    show(view, comparison("two"))
+    show(view, comparison("cold"), ghost=True)
     assert not view.has_ghost
     assert view.chart.ghost(0).points[0].size == 0
 
 
 def test_a_station_that_was_not_run_is_said_to_be_so(view: DayView) -> None:
     shown = comparison("two")
-    view.show_comparison(Comparison(shown.scenario, (None, shown.runs[1])))
-    assert view.read_out.texts()[0][1] == "not run"
+    show(view, Comparison(shown.scenario, (None, shown.runs[1])))
+    assert view.card.rows[0].cells[0] == "not run"
+    assert NOT_RUN in [text for _, text in view.chart.lanes.places()]
     assert "not run, because of an error" in view.chart.accessibleDescription()
     assert view.chart.curve(0).points[0].size == 0
-    view.show_comparison(Comparison(shown.scenario, (None, None)))
-    assert view.read_out.time_text == ""
+    show(view, Comparison(shown.scenario, (None, None)))
+    assert view.card.time_text == ""
 
 
 def test_the_load_is_shown_in_watts_on_request(view: DayView, qtbot: QtBot) -> None:
-    view.show_comparison(comparison("two"))
+    show(view, comparison("two"))
     run = comparison("two").runs[0]
     assert run is not None
     assert np.array_equal(view.chart.load_curve(0).points[1], run.flow.load_a)
-    qtbot.mouseClick(view.unit_button, Qt.MouseButton.LeftButton)
+    view.menu.in_w.trigger()
     assert np.allclose(view.chart.load_curve(0).points[1], run.flow.load_a * run.flow.bus_v)
     assert view.chart.load.title == "Load, W"
 
 
 def test_dark_and_light_both_colour_the_ground_and_the_lines(view: DayView) -> None:
-    view.show_comparison(comparison("two"))
-    light = view.chart.picture()
+    show(view, comparison("two"))
+    light = view.picture()
     view.setPalette(dark_palette())
-    dark = view.chart.picture()
+    dark = view.picture()
     ground = dark_palette().color(QPalette.ColorRole.Base)
     assert dark.pixelColor(2, 2) == ground
     assert light.pixelColor(2, 2).lightness() > 200
 
 
 def test_pictures_are_saved_and_copied(view: DayView, tmp_path: Path) -> None:
-    view.show_comparison(comparison("four"))
+    show(view, comparison("four"))
     view.save_png(tmp_path / "day.png")
     image = QImage(str(tmp_path / "day.png"))
     assert image.width() == 2 * view.chart.width()
     view.save_svg(tmp_path / "day.svg")
     text = (tmp_path / "day.svg").read_text(encoding="utf-8")
-    assert "one box" in text
+    assert "Charge, %" in text
+    assert "Plan" in text
     assert QSvgRenderer(str(tmp_path / "day.svg")).isValid()
     view.copy_image()
     assert QGuiApplication.clipboard().image().width() == 2 * view.chart.width()
+
+
+def test_held_curves_stay_in_grey_until_they_are_let_go(view: DayView) -> None:
+    first, second = comparison("two"), comparison("cold")
+    show(view, first)
+    view.ghost.hold(True)
+    battery = {"chemistry": "LFP", "capacity_ah": 19.0}
+    changed = simulate(scene(station("a", battery=battery), station("b")))
+    show(view, changed, ghost=True)
+    run = first.runs[0]
+    assert run is not None
+    assert np.array_equal(view.chart.ghost(0).points[1], run.fraction * 100)
+    assert not view.has_ghost
+    released: list[bool] = []
+    view.ghost.released.connect(lambda: released.append(True))
+    # Another date is another night: there is nothing to compare minute by minute.
+    show(view, second, ghost=True)
+    assert released == [True]
+    assert view.chart.ghost(0).points[0].size == 0
+
+
+def test_start_charge_and_reserve_are_dragged_at_their_handles(view: DayView, qtbot: QtBot) -> None:
+    show(view, comparison("two"))
+    view.chart.select_station(1)
+    moved: list[tuple[str, float]] = []
+    view.chart.handle_moved.connect(lambda field, value: moved.append((field, value)))
+    port, pane = view.chart.viewport(), view.chart.charge
+    for place, field in (
+        (view.chart.end_labels.handle_place().center(), "reserve_fraction"),
+        (view.chart.handle.grip.center(), "start_fraction"),
+    ):
+        qtbot.mousePress(port, Qt.MouseButton.LeftButton, pos=place.toPoint())
+        to = QPoint(place.toPoint().x(), round(pane.height_at(50.0)))
+        qtbot.mouseMove(port, to)
+        qtbot.mouseRelease(port, Qt.MouseButton.LeftButton, pos=to)
+        assert moved[-1] == (field, pytest.approx(0.5, abs=0.011))
+    assert view.chart.span.is_whole
+
+
+def test_panel_and_load_fold_away_and_come_back(view: DayView) -> None:
+    show(view, comparison("two"))
+    before = view.chart.charge.place.height()
+    view.toggle_fold()
+    assert view.chart.charge.place.height() > before + 60
+    assert not view.chart.load.is_shown
+    view.toggle_fold()
+    assert view.chart.charge.place.height() == pytest.approx(before, abs=1)
+
+
+def test_what_the_panel_could_give_lies_behind_what_is_used(view: DayView) -> None:
+    show(view, comparison("two"))
+    run = comparison("two").runs[0]
+    assert run is not None
+    able, used = view.chart.able_curve(0).points[1], view.chart.sun_curve(0).points[1]
+    assert np.allclose(able, run.flow.panel_able_a * run.flow.bus_v)
+    assert np.all(able >= used - 1e-6)
+    # Both stations have the same panel: it is filled once.
+    assert view.chart.able_curve(1).points[1].size == 0
+
+
+def test_the_key_tells_every_mark_in_words(view: DayView) -> None:
+    show(view, comparison("two"))
+    view.key_button.click()
+    assert view.key.isVisible()
+    words = [label.text() for label in view.key.findChildren(QLabel)]
+    for mark in ("full power", "reduced power", "receive only", "no bar: off the air", "night"):
+        assert mark in words
+    view.key.cross.click()
+    assert not view.key.isVisible()

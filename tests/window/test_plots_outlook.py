@@ -50,7 +50,7 @@ def outlook(shown: Comparison, index: int, *log: dict[str, object]) -> Outlook:
 def test_readings_are_crosses_and_the_corrected_charge_goes_on_from_the_last(
     view: DayView, shown: Comparison
 ) -> None:
-    before = view.chart.picture()
+    before = view.picture()
     read = outlook(shown, 0, *LOG)
     view.show_outlook(read)
     layer = view.chart.outlook
@@ -60,7 +60,7 @@ def test_readings_are_crosses_and_the_corrected_charge_goes_on_from_the_last(
     x, y = layer.line.points
     assert (x[0], x[-1]) == (1200.0, 2880.0)
     assert np.array_equal(y, read.check.outlook.fraction[1200:] * 100)
-    after = view.chart.picture()
+    after = view.picture()
     for minute, spot in layer.charge_marks.places:
         across = view.chart.span.px(
             minute, view.chart.span.left_px, view.chart.span.left_px + view.chart.span.width_px
@@ -89,15 +89,14 @@ def test_a_station_whose_own_curve_is_dashed_is_dashed_otherwise(
     assert styles == [Qt.PenStyle.DashLine, Qt.PenStyle.DashDotDotLine]
 
 
-def test_those_who_listen_are_told_and_so_is_the_read_out(view: DayView, shown: Comparison) -> None:
+def test_those_who_listen_are_told_and_so_is_the_card(view: DayView, shown: Comparison) -> None:
     read = outlook(shown, 0, *LOG)
     view.show_outlook(read)
     view.move_cursor(1100)
-    assert "by its readings" not in view.read_out.texts()[0][-1]
+    assert view.card.rows[0].beside == ""
     view.move_cursor(1500)
     words = f"by its readings {read.check.outlook.fraction[1500] * 100:.0f} %"
-    assert view.read_out.texts()[0][-1].startswith(f"charge {words}; ")
-    assert "by its readings" not in view.read_out.texts()[1][-1]
+    assert [row.beside for row in view.card.rows] == [words, ""]
     spoken = view.chart.accessibleDescription()
     assert f"Field check of {shown.scenario.stations[0].name}: 4 readings, of which 3" in spoken
     assert f"At this minute {words}." in spoken

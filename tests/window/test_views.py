@@ -210,10 +210,11 @@ def test_the_way_of_the_sun_is_drawn_once_the_horizon_is_seen(user: User) -> Non
 def test_leaving_the_row_of_a_block_ends_the_undo_step(user: User) -> None:
     user.choose("Go", "Plan")
     user.window.plan.choose(1)
+    user.window.plan.edit()
     note = user.window.plan.editor.cell("note").focusProxy() or user.find("note", QLineEdit)
     before = user.window.document.undo_stack.count()
     for text in ("one", "two"):
-        note.setFocus()
+        user.window.plan.edit("note")
         QTest.keyClick(note, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
         QTest.keyClicks(note, text)
         user.find("site, place", QLineEdit).setFocus()

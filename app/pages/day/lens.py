@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from math import ceil
 
-from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer
-from PySide6.QtGui import QResizeEvent, QWheelEvent
-from PySide6.QtWidgets import QApplication, QFrame, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
+from app.caution_label import CautionLabel
+from app.pages.day.headline_bar import HeadlineBar
 from app.plots.day import DayView
+from app.widgets.tokens import NOTES
+from model.scenario.cautions import AT_THE_PLAN
 
+# In a lower window all offers are in a menu. [px]
+LOW_WINDOW_PX = 700
 # The charge takes this share of the window's height, by the least size of the window. At large
 # text less is left for it; at the largest it keeps a height and what is below scrolls.
 SHARES = ((1920, 1080, 0.45), (1366, 768, 0.40), (0, 0, 0.28))
@@ -31,20 +37,21 @@ def charge_height_px(window: QSize, text_scale: float) -> int:
 
 
 class DayLens(QWidget):
-    """Headline, curves and plan, each in a place of its own."""
+    """Headline, curves over the plan, and the cautions of transmitting."""
 
-    def __init__(
-        self, head: QWidget, day: DayView, plan: QWidget, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, head: HeadlineBar, day: DayView, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._day = day
+        self._head, self._day = head, day
         self._text_scale = 1.0
+        self._cautions = CautionLabel()
+        self._cautions.setContentsMargins(8, 2, 8, 2)
+        self._cautions.show_cautions(AT_THE_PLAN)
         sheet = QWidget()
         column = QVBoxLayout(sheet)
         column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4)
+        column.setSpacing(0)
         column.addWidget(day, 1)
-        column.addWidget(plan)
+        column.addWidget(self._cautions)
         self.area = QScrollArea()
         self.area.setWidget(sheet)
         self.area.setWidgetResizable(True)
@@ -57,48 +64,43 @@ class DayLens(QWidget):
         whole.addWidget(self.area, 1)
         self.setFocusProxy(day)
         # What the chart would like to have does not count, only what it needs and what is free.
+        self.area.viewport().installEventFilter(self)
         day.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        day.chart.viewport().installEventFilter(self)
-        day.installEventFilter(self)
 
     def show_text_scale(self, scale: float) -> None:
         """Follow another size of text, over the system's."""
         self._text_scale = scale
+        self._dress()
         self._fit()
 
     def minimumSizeHint(self) -> QSize:
         return QSize(320, 200)
 
-    def fit_soon(self) -> None:
-        """Fit again once rows that came or went are laid out."""
-        QTimer.singleShot(0, self, self._fit)
+    def _dress(self) -> None:
+        font = self.font()
+        font.setPointSizeF(font.pointSizeF() * NOTES)
+        if self._cautions.font() != font:
+            self._cautions.setFont(font)
 
     def _fit(self) -> None:
-        charge_px = charge_height_px(self.window().size(), self._text_scale)
+        window = self.window().size()
+        self._head.offers.keep_short(window.height() < LOW_WINDOW_PX)
+        charge_px = charge_height_px(window, self._text_scale)
+        cautions_px = self._cautions.heightForWidth(self.area.viewport().width())
+        self._day.fold_for_room(self.area.viewport().height() - cautions_px - 8, charge_px)
         self._day.chart.keep_first_pane(charge_px)
-        layout = self._day.layout()
-        if layout is not None:
-            self._day.setMinimumHeight(layout.minimumHeightForWidth(self.area.viewport().width()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._fit()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if watched is self._day and event.type() == QEvent.Type.LayoutRequest:
+        if event.type() == QEvent.Type.Resize:
+            # The headline may take more lines or fewer.
             self._fit()
-        # Over the curves the wheel scrolls like everywhere else here; with Ctrl, or where all is
-        # in sight, it zooms.
-        if isinstance(event, QWheelEvent) and self._is_for_the_sheet(watched, event):
-            bar = self.area.verticalScrollBar()
-            lines = event.angleDelta().y() / 120 * QApplication.wheelScrollLines()
-            bar.setValue(bar.value() - round(lines * bar.singleStep()))
-            return True
         return super().eventFilter(watched, event)
 
-    def _is_for_the_sheet(self, watched: QObject, event: QWheelEvent) -> bool:
-        if watched is not self._day.chart.viewport():
-            return False
-        modifiers = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
-        is_plain = not event.modifiers() & modifiers and not event.angleDelta().x()
-        return is_plain and self.area.verticalScrollBar().maximum() > 0
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._dress()

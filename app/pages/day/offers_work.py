@@ -6,7 +6,7 @@ from typing import cast
 
 from PySide6.QtCore import QObject
 
-from app.pages.day.headline_bar import HeadlineBar
+from app.pages.day.chips import Chips
 from app.plots.day import DayView
 from app.state.document import Document
 from app.state.session import Session
@@ -25,7 +25,7 @@ class OffersWork(QObject):
         self,
         document: Document,
         session: Session,
-        bar: HeadlineBar,
+        bar: Chips,
         day: DayView,
         library: Library,
         parent: QObject | None = None,
@@ -40,7 +40,7 @@ class OffersWork(QObject):
         session.advice_failed.connect(self._start)
         self._jobs.finished.connect(self._on_finished)
         self._preview.found.connect(day.show_comparison)
-        bar.previewed.connect(self._on_previewed)
+        bar.previewed.connect(self.preview)
         bar.applied.connect(self._on_applied)
 
     @property
@@ -67,7 +67,8 @@ class OffersWork(QObject):
     def _on_finished(self, _number: int, value: object) -> None:
         self._bar.show_offers(cast("tuple[Offer, ...]", value))
 
-    def _on_previewed(self, changed: Scenario | None) -> None:
+    def preview(self, changed: Scenario | None) -> None:
+        """Show the curves of a scenario that is only looked at, or again those of the document."""
         self._preview.drop()
         comparison = self._session.comparison
         if changed is not None:

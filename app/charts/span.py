@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 LEAST_MIN = 30.0
+Minutes = tuple[float, float]
 
 
 @dataclass

@@ -1,0 +1,248 @@
+"""The offers under the headline: fixes and what-ifs in at most two lines, the rest in a menu."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtWidgets import QLabel, QMenu, QPushButton, QToolButton, QWidget
+
+from app.fields.editor import plain_tip
+from model.advice.offers import Offer
+
+GROUPS = {"fix": "Fix", "what if": "What if"}
+OUTDATED = "Out of date: being worked out again for what is entered now"
+GAP_PX, LINE_GAP_PX, LINES = 8, 4, 2
+# Narrower than this no chip says anything. [px]
+LEAST_CHIP_PX = 120
+
+
+class Chips(QWidget):
+    """Shows each offer as a button that says what it changes, what comes of it and its price.
+
+    ``previewed`` carries the changed scenario while an offer is pointed at or has the keyboard,
+    and None afterwards; ``applied`` the scenario and what was done.
+    """
+
+    previewed = Signal(object)
+    applied = Signal(object, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._offers: tuple[Offer, ...] = ()
+        self._is_short = False
+        self.chips: list[Chip] = []
+        self._heads = {group: QLabel(words, self) for group, words in GROUPS.items()}
+        self.menu = QMenu(self)
+        self.menu.hovered.connect(self._on_hovered)
+        self.menu.aboutToHide.connect(self._on_menu_left)
+        self.menu.triggered.connect(self._on_triggered)
+        self.more = QToolButton(self)
+        self.more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.more.setMenu(self.menu)
+        for widget in (*self._heads.values(), self.more):
+            widget.hide()
+
+    def show_outdated(self) -> None:
+        """Turn every offer grey until there are newer ones."""
+        self.more.setEnabled(False)
+        for chip in self.chips:
+            chip.setEnabled(False)
+            chip.setToolTip(OUTDATED)
+
+    def show_offers(self, offers: tuple[Offer, ...]) -> None:
+        """Show these offers, in place of earlier ones."""
+        self._offers = offers
+        while len(self.chips) < len(offers):
+            chip = Chip(self)
+            chip.previewed.connect(self.previewed)
+            chip.applied.connect(self.applied)
+            self.chips.append(chip)
+        for chip, offer in zip(self.chips, offers, strict=False):
+            chip.show_offer(offer)
+        self.more.setEnabled(True)
+        self._lay_out()
+        self.updateGeometry()
+
+    def keep_short(self, is_short: bool) -> None:
+        """Keep all offers in the menu, where the window is low."""
+        if is_short != self._is_short:
+            self._is_short = is_short
+            self._lay_out()
+            self.updateGeometry()
+
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        places = self._places(width)[0]
+        return max((place.bottom() + 1 for _, place in places), default=0)
+
+    def sizeHint(self) -> QSize:
+        width = self.width()
+        return QSize(width, self.heightForWidth(width))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(LEAST_CHIP_PX, 0)
+
+    def _places(self, width: int) -> tuple[list[tuple[QWidget, QRect]], int]:
+        """Return where what fits into the lines stands, and how many offers do not."""
+        flow = _Flow(width)
+        placed: list[tuple[QWidget, QRect]] = []
+        shown = 0 if self._is_short else len(self._offers)
+        told: set[str] = set()
+        for number, (chip, offer) in enumerate(zip(self.chips, self._offers[:shown], strict=False)):
+            head = self._heads[offer.group]
+            widgets: list[QWidget] = [chip] if offer.group in told else [head, chip]
+            sizes = [each.sizeHint() for each in widgets]
+            # Behind the last line stands the menu, where anything is left for it.
+            kept_px = self._more_px() if number < len(self._offers) - 1 else 0
+            places = flow.add(sizes, kept_px)
+            if places is None:
+                shown = number
+                break
+            told.add(offer.group)
+            placed += zip(widgets, places, strict=True)
+        left = len(self._offers) - shown
+        if left:
+            hint = QSize(self._more_px(left), self.more.sizeHint().height())
+            place = flow.add([hint], 0) or [QRect(QPoint(0, flow.bottom), hint)]
+            placed.append((self.more, place[0]))
+        return placed, left
+
+    def _more_words(self, left: int) -> str:
+        words = "Fix and what if" if left == len(self._offers) else "More"
+        return f"{words} ({left})"
+
+    def _more_px(self, left: int = 9) -> int:
+        metrics = self.more.fontMetrics()
+        return metrics.horizontalAdvance(self._more_words(left)) + 2 * metrics.height()
+
+    def _lay_out(self) -> None:
+        places, left = self._places(self.width())
+        seen = {id(widget) for widget, _ in places}
+        for widget in (*self._heads.values(), *self.chips, self.more):
+            widget.setVisible(id(widget) in seen)
+        for widget, place in places:
+            widget.setGeometry(place)
+        if left:
+            self.more.setText(self._more_words(left))
+            self.more.setAccessibleName(f"{self._more_words(left)} offers")
+        self._fill_menu(self._offers[len(self._offers) - left :])
+
+    def _fill_menu(self, offers: tuple[Offer, ...]) -> None:
+        if [action.data() for action in self.menu.actions()] == list(offers):
+            return
+        self.menu.clear()
+        for offer in offers:
+            words = f"{GROUPS[offer.group]}: {offer.told}"
+            self.menu.addAction(words.replace("&", "&&")).setData(offer)
+
+    def _on_hovered(self, action: QAction) -> None:
+        self.previewed.emit(action.data().changed)
+
+    def _on_menu_left(self) -> None:
+        self.previewed.emit(None)
+
+    def _on_triggered(self, action: QAction) -> None:
+        offer: Offer = action.data()
+        self.applied.emit(offer.changed, offer.words)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._lay_out()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._lay_out()
+            self.updateGeometry()
+
+
+class _Flow:
+    """Puts one thing after another into at most two lines of a width."""
+
+    def __init__(self, width: int) -> None:
+        self._width = max(width, LEAST_CHIP_PX)
+        self._x = self._y = self._line = 0
+        self.bottom = 0
+
+    def add(self, sizes: list[QSize], kept_px: int) -> list[QRect] | None:
+        """Return where things that stay together stand; None where there is no room for them.
+
+        What is wider than a line is cut to it. ``kept_px`` stays free at the end of the last line.
+        """
+        total = sum(size.width() for size in sizes) + GAP_PX * (len(sizes) - 1)
+        room = self._width - self._x - (kept_px if self._line == LINES - 1 else 0)
+        if total > room and self._x:
+            if self._line == LINES - 1:
+                return None
+            self._line, self._x, self._y = self._line + 1, 0, self.bottom + LINE_GAP_PX
+            room = self._width - (kept_px if self._line == LINES - 1 else 0)
+        last_px = sizes[-1].width() - max(total - room, 0)
+        if last_px < min(LEAST_CHIP_PX, sizes[-1].width()):
+            return None
+        height = max(size.height() for size in sizes)
+        places = []
+        for number, size in enumerate(sizes):
+            width = last_px if number == len(sizes) - 1 else size.width()
+            below = (height - size.height()) // 2
+            places.append(QRect(self._x, self._y + below, width, size.height()))
+            self._x += width + GAP_PX
+        self.bottom = max(self.bottom, self._y + height)
+        return places
+
+
+class Chip(QPushButton):
+    """One offer."""
+
+    previewed = Signal(object)
+    applied = Signal(object, str)
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._offer: Offer | None = None
+        self.setAutoDefault(False)
+        self.clicked.connect(self._on_clicked)
+        self.installEventFilter(self)
+
+    def show_offer(self, offer: Offer) -> None:
+        """Show an offer; it can be applied from now on."""
+        self._offer = offer
+        words = f"{GROUPS[offer.group]}: {offer.told}"
+        self.setAccessibleName(words)
+        self.setToolTip(plain_tip(f"{words}. Point to preview, click to apply"))
+        self.setEnabled(True)
+        self._elide()
+
+    def sizeHint(self) -> QSize:
+        """Return the size with all of the words."""
+        words = self._offer.told if self._offer is not None else ""
+        room = self.fontMetrics().horizontalAdvance(words) + self.fontMetrics().height() * 1.4
+        return QSize(round(room), super().sizeHint().height())
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(LEAST_CHIP_PX, super().minimumSizeHint().height())
+
+    def _elide(self) -> None:
+        if self._offer is not None:
+            room = self.width() - self.fontMetrics().height()
+            words = self.fontMetrics().elidedText(
+                self._offer.told, Qt.TextElideMode.ElideRight, room
+            )
+            self.setText(words.replace("&", "&&"))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._elide()
+
+    def _on_clicked(self) -> None:
+        if self._offer is not None:
+            self.applied.emit(self._offer.changed, self._offer.words)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if self._offer is not None and self.isEnabled():
+            if event.type() in (QEvent.Type.Enter, QEvent.Type.FocusIn):
+                self.previewed.emit(self._offer.changed)
+            elif event.type() in (QEvent.Type.Leave, QEvent.Type.FocusOut):
+                self.previewed.emit(None)
+        return super().eventFilter(watched, event)

@@ -1,0 +1,204 @@
+"""What is written inside a pane: its title, and words beside moments of its curves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+from PySide6.QtWidgets import QGraphicsWidget
+
+from app.charts.fonts import bold_font, note_font
+from app.charts.ink import Ink
+from app.charts.span import Span
+from app.plots.layer import Layer
+from app.plots.thinning import Floats
+
+INSET_PX, AWAY_PX = 8.0, 7.0
+# How much of what lies under a title is hidden by it, of 255.
+PLATE_ALPHA = 190
+
+
+@dataclass(frozen=True)
+class PaneLabel:
+    """Words beside a moment, at a share of the pane's height from the bottom.
+
+    ``is_bold`` for what must be read; words that are not are left out where they would lie on a
+    curve or on other words.
+    """
+
+    minute: float
+    share: float
+    words: str
+    colour: QColor
+    is_bold: bool = False
+
+
+class Curve(Protocol):
+    """A curve that words should not lie on."""
+
+    @property
+    def drawn(self) -> tuple[Floats, Floats]:
+        """The points drawn."""
+
+
+class PaneLabels(Layer):
+    """Writes the title into the upper left corner, then each label where it covers least."""
+
+    def __init__(self, span: Span, view: QGraphicsWidget) -> None:
+        super().__init__(span, view, 80)
+        self._ink: Ink | None = None
+        self._title, self._title_share = "", 1.0
+        self._labels: tuple[PaneLabel, ...] = ()
+        self._floor_words = ""
+        self._curves: list[Curve] = []
+        self._floors: list[Curve] = []
+        self._levels = (0.0, 1.0)
+        self._placed_for: tuple[object, ...] = ()
+        self._placed: list[tuple[QRectF, PaneLabel]] = []
+
+    def set_title(self, title: str, share: float = 1.0) -> None:
+        """Say what the pane shows, with its unit, below a share of its height."""
+        if (title, share) != (self._title, self._title_share):
+            self._title, self._title_share = title, share
+            self._placed_for = ()
+            self.update()
+
+    def set_labels(
+        self,
+        labels: tuple[PaneLabel, ...],
+        curves: list[Curve],
+        levels: tuple[float, float],
+        floors: list[Curve],
+        floor_words: str = "",
+    ) -> None:
+        """Show other words; they keep clear of curves, and of what is hatched below a floor."""
+        self._curves, self._levels, self._floors = curves, levels, floors
+        self._placed_for = ()
+        if (labels, floor_words) != (self._labels, self._floor_words):
+            self._labels, self._floor_words = labels, floor_words
+        self.update()
+
+    def dress(self, ink: Ink) -> None:
+        """Take over other colours, and the size of the program's text."""
+        self._ink, self._placed_for = ink, ()
+        self.update()
+
+    def places(self) -> list[tuple[QRectF, str]]:
+        """Return where the words stand in the scene, and what they are."""
+        found = [(box, label.words) for box, label in self._places()]
+        if self._title:
+            found.append((self._title_box(), self._title))
+        if self._floor_words:
+            found.append((self._floor_box(), self._floor_words))
+        return [(self.mapRectToScene(box), words) for box, words in found]
+
+    def draw(self, painter: QPainter, box: QRectF) -> None:
+        """Draw it."""
+        if self._ink is None:
+            return
+        plate = QColor(self._ink.ground)
+        plate.setAlpha(PLATE_ALPHA)
+        painter.fillRect(self._title_box().adjusted(-3, 0, 3, 0), plate)
+        painter.setFont(bold_font())
+        painter.setPen(self._ink.faint_text)
+        flags = Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip
+        painter.drawText(self._title_box(), flags, self._title)
+        if self._floor_words:
+            painter.setFont(note_font())
+            place = self._floor_box()
+            painter.fillRect(place.adjusted(-3, 0, 3, 0), self._ink.ground)
+            painter.drawText(place, flags, self._floor_words)
+        for place, label in self._places():
+            painter.setFont(bold_font() if label.is_bold else note_font())
+            painter.setPen(label.colour)
+            painter.drawText(place, flags, label.words)
+
+    def _title_box(self) -> QRectF:
+        metrics, box = QFontMetricsF(bold_font()), self._view.rect()
+        top = box.bottom() - self._title_share * box.height() + 3
+        width = metrics.horizontalAdvance(self._title)
+        return QRectF(box.left() + INSET_PX + 4, top, width, metrics.height())
+
+    def _floor_box(self) -> QRectF:
+        metrics, box = QFontMetricsF(note_font()), self._view.rect()
+        width = metrics.horizontalAdvance(self._floor_words)
+        return QRectF(
+            box.right() - width - INSET_PX, box.bottom() - metrics.height() - 2, width,
+            metrics.height(),
+        )  # fmt: skip
+
+    def _places(self) -> list[tuple[QRectF, PaneLabel]]:
+        box = self._view.rect()
+        wanted = (box, self._span.low, self._span.high)
+        if wanted != self._placed_for:
+            self._placed_for = wanted
+            self._placed = list(self._place(box))
+        return self._placed
+
+    def _place(self, box: QRectF) -> Iterator[tuple[QRectF, PaneLabel]]:
+        taken = [self._title_box()]
+        if self._floor_words:
+            taken.append(self._floor_box())
+        for label in sorted(self._labels, key=lambda each: not each.is_bold):
+            if not self._span.low <= label.minute <= self._span.high:
+                continue
+            found = self._best(label, box, taken)
+            if found is not None:
+                taken.append(found)
+                yield found, label
+
+    def _best(self, label: PaneLabel, box: QRectF, taken: list[QRectF]) -> QRectF | None:
+        """Return where words cover least; nothing where words of less weight would cover any."""
+        metrics = QFontMetricsF(bold_font() if label.is_bold else note_font())
+        width, height = metrics.horizontalAdvance(label.words), metrics.height()
+        at = QPointF(self._px(label.minute), box.bottom() - label.share * box.height())
+        room = box.adjusted(2, 1, -2, -1)
+        best: tuple[int, QRectF] | None = None
+        for place in _around(at, width, height):
+            if not room.contains(place) or any(place.intersects(each) for each in taken):
+                continue
+            covered = self._covered(place, box)
+            if best is None or covered < best[0]:
+                best = covered, place
+            if not covered:
+                break
+        if best is None or (best[0] and not label.is_bold):
+            return None
+        return best[1]
+
+    def _covered(self, place: QRectF, box: QRectF) -> int:
+        """Return how much of the curves lies under a place."""
+        left, right = box.left(), box.right()
+        x_px = np.arange(place.left(), place.right() + 1.0, 3.0)
+        minutes = np.array([self._span.minute(float(x), left, right) for x in x_px])
+        covered = 0
+        for curve in self._curves:
+            y_px = self._heights(curve, minutes, box)
+            covered += int(np.sum((y_px > place.top() - 2) & (y_px < place.bottom() + 2)))
+        for floor in self._floors:
+            covered += int(np.sum(self._heights(floor, minutes, box) < place.bottom()))
+        return covered
+
+    def _heights(self, curve: Curve, minutes: Floats, box: QRectF) -> Floats:
+        """Return how far down a curve lies at these minutes; nothing where it has no points."""
+        x, y = curve.drawn
+        low, high = self._levels
+        if not x.size:
+            return np.zeros(0)
+        return np.asarray(
+            box.bottom() - (np.interp(minutes, x, y) - low) / (high - low) * box.height()
+        )
+
+
+def _around(at: QPointF, width: float, height: float) -> Iterator[QRectF]:
+    """Yield places beside a moment, the usual ones first."""
+    for gap in (AWAY_PX, AWAY_PX + height, AWAY_PX + 2 * height):
+        for left in (at.x() - AWAY_PX - width, at.x() + AWAY_PX, at.x() - width / 2):
+            for top in (at.y() - gap - height, at.y() + gap):
+                yield QRectF(left, top, width, height)
+        for left in (at.x() - gap - width, at.x() + gap):
+            yield QRectF(left, at.y() - height / 2, width, height)
