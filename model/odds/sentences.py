@@ -28,12 +28,10 @@ def basis_words(found: Odds) -> str:
     """Return where the skies come from and what that leaves out, in one or two sentences."""
     trips = f"{found.trips} trial trips" if found.trips > 1 else "1 trial trip"
     if found.basis == "forecast":
-        place = (
-            " Skies of one name differ from place to place, which the bounds hold."
-            if found.scenario.climate is None
-            else ""
+        return (
+            f"{trips} under the planned skies, each as far off as such days are. Skies of one name"
+            " differ from place to place, which the bounds hold."
         )
-        return f"{trips} under the planned skies, each as far off as such days are.{place}"
     if found.basis == "climate":
         return (
             f"{trips} under days drawn from the twelve months of the climate; a year as it came"

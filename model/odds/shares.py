@@ -41,8 +41,7 @@ def share_of(holds: NDArray[np.bool_], skies: DrawnSkies, days: int) -> Share:
     -----
     From years the bounds count years (``intervals.odds_interval``). From a climate they are those
     of ``TRIPS_OF_A_CLIMATE`` trips. From planned words the odds of the tenth of trips at the
-    dullest places and at the brightest are the bounds, for one place is one of them; where the
-    place is known by its climate, those of a climate again.
+    dullest places and at the brightest are the bounds, for one place is one of them.
     """
     value, trips = float(holds.mean()), holds.size
     own = wilson_interval(value, trips)

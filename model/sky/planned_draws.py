@@ -31,7 +31,7 @@ def draw_planned(
     trips : how many.
     chance : where the draws come from.
     between_share : how much of the spread between places is left [1]: 1 where nothing is known of
-        the place's light; 0 where a climate gives it and the means have been scaled to it.
+        the place's light; less where a climate gives it and the means have been scaled to it.
     of_place : score of each trip's place, shape (trips, 1) [1]; drawn where left out.
 
     Returns
@@ -42,8 +42,7 @@ def draw_planned(
     -----
     A place that is darker than the table under one word is taken to be darker under all: one draw
     of the trip, in the proportion of each word's spread. Within a place the days err apart from
-    each other. With a climate the spread between places is taken to be gone altogether: what its
-    long-run light leaves open in a single word is not known and left out. The bounds are those of
+    each other. The bounds are those of
     the widest days that files hold, so that cutting there moves no mean of a word by .005.
     """
     mean, within, between = (

@@ -24,6 +24,7 @@ from model.odds.trips import DrawnSkies, Varied, draw_skies, draw_trips
 from model.scenario.declare import Source
 from model.scenario.scenario import Block
 from model.sky.climate_days import DaySkies
+from model.sky.cloud_words import WORD_CLASSES
 from model.sky.irradiance import panel_light
 from model.sky.trip import Trip, Weather, planned
 from model.station.carried_mass import shared_extras
@@ -209,6 +210,23 @@ def test_bounds_are_not_those_of_the_number_of_trips():
     place = chance.standard_normal(100_000)
     of_words = share_of(place > 0.0, DrawnSkies("forecast", days, place_deviation_ratio=place), 2)
     assert (of_words.low, of_words.high) == (0.0, 1.0)
+
+
+def test_a_climate_leaves_half_of_how_places_differ_where_it_scales_the_words():
+    plain = with_value(question(days=1), "day.sky", ("overcast",))
+    months = {"low_c": [0.0] * 12, "high_c": [9.0] * 12, "clearness": [0.4] * 12}
+
+    def deviation(scenario):
+        skies = draw_skies(scenario, 20_000, default_rng(1), "forecast")
+        # How much of a day goes with the place alone.
+        slope = np.polyfit(skies.place_deviation_ratio, skies.days.index[:, 0], 1)[0]
+        return slope / WORD_CLASSES["overcast"].sd_between
+
+    typed = with_value(plain, "climate", months)
+    scaled = with_value(plain, "climate", months | {"loss_scale": 0.9})
+    assert deviation(plain) == pytest.approx(1.0, abs=0.05)
+    assert deviation(typed) == pytest.approx(1.0, abs=0.05)
+    assert deviation(scaled) == pytest.approx(0.5, abs=0.05)
 
 
 def test_ends_that_never_come_are_counted_and_not_guessed():
