@@ -7,8 +7,9 @@ from pathlib import Path
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
+from app.state.backups import words_of_time
 from app.state.document import Document
-from app.state.file_commands import FileCommands, read_at, words_of_time
+from app.state.file_commands import FileCommands, read_at
 from model.editing.differences import changed_paths
 from model.editing.faults import ScenarioError
 

@@ -63,7 +63,9 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
     watch.said.connect(window.foot.say)
     try:
         window.show()
-        _begin(window, autosave, paths, settings)
+        # A signal does not keep what it is connected to: it is held until the window has gone.
+        offer = _offer(window, autosave)
+        _begin(window, offer, paths, settings)
         for fault in filter(None, faults):
             window.foot.say(fault)
         return application.exec()
@@ -79,13 +81,17 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
         collector.remove()
 
 
-def _begin(window: MainWindow, autosave: Autosave, paths: list[str], settings: Settings) -> None:
-    """Offer the work that was not saved; without any, open the file to begin with."""
+def _offer(window: MainWindow, autosave: Autosave) -> RecoveryOffer:
     autosave.failed.connect(window.foot.say)
     offer = RecoveryOffer(
         window, window.document, autosave, window.foot.say, take_parts=partial(_take_parts, window)
     )
     window.files.recovery_wanted.connect(offer.ask_for_any)
+    return offer
+
+
+def _begin(window: MainWindow, offer: RecoveryOffer, paths: list[str], settings: Settings) -> None:
+    """Offer the work that was not saved; without any, open the file to begin with."""
     offer.ask(Path(paths[0]) if paths else None)
     file = file_to_begin_with(paths, settings)
     if file is not None and window.document.is_clean:

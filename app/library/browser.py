@@ -26,6 +26,7 @@ from app.library.offer import Offer
 from app.library.part_editor import PartEditor
 from app.library.part_rows import COLUMNS, TEXT_COLUMNS, part_rows
 from app.library.shelf import Shelf
+from app.library.versions_menu import LibraryVersions
 from app.state.display import Display
 from app.widgets.table_model import TextTable
 from model.library.catalogue import KIND_LABELS, KINDS, LISTS, Kind, difference, kind_of
@@ -69,9 +70,12 @@ class LibraryBrowser(QWidget):
             name: QPushButton(words)
             for name, words in (
                 ("new", "New"), ("copy", "Copy"), ("delete", "Delete"), ("undo", "Undo"),
-                ("import", "Import…"), ("export", "Export…"), ("use", "Put into the station"),
+                ("import", "Import…"), ("export", "Export…"), ("versions", "Earlier versions"),
+                ("use", "Put into the station"),
             )
         }  # fmt: skip
+        self.versions = LibraryVersions(shelf, self)
+        self.buttons["versions"].setMenu(self.versions)
         self._lay_out()
         self._wire()
         self._show_faults()
@@ -89,7 +93,7 @@ class LibraryBrowser(QWidget):
         top, bottom = QHBoxLayout(), QHBoxLayout()
         top.addWidget(self._kinds)
         top.addWidget(self._search, 1)
-        for name in ("new", "copy", "delete", "undo", "import", "export"):
+        for name in ("new", "copy", "delete", "undo", "import", "export", "versions"):
             bottom.addWidget(self.buttons[name])
         bottom.addStretch(1)
         said = QLabel(INVENTED)

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QLockFile, QObject, QTimer, Signal
 
-from app.state.backups import Backups
+from app.state.backups import Backup, Backups, words_of_time
 from app.state.loose import LooseEnds
 from app.work.answered import Answered
 from app.work.disk import Asked, disk
 from model.editing.faults import Fault, ScenarioError
 from model.files.atomic_write import reason_of
-from model.files.scenario_file import SaveError
-from model.library.catalogue import Library, LibraryError, kind_of
+from model.files.scenario_file import SaveError, read_bytes
+from model.library.catalogue import Kind, Library, LibraryError, kind_of
 from model.library.merge import Merged, base_of, changes_of, merged
 from model.library.new_station import new_part
-from model.library.store import FILE_NAMES, load_what_holds, save, seed
+from model.library.store import FILE_NAMES, load_what_holds, parse_parts, save, seed
 from model.scenario.station import Part
 
 QUIET_MS = 800
@@ -131,6 +132,19 @@ class Shelf(QObject):
             self._merge_key = ""
             self._told()
 
+    def versions(self) -> list[Version]:
+        """Return the versions of each kind that saves have replaced, the newest first."""
+        try:
+            return disk.get(self.saver.versions)
+        except OSError:
+            return []
+
+    def go_back_to(self, version: Version) -> None:
+        """Bring the parts of one kind back as they were, as one step that can be undone."""
+        others = [part for part in self._library.parts if kind_of(part) != version.kind]
+        words = f"return to the version of {words_of_time(version.backup)}"
+        self._set(words, Library((*others, *(version.parts or ()))))
+
     def end_burst(self) -> None:
         """Let the next change of the same part be a step of its own."""
         self._merge_key = ""
@@ -188,6 +202,15 @@ class Shelf(QObject):
         self.library_changed.emit()
 
 
+@dataclass(frozen=True)
+class Version:
+    """The parts of one kind as a save found them; None where they cannot be read."""
+
+    kind: Kind
+    backup: Backup
+    parts: tuple[Part, ...] | None
+
+
 class Saver:
     """Writes one library; all of it runs on the disk's thread, one call after the other."""
 
@@ -206,6 +229,14 @@ class Saver:
         self._tried = None
         return done
 
+    def versions(self) -> list[Version]:
+        """Return what the versions kept hold, by kind, the newest first."""
+        return [
+            Version(kind, backup, _parts_in(backup.path, kind))
+            for kind, name in FILE_NAMES.items()
+            for backup in self.backups.of(self._folder / name)
+        ]
+
     def _merge(self, base: Library, ours: Library, theirs: Library) -> Merged:
         """Merge; what a save that failed had written already is nobody else's change."""
         if self._tried is not None:
@@ -213,6 +244,13 @@ class Saver:
         done = merged(base, ours, theirs)
         self._tried = (base, done.library)
         return done
+
+
+def _parts_in(path: Path, kind: Kind) -> tuple[Part, ...] | None:
+    try:
+        return Library(parse_parts(read_bytes(path)).parts).of(kind)
+    except ScenarioError:
+        return None
 
 
 def read_shelf(folder: Path, starter: Path) -> tuple[Library, tuple[Fault, ...]]:

@@ -77,6 +77,11 @@ class Backups:
         return self._folder / hashlib.sha256(whole.encode("utf-8", "surrogateescape")).hexdigest()
 
 
+def words_of_time(backup: Backup) -> str:
+    """Return when a version was replaced, in local time."""
+    return f"{backup.replaced.astimezone():%Y-%m-%d at %H:%M}"
+
+
 def _backup(copy: Path) -> Backup | None:
     """Return the version in a file; those of earlier programs have no number and come last."""
     found = _NAME.fullmatch(copy.name)

@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from app import dialogs
-from app.state.backups import Backup, Backups
+from app.state.backups import Backup, Backups, words_of_time
 from app.state.document import Document
 from app.state.settings import Settings
 from app.state.starting import new_scenario
@@ -189,8 +189,3 @@ class FileCommands(QObject):
 def read_at(path: Path) -> Scenario:
     """Return the scenario in a file; raises ScenarioError, also where the disk gives no answer."""
     return reading(read_scenario, path)
-
-
-def words_of_time(backup: Backup) -> str:
-    """Return when a version was replaced, in local time."""
-    return f"{backup.replaced.astimezone():%Y-%m-%d at %H:%M}"

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QLabel,
     QLineEdit,
+    QMenu,
     QPlainTextEdit,
     QWidget,
 )
@@ -234,6 +235,41 @@ def test_broken_lines_of_a_table_are_named_and_the_rest_is_offered(
     assert "refused: line 3: receive_a:" in said
     press(browser, "Add")
     assert part(shelf.library, "radio", "Mine").receive_a == 0.2
+
+
+def test_versions_that_saves_replaced_can_be_gone_back_to_and_that_undone(
+    browser: LibraryBrowser, shelf: Shelf
+) -> None:
+    browser.versions.fill()
+    (none,) = browser.versions.actions()
+    assert "None yet" in none.text()
+    before = shelf.library
+    first, second = before.of("radio")[:2]
+    shelf.delete(first)
+    shelf.close()
+    shelf.replace(second, second.model_copy(update={"mass_kg": 7.0}))
+    shelf.close()
+    browser.versions.fill()
+    (radios,) = browser.versions.actions()
+    assert radios.text() == "Radio"
+    menu = radios.menu()
+    assert isinstance(menu, QMenu)
+    newer, older = menu.actions()
+    assert newer.text().endswith(": 1 part differs")
+    assert older.text().endswith(": 2 parts differ")
+    older.trigger()
+    assert shelf.library.of("radio") == before.of("radio")
+    assert shelf.library.of("battery") == before.of("battery")
+    press(browser, "Undo")
+    assert first not in shelf.library.parts
+    newest = shelf.versions()[0].backup.path
+    newest.write_bytes(b"\0")
+    browser.versions.fill()
+    (again,) = browser.versions.actions()
+    menu = again.menu()
+    assert isinstance(menu, QMenu)
+    assert menu.actions()[0].text().endswith(": cannot be read")
+    assert not menu.actions()[0].isEnabled()
 
 
 def test_leaving_an_offer_changes_nothing(browser: LibraryBrowser, shelf: Shelf) -> None:
