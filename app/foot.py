@@ -11,6 +11,7 @@ from model.findings.rules import Finding
 from model.scenario.cautions import ELECTRICAL, PREDICTION
 
 MESSAGE_MS = 8000
+LINE_CHARACTERS = 60
 
 
 class Foot(QWidget):
@@ -51,5 +52,7 @@ class Foot(QWidget):
 
     def say(self, text: str) -> None:
         """Show a message for some seconds."""
+        # A short one stands on one line; a long one must not push the rest out of the window.
+        self._state.setWordWrap(len(text) > LINE_CHARACTERS)
         self._state.setText(text)
         self._timer.start()

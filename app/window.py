@@ -66,8 +66,8 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
         # A signal does not keep what it is connected to: it is held until the window has gone.
         offer = _offer(window, autosave)
         _begin(window, offer, paths, settings)
-        for fault in filter(None, faults):
-            window.foot.say(fault)
+        if any(faults):
+            window.foot.say("; ".join(filter(None, faults)))
         return application.exec()
     finally:
         # A window still there was not closed: nobody was asked about the work in it.
