@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import doctest
 import re
 from pathlib import Path
 
@@ -53,6 +54,18 @@ def test_the_first_look_is_what_the_shipped_ridge_gives() -> None:
     assert small.clocks.receive.until is None
     assert one_box.clocks.receive.until is not None
     assert f"runs out at {one_box.clocks.receive.until:%H:%M}" in README
+
+
+def test_the_lines_for_a_notebook_give_what_stands_under_them(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(RIDGE.parents[1])
+    blocks = re.findall(r"```pycon\n(.*?)```", README, re.DOTALL)
+    page = doctest.DocTestParser().get_doctest("\n".join(blocks), {}, "README", "README.md", 0)
+    assert len(page.examples) > 10
+    told: list[str] = []
+    failed, _ = doctest.DocTestRunner(optionflags=doctest.ELLIPSIS).run(page, out=told.append)
+    assert not failed, "".join(told)
 
 
 def test_the_two_commands_are_there() -> None:
