@@ -33,6 +33,7 @@ LESSON_FILES = "Lessons (*.toml);;All files (*)"
 PDF_FILES = "PDF (*.pdf)"
 PART_FILES = "Parts (*.toml);;Table of parts (*.csv)"
 PARTS_TO_OPEN = "Parts (*.toml *.csv *.tsv *.txt);;All files (*)"
+WEATHER_FILES = "Weather files (*.epw *.tm2 *.csv *.json *.dat *.gz);;All files (*)"
 PICTURE_FILES = "Picture, PNG (*.png);;Drawing, SVG (*.svg)"
 _ENDING = re.compile(r"\*(\.\w+)")
 
@@ -92,6 +93,14 @@ def ask_for_parts_to_open(parent: QWidget, folder: str) -> Path | None:
         parent, "Import parts", looked_into(folder), PARTS_TO_OPEN
     )
     return Path(name) if name else None
+
+
+def ask_for_weather_files(parent: QWidget, folder: str) -> list[Path]:
+    """Return the weather files chosen, any number of them."""
+    names, _ = QFileDialog.getOpenFileNames(
+        parent, "Add weather files", looked_into(folder), WEATHER_FILES
+    )
+    return [Path(name) for name in names]
 
 
 def ask_for_printer(parent: QWidget, title: str, pages: int) -> QPrinter | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
@@ -11,10 +11,16 @@ from app.fields.editor import NoteLabel, plain_tip
 from app.fields.number import NumberEditor
 from app.state.edit_context import Desk
 from model.editing.field_facts import MONTHS, field_at
+from model.files.years_held import years_words
 from model.sky.climate_light import climate_like
+
+if TYPE_CHECKING:
+    from app.place.weather_dialog import WeatherDialog
 
 ROWS = ("low_c", "high_c", "clearness")
 ADD, REMOVE = "Add a climate", "Remove the climate"
+WEATHER = "Weather files …"
+WEATHER_MEANS = "Reads weather files of the place: years of days, and the months they make"
 MEANS = (
     "Typical months let the year be searched: from which date to which date each kit works. A new"
     " table begins with the first date's own weather in every month; enter what a climate table"
@@ -47,13 +53,23 @@ class ClimateTable(QWidget):
         self._heads: dict[str, QLabel] = {}
         self._body = QWidget()
         self.add, self.remove = self._button(ADD), self._button(REMOVE)
+        self.weather = self._button(WEATHER)
+        self.weather.setToolTip(plain_tip(WEATHER_MEANS))
+        self.years = QLabel()
+        self.years.setTextFormat(Qt.TextFormat.PlainText)
+        self.years.setAccessibleName("years of weather")
+        self.dialog: WeatherDialog | None = None
         self.note = NoteLabel()
         self._line = QHBoxLayout()
         self._line.setContentsMargins(0, 0, 0, 0)
         self._line.setSpacing(14)
         self._line.addWidget(self._body)
-        for button in (self.add, self.remove):
-            self._line.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
+        beside = QVBoxLayout()
+        beside.setSpacing(2)
+        for widget in (self.add, self.remove, self.weather, self.years):
+            beside.addWidget(widget, 0, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        beside.addStretch(1)
+        self._line.addLayout(beside)
         self._line.addStretch(1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -62,6 +78,7 @@ class ClimateTable(QWidget):
         whole.addWidget(self.note)
         self.add.clicked.connect(self._on_add)
         self.remove.clicked.connect(self._on_remove)
+        self.weather.clicked.connect(self._on_weather)
         self.remove.hide()
         self._body.hide()
 
@@ -73,7 +90,9 @@ class ClimateTable(QWidget):
 
     def refresh(self) -> None:
         """Show what the document holds."""
-        has_climate = self._desk.document.scenario.climate is not None
+        climate = self._desk.document.scenario.climate
+        has_climate = climate is not None
+        self.years.setText(years_words(climate.years) if climate is not None else "")
         if has_climate and not self._cells:
             self._fill()
         self._body.setVisible(has_climate)
@@ -145,6 +164,17 @@ class ClimateTable(QWidget):
     def _on_remove(self) -> None:
         self._put(None, "removal of the climate")
         self.add.setFocus()
+
+    def _on_weather(self) -> None:
+        """Open the dialog beside the window, once; what it finds goes into the document."""
+        if self.dialog is None:
+            # Loaded when first opened: what reads weather files takes its time.
+            from app.place.weather_dialog import WeatherDialog
+
+            self.dialog = WeatherDialog(self._desk, self.window())
+        self.dialog.show()
+        self.dialog.raise_()
+        self.dialog.activateWindow()
 
     def _put(self, climate: Any, text: str) -> None:
         self._desk.document.edit("climate", climate, text)

@@ -46,9 +46,37 @@ def read_weather_file(path: str | os.PathLike[str]) -> WeatherRecord:
     ScenarioError
         When it cannot be read; one line that names the file.
     """
-    name = shown_name(path)
+    return weather_record(weather_bytes(path), shown_name(path))
+
+
+def weather_bytes(path: str | os.PathLike[str]) -> bytes:
+    """Return the bytes of a weather file.
+
+    Raises
+    ------
+    ScenarioError
+        When it cannot be read or is too large; one line that names the file.
+    """
     try:
-        return _record_in(_text_of(Path(path)))
+        return _bytes_of(Path(path))
+    except FormatError as error:
+        raise ScenarioError((Fault("", f"{shown_name(path)}: {error}"),)) from None
+
+
+def weather_record(data: bytes, name: str) -> WeatherRecord:
+    """Return what the bytes of a weather file hold; its kind is told by its content.
+
+    Parameters
+    ----------
+    name : of the file, for what is said of it.
+
+    Raises
+    ------
+    ScenarioError
+        When they are no weather file, or a damaged one; one line that names the file.
+    """
+    try:
+        return _record_in(_text_of(data))
     except FormatError as error:
         raise ScenarioError((Fault("", f"{name}: {error}"),)) from None
 
@@ -102,8 +130,7 @@ def _record_in(text: str) -> WeatherRecord:
         raise FormatError(f"is damaged: it begins as {kind} and does not go on so") from None
 
 
-def _text_of(path: Path) -> str:
-    data = _bytes_of(path)
+def _text_of(data: bytes) -> str:
     if data.startswith(b"\x1f\x8b"):
         data = _unpacked(data)
     if not data.strip():

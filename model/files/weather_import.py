@@ -15,12 +15,11 @@ from typing import NamedTuple
 
 from model.editing.faults import Fault, ScenarioError
 from model.files.atomic_write import shown_name
-from model.files.weather_file import read_weather_file
+from model.files.weather_file import weather_bytes, weather_record
 from model.scenario.climate import YEARS_LIMIT, Climate, WeatherYear
 from model.scenario.scenario import Site
 from model.sky.daily_weather import (
     DaySums,
-    WeatherRecord,
     day_sums,
     joined,
     light_in_the_dark_share,
@@ -43,6 +42,29 @@ FILES_LIMIT = 8000
 DARK_LIGHT_SHARE = 0.1
 EARTH_RADIUS_KM = 6371.0
 SOURCE_LIMIT = 200
+
+
+class FileRead(NamedTuple):
+    """One weather file, reduced to days.
+
+    Attributes
+    ----------
+    name : of the file.
+    kind, place, source : what it calls itself.
+    spot : where the data are of.
+    elevation_m : of that place [m].
+    typical : months of various years spliced into one.
+    days : what each local date sums up to.
+    """
+
+    name: str
+    kind: str
+    place: str
+    source: str
+    spot: Spot
+    elevation_m: float
+    typical: bool
+    days: dict[Date, DaySums]
 
 
 class PlaceRead(NamedTuple):
@@ -130,17 +152,68 @@ def search_import(
     """Do what `import_weather` does, a file at a time."""
     if len(paths) > FILES_LIMIT:
         raise ScenarioError((Fault("", f"at most {FILES_LIMIT} files at once"),))
-    read = _Read(site)
+    files: list[FileRead] = []
     faults: list[Fault] = []
     for number, path in enumerate(paths):
         yield number / len(paths)
         try:
-            read.add(read_weather_file(path), shown_name(path))
+            files.append(file_read(weather_bytes(path), shown_name(path)))
         except ScenarioError as error:
             faults += error.faults
     if faults:
         raise ScenarioError(tuple(faults))
-    new = read.years()
+    return joined_files(site, before, files, replace_years=replace_years)
+
+
+def file_read(data: bytes, name: str) -> FileRead:
+    """Return one weather file, reduced to days.
+
+    Parameters
+    ----------
+    data : the bytes of the file.
+    name : of the file, for what is said of it.
+
+    Raises
+    ------
+    ScenarioError
+        When it is none, or a damaged one, or has light at night; one line that names the file.
+    """
+    record = weather_record(data, name)
+    days = day_sums(record)
+    if light_in_the_dark_share(days) > DARK_LIGHT_SHARE:
+        words = "has light while the sun is down: its place or its hours are not those it names"
+        raise ScenarioError((Fault("", f"{name}: {words}"),))
+    return FileRead(
+        name, record.kind, record.place, record.source, record.spot, record.elevation_m,
+        record.typical, days,
+    )  # fmt: skip
+
+
+def joined_files(
+    site: Site,
+    before: Climate | None,
+    files: Sequence[FileRead],
+    *,
+    replace_years: bool = False,
+    left_out: frozenset[int] = frozenset(),
+) -> WeatherImport:
+    """Return the climate that the site has with files that were read.
+
+    Parameters
+    ----------
+    site, before, replace_years : as in `import_weather`.
+    left_out : which of the years that the files hold are not wanted, by their place among them.
+
+    Raises
+    ------
+    ScenarioError
+        When the climate cannot be made.
+    """
+    read = _Read(site)
+    for file in files:
+        read.add(file)
+    of_files = read.years()
+    new = tuple(year for place, year in enumerate(of_files) if place not in left_out)
     years = merged_years(before.years if before and not replace_years else (), new)
     if len(years) > YEARS_LIMIT:
         words = f"would hold {len(years)} years; at most {YEARS_LIMIT}"
@@ -151,7 +224,7 @@ def search_import(
     climate = _climate(before, years, months, losses, read.source(), replaced=replace_years)
     too_bright = sum(day.is_too_bright for day in days)
     return WeatherImport(
-        climate, before, read.places(), new, read.repeated_days, too_bright, months, losses
+        climate, before, read.places(), of_files, read.repeated_days, too_bright, months, losses
     )
 
 
@@ -168,27 +241,23 @@ class _Read:
         # Until a file names its place, the sun of the months is the site's.
         self.spot = Spot(site.latitude_deg, site.longitude_deg, site.elevation_m)
 
-    def add(self, record: WeatherRecord, name: str) -> None:
-        days = day_sums(record)
-        if light_in_the_dark_share(days) > DARK_LIGHT_SHARE:
-            words = "has light while the sun is down: its place or its hours are not those it names"
-            raise ScenarioError((Fault("", f"{name}: {words}"),))
-        if record.typical:
-            self._typical.append(days)
+    def add(self, file: FileRead) -> None:
+        if file.typical:
+            self._typical.append(file.days)
         else:
-            self._dated, repeated = joined(self._dated, days)
+            self._dated, repeated = joined(self._dated, file.days)
             self.repeated_days += repeated
         if not self._places:
-            self.spot = record.spot
-        key = (record.kind, record.place, record.spot, record.typical)
+            self.spot = file.spot
+        key = (file.kind, file.place, file.spot, file.typical)
         known = self._places.get(key)
         of_place = self._days_of.get(key, {})
-        self._days_of[key] = joined(of_place, days).days
+        self._days_of[key] = joined(of_place, file.days).days
         files = known.files + 1 if known else 1
         self._places[key] = PlaceRead(
-            record.kind, record.place, record.source, record.spot, files,
-            distance_km(record.spot, self._site), record.elevation_m - self._site.elevation_m,
-            0.0, record.typical,
+            file.kind, file.place, file.source, file.spot, files,
+            distance_km(file.spot, self._site), file.elevation_m - self._site.elevation_m,
+            0.0, file.typical,
         )  # fmt: skip
 
     def places(self) -> tuple[PlaceRead, ...]:

@@ -31,7 +31,7 @@ def import_lines(found: WeatherImport) -> tuple[str, ...]:
     lines += _doubts(found)
     lines += _losses(found)
     kept = len(found.climate.years)
-    lines.append(f"The scenario now holds {_count(kept, 'year')} of weather.")
+    lines.append(f"With these files the scenario holds {_count(kept, 'year')} of weather.")
     return tuple(lines)
 
 

@@ -71,7 +71,7 @@ def test_a_year_fills_months_and_days_and_the_file_stays_beside_it(
     )
     assert "it lies 400 m lower than the site, which is then some 3 °C colder" in said
     assert "2019: 365 days from 2019-01-01, no gap." in said
-    assert "The scenario now holds 1 year of weather." in said
+    assert "With these files the scenario holds 1 year of weather." in said
     assert said.endswith("Written to ridge.toml; as it was: ridge.toml.backup")
 
 
