@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from model.results.wording import listed
 from model.scenario.climate import WeatherYear
 
 
@@ -15,4 +14,7 @@ def years_words(years: Sequence[WeatherYear]) -> str:
     told = [str(year) for year in dated]
     if typical:
         told.append("1 typical year" if typical == 1 else f"{typical} typical years")
-    return f"Weather of {listed(told)}" if told else ""
+    if not told:
+        return ""
+    head = ", ".join(told[:-1])
+    return f"Weather of {head} and {told[-1]}" if head else f"Weather of {told[0]}"
