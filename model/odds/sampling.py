@@ -5,8 +5,9 @@ The plan, the place and the sky are taken as given: what is drawn are the number
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -24,6 +25,9 @@ from model.station.chemistry import Floats
 VARIED: dict[str, tuple[str, ...]] = {kind.slot: kind.varied for kind in KINDS if kind.varied}
 # A 95 % band reaches this many standard deviations to each side.
 BAND_DEVIATIONS = 1.96
+_NORMAL = NormalDist()
+# Shares whose normal score is finite.
+_WITHIN = (1e-12, 1 - 1e-12)
 _START_SOURCE = Source.model_validate({"from": "guess"})
 
 
@@ -61,37 +65,36 @@ class Draw:
 
 
 def draw(
-    station: Station,
-    shared: tuple[Extra, ...],
-    members: int,
-    chance: Generator,
-    scores: dict[ErrorKey, Floats] | None = None,
-) -> dict[str, Draw]:
-    """Draw every number of a station that has a spread, by its path.
+    kits: Sequence[tuple[Station, tuple[Extra, ...]]], members: int, chance: Generator
+) -> tuple[dict[str, Draw], ...]:
+    """Draw every number of stations of one trip that has a spread, by its path for each station.
 
-    Each is lognormal around the number; what falls outside the bounds of its field is drawn again.
+    Each is lognormal around the number. Numbers that share an error are off by the same factor:
+    it stays where the bounds of all their fields bear it.
 
     Parameters
     ----------
-    station : whose numbers.
-    shared : extras of other stations that all carry.
+    kits : each station with the extras that others bring for all.
     members : how many draws of each.
     chance : where the draws come from; the same state gives the same draws.
-    scores : normal scores drawn before, by what shares them, shape (members,) [1]; added to.
-        Stations of one trip are drawn with one of these, one after the other.
 
     Returns
     -------
-    By path, the numbers drawn, shape (members,) each, in the unit of their field.
+    For each station, by path, the numbers drawn, shape (members,) each, over the number [1].
     """
-    known = {} if scores is None else scores
-    found = {}
-    for number in uncertain(station, shared):
+    numbers = [list(uncertain(station, shared)) for station, shared in kits]
+    sharing: dict[ErrorKey, list[Uncertain]] = {}
+    for number in (each for station in numbers for each in station):
         key = error_key(number.path, number.source.origin, number.spread)
-        if key not in known:
-            known[key] = chance.standard_normal(members)
-        found[number.path] = Draw(number, _factors(number, known[key], chance))
-    return found
+        sharing.setdefault(key, []).append(number)
+    factors = {key: _factors(shared, members, chance) for key, shared in sharing.items()}
+    return tuple(
+        {
+            each.path: Draw(each, factors[error_key(each.path, each.source.origin, each.spread)])
+            for each in station
+        }
+        for station in numbers
+    )
 
 
 def uncertain(station: Station, shared: tuple[Extra, ...] = ()) -> Iterator[Uncertain]:
@@ -120,14 +123,26 @@ def _parts(station: Station, shared: tuple[Extra, ...]) -> Iterator[tuple[str, P
         yield f"shared.{index}", extra
 
 
-def _factors(number: Uncertain, scores: Floats, chance: Generator) -> Floats:
-    deviation = np.log1p(number.spread) / BAND_DEVIATIONS
+def _factors(numbers: Sequence[Uncertain], members: int, chance: Generator) -> Floats:
+    """Return the factor that numbers with one error share, shape (members,). [1]
+
+    What falls outside the bounds of any of them is drawn again from between those of all.
+    """
+    deviation = np.log1p(numbers[0].spread) / BAND_DEVIATIONS
+    low, high = (
+        np.log(bound) / deviation if bound > 0 else -np.inf
+        for bound in (
+            max(number.least_factor for number in numbers),
+            min(number.most_factor for number in numbers),
+        )
+    )
+    scores = chance.standard_normal(members)
+    outside = (scores < low) | (scores > high)
+    begin, end = (float(np.clip(_NORMAL.cdf(at), *_WITHIN)) for at in (low, high))
+    again = begin + chance.random(int(outside.sum())) * (end - begin)
+    scores[outside] = np.clip([_NORMAL.inv_cdf(share) for share in again.tolist()], low, high)
     factor: Floats = np.exp(deviation * scores)
-    while True:
-        outside = (factor < number.least_factor) | (factor > number.most_factor)
-        if not outside.any():
-            return factor
-        factor[outside] = np.exp(deviation * chance.standard_normal(int(outside.sum())))
+    return factor
 
 
 def _bounds(facts: FieldFacts, value: Any) -> tuple[float, float]:

@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 
 from model.odds.sampling import BAND_DEVIATIONS, Draw, draw
 from model.odds.years_trips import YearTrips, by_day_of_year, trips_of_years
-from model.results.shared_errors import ErrorKey
 from model.scenario.climate import Climate
 from model.scenario.scenario import Scenario
 from model.sky.climate_days import DaySkies, draw_days, mirrored_scores
@@ -121,11 +120,10 @@ def draw_trips(
     what = varied or Varied()
     skies = draw_skies(scenario, trips, chance, basis if what.sky else "forecast", drawn=what.sky)
     kept = _plan_kept(scenario, trips, chance) if what.plan else None
-    scores: dict[ErrorKey, Floats] = {}
-    numbers = tuple(
-        draw(station, shared_extras(scenario, index), trips, chance, scores) if what.numbers else {}
-        for index, station in enumerate(scenario.stations)
-    )
+    kits = [
+        (station, shared_extras(scenario, index)) for index, station in enumerate(scenario.stations)
+    ]
+    numbers = draw(kits, trips, chance) if what.numbers else ({},) * len(kits)
     return Trips(scenario, trips, skies, kept, numbers)
 
 

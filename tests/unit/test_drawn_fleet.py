@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from statistics import NormalDist
 
 import numpy as np
 import pytest
@@ -74,7 +75,7 @@ def test_a_drawn_fleet_is_the_drawn_kits_one_by_one(change):
         scenario.plan,
         scenario.stations[0],
     )
-    factors = {p: d.factor for p, d in draw(station, shared, 4, default_rng(3)).items()}
+    factors = {p: d.factor for p, d in draw([(station, shared)], 4, default_rng(3))[0].items()}
     kits = [member(scenario, 0, factors, at) for at in range(4)]
     single = fleet_of([station_inputs(site, trip, plan, *kit, 10.0) for kit in kits])
     drawn = drawn_fleet(
@@ -98,7 +99,7 @@ def test_draws_stay_within_the_bounds_of_their_fields():
     kit = small_kit()
     kit["battery"] |= {"charge_efficiency": 0.999, "tested_fraction": 1.19}
     station = question(kit).stations[0]
-    drawn = draw(station, (), 5000, default_rng(1))
+    drawn = draw([(station, ())], 5000, default_rng(1))[0]
     assert len(drawn) > 20
     for path, one in drawn.items():
         facts = field_at(f"stations.0.{path}")
@@ -116,7 +117,7 @@ def test_a_draws_95_percent_band_is_the_spread_and_a_measured_number_has_less():
         "receive_a": {"from": "measured", "on": date(2027, 3, 1)},
         "off_a": {"from": "guess", "spread": 0.3},
     }
-    drawn = draw(question(kit).stations[0], (), 40_000, default_rng(5))
+    drawn = draw([(question(kit).stations[0], ())], 40_000, default_rng(5))[0]
     usual = field_at("stations.0.radio.receive_a").spread
     assert drawn["radio.receive_a"].number.spread < usual / 2
     factor = drawn["radio.off_a"].factor
@@ -128,8 +129,8 @@ def test_a_draws_95_percent_band_is_the_spread_and_a_measured_number_has_less():
 def test_numbers_of_one_field_and_source_share_one_error():
     kit, other = small_kit(), small_kit()
     other["radio"]["sources"] = {"receive_a": {"from": "measured", "on": date(2027, 3, 1)}}
-    scenario, scores = question(kit, other), {}
-    one, two = (draw(station, (), 500, default_rng(7), scores) for station in scenario.stations)
+    kits = [(station, ()) for station in question(kit, other).stations]
+    one, two = draw(kits, 500, default_rng(7))
     np.testing.assert_array_equal(one["radio.off_a"].factor, two["radio.off_a"].factor)
     np.testing.assert_array_equal(
         one["leads.0.joints_mohm"].factor, one["leads.1.joints_mohm"].factor
@@ -137,3 +138,25 @@ def test_numbers_of_one_field_and_source_share_one_error():
     for path in ("radio.receive_a", "battery.capacity_ah"):
         apart = np.corrcoef(one[path].factor, two["radio.receive_a"].factor)[0, 1]
         assert abs(apart) < 0.2
+
+
+def test_a_shared_error_stays_shared_where_one_of_its_numbers_meets_a_bound():
+    # Two tested shares, guessed alike: the second is 2 % below the most that the field takes.
+    most = field_at("stations.0.battery.tested_fraction").high
+    kits = []
+    for tested in (0.7, most / 1.02):
+        kit = small_kit()
+        kit["battery"]["tested_fraction"] = tested
+        kits.append(kit)
+    stations = question(*kits).stations
+    one, two = draw([(station, ()) for station in stations], 4000, default_rng(11))
+    path = "battery.tested_fraction"
+    np.testing.assert_array_equal(one[path].factor, two[path].factor)
+    assert (two[path].factor <= 1.02 * (1 + 1e-12)).all()
+    # What is drawn again is spread as the rest: a lognormal cut off at 1.02, by its quantiles.
+    spread = one[path].number.spread
+    deviation = np.log1p(spread) / 1.96
+    cut = NormalDist().cdf(np.log(1.02) / deviation)
+    for share in (0.1, 0.5, 0.9):
+        expected = np.exp(deviation * NormalDist().inv_cdf(share * cut))
+        assert np.quantile(one[path].factor, share) == pytest.approx(expected, rel=0.02)
