@@ -299,7 +299,7 @@ class Walk:
         rated = bounds.rated_a
         over = current > rated
         if over.any():
-            rate = np.where(over, (current / rated) ** bounds.rate_excess, 1.0)
+            rate = np.where(over, (current / rated) ** self.now["rate_excess"], 1.0)
             drawn = current * rate
         self.after_ah = self.stored - drawn * self.fleet.step_h
         fails: Flags = self.after_ah < self.now["floor_ah"] - self.tiny_ah

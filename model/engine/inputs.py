@@ -147,6 +147,7 @@ def _bounds(station: Station, wire_c: float) -> Bounds:
     controller, laptop, store = station.controller, station.laptop, own_store(station)
     tied = station.panel is not None and (controller is None or controller.kind == "pwm")
     rest_start_v, rest_rise_v = rest_lines_v(battery.chemistry, battery.cells_in_series)
+    heeds_rate = battery.peukert_exponent > 1 or bool(cell.cold_rate_excess)
     return Bounds(
         full_ah=battery.full_ah,
         rest_start_v=rest_start_v,
@@ -161,8 +162,7 @@ def _bounds(station: Station, wire_c: float) -> Bounds:
         discharge_limit_a=(battery.discharge_limit_a or inf) * battery.count,
         absorption_v=absorption_v(battery),
         acceptance_h=cell.acceptance_h,
-        rated_a=battery.capacity_ah * battery.count / 20 if battery.peukert_exponent > 1 else inf,
-        rate_excess=battery.peukert_exponent - 1,
+        rated_a=battery.capacity_ah * battery.count / 20 if heeds_rate else inf,
         cutoff_v=battery.cutoff_v,
         reconnect_v=battery.reconnect_v,
         radio_min_v=radio.supply_min_v or 0.0,
@@ -229,6 +229,7 @@ def _arrays(
         "knee_v": curve.knee_v if curve else dark,
         "resistance_ohm": climate.resistance_factor * (battery.resistance_ohm / battery.count),
         "floor_ah": climate.cold_floor_fraction * bounds.full_ah,
+        "rate_excess": climate.rate_excess + (battery.peukert_exponent - 1),
         "charge_rate_per_h": climate.charge_rate_per_h,
     }
 

@@ -95,6 +95,7 @@ def advance(  # noqa: C901
         open_v,
         ohm,
         floor_ah,
+        rate_excess,
         charge_rate,
     ) in enumerate(
         zip(
@@ -106,6 +107,7 @@ def advance(  # noqa: C901
             course.open_v,
             course.resistance_ohm,
             course.floor_ah,
+            course.rate_excess,
             course.charge_rate_per_h,
             strict=True,
         )
@@ -222,8 +224,8 @@ def advance(  # noqa: C901
                 cause = CAUSE_SAG
             elif current_a > 0.0:
                 drawn_ah = current_a * step_h
-                if current_a > rated_a:
-                    drawn_ah *= (current_a / rated_a) ** bounds.rate_excess
+                if current_a > rated_a and rate_excess:
+                    drawn_ah *= (current_a / rated_a) ** rate_excess
                 if stored - drawn_ah < floor_ah - tiny_ah:
                     cause = CAUSE_EMPTY
                 elif bus_v + lead_ohm * current_a < cutoff_v:

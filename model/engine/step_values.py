@@ -31,7 +31,7 @@ class Bounds:
     charge_limit_a, discharge_limit_a : of all batteries together, inf where none [A].
     absorption_v : terminal volts that charging does not exceed [V].
     acceptance_h : time of lead's last charge, 0 where none [h].
-    rated_a, rate_excess : 20-hour current and Peukert exponent less one [A], [1].
+    rated_a : 20-hour current, above which more gives less; inf where it does not [A].
     cutoff_v, reconnect_v : of the battery [V].
     radio_min_v, amplifier_min_v, receive_min_v : at the set, -inf where not stated [V].
     radio_max_v : at the radio, inf where not stated [V].
@@ -65,7 +65,6 @@ class Bounds:
     absorption_v: float
     acceptance_h: float
     rated_a: float
-    rate_excess: float
     cutoff_v: float
     reconnect_v: float
     radio_min_v: float
@@ -136,6 +135,7 @@ class Course:
     open_v, best_v, short_a, saturation_a, knee_v : of the panel's curve [V], [V], [A], [A], [V].
     resistance_ohm : of all batteries at this temperature, full [ohm].
     floor_ah : charge that the cold holds back [Ah].
+    rate_excess : Peukert exponent less one, at this temperature [1].
     charge_rate_per_h : most charging current over the capacity: 0 in frost, inf in warmth [1/h].
     """
 
@@ -158,6 +158,7 @@ class Course:
     knee_v: Sequence[float]
     resistance_ohm: Sequence[float]
     floor_ah: Sequence[float]
+    rate_excess: Sequence[float]
     charge_rate_per_h: Sequence[float]
 
     def part(self, first: int, last: int) -> Course:

@@ -116,7 +116,12 @@ def _frost(subject: Subject) -> Iterator[Finding]:
 
 
 def _cold_charge(subject: Subject) -> Iterator[Finding]:
-    """Name what panel and chargers offer to cells that are too cold to take it."""
+    """Name what panel and chargers offer to cells that are too cold to take it.
+
+    Two makers' tables agree within a factor of two on how much that is. How soon more wears the
+    cells is not published for a cell that nobody named, and neither the file nor the run knows
+    whether its board limits the charge: so it is worth knowing, not known to be wrong.
+    """
     station, setting = subject.station, subject.setting
     battery = station.battery
     curve = battery.cell.charge_rate_per_h
@@ -136,15 +141,14 @@ def _cold_charge(subject: Subject) -> Iterator[Finding]:
     worst = int(np.argmax(np.where(over, offered / np.maximum(bears_a, 1e-9), 0.0)))
     hours = np.count_nonzero(over) * timeline(setting.site, setting.trip).step_h
     yield Finding(
-        # Worth knowing, not wrong: the run charges no faster than the cells may.
         "hint",
         "battery.kept",
         f"For {amount(hours, 'h')} the cells are below {entered(curve[-1][0], '°C')} and are"
         " offered more than makers allow them so cold: up to"
         f" {amount(float(offered[worst]), 'A')} where {amount(float(bears_a[worst]), 'A')} is the"
-        " most. The run charges no faster; in the field it wears the cells unless something limits"
-        " it.",
-        "Keep the battery insulated or warm, or limit the charging current.",
+        " most. The run charges no faster. More than that plates lithium and ages the cells; how"
+        " soon is not known, nor whether your battery limits it by itself.",
+        "Keep the battery insulated or warm, or limit the charging current; ask its maker.",
     )
 
 

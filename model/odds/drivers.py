@@ -16,7 +16,7 @@ from model.sky.timeline import Floats
 ENDS_ENOUGH_SHARE = 0.1
 # Rank correlations of independent numbers scatter with deviation 1/sqrt(trips).
 CHANCE_DEVIATIONS = 3.0
-SKY, PLAN = "sky", "plan"
+SKY, PLAN, COLD = "sky", "plan", "cold"
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ class Driver:
 
     Attributes
     ----------
-    path : ``sky``, ``plan``, or a number such as ``stations.1.radio.receive_a``.
+    path : ``sky``, ``plan``, ``cold``, or a number such as ``stations.1.radio.receive_a``.
     origin : where the number comes from; None for sky and plan.
     rank_share : Spearman's rank correlation with what is moved, -1 to 1 [1].
     on : what is moved.
@@ -49,6 +49,11 @@ def drivers(drawn: Trips, index: int, runs: TripRuns) -> tuple[Driver, ...]:
     }
     if drawn.plan_kept_factor is not None:
         series[PLAN] = None, drawn.plan_kept_factor
+    if (
+        drawn.cold_fraction is not None
+        and drawn.scenario.stations[index].battery.cell.cold_spread_fraction
+    ):
+        series[COLD] = None, drawn.cold_fraction
     for path, one in drawn.numbers[index].items():
         # An extra that another station brings is measured there.
         if not path.startswith("shared."):

@@ -11,7 +11,7 @@ from datetime import date as Date
 from math import isinf
 
 from model.editing.field_facts import describe
-from model.odds.drivers import PLAN, SKY, Driver
+from model.odds.drivers import COLD, PLAN, SKY, Driver
 from model.odds.odds import CLOSE_CALL_SHARE, Odds, StationOdds
 from model.odds.shares import Share
 from model.results.tie_point import ClockName
@@ -147,6 +147,8 @@ def driver_words(found: Odds, driver: Driver) -> str:
         return f"the sky: a brighter one {effect}"
     if driver.path == PLAN:
         return f"how long you transmit: more {effect}"
+    if driver.path == COLD:
+        return f"what the cells give in the cold: more {effect}"
     what = describe(driver.path).split(", ", 1)[1]
     origin = ORIGINS[driver.origin] if driver.origin else ""
     return f"{what} ({origin}): a higher value {effect}"

@@ -19,6 +19,7 @@ from model.scenario.scenario import Block, Site
 from model.scenario.station import Extra, Laptop, Station
 from model.sky.irradiance import PanelLight
 from model.sky.trip import Trip
+from model.station.cell_temperature import floor_drawn_fraction
 from model.station.chemistry import Floats
 from model.station.conductors import conductor_mm2, copper_ohm_per_m
 from model.station.loads import StationLoads, station_loads
@@ -31,6 +32,8 @@ By = Callable[[str], Each]
 
 # Factor on the share of its blocks that a trip transmits.
 PLAN_KEPT = "plan.kept"
+# What the cells of a member give in hard cold beyond their curve, of the capacity, not a factor.
+COLD = "battery.cold"
 MOVED_BY_PLAN = ("load_a", "send_share", "radio_rest_a", "amplifier_rest_a")
 
 # Limits that are one number of the station, by the number's path.
@@ -61,8 +64,8 @@ def drawn_fleet(
     Parameters
     ----------
     trip : what all members share: dates, start and length; its skies decide nothing.
-    factors : by path from the station on, and ``PLAN_KEPT``, shape (members,); numbers left out
-        are the station's.
+    factors : by path from the station on, and ``PLAN_KEPT`` and ``COLD``, shape (members,);
+        numbers left out are the station's.
     weather : one trip for each member.
 
     Returns
@@ -80,7 +83,9 @@ def drawn_fleet(
     ohm = held.resistance_ohm / held.count * by("battery.resistance_ohm")
     battery = {
         "resistance_ohm": cells.resistance_factor * ohm,
-        "floor_ah": cells.cold_floor_fraction * full_ah,
+        "floor_ah": full_ah
+        * floor_drawn_fraction(held.chemistry, cells.cold_floor_fraction, factors.get(COLD, 0.0)),
+        "rate_excess": cells.rate_excess + (held.peukert_exponent - 1),
         "charge_rate_per_h": cells.charge_rate_per_h,
     }
     panel = _panel(station, weather, limits, by)

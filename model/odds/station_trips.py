@@ -21,7 +21,7 @@ from model.engine.scaling import with_batteries_scaled
 from model.odds.drawn_weather import drawn_weather
 from model.odds.sampling import Draw
 from model.odds.shares import Share, share_of
-from model.odds.spread_fleet import PLAN_KEPT, drawn_fleet
+from model.odds.spread_fleet import COLD, PLAN_KEPT, drawn_fleet
 from model.odds.trips import DrawnSkies, Trips
 from model.scenario.scenario import Scenario
 from model.sky.climate_days import DaySkies
@@ -143,6 +143,8 @@ class StationTrips:
         factors = {path: one.factor[trip] for path, one in drawn.numbers[self.index].items()}
         if drawn.plan_kept_factor is not None:
             factors[PLAN_KEPT] = drawn.plan_kept_factor[trip]
+        if drawn.cold_fraction is not None:
+            factors[COLD] = drawn.cold_fraction[trip]
         if panel_by is not None:
             # A panel of so many times the watts at the same volts.
             factors[PANEL] = panel_by * factors.get(PANEL, 1.0)
@@ -174,6 +176,7 @@ def first_trips(drawn: Trips, trips: int) -> Trips:
             {path: Draw(one.number, one.factor[few]) for path, one in numbers.items()}
             for numbers in drawn.numbers
         ),
+        cold_fraction=None if drawn.cold_fraction is None else drawn.cold_fraction[few],
     )
 
 

@@ -12,7 +12,7 @@ from model.engine.batch_notes import NEVER, Flags, Outcomes
 from model.engine.comparison import COARSE_STEP_MIN, why_withheld
 from model.engine.fleet import Fleet
 from model.odds.drawn_weather import DrawnWeather, drawn_weather
-from model.odds.spread_fleet import PLAN_KEPT, drawn_fleet
+from model.odds.spread_fleet import COLD, PLAN_KEPT, drawn_fleet
 from model.odds.trips import Trips
 from model.results.tie_point import CLOCK_NAMES, ClockName
 from model.sky.climate_days import DaySkies
@@ -116,6 +116,8 @@ def _search_part(
     factors = {path: one.factor[which] for path, one in drawn.numbers[index].items()}
     if drawn.plan_kept_factor is not None:
         factors[PLAN_KEPT] = drawn.plan_kept_factor[which]
+    if drawn.cold_fraction is not None:
+        factors[COLD] = drawn.cold_fraction[which]
     fleet = drawn_fleet(
         scenario.site, planned(scenario), scenario.plan, scenario.stations[index],
         shared_extras(scenario, index), factors, weather,

@@ -86,6 +86,8 @@ class Trips:
     plan_kept_factor : on the share of time spent sending, shape (trips,) [1]; None where it is not
         drawn.
     numbers : of each station by path, empty where nothing is drawn.
+    cold_fraction : what lithium cells give in hard cold beyond their curve, of the capacity, shape
+        (trips,) [1]: one curve is behind all, so that they share its error; None without such.
     """
 
     scenario: Scenario
@@ -93,6 +95,7 @@ class Trips:
     skies: DrawnSkies
     plan_kept_factor: Floats | None
     numbers: tuple[dict[str, Draw], ...]
+    cold_fraction: Floats | None = None
 
 
 def draw_trips(
@@ -124,7 +127,8 @@ def draw_trips(
         (station, shared_extras(scenario, index)) for index, station in enumerate(scenario.stations)
     ]
     numbers = draw(kits, trips, chance) if what.numbers else ({},) * len(kits)
-    return Trips(scenario, trips, skies, kept, numbers)
+    cold = _cold(scenario, trips, chance) if what.numbers else None
+    return Trips(scenario, trips, skies, kept, numbers, cold)
 
 
 def best_basis(scenario: Scenario) -> Basis:
@@ -233,6 +237,15 @@ def _forecast(
         DaySkies(index, low_c + warmer, high_c + warmer),
         place_deviation_ratio=of_place[:, 0],
     )
+
+
+def _cold(scenario: Scenario, trips: int, chance: Generator) -> Floats | None:
+    """Return what cells give in hard cold beyond their curve, None where that is known [1]."""
+    spread = max(one.battery.cell.cold_spread_fraction for one in scenario.stations)
+    if not spread:
+        return None
+    more: Floats = spread / BAND_DEVIATIONS * chance.standard_normal(trips)
+    return more
 
 
 def _plan_kept(scenario: Scenario, trips: int, chance: Generator) -> Floats | None:

@@ -19,6 +19,9 @@ from model.support.cache import kept_within
 # Time in which a small pack follows the air: common practice, no source.
 LAG_H = {"open": 2.0, "insulated": 8.0, "warm": 8.0}
 WARMEST_HOUR = 15.0
+NO_EXCESS = ((0.0, 0.0),)
+# From here down the cold spreads cells as far as it does: published values are of this.
+HARD_COLD_C = -10.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,6 +32,7 @@ class CellClimate:
     ----------
     cell_c : temperature of the cells [°C].
     cold_floor_fraction : share of the charge that cannot be drawn until the battery warms [1].
+    rate_excess : what the cold adds to the exponent by which more current gives less [1].
     resistance_factor : resistance over that at 25 °C [1].
     charge_rate_per_h : most charging current over the capacity: 0 where charging is refused, inf
         where the cells are warm enough for any [1/h].
@@ -36,6 +40,7 @@ class CellClimate:
 
     cell_c: Floats
     cold_floor_fraction: Floats
+    rate_excess: Floats
     resistance_factor: Floats
     charge_rate_per_h: Floats
 
@@ -154,6 +159,26 @@ def climate_of(
     return CellClimate(
         cell_c,
         1 - interpolate(curves.usable, cell_c),
+        interpolate(curves.cold_rate_excess or NO_EXCESS, cell_c),
         interpolate(curves.resistance_by_c, cell_c),
         np.where(cell_c >= lowest_charge_c, charge_rate_per_h(chemistry, cell_c), 0.0),
     )
+
+
+def floor_drawn_fraction(chemistry: str, floor: Floats, more: Floats | float) -> Floats:
+    """Return the share held back by the cold where a cell gives more or less than the curve.
+
+    Parameters
+    ----------
+    chemistry : key of `CHEMISTRIES`.
+    floor : by the curve, shape (steps, members) or (steps, 1) [1].
+    more : of the capacity that is usable besides in hard cold, shape (members,) [1].
+
+    Returns
+    -------
+    Share of the capacity; in milder cold the difference shrinks with what is held back [1].
+    """
+    curve = CHEMISTRIES[chemistry].usable
+    hard = 1.0 - float(interpolate(curve, np.array([HARD_COLD_C]))[0])
+    share = np.minimum(floor / hard, 1.0) if hard > 0 else np.zeros_like(floor)
+    return np.asarray(np.clip(floor - share * more, 0.0, 1.0))

@@ -5,11 +5,10 @@ Published lead tables differ from one another by 0.05 to 0.1 V, so none is held 
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
+from model.editing.paths import with_value
 from model.engine.step import advance
 from model.scenario.chemistries import CHEMISTRIES
 from model.station.chemistry import interpolate, rest_v
@@ -124,9 +123,9 @@ def hours_of(current_a: float, exponent: float) -> float:
         plan=(),
         day={"low_c": 25.0, "high_c": 25.0},
     )  # fmt: skip
+    given = with_value(given, "stations.0.battery.rate_exponent", exponent)
     inputs = station_inputs(given.site, given.day, given.plan, given.stations[0])
-    bounds = replace(inputs.bounds, rate_excess=exponent - 1)
-    trace, _ = advance(inputs.course, bounds, inputs.start, 1 / 60)
+    trace, _ = advance(inputs.course, inputs.bounds, inputs.start, 1 / 60)
     return trace.loads_off[0] / 60
 
 

@@ -46,7 +46,7 @@ def test_the_copy_for_guessing_tells_no_prediction():
         assert "COPY FOR GUESSING" in handout
         assert "ANSWERS" in key
     for predicted in (
-        "Sun 04:09",
+        "Sun 04:11",
         "+27 h 51 min",
         ": lasts",
         "24.25",
@@ -71,7 +71,7 @@ def test_the_cover_prints_its_rule_and_grades_by_it():
     outcomes = [grade(run).outcome.upper() for run in runs]
     assert [found.group() for found in re.finditer(r"PASS, UNMEASURED|PASS|FAIL", text)] == outcomes
     assert {"PASS", "FAIL"} <= set(outcomes)
-    assert "Receive until Sun 04:09" in text
+    assert "Receive until Sun 04:11" in text
     assert "18.77 41.38" in text
 
 

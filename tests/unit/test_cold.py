@@ -5,10 +5,16 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+import numpy as np
 import pytest
+from numpy.random import default_rng
 
+from model.editing.paths import with_value
 from model.findings.rules import find
+from model.odds.odds import odds
+from model.odds.trips import draw_trips
 from model.scenario.scenario import Scenario
+from model.station.cell_temperature import floor_drawn_fraction
 from tests.plain import plain
 from tests.unit.scenario_maker import CONTROLLER, PANEL, scenario
 from tests.unit.test_closed_forms import STEP_H, run
@@ -116,3 +122,81 @@ def test_a_controller_set_to_another_chemistry_is_an_error(profile: str, is_wron
     assert [finding.level for finding in found] == ["error"] * is_wrong
     if found:
         assert "lead-acid (AGM)" in plain(found[0].sentence)
+
+
+def given_ah(temperature_c: float, current_a: float, chemistry: str = "LFP") -> float:
+    """Return what 20 Ah give at a steady current until they are empty, volts aside."""
+    ideal = run(
+        radio={"receive_a": current_a},
+        battery={"chemistry": chemistry, "capacity_ah": 20.0, "discharge_limit_a": None},
+        day={"low_c": temperature_c, "high_c": temperature_c},
+    )
+    hours = ideal.clocks.receive.hours
+    assert hours is not None
+    return current_a * hours
+
+
+# By hand: 20 Ah x usable / (I / 1 A)^excess, usable 0.79 and excess 0.035 at -10 °C.
+@pytest.mark.parametrize(
+    ("temperature_c", "current_a", "expected_ah"),
+    [
+        (-10.0, 1.0, 15.8),
+        (-10.0, 4.0, 15.8 / 4**0.035),
+        (-10.0, 20.0, 15.8 / 20**0.035),
+        (0.0, 20.0, 17.4 / 20**0.03),
+        # In warmth lithium gives the same at any current.
+        (25.0, 1.0, 20.0),
+        (25.0, 20.0, 20.0),
+    ],
+)
+def test_cold_lithium_gives_less_at_more_current(
+    temperature_c: float, current_a: float, expected_ah: float
+) -> None:
+    # A minute at 20 A is a third of an Ah.
+    assert given_ah(temperature_c, current_a) == pytest.approx(
+        expected_ah, abs=1.5 * current_a / 60
+    )
+
+
+# Reported in the trade: 0.8 to 0.9 of the capacity at 0 °C, 0.6 to 0.7 at -20 °C; published at
+# -10 °C: 0.66 to 0.9, by cell and rate.
+@pytest.mark.parametrize(
+    ("temperature_c", "low", "high"), [(0.0, 0.8, 0.9), (-10.0, 0.66, 0.9), (-20.0, 0.59, 0.7)]
+)
+@pytest.mark.parametrize("current_a", [1.0, 4.0, 20.0])
+def test_what_cold_lithium_gives_lies_where_it_is_reported(
+    temperature_c: float, low: float, high: float, current_a: float
+) -> None:
+    share = given_ah(temperature_c, current_a) / 20
+    assert low - 0.02 <= share <= high + 0.02
+
+
+def test_the_cold_of_trips_spreads_by_15_points_in_hard_cold_and_by_none_in_warmth() -> None:
+    kit = {"start_fraction": 1.0, "panel": None, "controller": None}
+    drawn = draw_trips(scenario(station=kit), 4000, default_rng(5))
+    assert drawn.cold_fraction is not None
+    assert np.quantile(drawn.cold_fraction, 0.975) == pytest.approx(0.15, abs=0.01)
+    assert np.quantile(drawn.cold_fraction, 0.025) == pytest.approx(-0.15, abs=0.01)
+    more = np.array([-0.15, 0.0, 0.15])
+    # By hand: at -10 °C 0.21 is held back; at 0 °C 0.13, and 15 points x 0.13 / 0.21 are 9.3.
+    for floor, expected in (
+        (0.21, [0.36, 0.21, 0.06]),
+        (0.13, [0.2229, 0.13, 0.0371]),
+        (0.0, [0.0, 0.0, 0.0]),
+        (0.32, [0.47, 0.32, 0.17]),
+    ):
+        held_back = floor_drawn_fraction("LFP", np.array([[floor]]), more)
+        assert held_back[0] == pytest.approx(expected, abs=1e-4)
+
+
+def test_a_cell_that_gives_less_in_the_cold_ends_its_trips_earlier() -> None:
+    given = scenario(
+        day={"low_c": -12.0, "high_c": -8.0, "days": 2, "start_hour": 8.0},
+        plan=({"start": "00:00", "end": "24:00", "activity": "watch"},),
+        station={"start_fraction": 1.0, "panel": None, "controller": None},
+    )
+    found = odds(given, trips=400)
+    telling = {driver.path: driver for driver in found.stations[0].drivers}
+    assert telling["cold"].rank_share > 0.2
+    warm = with_value(with_value(given, "day.low_c", (26.0,)), "day.high_c", (30.0,))
+    assert "cold" not in {driver.path for driver in odds(warm, trips=400).stations[0].drivers}

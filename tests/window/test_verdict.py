@@ -49,7 +49,7 @@ def test_the_verdict_stands_on_the_window(user: User) -> None:
 
 def test_the_three_clocks_stand_under_each_name(user: User) -> None:
     assert user.sees("Receive throughout")
-    assert user.sees("Receive until Sun 04:09")
+    assert user.sees("Receive until Sun 04:11")
 
 
 def test_the_caution_is_always_in_sight(user: User) -> None:
