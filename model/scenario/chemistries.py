@@ -93,10 +93,10 @@ LEAD_KINDEST_CELL_V = 1.75
 # A maker's table: none below 0 °C, 0.1 of the capacity in an hour from 0 to 5 °C, 0.1 to 0.2 from 5
 # to 10 °C; another maker's guideline gives 0.2 at most below 10 °C.
 _COLD_LITHIUM_PER_H: Curve = ((0.0, 0.1), (5.0, 0.1), (10.0, 0.2))
-# Below freezing a high current leaves more in the cells: at the 20-hour current the curves give the
+# In the cold a high current leaves more in the cells: at the 20-hour current the curves give the
 # upper part of what is reported, at the one-hour current its lower end (LFP 0.87 and 0.8 at 0 °C,
-# 0.68 and 0.6 at -20 °C). Published values at -10 °C lie from 0.66 to 0.9, by cell and rate: what is
-# known is no better than 15 points to each side. The exponents are a fit of this project to those.
+# 0.68 and 0.6 at -20 °C). Published values at -10 °C lie from 0.66 to 0.9, by cell and rate:
+# nothing better is known than 15 points to each side. The exponents are a fit of ours to those.
 _COLD_LITHIUM_EXCESS: Curve = (
     (-20.0, 0.04),
     (0.0, 0.03),

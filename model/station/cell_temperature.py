@@ -176,7 +176,8 @@ def floor_drawn_fraction(chemistry: str, floor: Floats, more: Floats | float) ->
 
     Returns
     -------
-    Share of the capacity; in milder cold the difference shrinks with what is held back [1].
+    Share of the capacity, shape (steps, members); in milder cold the difference shrinks with what
+    is held back [1].
     """
     curve = CHEMISTRIES[chemistry].usable
     hard = 1.0 - float(interpolate(curve, np.array([HARD_COLD_C]))[0])

@@ -47,12 +47,12 @@ def test_the_copy_for_guessing_tells_no_prediction():
         assert "ANSWERS" in key
     for predicted in (
         "Sun 04:11",
-        "+27 h 51 min",
+        "+27 h 49 min",
         ": lasts",
-        "24.25",
-        "11.77 V",
-        "10.18",
-        "12.3 Ah",
+        "24.29",
+        "11.64 V",
+        "10.21",
+        "12.5 Ah",
     ):
         assert predicted in answers[1], predicted
         assert predicted not in guess[1], predicted
