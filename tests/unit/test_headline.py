@@ -104,7 +104,7 @@ def test_several_end_in_their_order_and_two_last():
 
 def test_alike_kits_are_too_close_to_call():
     # A guess of its own, 30 % either way: the few hundredths of an ampere-hour are lost in it.
-    found, comparison = told_of(kit(8.0), kit(8.03, **guessed()), kit(90.0))
+    found, comparison = told_of(kit(8.1), kit(8.13, **guessed()), kit(90.0))
     assert found.kind == "tie"
     assert found.text == f"Too close to call: A and B, {time_of(comparison, 0)}; C lasts."
 
