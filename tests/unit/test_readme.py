@@ -16,6 +16,13 @@ RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 
 
+class PlainSpaces(doctest.OutputChecker):
+    """Takes the space that holds a unit to its number for the one that is typed."""
+
+    def check_output(self, want: str, got: str, optionflags: int) -> bool:
+        return super().check_output(want, got.replace("\N{NO-BREAK SPACE}", " "), optionflags)
+
+
 def the_day():
     (block,) = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
     return parse_scenario(block.encode())
@@ -64,7 +71,9 @@ def test_the_lines_for_a_notebook_give_what_stands_under_them(
     page = doctest.DocTestParser().get_doctest("\n".join(blocks), {}, "README", "README.md", 0)
     assert len(page.examples) > 10
     told: list[str] = []
-    failed, _ = doctest.DocTestRunner(optionflags=doctest.ELLIPSIS).run(page, out=told.append)
+    failed, _ = doctest.DocTestRunner(PlainSpaces(), optionflags=doctest.ELLIPSIS).run(
+        page, out=told.append
+    )
     assert not failed, "".join(told)
 
 
