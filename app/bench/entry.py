@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from app.fields.line import Line
+from app.fields.line import LineEdit
 from model.editing.units import EntryError, read_entry
 
 ENTRY_CHARACTERS = 12
@@ -13,7 +13,7 @@ ENTRY_CHARACTERS = 12
 FOLLOW_UNITS_SHOWN = ("kg", "°C")
 
 
-class EntryLine(Line):
+class EntryLine(LineEdit):
     """A line that reads its text in one unit; empty means nothing was read."""
 
     changed = Signal()

@@ -19,7 +19,7 @@ from app.bench.entry import EntryLine
 from app.bench.key_down_rows import KeyDownRows
 from app.bench.sheet import held_words, owner_words
 from app.fields.editor import NoteLabel
-from app.fields.line import Line
+from app.fields.line import LineEdit
 from app.library.difference import station_lines, value_words
 from app.state.edit_context import Desk
 from model.editing.faults import ScenarioError
@@ -30,7 +30,7 @@ from model.field.bench_sheet import (
     BenchReadings,
     BenchStep,
     Discharge,
-    Load,
+    LoadReading,
     apply_readings,
     bench_sheet,
     facts_of,
@@ -82,7 +82,7 @@ class BenchForm(QWidget):
         self._notes: dict[str, NoteLabel] = {}
         self._tables: dict[str, KeyDownRows] = {}
         self._unasked: Typed = {}
-        self._date = Line(10)
+        self._date = LineEdit(10)
         self._room = EntryLine("room temperature", "°C", self._bare("°C"))
         self._summary, self._kept = NoteLabel(), NoteLabel()
         self.apply_button = QPushButton("Put the readings into the station")
@@ -293,10 +293,10 @@ class BenchForm(QWidget):
         self.sheet_wanted.emit(self._index)
 
 
-def _load(current_a: float | None, battery_v: float | None) -> Load | None:
+def _load(current_a: float | None, battery_v: float | None) -> LoadReading | None:
     if current_a is None or battery_v is None:
         return None
-    return Load(current_a, battery_v)
+    return LoadReading(current_a, battery_v)
 
 
 def _plain(words: str) -> QLabel:

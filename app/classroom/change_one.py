@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.classroom.course import Course
+from app.classroom.class_lesson import ClassLesson
 from app.number_text import NumberTextError, number_text, read_number, shown_as
 from model.editing.faults import ScenarioError
 from model.editing.field_facts import describe, field_at
@@ -21,7 +21,7 @@ class ChangeOne:
         self.prompt = ""
         self.wants_number = False
 
-    def choose(self, course: Course, index: int) -> None:
+    def choose(self, course: ClassLesson, index: int) -> None:
         """Make one change, or undo it when it is chosen again; a number may be typed anew."""
         change = course.step.tries[index]
         self.after, self.note, self.prompt, self.wants_number = "", "", "", False
@@ -39,7 +39,7 @@ class ChangeOne:
             return
         self._run(course, None)
 
-    def type_number(self, course: Course, text: str) -> bool:
+    def type_number(self, course: ClassLesson, text: str) -> bool:
         """Make the chosen change with a number; False where it is refused, and ``note`` why."""
         if self.chosen is None:
             return False
@@ -57,7 +57,7 @@ class ChangeOne:
         self.wants_number = not self._run(course, value)
         return not self.wants_number
 
-    def _run(self, course: Course, typed: float | None) -> bool:
+    def _run(self, course: ClassLesson, typed: float | None) -> bool:
         assert self.chosen is not None
         self.note = ""
         try:

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, 
 from app.classroom import words
 from app.classroom.big_text import BigText, least_px, sized
 from app.classroom.change_one import ChangeOne
-from app.classroom.course import Course
+from app.classroom.class_lesson import ClassLesson
 from app.classroom.curve_pad import HELP, CurvePad
 from app.classroom.pictures import TITLES, ResultPicture
 from app.classroom.strip import GuessStrip
@@ -34,7 +34,7 @@ class LessonPage(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._course: Course | None = None
+        self._course: ClassLesson | None = None
         self._change = ChangeOne()
         self._is_warned = False
         self.heading, self.main, self.more = BigText(24), BigText(9, bold=True), BigText(18)
@@ -65,11 +65,11 @@ class LessonPage(QWidget):
         self._column.addLayout(row)
 
     @property
-    def course(self) -> Course | None:
+    def course(self) -> ClassLesson | None:
         """The lesson shown."""
         return self._course
 
-    def start(self, course: Course) -> None:
+    def start(self, course: ClassLesson) -> None:
         """Show a lesson from the place it is at."""
         self._course = course
         self._render()
@@ -156,10 +156,10 @@ class LessonPage(QWidget):
         widget.show()
         self._column.setStretchFactor(widget, stretch)
 
-    def _show_cover(self, course: Course) -> None:
+    def _show_cover(self, course: ClassLesson) -> None:
         self._say(self.more, words.cover(course), 6)
 
-    def _show_question(self, course: Course) -> None:
+    def _show_question(self, course: ClassLesson) -> None:
         answer = course.step.answer
         self._say(self.main, course.run.text(course.step.question), 4)
         given = course.run.given()
@@ -182,7 +182,7 @@ class LessonPage(QWidget):
         self.entry.setPlaceholderText(words.prompt(course))
         self.entry.setAccessibleName(f"Guess: {words.prompt(course)}")
 
-    def _top_words(self, course: Course) -> str:
+    def _top_words(self, course: ClassLesson) -> str:
         answer = course.step.answer
         assert isinstance(answer, CurveAnswer)
         if answer.series == "charge":
@@ -190,13 +190,13 @@ class LessonPage(QWidget):
         panel = course.run.scenario.stations[answer.station - 1].panel
         return "" if panel is None else f"{panel.rated_w * panel.count:g} W"
 
-    def _show_guesses(self, course: Course) -> None:
+    def _show_guesses(self, course: ClassLesson) -> None:
         self._say(self.foot, words.spread(course), 2)
         if isinstance(course.step.answer, TimeAnswer | NumberAnswer):
             self._put(self.strip, 5)
             self._fill_strip(course)
 
-    def _fill_strip(self, course: Course) -> None:
+    def _fill_strip(self, course: ClassLesson) -> None:
         answer, numbers = course.step.answer, _numbers(course.guesses)
         middle = spread_of(course.guesses)
         start = course.run.comparison.clock.start
@@ -209,7 +209,7 @@ class LessonPage(QWidget):
 
         self.strip.show_guesses(numbers, middle.median if middle else 0.0, say)
 
-    def _show_reveal(self, course: Course) -> None:
+    def _show_reveal(self, course: ClassLesson) -> None:
         truth, answer = course.reveal.truth, course.step.answer
         self._say(self.main, truth.words, 3)
         if isinstance(answer, CurveAnswer):
@@ -225,24 +225,24 @@ class LessonPage(QWidget):
             self._say(self.listed, words.answer_list(course), 5)
         self._say(self.foot, words.score(course), 1)
 
-    def _show_why(self, course: Course) -> None:
+    def _show_why(self, course: ClassLesson) -> None:
         self._say(self.listed, course.reveal.explanation, 6)
 
-    def _show_sum(self, course: Course) -> None:
+    def _show_sum(self, course: ClassLesson) -> None:
         self._say(self.listed, course.reveal.sum, 6)
 
-    def _show_result(self, course: Course) -> None:
+    def _show_result(self, course: ClassLesson) -> None:
         self._say(self.more, TITLES[course.stage.result], 0)
         self._put(self.picture, 8)
         self.picture.show_result(course.reveal.comparison, course.stage.result)
 
-    def _show_change(self, course: Course) -> None:
+    def _show_change(self, course: ClassLesson) -> None:
         self._say(self.more, "Change one thing: press its number", 0)
         self._say(self.listed, words.tries(course, self._change.chosen, self._change.after), 8)
         self._say(self.note, self._change.note, 0)
         self.entry.setVisible(self._change.wants_number)
 
-    def _show_end(self, course: Course) -> None:
+    def _show_end(self, course: ClassLesson) -> None:
         self._say(self.listed, words.end(course), 6)
 
     # What is typed and drawn.
@@ -272,12 +272,12 @@ class LessonPage(QWidget):
         if self._course is not None:
             self._course.set_curve(heights)
 
-    def _choose(self, course: Course, index: int) -> None:
+    def _choose(self, course: ClassLesson, index: int) -> None:
         if index < len(course.step.tries):
             self._change.choose(course, index)
             self._refresh_change(course)
 
-    def _refresh_change(self, course: Course) -> None:
+    def _refresh_change(self, course: ClassLesson) -> None:
         self.entry.clear()
         self._show_change(course)
         if self._change.wants_number:
@@ -343,7 +343,7 @@ class LessonPage(QWidget):
         else:
             super().keyPressEvent(event)
 
-    def _take_back(self, course: Course) -> None:
+    def _take_back(self, course: ClassLesson) -> None:
         if course.stage.kind == "question" and not course.is_revealed:
             course.take_back()
             self.note.set_text(words.count(course))

@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from app import dialogs
-from app.classroom.course import Course
+from app.classroom.class_lesson import ClassLesson
 from app.classroom.guess_store import GuessStore
 from app.classroom.handouts import write_handouts
 from app.classroom.lesson_page import LessonPage
@@ -82,7 +82,7 @@ class ClassroomWindow(QWidget):
             return
         try:
             path = Path(kept.path)
-            course = Course(reading(read_lesson, path), path, self.store)
+            course = ClassLesson(reading(read_lesson, path), path, self.store)
         except ScenarioError as error:
             self.list_page.say(str(error.faults[0]))
             return
@@ -134,7 +134,7 @@ class ClassroomWindow(QWidget):
         self.list_page.select_after(self._row)
 
     def _start(self, lesson: Lesson, path: Path) -> None:
-        self.lesson_page.start(Course(lesson, path, self.store))
+        self.lesson_page.start(ClassLesson(lesson, path, self.store))
         self._show(self.lesson_page)
 
     def _show(self, page: QWidget) -> None:

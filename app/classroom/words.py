@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.classroom.course import Course
+from app.classroom.class_lesson import ClassLesson
 from model.lessons.answer import (
     class_order,
     curve_score_words,
@@ -24,7 +24,7 @@ ASK = {
 }
 
 
-def heading(course: Course) -> str:
+def heading(course: ClassLesson) -> str:
     """Return the line above every screen."""
     count = len(course.lesson.steps)
     if course.stage.kind in ("cover", "end") or count == 1:
@@ -32,12 +32,12 @@ def heading(course: Course) -> str:
     return f"{course.lesson.title} · {course.stage.step + 1} of {count}"
 
 
-def cover(course: Course) -> str:
+def cover(course: ClassLesson) -> str:
     """Return what stands before the first question: cautions of the class."""
     return "\n".join(f"⚠ {sentence}" for sentence in (*course.lesson.cautions, PREDICTION))
 
 
-def choices(course: Course) -> str:
+def choices(course: ClassLesson) -> str:
     """Return the choices or cards, each with its letter."""
     answer = course.step.answer
     if not isinstance(answer, ChoiceAnswer | OrderAnswer):
@@ -46,7 +46,7 @@ def choices(course: Course) -> str:
     return "\n".join(f"{letter(index)}   {each.text}" for index, each in enumerate(listed))
 
 
-def prompt(course: Course) -> str:
+def prompt(course: ClassLesson) -> str:
     """Return what is asked for in the line that takes guesses."""
     answer = course.step.answer
     words = ASK.get(answer.kind, "")
@@ -55,7 +55,7 @@ def prompt(course: Course) -> str:
     return words
 
 
-def count(course: Course) -> str:
+def count(course: ClassLesson) -> str:
     """Return how many guesses there are, and the last, to see that it was taken."""
     taken = len(course.guesses)
     if not taken:
@@ -63,7 +63,7 @@ def count(course: Course) -> str:
     return f"{taken} {'guess' if taken == 1 else 'guesses'}, the last: {course.last_text}"
 
 
-def spread(course: Course) -> str:
+def spread(course: ClassLesson) -> str:
     """Return median and range of the guesses, or how they are shared out."""
     answer, guesses = course.step.answer, course.guesses
     if not guesses:
@@ -87,7 +87,7 @@ def spread(course: Course) -> str:
     return f"{taken}: median {said[0]}, from {said[1]} to {said[2]}"
 
 
-def answer_list(course: Course) -> str:
+def answer_list(course: ClassLesson) -> str:
     """Return the choices with their values, the right one marked; cards in the right order."""
     answer, truth = course.step.answer, course.reveal.truth
     if isinstance(answer, ChoiceAnswer):
@@ -105,7 +105,7 @@ def answer_list(course: Course) -> str:
     return ""
 
 
-def score(course: Course) -> str:
+def score(course: ClassLesson) -> str:
     """Return how near the class came."""
     truth = course.reveal.truth
     if course.step.answer.kind == "curve":
@@ -115,7 +115,7 @@ def score(course: Course) -> str:
     return score_words(course.guesses, course.step, truth)
 
 
-def tries(course: Course, chosen: int | None, after: str) -> str:
+def tries(course: ClassLesson, chosen: int | None, after: str) -> str:
     """Return what may be changed, each with its key, and what comes of it."""
     lines = [
         f"{POINTER if index == chosen else '   '} {index + 1}   {change.words}"
@@ -126,6 +126,6 @@ def tries(course: Course, chosen: int | None, after: str) -> str:
     )
 
 
-def end(course: Course) -> str:
+def end(course: ClassLesson) -> str:
     """Return what stands after the last screen."""
     return f"End of the lesson.\n\n{PREDICTION}"

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QLineEdit, QPushBu
 
 from app.bench.entry import EntryLine
 from app.fields.editor import NoteLabel
-from app.fields.line import Line
+from app.fields.line import LineEdit
 from model.editing.faults import ScenarioError
 from model.editing.paths import with_inserted
 from model.scenario.scenario import Scenario
@@ -27,7 +27,7 @@ class ReadingForm(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._day, self._time = Line(3), Line(6)
+        self._day, self._time = LineEdit(3), LineEdit(6)
         self._lines = {key: EntryLine(words.lower(), unit) for key, words, unit in NUMBERS}
         self._rested = QCheckBox("at rest for 30 minutes")
         self._note = QLineEdit()

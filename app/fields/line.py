@@ -21,7 +21,7 @@ def leaves_undo_to_the_document(event: QEvent) -> bool:
     )
 
 
-class Line(QLineEdit):
+class LineEdit(QLineEdit):
     """Text of about so many characters; ``typed`` comes only from a person."""
 
     entered = Signal()

@@ -8,7 +8,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
 from app.fields.editor import FieldEditor
-from app.fields.line import Line
+from app.fields.line import LineEdit
 from app.fields.source import SourceButton, SourceGap
 from app.number_text import NumberTextError, plain, shown_as, step_of
 from app.state.edit_context import Desk
@@ -48,7 +48,7 @@ class NumberEditor(FieldEditor):
         self, desk: Desk, path: str, parent: QWidget | None = None, *, with_source: bool = True
     ) -> None:
         super().__init__(desk, path, parent)
-        self.edit = Line(NUMBER_CHARACTERS)
+        self.edit = LineEdit(NUMBER_CHARACTERS)
         self.edit.setAlignment(Qt.AlignmentFlag.AlignRight)
         if self.facts.optional:
             self.edit.setPlaceholderText("–")

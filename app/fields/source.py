@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.fields.editor import NoteLabel, fault_words, plain_tip
-from app.fields.line import Line
+from app.fields.line import LineEdit
 from app.number_text import NumberTextError, percent
 from app.state.edit_context import Desk
 from model.editing.faults import ScenarioError
@@ -149,7 +149,7 @@ class SourceDetails(QWidget):
     def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk, self._path = desk, path
-        self._on, self._spread, self._remark = Line(10), Line(5), Line(18)
+        self._on, self._spread, self._remark = LineEdit(10), LineEdit(5), LineEdit(18)
         self._note = NoteLabel()
         self._settled = table_of(source_at(desk, path))
         self._on.setPlaceholderText("2027-03-01")
@@ -200,7 +200,7 @@ class SourceDetails(QWidget):
             edit.show_text(text)
             self._refuse(edit, "")
 
-    def _texts(self, source: Source) -> tuple[tuple[Line, str], ...]:
+    def _texts(self, source: Source) -> tuple[tuple[LineEdit, str], ...]:
         return (
             (self._on, source.on.isoformat() if source.on else ""),
             (self._spread, "" if source.spread is None else f"{source.spread * 100:.6g}"),
@@ -241,10 +241,10 @@ class SourceDetails(QWidget):
             source["note"] = text
         self._write(self._remark, source)
 
-    def _write(self, line: Line, source: dict[str, Any]) -> None:
+    def _write(self, line: LineEdit, source: dict[str, Any]) -> None:
         self._refuse(line, write_source(self._desk, self._path, source))
 
-    def _refuse(self, line: Line, why: str) -> None:
+    def _refuse(self, line: LineEdit, why: str) -> None:
         line.mark(bool(why))
         self._note.show_lines("error", [why] if why else [])
 

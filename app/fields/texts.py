@@ -11,7 +11,7 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QLabel, QPlainTextEdit, QSizePolicy, QWidget
 
 from app.fields.editor import FieldEditor
-from app.fields.line import Line, leaves_undo_to_the_document
+from app.fields.line import LineEdit, leaves_undo_to_the_document
 from app.number_text import NumberTextError, number_text
 from app.state.edit_context import Desk
 from model.scenario.daily import INDEX_LIMIT, SKY_WORDS, SkyWord
@@ -28,7 +28,7 @@ class TypedEditor(FieldEditor):
 
     def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
         super().__init__(desk, path, parent)
-        self.edit = Line(self.characters)
+        self.edit = LineEdit(self.characters)
         self.line.addWidget(self.edit)
         self.use_as_editor(self.edit)
         self.edit.textEdited.connect(self._on_typed)

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 from app.leads.words import lead_name
 from app.widgets.labels import sentence_label
 from model.results.two_load_test import (
-    Load,
+    LoadReading,
     Measured,
     battery_ohm_that_explains,
     joints_that_explain,
@@ -106,7 +106,7 @@ class Measuring(QWidget):
         readings = {place: box.value() for place, box in self.boxes.items()}
         if self._chain is None or self._station is None or not all(readings.values()):
             return HOW
-        light, heavy = (Load(readings[load, "V"], readings[load, "A"]) for load in PLACES)
+        light, heavy = (LoadReading(readings[load, "V"], readings[load, "A"]) for load in PLACES)
         try:
             measured = resistance_of(light, heavy)
         except ValueError as fault:

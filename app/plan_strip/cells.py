@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QSizePolicy, QVBoxLa
 
 from app.fields.choices import explain_last
 from app.fields.editor import plain_tip
-from app.fields.line import Line
+from app.fields.line import LineEdit
 from app.fields.words import tip_of, word_of
 from app.number_text import number_text, plain, read_number, shown_as, step_of
 from model.editing.field_facts import field_at, in_sentence
@@ -84,7 +84,7 @@ class LineCell(Cell):
         self._shown: Any = None
         self._before: Any = self
         self._is_typing = False
-        self.edit = Line(self.characters)
+        self.edit = LineEdit(self.characters)
         self.hold(self.edit)
         self.edit.textEdited.connect(self._on_typed)
         self.edit.stepped.connect(self._on_stepped)

@@ -47,17 +47,17 @@ class Text:
 
 
 @dataclass(frozen=True)
-class Line:
+class Stroke:
     """A line through points, solid or with gaps; ``pattern`` is in units of its thickness."""
 
     points: tuple[tuple[float, float], ...]
     thickness: float = 5.0
     pattern: tuple[float, ...] = ()
 
-    def moved(self, dx: float, dy: float) -> Line:
+    def moved(self, dx: float, dy: float) -> Stroke:
         """Return the same line elsewhere."""
         points = tuple([(x + dx, y + dy) for x, y in self.points])
-        return Line(points, self.thickness, self.pattern)
+        return Stroke(points, self.thickness, self.pattern)
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,7 @@ class Area:
         return Area(points, self.fill, self.thickness)
 
 
-Mark = Text | Line | Area
+Mark = Text | Stroke | Area
 
 
 def box(
@@ -85,9 +85,9 @@ def box(
     return Area(((x, y), (right, y), (right, bottom), (x, bottom)), fill, thickness)
 
 
-def rule(x: float, y: float, width: float, thickness: float = 4.0) -> Line:
+def rule(x: float, y: float, width: float, thickness: float = 4.0) -> Stroke:
     """Return a level line."""
-    return Line(((x, y), (x + width, y)), thickness)
+    return Stroke(((x, y), (x + width, y)), thickness)
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPaintDevice, QPainter, QPen, QPolygonF
 
-from app.printing.marks import Area, Line, Page, Text
+from app.printing.marks import Area, Page, Stroke, Text
 from app.printing.type import font
 
 INK = QColor(0, 0, 0)
@@ -39,7 +39,7 @@ def paint_page(painter: QPainter, page: Page, area: QRectF) -> None:
             if isinstance(mark, Area):
                 _paint_area(painter, mark)
         for mark in page.marks:
-            if isinstance(mark, Line):
+            if isinstance(mark, Stroke):
                 painter.setPen(_pen(mark.thickness, mark.pattern))
                 painter.drawPolyline(_polygon(mark.points))
         painter.setPen(INK)

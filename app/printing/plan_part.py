@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.fields.words import word_of
 from app.number_text import percent
-from app.printing.marks import BODY, MM, STRONG, Fill, Line, Mark, Piece, box, rule, stacked
+from app.printing.marks import BODY, MM, STRONG, Fill, Mark, Piece, Stroke, box, rule, stacked
 from app.printing.say import Say
 from app.printing.type import line_height, line_of, paragraph, shortened, width_of
 from model.engine.run import StationRun
@@ -170,7 +170,7 @@ def _key(entries: list[tuple[str, tuple[float, ...]]], width: float) -> Piece:
             marks.append(box(x, y + 20, KEY_LINE - MM, line_height() - 40, "light", 2.0))
         else:
             thickness = 4.0 if name == "reserve" else 11.0
-            marks.append(Line(((x, middle), (x + KEY_LINE - MM, middle)), thickness, pattern))
+            marks.append(Stroke(((x, middle), (x + KEY_LINE - MM, middle)), thickness, pattern))
         marks += line_of(name, x + KEY_LINE).moved(0.0, y)
         x += needed
     return Piece(y + line_height(), tuple(marks))
@@ -181,16 +181,16 @@ def _reserve_line(run: StationRun, left: float, across: float, height: float) ->
     if reserve <= 0:
         return []
     y = height * (1 - reserve)
-    return [Line(((left, y), (left + across, y)), 4.0, (12.0, 6.0))]
+    return [Stroke(((left, y), (left + across, y)), 4.0, (12.0, 6.0))]
 
 
 def _curve(
     fraction: Floats, pattern: tuple[float, ...], left: float, across: float, height: float
-) -> Line:
+) -> Stroke:
     steps = fraction.size - 1
     every = max(steps // PLOT_POINTS, 1)
     points = [*range(0, steps, every), steps]
-    return Line(
+    return Stroke(
         tuple(
             (left + across * step / steps, height * (1 - min(float(fraction[step]), 1.0)))
             for step in points

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from app.printing.marks import BODY, MM, STRONG, Line, Mark, Piece, Style, Text, rule
+from app.printing.marks import BODY, MM, STRONG, Mark, Piece, Stroke, Style, Text, rule
 from app.printing.say import Blank, Cell
 from app.printing.type import ascent, line_height, shortened, width_of, wrapped
 
@@ -92,7 +92,7 @@ def _lines(cell: str, column: Column, style: Style) -> list[str]:
     return wrapped(cell, column.width, style, column.lines)
 
 
-def _blank(x: float, width: float, blank: Blank, height: float) -> Line:
+def _blank(x: float, width: float, blank: Blank, height: float) -> Stroke:
     length = min(blank.width or width, width)
     return rule(x + width - length, height - 12.0, length, 4.0)
 

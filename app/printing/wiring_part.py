@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.number_text import fixed
-from app.printing.marks import MM, STRONG, Area, Line, Mark, Piece, box, stacked
+from app.printing.marks import MM, STRONG, Area, Mark, Piece, Stroke, box, stacked
 from app.printing.say import NONE, Cell, Say
 from app.printing.table import GAP, Column, table
 from app.printing.type import line_height, line_of, paragraph, width_of
@@ -155,7 +155,7 @@ def polarity(width: float) -> Piece:
 def _leg(y: float, near: float, far: float, pattern: tuple[float, ...]) -> list[Mark]:
     fuse_at, fuse_wide, tall = near + 3.0 * MM, 7.0 * MM, 2.2 * MM
     return [
-        Line(((near, y), (fuse_at, y)), 9.0),
+        Stroke(((near, y), (fuse_at, y)), 9.0),
         Area(
             (
                 (fuse_at, y - tall / 2), (fuse_at + fuse_wide, y - tall / 2),
@@ -163,8 +163,8 @@ def _leg(y: float, near: float, far: float, pattern: tuple[float, ...]) -> list[
             ),
             "none", 6.0,
         ),
-        Line(((fuse_at, y), (fuse_at + fuse_wide, y)), 3.0),
-        Line(((fuse_at + fuse_wide, y), (far, y)), 9.0, pattern),
+        Stroke(((fuse_at, y), (fuse_at + fuse_wide, y)), 3.0),
+        Stroke(((fuse_at + fuse_wide, y), (far, y)), 9.0, pattern),
     ]  # fmt: skip
 
 

@@ -23,7 +23,7 @@ SHORT_WATCH_SHARE = 5 / 60
 
 
 @dataclass(frozen=True)
-class Measure:
+class Action:
     """One change, for one station.
 
     Attributes
@@ -42,7 +42,7 @@ class Measure:
     changed: Scenario
 
 
-def measures(scenario: Scenario, index: int) -> tuple[Measure, ...]:
+def all_actions(scenario: Scenario, index: int) -> tuple[Action, ...]:
     """Return what can be done differently with one station, in no order of merit.
 
     A change of the plan is for this station: other runs of the changed scenario mean nothing.
@@ -50,7 +50,7 @@ def measures(scenario: Scenario, index: int) -> tuple[Measure, ...]:
     return (*habits(scenario, index), *gear(scenario, index))
 
 
-def habits(scenario: Scenario, index: int) -> Iterator[Measure]:
+def habits(scenario: Scenario, index: int) -> Iterator[Action]:
     """Yield what can be done with what is carried: the rungs of "switch off first"."""
     station = scenario.stations[index]
     yield from _amplifier_habits(scenario, index, station)
@@ -64,7 +64,7 @@ def habits(scenario: Scenario, index: int) -> Iterator[Measure]:
             else block
             for block in scenario.plan
         )
-        yield Measure(
+        yield Action(
             "short_watch",
             "habit",
             "watch only the first 5 minutes of each hour",
@@ -76,7 +76,7 @@ def habits(scenario: Scenario, index: int) -> Iterator[Measure]:
     drawing = [e for e in station.extras if e.power_w or e.current_a]
     if drawing:
         kept = tuple(e for e in station.extras if e not in drawing)
-        yield Measure(
+        yield Action(
             "extras_off",
             "habit",
             "switch the extras off",
@@ -86,7 +86,7 @@ def habits(scenario: Scenario, index: int) -> Iterator[Measure]:
     yield from _other_habits(scenario, index, station)
 
 
-def _other_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Measure]:
+def _other_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Action]:
     """Yield that every other load be switched off, one kind after another."""
     for kind in KINDS:
         if kind.role != "load" or kind.key not in LOADS or kind.key in _TOLD:
@@ -96,17 +96,17 @@ def _other_habits(scenario: Scenario, index: int, station: Station) -> Iterator[
         if any(getattr(part, number) for part in held for number in use.numbers):
             names = f"You would be without {listed([part.name or kind.words for part in held])}"
             without = _with(scenario, index, **{kind.slot: kind.none})
-            yield Measure(f"{use.key}_off", "habit", f"switch {use.words} off", names, without)
+            yield Action(f"{use.key}_off", "habit", f"switch {use.words} off", names, without)
 
 
-def gear(scenario: Scenario, index: int) -> Iterator[Measure]:
+def gear(scenario: Scenario, index: int) -> Iterator[Action]:
     """Yield what can be done by carrying or placing things otherwise."""
     station = scenario.stations[index]
     battery = station.battery
     # Nothing is offered of a panel that must not be connected as it stands.
     panel = station.panel if station.controller is not None else None
     if battery.kept != "warm":
-        yield Measure(
+        yield Action(
             "battery_warm",
             "gear",
             f"keep the battery at {entered(battery.warm_c, '°C')} or more",
@@ -114,7 +114,7 @@ def gear(scenario: Scenario, index: int) -> Iterator[Measure]:
             _with_part(scenario, index, "battery", kept="warm"),
         )
     if any(lead.feeds != "panel" and conductor_mm2(lead) for lead in station.leads):
-        yield Measure(
+        yield Action(
             "thicker_leads",
             "gear",
             "use leads with twice the copper",
@@ -122,14 +122,14 @@ def gear(scenario: Scenario, index: int) -> Iterator[Measure]:
             _with(scenario, index, leads=tuple(_doubled(lead) for lead in station.leads)),
         )
     if panel is not None and panel.mount != "re-aimed":
-        yield Measure(
+        yield Action(
             "re_aim",
             "gear",
             "turn the panel to the sun every 3 h",
             "Somebody has to turn it",
             _with_part(scenario, index, "panel", mount="re-aimed", re_aim_hours=3.0),
         )
-    yield Measure(
+    yield Action(
         "second_battery",
         "gear",
         "carry a second battery like it" if battery.count == 1 else "carry one more such battery",
@@ -137,7 +137,7 @@ def gear(scenario: Scenario, index: int) -> Iterator[Measure]:
         _with_part(scenario, index, "battery", count=battery.count + 1),
     )
     if panel is not None:
-        yield Measure(
+        yield Action(
             "second_panel",
             "gear",
             "carry a second panel like it" if panel.count == 1 else "carry one more such panel",
@@ -146,12 +146,12 @@ def gear(scenario: Scenario, index: int) -> Iterator[Measure]:
         )
 
 
-def _amplifier_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Measure]:
+def _amplifier_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Action]:
     amplifier = station.amplifier
     if amplifier is None:
         return
     if amplifier.out_of_session != "off":
-        yield Measure(
+        yield Action(
             "amplifier_off",
             "habit",
             "switch the amplifier off outside nets",
@@ -159,7 +159,7 @@ def _amplifier_habits(scenario: Scenario, index: int, station: Station) -> Itera
             _with_part(scenario, index, "amplifier", out_of_session="off"),
         )
     if amplifier.in_session == "operate":
-        yield Measure(
+        yield Action(
             "amplifier_standby",
             "habit",
             "keep the amplifier in standby between transmissions",
@@ -168,19 +168,19 @@ def _amplifier_habits(scenario: Scenario, index: int, station: Station) -> Itera
         )
 
 
-def _computer_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Measure]:
+def _computer_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Action]:
     laptop = station.laptop
     if laptop is None or laptop.runs == "never":
         return
     if laptop.runs == "always":
-        yield Measure(
+        yield Action(
             "computer_in_data",
             "habit",
             "run the computer only in data blocks",
             "You would not log on it at other times",
             _with_part(scenario, index, "laptop", runs="data"),
         )
-    yield Measure(
+    yield Action(
         "computer_off",
         "habit",
         "leave the computer off",
@@ -189,14 +189,14 @@ def _computer_habits(scenario: Scenario, index: int, station: Station) -> Iterat
     )
 
 
-def _power_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Measure]:
+def _power_habits(scenario: Scenario, index: int, station: Station) -> Iterator[Action]:
     sent = [block for block in scenario.plan if block.sends]
     given = [way_for(station, block.rf_w)[1] for block in sent]
     if not sent or max(given) <= 0:
         return
     bare_w = alone(station).highest_w
     if station.amplifier is not None and 0 < bare_w < max(given):
-        yield Measure(
+        yield Action(
             "without_amplifier",
             "habit",
             f"transmit with the radio alone, {amount(bare_w, 'W')}",
@@ -208,7 +208,7 @@ def _power_habits(scenario: Scenario, index: int, station: Station) -> Iterator[
         plan = tuple(
             block.model_copy(update={"rf_w": min(block.rf_w, low_w)}) for block in scenario.plan
         )
-        yield Measure(
+        yield Action(
             "tenth_power",
             "habit",
             f"transmit at {amount(low_w, 'W')}",

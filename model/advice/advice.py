@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-from model.advice.actions import Measure, measures
+from model.advice.actions import Action, all_actions
 from model.advice.merit import acts_on, price
 from model.editing.paths import value_at, with_value
 from model.engine.comparison import Comparison
@@ -26,12 +26,12 @@ SKIES: tuple[SkyWord, SkyWord] = ("clear", "overcast")
 
 @dataclass(frozen=True)
 class Cure:
-    """A measure with what it gains on the first end of its station.
+    """An action with what it gains on the first end of its station.
 
     ``gained_h`` is inf where the station then lasts out the run [h].
     """
 
-    measure: Measure
+    action: Action
     gained_h: float
 
     @property
@@ -112,19 +112,19 @@ def search_cures(comparison: Comparison, index: int) -> Search[tuple[Cure, ...]]
         return ()
     now_h = first_end_h(run)
     gained = []
-    for measure in measures(comparison.scenario, index):
+    for action in all_actions(comparison.scenario, index):
         yield 0.2
-        then_h = first_end_h(rerun(measure.changed, index))
+        then_h = first_end_h(rerun(action.changed, index))
         if then_h > now_h + 1 / 60:
-            gained.append(Cure(measure, then_h - now_h))
+            gained.append(Cure(action, then_h - now_h))
     ended = first_clock(run)
     return tuple(
         sorted(
             gained,
             key=lambda cure: (
                 -cure.gained_h,
-                ended is None or not acts_on(cure.measure, ended[1]),
-                price(comparison.scenario, index, cure.measure),
+                ended is None or not acts_on(cure.action, ended[1]),
+                price(comparison.scenario, index, cure.action),
             ),
         )
     )
@@ -217,8 +217,8 @@ def _sentences(
             else f"it then lasts {duration(best.gained_h)} longer"
         )
         sentences.append(
-            f"What helps {called(scenario, worst)} most: {best.measure.words}; {gain}."
-            f" {best.measure.loses}."
+            f"What helps {called(scenario, worst)} most: {best.action.words}; {gain}."
+            f" {best.action.loses}."
         )
     if turned:
         flip = turned[0]

@@ -1,4 +1,4 @@
-"""What to switch off first: every measure rerun, ranked by the hours it gains."""
+"""What to switch off first: every action rerun, ranked by the hours it gains."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Literal
 
 import numpy as np
 
-from model.advice.actions import Measure, habits
+from model.advice.actions import Action, habits
 from model.advice.advice import rerun
 from model.advice.minimum_watch import last_resorts, leanest
 from model.engine.inputs import Inputs, station_inputs
@@ -28,7 +28,7 @@ SHORTEST_NIGHT_H = 12.0
 
 @dataclass(frozen=True)
 class Rung:
-    """One measure with what it brings.
+    """One action with what it brings.
 
     Attributes
     ----------
@@ -48,14 +48,14 @@ class Rung:
 
 @dataclass(frozen=True)
 class Ladder:
-    """The measures of one station, best first, and when to begin.
+    """The actions of one station, best first, and when to begin.
 
     Attributes
     ----------
     basis : hours to the first end of any clock; on the battery alone where no clock ends.
-    base_h : those hours without any measure.
+    base_h : those hours without any action.
     base_lasts : whether even those are only a lower bound.
-    rungs : the measures.
+    rungs : the actions.
     lean_night_ah : what the station takes in the longest night in the leanest way.
     keep_ah : charge to keep for that, above the reserve or what cold locks up.
     act_when_used_ah : Ah taken out since full at which only ``keep_ah`` is left; 0 is at once.
@@ -72,7 +72,7 @@ class Ladder:
 
 @lru_cache(maxsize=64)
 def ladder(scenario: Scenario, index: int) -> Ladder:
-    """Rerun a station with each measure, taken from the start of the run.
+    """Rerun a station with each action, taken from the start of the run.
 
     Hours count to the first end of any of the three clocks. Where none ends, they are the hours
     of receive from full on the battery alone, so that the order still says what matters.
@@ -88,8 +88,8 @@ def ladder(scenario: Scenario, index: int) -> Ladder:
     hours = _first_end if basis == "first end" else _alone
     base_h = to_first_end if basis == "first end" else run.hours_on_battery or inf
     rungs = [
-        _rung(measure, index, hours, min(base_h, limit_h), limit_h)
-        for measure in (*habits(scenario, index), *last_resorts(scenario, index))
+        _rung(action, index, hours, min(base_h, limit_h), limit_h)
+        for action in (*habits(scenario, index), *last_resorts(scenario, index))
     ]
     # Of equals, the one that gives less away comes first: they stand in that order.
     rungs.sort(key=lambda rung: -rung.gained_h)
@@ -125,17 +125,15 @@ def hours_alone(scenario: Scenario, index: int) -> float | None:
 
 
 def _rung(
-    measure: Measure,
+    action: Action,
     index: int,
     hours: Callable[[Scenario, int], float],
     base_h: float,
     limit_h: float,
 ) -> Rung:
-    end_h = hours(measure.changed, index)
+    end_h = hours(action.changed, index)
     reached_h = min(end_h, limit_h)
-    return Rung(
-        measure.key, measure.words, measure.loses, reached_h, reached_h - base_h, end_h == inf
-    )
+    return Rung(action.key, action.words, action.loses, reached_h, reached_h - base_h, end_h == inf)
 
 
 def _one_day(scenario: Scenario, index: int) -> Inputs:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from model.advice.actions import Measure
+from model.advice.actions import Action
 from model.engine.outcome import Clock
 from model.scenario.scenario import Scenario
 from model.station.carried_mass import carried_total, shared_extras
@@ -28,28 +28,28 @@ _ACTS_ON_USE = {
 _ACTS_ON_CAUSE = {"sag": ("thicker_leads",), "board": ("tenth_power", "without_amplifier")}
 
 
-def acts_on(measure: Measure, clock: Clock) -> bool:
-    """Return whether a measure takes away what ended a clock.
+def acts_on(action: Action, clock: Clock) -> bool:
+    """Return whether an action takes away what ended a clock.
 
     Frost where frost is the reason; the limit that was reached where volts or the protection are
     the cause; else the use that took most since the battery was last full.
     """
     if clock.because == "frost":
-        return measure.key == "battery_warm"
+        return action.key == "battery_warm"
     if clock.cause in _ACTS_ON_CAUSE:
-        return measure.key in _ACTS_ON_CAUSE[clock.cause]
+        return action.key in _ACTS_ON_CAUSE[clock.cause]
     use = clock.drain
-    return use is not None and measure.key in (*_ACTS_ON_USE.get(use, ()), f"{use}_off")
+    return use is not None and action.key in (*_ACTS_ON_USE.get(use, ()), f"{use}_off")
 
 
-def price(scenario: Scenario, index: int, measure: Measure) -> tuple[int, float]:
+def price(scenario: Scenario, index: int, action: Action) -> tuple[int, float]:
     """Return a price that sorts: what is given up, then what is carried besides [kg]."""
     place = next(
-        (at for at, keys in enumerate(PRICES) if measure.key in keys),
+        (at for at, keys in enumerate(PRICES) if action.key in keys),
         # Other loads that are switched off stand with the extras.
         1,
     )
-    return place, _mass_kg(measure.changed, index) - _mass_kg(scenario, index)
+    return place, _mass_kg(action.changed, index) - _mass_kg(scenario, index)
 
 
 def _mass_kg(scenario: Scenario, index: int) -> float:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from model.advice.actions import SHORT_WATCH_SHARE, Measure
+from model.advice.actions import SHORT_WATCH_SHARE, Action
 from model.scenario.kinds import KINDS, PartKind
 from model.scenario.scenario import Block, Scenario
 from model.scenario.station import Extra
 from model.station.loads import DATA_ACTIVITIES
 
 
-def last_resorts(scenario: Scenario, index: int) -> Iterator[Measure]:
+def last_resorts(scenario: Scenario, index: int) -> Iterator[Action]:
     """Yield what is left when the habits are used up: no watch between nets, no transmitting."""
     deaf = _with_plan(scenario, _deaf_between_nets(scenario.plan))
     if deaf != scenario and any(block.sends for block in scenario.plan):
-        yield Measure(
+        yield Action(
             "deaf",
             "habit",
             "switch the radio off between nets",
@@ -24,7 +24,7 @@ def last_resorts(scenario: Scenario, index: int) -> Iterator[Measure]:
         )
     silent = _with_plan(scenario, _silent(scenario.plan))
     if silent != scenario:
-        yield Measure(
+        yield Action(
             "silent", "habit", "only listen, transmit nothing", "Nobody would hear you", silent
         )
 

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from math import inf
 from typing import Literal
 
-from model.advice.actions import SHORT_WATCH_SHARE, Measure
+from model.advice.actions import SHORT_WATCH_SHARE, Action
 from model.advice.advice import rerun, search_cures
 from model.engine.comparison import Comparison
 from model.findings.rules import find_without_variants
@@ -92,13 +92,13 @@ def search_offers(
         if len(found) == FIXES_LIMIT:
             break
         yield 0.6
-        if is_safe(scenario, cure.measure.changed):
-            words, price = fix_words(scenario, index, cure.measure), price_words(cure.measure)
-            found.append(_offer(cure.measure, "fix", words, price, index))
-    for measure in what_ifs(scenario, index, library):
+        if is_safe(scenario, cure.action.changed):
+            words, price = fix_words(scenario, index, cure.action), price_words(cure.action)
+            found.append(_offer(cure.action, "fix", words, price, index))
+    for action in what_ifs(scenario, index, library):
         yield 0.8
-        if is_safe(scenario, measure.changed):
-            found.append(_offer(measure, "what if", measure.words, measure.loses, index))
+        if is_safe(scenario, action.changed):
+            found.append(_offer(action, "what if", action.words, action.loses, index))
     return tuple(found)
 
 
@@ -141,30 +141,30 @@ def _warned(scenario: Scenario) -> set[str]:
 
 
 def _offer(
-    measure: Measure, group: Literal["fix", "what if"], words: str, price: str, index: int
+    action: Action, group: Literal["fix", "what if"], words: str, price: str, index: int
 ) -> Offer:
-    run = rerun(measure.changed, index)
+    run = rerun(action.changed, index)
     end_h = first_end_h(run)
     until = None if end_h == inf else run.clock.at(round(end_h / run.clock.step_h))
     outcome = "lasts" if until is None else f"until {said_moment(run, until)}"
-    return Offer(measure.key, group, words, price, measure.changed, until is None, until, outcome)
+    return Offer(action.key, group, words, price, action.changed, until is None, until, outcome)
 
 
-def fix_words(scenario: Scenario, index: int, measure: Measure) -> str:
-    """Return a measure with whom it changes: a plan is everybody's."""
-    words = _SHORT_WORDS.get(measure.key, measure.words)
+def fix_words(scenario: Scenario, index: int, action: Action) -> str:
+    """Return an action with whom it changes: a plan is everybody's."""
+    words = _SHORT_WORDS.get(action.key, action.words)
     if len(scenario.stations) == 1:
         return capital(words)
-    is_for_all = measure.changed.plan != scenario.plan
+    is_for_all = action.changed.plan != scenario.plan
     return f"{'All' if is_for_all else letter(index)}: {words}"
 
 
-def price_words(measure: Measure) -> str:
-    """Return what a measure gives up, as it stands after its words."""
-    if measure.key == "short_watch":
+def price_words(action: Action) -> str:
+    """Return what an action gives up, as it stands after its words."""
+    if action.key == "short_watch":
         missed = round(60 * (1 - SHORT_WATCH_SHARE))
         return f"calls in {missed} of 60 min missed"
-    loses = measure.loses
+    loses = action.loses
     if loses.startswith("It adds "):
         return f"more {loses[8:]}" if loses.endswith("weight") else f"{loses[8:]} more"
     if loses.startswith("Your signal would be "):
@@ -172,7 +172,7 @@ def price_words(measure: Measure) -> str:
     return loses[:1].lower() + loses[1:]
 
 
-def what_ifs(scenario: Scenario, index: int, library: Library | None = None) -> Iterator[Measure]:
+def what_ifs(scenario: Scenario, index: int, library: Library | None = None) -> Iterator[Action]:
     """Yield changes whose outcome is worth knowing beforehand, for one station."""
     yield from _amplifier_left_on(scenario, index)
     yield from _rain(scenario)
@@ -184,17 +184,17 @@ def _who(scenario: Scenario, index: int) -> str:
     return f"{letter(index)}: " if len(scenario.stations) > 1 else ""
 
 
-def _amplifier_left_on(scenario: Scenario, index: int) -> Iterator[Measure]:
+def _amplifier_left_on(scenario: Scenario, index: int) -> Iterator[Action]:
     amplifier = scenario.stations[index].amplifier
     if amplifier is None or amplifier.out_of_session == "operate":
         return
     left_on = amplifier.model_copy(update={"out_of_session": "operate"})
     words = f"{_who(scenario, index)}amplifier in operate outside nets"
     changed = _with_part(scenario, index, "amplifier", left_on)
-    yield Measure("amplifier_operate", "habit", words, "", changed)
+    yield Action("amplifier_operate", "habit", words, "", changed)
 
 
-def _rain(scenario: Scenario) -> Iterator[Measure]:
+def _rain(scenario: Scenario) -> Iterator[Action]:
     """Yield rain on the last whole day of the run."""
     day = scenario.day
     if not any(station.panel for station in scenario.stations):
@@ -205,10 +205,10 @@ def _rain(scenario: Scenario) -> Iterator[Measure]:
         date = day.date + timedelta(days=at)
         changed = scenario.model_copy(update={"day": day.model_copy(update={"sky": skies})})
         words = f"Rain on {DAY_NAMES[date.weekday()]} {date.day}"
-        yield Measure("rain", "habit", words, "", changed)
+        yield Action("rain", "habit", words, "", changed)
 
 
-def _smaller_panel(scenario: Scenario, index: int, library: Library) -> Iterator[Measure]:
+def _smaller_panel(scenario: Scenario, index: int, library: Library) -> Iterator[Action]:
     panel = scenario.stations[index].panel
     if panel is None or scenario.stations[index].controller is None:
         return
@@ -225,7 +225,7 @@ def _smaller_panel(scenario: Scenario, index: int, library: Library) -> Iterator
     lighter_kg = (panel.mass_kg - part.mass_kg) * panel.count
     saves = f"{amount(lighter_kg, 'kg', 2)} less" if lighter_kg > 0 else ""
     changed = _with_part(scenario, index, "panel", placed)
-    yield Measure("smaller_panel", "gear", words, saves, changed)
+    yield Action("smaller_panel", "gear", words, saves, changed)
 
 
 def _with_part(scenario: Scenario, index: int, slot: str, part: object) -> Scenario:

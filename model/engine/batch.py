@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from model.engine.batch_notes import Flags, Notes, Outcomes
+from model.engine.batch_notes import Booleans, Notes, Outcomes
 from model.engine.batch_walk import Walk
 from model.engine.fleet import Fleet
 from model.station.chemistry import Floats
@@ -18,7 +18,7 @@ from model.support.progress import Search, finish
 
 
 @dataclass(frozen=True, eq=False)
-class Moment:
+class FleetStep:
     """One step of all members, for an observer; arrays of shape (members,) to be read at once.
 
     Attributes
@@ -32,10 +32,10 @@ class Moment:
     stored_ah: Floats
     bus_v: Floats
     battery_a: Floats
-    on: Flags
+    on: Booleans
 
 
-Observer = Callable[[Moment], None]
+Observer = Callable[[FleetStep], None]
 # So many steps are carried between two reports.
 STEPS_AT_ONCE = 24
 
@@ -62,6 +62,6 @@ def search_batch(fleet: Fleet, observer: Observer | None = None) -> Search[Outco
                 began = walk.stored if observer is None else walk.stored.copy()
                 walk.step(step, notes)
                 if observer is not None:
-                    observer(Moment(step, began, walk.bus_v, walk.current_a, walk.on_or_all()))
+                    observer(FleetStep(step, began, walk.bus_v, walk.current_a, walk.on_or_all()))
     with np.errstate(all="ignore"):
         return notes.outcomes(walk.stored)

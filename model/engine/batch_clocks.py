@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from model.engine.batch_notes import Flags
+from model.engine.batch_notes import Booleans
 from model.engine.fleet import Each, KeyDown
 from model.engine.sub_rules import key_down
 from model.engine.tied_panel import CURVE, LIMITS, of_those, settled_tied_each_a
@@ -24,15 +24,15 @@ def key_down_fails(
     key: KeyDown,
     bounds: Any,
     now: Mapping[str, Any],
-    doubtful: Flags,
+    doubtful: Booleans,
     rest_v: Floats,
     ohm: Each,
     source_a: Each,
     power_w: Each,
     ceiling_v: Each,
     bus_v: Floats,
-    tied: Flags | None,
-) -> Flags:
+    tied: Booleans | None,
+) -> Booleans:
     """Return who of the doubtful fails with the key down.
 
     Parameters
@@ -48,13 +48,13 @@ def key_down_fails(
 
     Returns
     -------
-    Flags, shape (members,).
+    Booleans, shape (members,).
     """
     who = np.flatnonzero(doubtful)
     few, few_now, few_key, beside_a = _of_few(key, bounds, now, who)
     given_a, few_tied = of_those(source_a, who), None if tied is None else tied[who]
 
-    def holds(given_a: Each) -> Flags:
+    def holds(given_a: Each) -> Booleans:
         held, _, _, _ = key_down(
             few,
             few_key.radio_a,
@@ -77,7 +77,7 @@ def key_down_fails(
         if few_tied.any():
             at_bus_a = settled_tied_each_a(few_now, few, few_tied, bus_v[who], 0.0, 0.0, 0.0)
             fails &= ~holds(np.where(few_tied, at_bus_a, given_a))
-    found: Flags = np.zeros(doubtful.size, dtype=bool)
+    found: Booleans = np.zeros(doubtful.size, dtype=bool)
     found[who] = fails
     return found
 

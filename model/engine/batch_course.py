@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from model.engine.batch_notes import Flags
+from model.engine.batch_notes import Booleans
 from model.engine.fleet import Fleet
 from model.station.chemistry import Floats
 
@@ -43,7 +43,7 @@ def rows(values: Floats) -> list[Any]:
     return values.tolist() if values.ndim == 1 else list(values)
 
 
-def sent(row: Any) -> list[tuple[int, Flags | None]]:
+def sent(row: Any) -> list[tuple[int, Booleans | None]]:
     """Return the blocks sent in a step and by whom; None stands for all."""
     if np.ndim(row) == 0:
         return [(int(row), None)] if row >= 0 else []

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from model.engine.fleet import Fleet
 from model.station.chemistry import Floats
 
-Flags = NDArray[np.bool_]
+Booleans = NDArray[np.bool_]
 Steps = NDArray[np.int64]
 NEVER = -1
 # The reserve counts as crossed below this; the same rounding as in model.run.
@@ -99,10 +99,10 @@ class Notes:
     def step(
         self,
         step: int,
-        on: Flags | None,
-        receives: Flags | None,
-        full_fails: Callable[[Flags], Flags | None],
-        reduced_fails: Callable[[Flags], Flags | None],
+        on: Booleans | None,
+        receives: Booleans | None,
+        full_fails: Callable[[Booleans], Booleans | None],
+        reduced_fails: Callable[[Booleans], Booleans | None],
     ) -> None:
         """Note whose loads are off, who receives, and who could send; None stands for all.
 
@@ -131,11 +131,11 @@ class Notes:
             if lost is not None:
                 self._note("reduced_power", step, fails & lost)
 
-    def _open(self, name: str) -> Flags:
-        open_: Flags = self._first[name] == NEVER
+    def _open(self, name: str) -> Booleans:
+        open_: Booleans = self._first[name] == NEVER
         return open_
 
-    def _note(self, name: str, step: int, happens: Flags) -> None:
+    def _note(self, name: str, step: int, happens: Booleans) -> None:
         self._first[name][happens & self._open(name)] = step
 
     def outcomes(self, stored_ah: Floats) -> Outcomes:
@@ -154,7 +154,7 @@ class Notes:
         )
 
 
-def _either(one: Flags | None, other: Flags | None) -> Flags | None:
+def _either(one: Booleans | None, other: Booleans | None) -> Booleans | None:
     """Return where either flag is up; None stands for nowhere."""
     if one is None or other is None:
         return other if one is None else one

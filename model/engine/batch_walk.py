@@ -9,7 +9,7 @@ import numpy as np
 
 from model.engine.batch_clocks import key_down_fails
 from model.engine.batch_course import DARK, PLAIN, kinds_of_light, rows, sent
-from model.engine.batch_notes import Flags, Notes
+from model.engine.batch_notes import Booleans, Notes
 from model.engine.fleet import Each, Fleet, KeyDown
 from model.engine.own_store import store_left, store_offer_a
 from model.engine.power_limit import lower_power, reduced_load_a
@@ -65,7 +65,7 @@ class Walk:
         self.since_drop = np.zeros(self.members)
         self.cell = np.zeros(self.members, dtype=np.intp)
 
-    def on_or_all(self) -> Flags:
+    def on_or_all(self) -> Booleans:
         """Return whose loads are on, shape (members,)."""
         return np.ones(self.members, dtype=bool) if self.on is None else self.on
 
@@ -80,7 +80,7 @@ class Walk:
         self._offer(step)
         self._limit_charging(step)
         self._return_loads()
-        self.radio_off: Flags | None = None
+        self.radio_off: Booleans | None = None
         if (self.rest_v < self.receive_safe_v).any():
             self._silence_radio()
         if self.sends[step]:
@@ -108,7 +108,7 @@ class Walk:
         """Find what the panel offers: constant power, constant current, or the tied current."""
         self.source_w: Each = 0.0
         self.source_a: Each = 0.0
-        self.tied: Flags | None = None
+        self.tied: Booleans | None = None
         kind = self.light[step]
         if kind == DARK:
             return
@@ -179,7 +179,7 @@ class Walk:
 
     def _return_loads(self) -> None:
         """Find whose loads are on; None stands for all."""
-        self.on: Flags | None = None
+        self.on: Booleans | None = None
         self.load_a: Each = self.now["load_a"]
         if not self.any_dropped:
             return
@@ -243,7 +243,7 @@ class Walk:
                 )
                 self.load_a = np.where(lowered, now["other_a"] + less_a, self.load_a)
 
-    def _solve(self) -> Flags | None:
+    def _solve(self) -> Booleans | None:
         """Find bus volts and current; return who finds no volts that carry the loads."""
         charger_a, ohm = self.now["charger_a"], self.total_ohm
         load_a: Any = self.load_a
@@ -290,7 +290,7 @@ class Walk:
         self.bus_v[who] = settled_v
         self.current_a[who] = constant_a - source_w / settled_v
 
-    def _failing(self, sags: Flags | None) -> Flags | None:
+    def _failing(self, sags: Booleans | None) -> Booleans | None:
         """Return whose loads must drop now: sag, empty, cut-off or the battery's own limit."""
         bounds, current = self.bounds, self.current_a
         if sags is None and not current.max() > 0.0:
@@ -302,7 +302,7 @@ class Walk:
             rate = np.where(over, (current / rated) ** self.now["rate_excess"], 1.0)
             drawn = current * rate
         self.after_ah = self.stored - drawn * self.fleet.step_h
-        fails: Flags = self.after_ah < self.now["floor_ah"] - self.tiny_ah
+        fails: Booleans = self.after_ah < self.now["floor_ah"] - self.tiny_ah
         cutoff_v = bounds.cutoff_v
         if np.any(cutoff_v):
             fails |= self.bus_v + bounds.battery_lead_ohm * current < cutoff_v
@@ -339,7 +339,7 @@ class Walk:
         charged = np.minimum(self.stored + gained, full)
         self.stored = np.where(draws, np.maximum(self.after_ah, 0.0), charged)
 
-    def _recharge_laptop(self, clipped: Flags, limit_a: Each) -> None:
+    def _recharge_laptop(self, clipped: Booleans, limit_a: Each) -> None:
         """Give the laptop's own battery what the station's cannot take."""
         bounds, now, bus_v = self.bounds, self.now, self.bus_v
         spare_w = (
@@ -366,13 +366,13 @@ class Walk:
             receives = self.on_or_all() & ~self.radio_off
         notes.step(step, self.on, receives, self._full_fails, self._reduced_fails)
 
-    def _full_fails(self, asked: Flags) -> Flags | None:
+    def _full_fails(self, asked: Booleans) -> Booleans | None:
         return self._fails(self.fleet.full_power, self.full_safe_v, asked)
 
-    def _reduced_fails(self, asked: Flags) -> Flags | None:
+    def _reduced_fails(self, asked: Booleans) -> Booleans | None:
         return self._fails(self.fleet.reduced_power, self.reduced_safe_v, asked)
 
-    def _fails(self, key: KeyDown | None, safe_v: Each, asked: Flags) -> Flags | None:
+    def _fails(self, key: KeyDown | None, safe_v: Each, asked: Booleans) -> Booleans | None:
         """Return who of those asked for fails with the key down; None stands for nobody."""
         if key is None:
             return None

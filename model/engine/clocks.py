@@ -181,7 +181,7 @@ def board_limits(inputs: Inputs, flow: Flows) -> np.ndarray:
 
     Returns
     -------
-    Flags, shape (steps,).
+    Booleans, shape (steps,).
     """
     rows = inputs.loads.send_row
     trips = np.zeros(rows.size, dtype=bool)

@@ -32,30 +32,6 @@ VARIED_COURSE = tuple(f.name for f in fields(Course) if f.name != "sending")
 
 
 @dataclass(frozen=True, eq=False)
-class FleetSending:
-    """How a block is sent; numbers as in ``step_values.Sending``, each one or of shape (members,).
-
-    Attributes
-    ----------
-    amplified : whether the amplifier is to work.
-    current_factor : of the emission [1].
-    sqrt_w, lowest_sqrt_w : roots of the planned and of the least power of that way [sqrt(W)].
-    laws : bias and root of the radio, bias and root of the amplifier [A], [A/sqrt(W)].
-    bare_laws : the same for the radio alone [A], [A/sqrt(W)].
-    bare_lowest_sqrt_w, bare_highest_sqrt_w : range of the radio alone [sqrt(W)].
-    """
-
-    amplified: bool
-    current_factor: Each
-    sqrt_w: Each
-    laws: tuple[Each, Each, Each, Each]
-    lowest_sqrt_w: Each
-    bare_laws: tuple[Each, Each, Each, Each]
-    bare_lowest_sqrt_w: Each
-    bare_highest_sqrt_w: Each
-
-
-@dataclass(frozen=True, eq=False)
 class KeyDown:
     """The currents a clock is tested at; see ``model.engine.clocks.abilities``.
 
@@ -98,7 +74,7 @@ class Fleet:
     limits: Mapping[str, Each]
     course: Mapping[str, Floats]
     send_row: np.ndarray
-    sendings: tuple[FleetSending | None, ...]
+    sendings: tuple[Sending[Each] | None, ...]
     start_ah: Each
     start_laptop_wh: Each
     reserve_fraction: Each
@@ -249,9 +225,9 @@ def _a_step_of_each(inputs: Inputs) -> dict[int, int]:
     return {row: step for row, step in enumerate(steps.tolist()) if step >= 0}
 
 
-def _sendings(members: Sequence[Inputs]) -> tuple[FleetSending | None, ...]:
+def _sendings(members: Sequence[Inputs]) -> tuple[Sending[Each] | None, ...]:
     """Return how each block is sent, one entry for each block of the plan."""
-    ways: list[FleetSending | None] = [None] * len(members[0].loads.sendings)
+    ways: list[Sending[Each] | None] = [None] * len(members[0].loads.sendings)
     for row, step in _a_step_of_each(members[0]).items():
         hows = [how for m in members if (how := m.course.sending[step]) is not None]
         if hows:
@@ -259,9 +235,9 @@ def _sendings(members: Sequence[Inputs]) -> tuple[FleetSending | None, ...]:
     return tuple(ways)
 
 
-def sending_of(hows: Sequence[Sending]) -> FleetSending:
+def sending_of(hows: Sequence[Sending[float]]) -> Sending[Each]:
     """Return how one block is sent by each member; all with the amplifier, or none."""
-    return FleetSending(
+    return Sending(
         amplified=hows[0].amplified,
         current_factor=_each([how.current_factor for how in hows]),
         sqrt_w=_each([how.sqrt_w for how in hows]),
@@ -340,7 +316,7 @@ def repeated(fleet: Fleet, times: int) -> Fleet:
     def again(value: Each) -> Each:
         return np.repeat(value, times) if isinstance(value, np.ndarray) else value
 
-    def again_sent(how: FleetSending | None) -> FleetSending | None:
+    def again_sent(how: Sending[Each] | None) -> Sending[Each] | None:
         if how is None:
             return None
         a, b, c, d = how.laws

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from model.engine.batch_notes import Flags
+from model.engine.batch_notes import Booleans
 from model.engine.flows import Flows
 from model.engine.inputs import Inputs
 from model.engine.outcome import Clock, Clocks
@@ -24,10 +24,10 @@ def thawed(battery: Battery) -> Battery:
     return battery.model_copy(update={"charge_min_c": NEVER_REFUSED_C})
 
 
-def charge_refused(inputs: Inputs, flow: Flows) -> Flags:
+def charge_refused(inputs: Inputs, flow: Flows) -> Booleans:
     """Return whether panel or charger had current for cells too cold for it, shape (steps,)."""
     offered = (flow.panel_able_a + flow.charger_able_a) > 0
-    refused: Flags = offered & ~inputs.climate.may_charge
+    refused: Booleans = offered & ~inputs.climate.may_charge
     return refused
 
 

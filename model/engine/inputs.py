@@ -237,7 +237,7 @@ def _arrays(
 def _courses(
     loads: StationLoads,
     arrays: dict[str, Floats],
-    ways: Sequence[Sending | None],
+    ways: Sequence[Sending[float] | None],
 ) -> tuple[Course, Course]:
     """Return the course to run on, and the same in a quarter of its memory, to keep."""
     sending = [ways[row] for row in loads.send_row.tolist()]
@@ -249,7 +249,7 @@ def _courses(
     )
 
 
-def _sending(station: Station, how: BlockSending) -> Sending | None:
+def _sending(station: Station, how: BlockSending) -> Sending[float] | None:
     if how.way is None:
         return None
     bare, way = alone(station), how.way

@@ -87,7 +87,7 @@ def lower_power(
 
     Parameters
     ----------
-    how : ``Sending`` of one kit or ``FleetSending`` of many.
+    how : ``Sending`` of one kit or of many.
     bounds : limits of volts and current.
     rest_v : of the battery, number or shape (members,) [V].
     ohm : of the battery with its lead [ohm].
@@ -138,7 +138,7 @@ def reduced_load_a(
 
     Parameters
     ----------
-    how : ``Sending`` of one kit or ``FleetSending`` of many.
+    how : ``Sending`` of one kit or of many.
     sqrt_w : root of the power sent, 0 where none is [sqrt(W)].
     amplified : whether the amplifier makes it.
     send_share : share of the step spent sending [1].

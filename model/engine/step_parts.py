@@ -20,7 +20,7 @@ def doubtful_load_a(
     bounds: Bounds,
     trace: Trace,
     step: int,
-    how: Sending | None,
+    how: Sending[float] | None,
     rest_v: float,
     ohm: float,
     given_a: float,

@@ -9,9 +9,10 @@ from array import array
 from collections.abc import Sequence
 from dataclasses import dataclass, field, fields
 from math import inf
+from typing import Generic, TypeVar
 
-# Bias and root terms of the radio's and of the amplifier's key-down law [A], [A/sqrt(W)].
-Laws = tuple[float, float, float, float]
+# A number of one kit, or of a fleet: one for all its members or shape (members,).
+Of = TypeVar("Of")
 
 CAUSE_NONE, CAUSE_EMPTY, CAUSE_CUTOFF, CAUSE_SAG, CAUSE_BOARD, CAUSE_OVER_VOLTS = range(6)
 
@@ -90,30 +91,35 @@ class Bounds:
 
 
 @dataclass(frozen=True)
-class Sending:
-    """How a block is sent, for the search of the highest power that holds.
+class Sending(Generic[Of]):
+    """How a block is sent, by one kit or by the members of a fleet.
 
     Attributes
     ----------
     sqrt_w : square root of the power planned [sqrt(W)].
     current_factor : of the emission [1].
     amplified : whether the amplifier is to work.
-    laws : bias and root of the radio, bias and root of the amplifier, over the output power.
+    laws : bias and root of the radio, bias and root of the amplifier, over the output power
+        [A], [A/sqrt(W)].
     lowest_sqrt_w : least output of that way [sqrt(W)].
     bare_laws : the same for the radio alone; the amplifier's are 0.
     bare_lowest_sqrt_w, bare_highest_sqrt_w : range of the radio alone [sqrt(W)].
-    holds_above_v : rest volts above which the planned power surely holds in every step [V].
+    holds_above_v : rest volts above which the planned power of one kit surely holds in every
+        step [V].
     """
 
-    sqrt_w: float
-    current_factor: float
+    sqrt_w: Of
+    current_factor: Of
     amplified: bool
-    laws: Laws
-    lowest_sqrt_w: float
-    bare_laws: Laws
-    bare_lowest_sqrt_w: float
-    bare_highest_sqrt_w: float
+    laws: tuple[Of, Of, Of, Of]
+    lowest_sqrt_w: Of
+    bare_laws: tuple[Of, Of, Of, Of]
+    bare_lowest_sqrt_w: Of
+    bare_highest_sqrt_w: Of
     holds_above_v: float = inf
+
+
+KitSending = Sending[float]
 
 
 @dataclass(frozen=True)
@@ -146,7 +152,7 @@ class Course:
     amplifier_rest_a: Sequence[float]
     amplifier_out_a: Sequence[float]
     send_share: Sequence[float]
-    sending: Sequence[Sending | None]
+    sending: Sequence[KitSending | None]
     laptop_w: Sequence[float]
     charger_a: Sequence[float]
     store_a: Sequence[float]

@@ -136,7 +136,7 @@ def holds(rest_v: Any, ohm: Any, at_least_v: Any, constant_a: Any, power_w: Any)
 
     Returns
     -------
-    Flags, of their common shape.
+    Booleans, of their common shape.
     """
     return (at_least_v <= 0.0) | (
         at_least_v * (rest_v - at_least_v - ohm * constant_a) >= ohm * power_w
@@ -165,7 +165,7 @@ def receive_fails(
 
     Returns
     -------
-    Flags of too low and of too high, of their common shape.
+    Booleans of too low and of too high, of their common shape.
     """
     constant_a = beside_a + bounds.listening_a
     at_radio_v = bounds.radio_lead_ohm * bounds.listening_a

@@ -54,7 +54,9 @@ def with_sure_limits(bounds: Bounds, most: Mapping[str, float], step_h: float) -
     )
 
 
-def with_sure_power(how: Sending, bounds: Bounds, most: Mapping[str, float]) -> Sending:
+def with_sure_power(
+    how: Sending[float], bounds: Bounds, most: Mapping[str, float]
+) -> Sending[float]:
     """Return how a block is sent with the volts above which its power surely holds.
 
     Parameters

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from model.engine.batch_notes import Flags
+from model.engine.batch_notes import Booleans
 from model.engine.fleet import Each
 from model.engine.step_values import Bounds, Course
 from model.engine.sub_rules import bus_v
@@ -91,7 +91,7 @@ def settled_tied_a(
 def settled_tied_each_a(
     now: Mapping[str, Any],
     bounds: Any,
-    tied: Flags,
+    tied: Booleans,
     rest_v: Floats,
     ohm: Each,
     constant_a: Each,
@@ -162,7 +162,7 @@ def _newton_step(
     constant_a: Each,
     power_w: Each,
     rest_v: Floats,
-) -> tuple[Floats, Floats, Flags]:
+) -> tuple[Floats, Floats, Booleans]:
     """Return the current at a panel's volts, the next volts, and whether they are to be tried."""
     # Not expm1, which is several times slower on arrays: a saturation current is too small for the
     # last digit of the difference to count.

@@ -53,9 +53,9 @@ def as_data(comparison: Comparison, counsel: Counsel) -> dict[str, Any]:
         ],
         "cures": [
             {
-                "key": cure.measure.key,
-                "words": cure.measure.words,
-                "loses": cure.measure.loses,
+                "key": cure.action.key,
+                "words": cure.action.words,
+                "loses": cure.action.loses,
                 "gained_h": None if cure.gained_h == inf else cure.gained_h,
                 "lasts": cure.gained_h == inf,
             }

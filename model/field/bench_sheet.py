@@ -61,7 +61,7 @@ class KeyDownReading:
 
 
 @dataclass(frozen=True)
-class Load:
+class LoadReading:
     """A steady current out of the battery and the volts at its terminals."""
 
     current_a: float
@@ -93,7 +93,7 @@ class BenchReadings:
     on: date
     numbers: tuple[tuple[str, float], ...] = ()
     key_down: tuple[tuple[str, tuple[KeyDownReading, ...]], ...] = ()
-    loads: tuple[Load, Load] | None = None
+    loads: tuple[LoadReading, LoadReading] | None = None
     discharge: Discharge | None = None
     room_c: float = field(default=ROOM_C)
 
@@ -245,7 +245,7 @@ def _changes(
         yield "battery.tested_fraction", tested
 
 
-def bank_resistance_ohm(light: Load, heavy: Load) -> float | None:
+def bank_resistance_ohm(light: LoadReading, heavy: LoadReading) -> float | None:
     """Return the resistance that two loads show; None where their currents are the same [ohm].
 
     The volts at rest are the same under both: ``(V1 - V2) / (I2 - I1)``.

@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field
 
-from model.scenario.declare import Flag, Line, Prose, Value, Whole, listed, listed_up_to
+from model.scenario.declare import Flag, OneLine, Prose, Value, Whole, listed, listed_up_to
 from model.scenario.scenario import Scenario
 
 FORMAT = 2
@@ -21,8 +21,8 @@ EDITS_LIMIT = 40
 Result = Literal["charge", "sun", "uses", "table"]
 Kind = Literal["time", "number", "choice", "order", "curve"]
 
-Short = Annotated[Line, Field(min_length=1, max_length=120)]
-Formula = Annotated[Line, Field(min_length=1, max_length=400)]
+Short = Annotated[OneLine, Field(min_length=1, max_length=120)]
+Formula = Annotated[OneLine, Field(min_length=1, max_length=400)]
 Words = Annotated[Prose, Field(min_length=1, max_length=1200)]
 Edits = tuple[tuple[str, Any], ...]
 
@@ -46,7 +46,7 @@ def _pairs(value: Any) -> Any:
 
 Changes = Annotated[Edits, BeforeValidator(_edits), Field(max_length=EDITS_LIMIT)]
 Drops = Annotated[
-    tuple[Line, ...], BeforeValidator(listed_up_to(EDITS_LIMIT)), Field(max_length=EDITS_LIMIT)
+    tuple[OneLine, ...], BeforeValidator(listed_up_to(EDITS_LIMIT)), Field(max_length=EDITS_LIMIT)
 ]
 Numbers = Annotated[
     tuple[tuple[str, Formula], ...], BeforeValidator(_pairs), Field(max_length=EDITS_LIMIT)
@@ -65,7 +65,7 @@ class NumberAnswer(Value):
 
     kind: Literal["number"]
     value: Formula
-    unit: Annotated[Line, Field(max_length=20)] = ""
+    unit: Annotated[OneLine, Field(max_length=20)] = ""
     decimals: Annotated[Whole, Field(ge=0, le=4)] = 1
 
 
@@ -90,7 +90,7 @@ class ChoiceAnswer(Value):
     kind: Literal["choice"]
     right: Literal["largest", "smallest", "within"]
     value: Formula | None = None
-    unit: Annotated[Line, Field(max_length=20)] = ""
+    unit: Annotated[OneLine, Field(max_length=20)] = ""
     decimals: Annotated[Whole, Field(ge=0, le=4)] = 1
     choices: Annotated[tuple[Choice, ...], BeforeValidator(listed_up_to(CHOICES_LIMIT))] = Field(
         min_length=2, max_length=CHOICES_LIMIT
@@ -103,7 +103,7 @@ class OrderAnswer(Value):
     kind: Literal["order"]
     first: Literal["largest", "smallest"]
     value: Formula | None = None
-    unit: Annotated[Line, Field(max_length=20)] = ""
+    unit: Annotated[OneLine, Field(max_length=20)] = ""
     decimals: Annotated[Whole, Field(ge=0, le=4)] = 1
     items: Annotated[tuple[Choice, ...], BeforeValidator(listed_up_to(CHOICES_LIMIT))] = Field(
         min_length=2, max_length=CHOICES_LIMIT
@@ -129,13 +129,13 @@ class Try(Value):
     words: Short
     changes: Changes = ()
     drops: Drops = ()
-    path: Line | None = None
+    path: OneLine | None = None
 
 
 class Case(Value):
     """The scenario of a step once more with something changed, for texts that compare."""
 
-    name: Annotated[Line, Field(pattern=r"^[a-z][a-z_0-9]{0,29}$")]
+    name: Annotated[OneLine, Field(pattern=r"^[a-z][a-z_0-9]{0,29}$")]
     changes: Changes = ()
     drops: Drops = ()
 
@@ -177,14 +177,14 @@ class Lesson(Value):
     """A lesson: what the instructor needs to know, the scenario, and the steps."""
 
     format: Literal[2] = 2
-    title: Annotated[Line, Field(min_length=1, max_length=80)]
+    title: Annotated[OneLine, Field(min_length=1, max_length=80)]
     number: Annotated[Whole, Field(ge=1, le=999)] = 999
     minutes: Annotated[Whole, Field(ge=1, le=60)]
     needs_sun: Flag = False
     needs_soldering: Flag = False
     measure: Annotated[Prose, Field(max_length=1200)] = ""
     cautions: Annotated[
-        tuple[Annotated[Line, Field(max_length=300)], ...], BeforeValidator(listed_up_to(12))
+        tuple[Annotated[OneLine, Field(max_length=300)], ...], BeforeValidator(listed_up_to(12))
     ] = Field(default=(), max_length=12)
     notes: Annotated[Prose, Field(max_length=4000)] = ""
     scenario: Scenario

@@ -212,7 +212,7 @@ class _Sized:
             raise ValueError("this station has no panel to resize")
         return panel.rated_w * panel.count
 
-    def search_met(self, by: Floats, member: NDArray[np.int64] | None = None) -> Search[Flags]:
+    def search_met(self, by: Floats, member: NDArray[np.int64] | None = None) -> Search[Booleans]:
         """Find which members meet the plan, each with its size; all of them, or only some."""
         trips = self.trips.trips
         rows = np.ones(1) if self.battery_factor is None else self.battery_factor
@@ -233,7 +233,7 @@ class _Sized:
             1 if self.battery_factor is None else self.battery_factor.size
         )
         part = 1.0 / (passes + 2)
-        spared: Flags = np.zeros(members, dtype=bool)
+        spared: Booleans = np.zeros(members, dtype=bool)
         if self.part == "panel":
             spared = yield from within(self.search_met(np.zeros(members)), 0.0, part)
         enough = yield from within(self.search_met(np.full(members, MOST_BY)), part, 2 * part)

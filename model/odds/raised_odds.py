@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from model.advice.actions import measures
+from model.advice.actions import all_actions
 from model.advice.offers import fix_words, is_safe, price_words
 from model.engine.comparison import why_withheld
 from model.odds.shares import Share
@@ -48,7 +48,7 @@ def search_raises(trips: StationTrips, goal: Goal) -> Search[tuple[Raise, ...]]:
     the one that adds less to carry comes first.
     """
     scenario, index = trips.drawn.scenario, trips.index
-    safe = [one for one in measures(scenario, index) if is_safe(scenario, one.changed)]
+    safe = [one for one in all_actions(scenario, index) if is_safe(scenario, one.changed)]
     able = [one for one in safe if why_withheld(one.changed, index) is None]
     runs, part = 1, 1.0 / (len(able) + 1)
     now = trips.share((yield from within(trips.search(), 0.0, part)).met(goal))

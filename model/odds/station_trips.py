@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from model.engine.batch import search_batch
-from model.engine.batch_notes import NEVER, Flags, Outcomes
+from model.engine.batch_notes import NEVER, Booleans, Outcomes
 from model.engine.comparison import COARSE_STEP_MIN
 from model.engine.fleet import Fleet
 from model.engine.scaling import with_batteries_scaled
@@ -50,12 +50,12 @@ class Ended:
     lowest_fraction : least charge [1].
     """
 
-    receives: Flags
-    meets_plan: Flags
+    receives: Booleans
+    meets_plan: Booleans
     first_end_h: Floats
     lowest_fraction: Floats
 
-    def met(self, goal: Goal) -> Flags:
+    def met(self, goal: Goal) -> Booleans:
         """Return whether each member meets a goal."""
         return self.receives if goal == "receive" else self.meets_plan
 
@@ -72,7 +72,7 @@ class StationTrips:
         """How many there are."""
         return self.drawn.trips
 
-    def share(self, met: Flags) -> Share:
+    def share(self, met: Booleans) -> Share:
         """Return the share of all trips that meet a goal, with the bounds of their skies."""
         skies = self.drawn.skies
         return share_of(met, skies, skies.days.index.shape[1])

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from model.engine.batch import Moment, search_batch
-from model.engine.batch_notes import NEVER, Flags, Outcomes
+from model.engine.batch import FleetStep, search_batch
+from model.engine.batch_notes import NEVER, Booleans, Outcomes
 from model.engine.comparison import COARSE_STEP_MIN, why_withheld
 from model.engine.fleet import Fleet
 from model.odds.drawn_weather import DrawnWeather, drawn_weather
@@ -40,19 +40,19 @@ class TripRuns:
     """
 
     ends_h: dict[ClockName, Floats]
-    reserve_kept: Flags
+    reserve_kept: Booleans
     lowest_fraction: Floats
     off_share: Floats
     sends: bool
     charge_fraction: Floats | None
 
     @property
-    def receives(self) -> Flags:
+    def receives(self) -> Booleans:
         """Whether the station receives to the end."""
         return np.isinf(self.ends_h["receive"])
 
     @property
-    def full_power(self) -> Flags:
+    def full_power(self) -> Booleans:
         """Whether full power is there to the end."""
         return np.isinf(self.ends_h["full_power"])
 
@@ -63,7 +63,7 @@ class TripRuns:
         return first
 
     @property
-    def holds(self) -> Flags:
+    def holds(self) -> Booleans:
         """Whether the reserve is kept and no clock ends: what the sizes are found for."""
         return self.reserve_kept & np.isinf(self.first_end_h)
 
@@ -137,7 +137,7 @@ class _Track:
         self._full_ah = fleet.limits["full_ah"]
         self.fractions: list[Floats] = []
 
-    def __call__(self, moment: Moment) -> None:
+    def __call__(self, moment: FleetStep) -> None:
         self.fractions.append(moment.stored_ah / self._full_ah)
 
 

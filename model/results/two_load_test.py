@@ -14,7 +14,7 @@ LEAST_STEP_A = 0.5
 
 
 @dataclass(frozen=True)
-class Load:
+class LoadReading:
     """What a meter shows at one place under one load [V], [A]."""
 
     read_v: float
@@ -41,7 +41,7 @@ class Measured:
         return self.resistance_ohm * current_a
 
 
-def resistance_of(light: Load, heavy: Load) -> Measured:
+def resistance_of(light: LoadReading, heavy: LoadReading) -> Measured:
     """Return ``(V_light - V_heavy) / (I_heavy - I_light)``.
 
     Raises

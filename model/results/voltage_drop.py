@@ -15,7 +15,7 @@ import numpy as np
 from model.engine.inputs import Inputs
 from model.engine.power_limit import highest_sqrt_w
 from model.engine.run import StationRun
-from model.engine.step_values import Bounds, Laws
+from model.engine.step_values import Bounds
 from model.engine.sub_rules import bus_v, key_down
 from model.scenario.station import Lead, Station
 from model.sky.weather import air_c
@@ -122,7 +122,7 @@ class Chain:
 
 
 @dataclass(frozen=True)
-class _Moment:
+class _AtStep:
     """Battery and everything beside radio and amplifier, at one moment; arrays where noted.
 
     ``rest_v`` and ``cells_ohm`` may be arrays over charge fractions; ``ceiling_v`` is as far as
@@ -139,7 +139,7 @@ class _Moment:
 def chain_at(run: StationRun, step: int = 0) -> Chain:
     """Return the chain at a step of a run, with the sun and the other loads of that step."""
     flow, inputs = run.flow, run.inputs
-    moment = _Moment(
+    moment = _AtStep(
         np.array([flow.rest_v[step]]),
         np.array([flow.resistance_ohm[step]]),
         float(inputs.loads.other_a[step] - flow.panel_source_a[step] - flow.charger_able_a[step]),
@@ -165,13 +165,13 @@ def _battery_at(inputs: Inputs, step: int, fraction: Floats) -> tuple[Floats, Fl
     )
 
 
-def _without_sun(inputs: Inputs, step: int, rest_v: Floats, cells_ohm: Floats) -> _Moment:
+def _without_sun(inputs: Inputs, step: int, rest_v: Floats, cells_ohm: Floats) -> _AtStep:
     loads = inputs.loads
     constant_w = float(loads.other_w[step] + inputs.static_laptop_w[step])
-    return _Moment(rest_v, cells_ohm, float(loads.other_a[step]), constant_w)
+    return _AtStep(rest_v, cells_ohm, float(loads.other_a[step]), constant_w)
 
 
-def _chain(run: StationRun, step: int, moment: _Moment, fraction: float) -> Chain:
+def _chain(run: StationRun, step: int, moment: _AtStep, fraction: float) -> Chain:
     station, bounds = run.station, run.inputs.bounds
     planned_w = highest_planned_w(station, run.plan)
     way, rf_w = way_for(station, planned_w or inf)
@@ -213,7 +213,7 @@ def _idle_amplifier_a(station: Station, way: SendingWay) -> float:
     )
 
 
-def _bus(moment: _Moment, bounds: Bounds, sets_a: float) -> tuple[float, float]:
+def _bus(moment: _AtStep, bounds: Bounds, sets_a: float) -> tuple[float, float]:
     """Return volts where the loads join and the battery's current, out positive [V], [A]."""
     at_bus_v, _ = _bus_v(moment, bounds, sets_a)
     volts = float(at_bus_v[0])
@@ -223,7 +223,7 @@ def _bus(moment: _Moment, bounds: Bounds, sets_a: float) -> tuple[float, float]:
     return volts, moment.constant_a + sets_a + moment.constant_w / volts
 
 
-def _bus_v(moment: _Moment, bounds: Bounds, sets_a: float) -> tuple[Floats, np.ndarray]:
+def _bus_v(moment: _AtStep, bounds: Bounds, sets_a: float) -> tuple[Floats, np.ndarray]:
     """Return volts where the loads join, and whether any volts carry the loads."""
     ohm = moment.cells_ohm + bounds.battery_lead_ohm
     open_v = moment.rest_v - ohm * (moment.constant_a + sets_a)
@@ -233,7 +233,7 @@ def _bus_v(moment: _Moment, bounds: Bounds, sets_a: float) -> tuple[Floats, np.n
 
 
 def _holds(
-    moment: _Moment, bounds: Bounds, way: SendingWay, rf_w: float, idle_a: float
+    moment: _AtStep, bounds: Bounds, way: SendingWay, rf_w: float, idle_a: float
 ) -> np.ndarray:
     """Return whether a power holds; shape of the moment's rest volts."""
     radio_a = way.radio.current_a(rf_w)
@@ -254,7 +254,7 @@ def _holds(
 
 
 def _holding_w(
-    moment: _Moment, bounds: Bounds, station: Station, way: SendingWay, rf_w: float
+    moment: _AtStep, bounds: Bounds, station: Station, way: SendingWay, rf_w: float
 ) -> float:
     """Return the highest power up to ``rf_w`` that holds, by amplifier or without it [W]."""
     ohm = float(moment.cells_ohm[0]) + bounds.battery_lead_ohm
@@ -280,7 +280,7 @@ def _holding_w(
     return best_w
 
 
-def _laws(way: SendingWay) -> Laws:
+def _laws(way: SendingWay) -> tuple[float, float, float, float]:
     return (way.radio.bias_a, way.radio.root_a, way.amplifier.bias_a, way.amplifier.root_a)
 
 

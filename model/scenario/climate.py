@@ -8,7 +8,16 @@ from typing import Annotated, Self
 from pydantic import BeforeValidator, Field, model_validator
 
 from model.scenario.daily import monthly, one_a_day
-from model.scenario.declare import Flag, Line, Number, Value, choice, listed_up_to, quantity, text
+from model.scenario.declare import (
+    Flag,
+    Number,
+    OneLine,
+    Value,
+    choice,
+    listed_up_to,
+    quantity,
+    text,
+)
 
 YEARS_LIMIT = 20
 LOWEST_C, HIGHEST_C = -70.0, 60.0
@@ -89,7 +98,7 @@ class Climate(Value):
         help="By how much the light that each word for a sky takes away is scaled at this place,"
         " as weather files with cloud cover have shown.",
     )
-    source: Line = text("Source", max_length=200, help="Where the months were looked up.")
+    source: OneLine = text("Source", max_length=200, help="Where the months were looked up.")
     years: Annotated[tuple[WeatherYear, ...], BeforeValidator(listed_up_to(YEARS_LIMIT))] = Field(
         default=(), max_length=YEARS_LIMIT, title="Years"
     )

@@ -63,7 +63,7 @@ def _single_line(value: str) -> str:
     return _without_control_characters(value)
 
 
-Line = Annotated[str, Field(strict=True), AfterValidator(_single_line)]
+OneLine = Annotated[str, Field(strict=True), AfterValidator(_single_line)]
 Prose = Annotated[str, Field(strict=True), AfterValidator(_without_control_characters)]
 
 

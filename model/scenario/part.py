@@ -8,8 +8,8 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from model.scenario.declare import (
     ClockTime,
-    Line,
     Number,
+    OneLine,
     Source,
     Sources,
     Value,
@@ -53,7 +53,7 @@ Hours = Annotated[
 class Part(Value):
     """What every part has: a name, a mass, a cost and the sources of its numbers."""
 
-    name: Line = text("Name", help="Your own words; no maker is needed.")
+    name: OneLine = text("Name", help="Your own words; no maker is needed.")
     mass_kg: Number = quantity(
         "Mass",
         "kg",

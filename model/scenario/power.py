@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 from pydantic import Field
 
 from model.scenario.chemistries import CHEMISTRIES, Chemistry, by_family
-from model.scenario.declare import Flag, Line, Number, Whole, choice, quantity
+from model.scenario.declare import Flag, Number, OneLine, Whole, choice, quantity
 from model.scenario.part import (
     STRETCHES_LIMIT,
     Hours,
@@ -170,9 +170,9 @@ class Battery(Part):
         + by_family(lambda each: f"{each.rate_exponent:g}", "{families} {said}")
         + ".",
     )
-    plug: Line = plug_text()
-    polarity: Line = polarity_text()
-    fuse_type: Line = fuse_type_text()
+    plug: OneLine = plug_text()
+    polarity: OneLine = polarity_text()
+    fuse_type: OneLine = fuse_type_text()
 
     @property
     def cell(self) -> Chemistry:

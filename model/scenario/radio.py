@@ -7,8 +7,8 @@ from typing import Literal, Self
 from pydantic import Field, model_validator
 
 from model.scenario.declare import (
-    Line,
     Number,
+    OneLine,
     choice,
     quantity,
 )
@@ -118,9 +118,9 @@ class Radio(Part):
         spread=0.03,
         help="Voltage at the radio below which it no longer receives.",
     )
-    plug: Line = plug_text()
-    polarity: Line = polarity_text()
-    fuse_type: Line = fuse_type_text()
+    plug: OneLine = plug_text()
+    polarity: OneLine = polarity_text()
+    fuse_type: OneLine = fuse_type_text()
 
     @model_validator(mode="after")
     def _has_a_law(self) -> Self:

@@ -15,8 +15,8 @@ from model.scenario.daily import DAYS_LIMIT, Skies, by_date
 from model.scenario.declare import (
     ClockTime,
     Flag,
-    Line,
     Number,
+    OneLine,
     Prose,
     Value,
     Whole,
@@ -56,7 +56,7 @@ def _known_zone(value: str) -> str:
 class Site(Value):
     """Where the station stands."""
 
-    name: Line = text("Place", help="What the place is called on screen and page.")
+    name: OneLine = text("Place", help="What the place is called on screen and page.")
     latitude_deg: Number = quantity("Latitude", "°", ge=-90, le=90, decimals=4, help="North is +.")
     longitude_deg: Number = quantity(
         "Longitude", "°", ge=-180, le=180, decimals=4, help="East is +."
@@ -70,7 +70,7 @@ class Site(Value):
         decimals=0,
         help="Above sea level: the thinner the air, the stronger the sun.",
     )
-    timezone: Annotated[Line, AfterValidator(_known_zone)] = text(
+    timezone: Annotated[OneLine, AfterValidator(_known_zone)] = text(
         "Time zone", default="UTC", max_length=64, help="A name of the IANA list."
     )
     albedo: Number = quantity(
@@ -204,7 +204,7 @@ class Block(Value):
         decimals=3,
         help="Does not change the current; used for RF exposure, printed on pages.",
     )
-    note: Line = text("Note", max_length=200, help="Your own words; shown in the block.")
+    note: OneLine = text("Note", max_length=200, help="Your own words; shown in the block.")
 
     @property
     def minutes(self) -> tuple[int, int]:
@@ -296,16 +296,16 @@ class Variant(Value):
     Whether its paths lead anywhere in this scenario is a finding: stations and parts come and go.
     """
 
-    name: Annotated[Line, AfterValidator(_not_blank)] = text(
+    name: Annotated[OneLine, AfterValidator(_not_blank)] = text(
         "Name", default=..., max_length=80, help="Each variant has its own."
     )
-    note: Line = text("Note", max_length=200, help="Your own words.")
+    note: OneLine = text("Note", max_length=200, help="Your own words.")
     changes: Changes = Field(
         default=(),
         title="Changes",
         description="Dotted paths, each with the value that stands there in this variant.",
     )
-    left_out: Annotated[tuple[Line, ...], BeforeValidator(listed_up_to(CHANGES_LIMIT))] = Field(
+    left_out: Annotated[tuple[OneLine, ...], BeforeValidator(listed_up_to(CHANGES_LIMIT))] = Field(
         default=(),
         max_length=CHANGES_LIMIT,
         title="Left out",
@@ -329,7 +329,7 @@ class Scenario(Value):
     """A complete, immutable question. Every change makes a new one."""
 
     format: Literal[2] = Field(default=2, title="Format")
-    title: Line = text("Title", max_length=200, help="Heads the kit page.")
+    title: OneLine = text("Title", max_length=200, help="Heads the kit page.")
     notes: Prose = text("Notes", max_length=8000, help="Your own words, kept in the file.")
     site: Site
     day: Day

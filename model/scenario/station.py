@@ -13,8 +13,8 @@ from pydantic import BeforeValidator, Field
 from model.scenario.declare import (
     ClockTime,
     Flag,
-    Line,
     Number,
+    OneLine,
     Value,
     Whole,
     choice,
@@ -190,9 +190,9 @@ class Lead(Part):
     insulation_c: Literal[60, 75, 80, 90, 105, 125, 200] = choice(
         "Insulation rating", default=75, help="Temperature printed on the insulation [°C]."
     )
-    plug: Line = plug_text()
-    polarity: Line = polarity_text()
-    fuse_type: Line = fuse_type_text()
+    plug: OneLine = plug_text()
+    polarity: OneLine = polarity_text()
+    fuse_type: OneLine = fuse_type_text()
 
 
 class Extra(Part):
@@ -224,7 +224,7 @@ class Extra(Part):
         description="When it is on, by the local wall clock, each day.",
         json_schema_extra={"columns": ["From", "To"]},
     )
-    group: Line = text("Group", help="Heading on the carry list.")
+    group: OneLine = text("Group", help="Heading on the carry list.")
     shared_by_all: Flag = choice(
         "All stations carry this",
         default=False,
@@ -275,13 +275,13 @@ class FieldReading(Value):
         decimals=2,
         help="On the battery side of the controller.",
     )
-    note: Line = text("Note", max_length=200, help="Your own words on this reading.")
+    note: OneLine = text("Note", max_length=200, help="Your own words on this reading.")
 
 
 class Station(Value):
     """One portable station: a radio and a battery, and whatever goes with them."""
 
-    name: Line = text("Name", help="Names the station in plots, tables and sentences.")
+    name: OneLine = text("Name", help="Names the station in plots, tables and sentences.")
     reserve_fraction: Number = quantity(
         "Reserve",
         default=0.0,

@@ -15,7 +15,7 @@ from typing import Literal
 import numpy as np
 
 from model.engine.batch import search_batch
-from model.engine.batch_notes import NEVER, Flags, Outcomes
+from model.engine.batch_notes import NEVER, Booleans, Outcomes
 from model.engine.comparison import COARSE_STEP_MIN
 from model.engine.fleet import Each
 from model.engine.inputs import Inputs, station_inputs
@@ -107,15 +107,15 @@ def came_full(station: Station, peak_fraction: Each, trough_fraction: Each) -> F
     return np.asarray(1.0 - peak_fraction <= share * (1.0 - trough_fraction))
 
 
-def holding(outcomes: Outcomes) -> Flags:
+def holding(outcomes: Outcomes) -> Booleans:
     """Return which members of a fleet get through the trip, shape (members,)."""
-    held: Flags = np.isinf(outcomes.first_end_h) & (outcomes.reserve == NEVER)
+    held: Booleans = np.isinf(outcomes.first_end_h) & (outcomes.reserve == NEVER)
     return held
 
 
 def search_holding(
     asked: Trial, *, battery_by: Floats | None = None, panel_by: Floats | None = None
-) -> Search[tuple[Flags, Outcomes]]:
+) -> Search[tuple[Booleans, Outcomes]]:
     """Try sizes of a station's battery, its panel or both, over its own.
 
     Parameters
@@ -140,7 +140,7 @@ def search_holding(
     return held, outcomes
 
 
-def _made_good(station: Station, outcomes: Outcomes) -> Flags:
+def _made_good(station: Station, outcomes: Outcomes) -> Booleans:
     """Return for which members every day after the first makes good what it takes."""
     begins, ends = outcomes.day_fraction[1:-1], outcomes.day_fraction[2:]
     restored = came_full(station, outcomes.peak_fraction[1:], outcomes.trough_fraction[1:])

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from model.engine.batch import search_batch
-from model.engine.batch_notes import Flags
+from model.engine.batch_notes import Booleans
 from model.engine.comparison import why_withheld
 from model.engine.inputs import Inputs
 from model.engine.scaling import scaled_fleet
@@ -43,7 +43,7 @@ class HoldsMap:
 
     capacity_ah: Floats
     rated_w: Floats
-    holds: Flags
+    holds: Booleans
     station_kg: Floats
 
 
@@ -77,7 +77,7 @@ class _Pairs:
     capacity_ah: float
     rated_w: float
 
-    def search_holds(self, capacity_ah: Floats, rated_w: Floats) -> Search[Flags]:
+    def search_holds(self, capacity_ah: Floats, rated_w: Floats) -> Search[Booleans]:
         fleet = scaled_fleet(
             self.inputs,
             battery_by=capacity_ah / self.capacity_ah,

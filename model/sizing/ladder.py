@@ -7,7 +7,7 @@ from math import ceil, floor, log, log1p
 
 import numpy as np
 
-from model.engine.batch_notes import Flags, Outcomes
+from model.engine.batch_notes import Booleans, Outcomes
 from model.scenario.station import Station
 from model.sizing.criterion import Shortfall, Trial, nearest, shortfall
 from model.station.chemistry import Floats
@@ -18,7 +18,7 @@ STEP_SHARE = 5e-4
 FIRST_GRID, SECOND_GRID = 96, 48
 
 Sized = Callable[[float], Station]
-Tried = Callable[[Floats], Search[tuple[Flags, Outcomes]]]
+Tried = Callable[[Floats], Search[tuple[Booleans, Outcomes]]]
 
 
 def search_least(

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from model.engine.batch import search_batch
-from model.engine.batch_notes import Flags
+from model.engine.batch_notes import Booleans
 from model.engine.fleet import Fleet, repeated
 from model.engine.scaling import with_batteries_scaled
 from model.sizing.criterion import holding
@@ -33,7 +33,7 @@ def search_needed_battery_by(fleet: Fleet) -> Search[Floats]:
     """
     low = np.full(fleet.members, SMALLEST_BY)
     high = np.full(fleet.members, LARGEST_BY)
-    held: Flags = np.zeros(fleet.members, dtype=bool)
+    held: Booleans = np.zeros(fleet.members, dtype=bool)
     for turn in range(PASSES):
         sizes = np.geomspace(low, high, SIZES, axis=1)
         tried = _search_holds(fleet, sizes)
@@ -45,7 +45,7 @@ def search_needed_battery_by(fleet: Fleet) -> Search[Floats]:
     return np.where(held, high, np.nan)
 
 
-def _search_holds(fleet: Fleet, sizes: Floats) -> Search[Flags]:
+def _search_holds(fleet: Fleet, sizes: Floats) -> Search[Booleans]:
     """Find which sizes hold, shape (members, sizes)."""
     wide = with_batteries_scaled(repeated(fleet, sizes.shape[1]), sizes.ravel())
     outcomes = yield from search_batch(wide)

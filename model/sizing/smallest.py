@@ -14,7 +14,7 @@ from typing import cast
 from model.advice.advice import under_sky
 from model.editing.field_facts import field_at
 from model.editing.resize import scaled_station
-from model.engine.batch_notes import Flags, Outcomes
+from model.engine.batch_notes import Booleans, Outcomes
 from model.engine.comparison import why_withheld
 from model.library.sold_sizes import sizes_to_take
 from model.scenario.daily import SkyWord
@@ -162,7 +162,7 @@ def search_battery(
     def station(by: float) -> Station:
         return scaled_station(asked.station, battery_by=by)
 
-    def tried(by: Floats) -> Search[tuple[Flags, Outcomes]]:
+    def tried(by: Floats) -> Search[tuple[Booleans, Outcomes]]:
         return search_holding(asked, battery_by=by)
 
     found = search_least(asked, station, tried, SMALLEST_AH / present_ah, most_ah / present_ah)
@@ -217,7 +217,7 @@ def _search_panel(
     def station(by: float) -> Station:
         return scaled_station(asked.station, panel_by=by)
 
-    def tried(by: Floats) -> Search[tuple[Flags, Outcomes]]:
+    def tried(by: Floats) -> Search[tuple[Booleans, Outcomes]]:
         return search_holding(asked, panel_by=by)
 
     found = search_least(asked, station, tried, low, high)

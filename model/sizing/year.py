@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from model.engine.batch import search_batch
-from model.engine.batch_notes import NEVER, Flags, Outcomes
+from model.engine.batch_notes import NEVER, Booleans, Outcomes
 from model.engine.comparison import COARSE_STEP_MIN, why_withheld
 from model.engine.fleet import Each, Fleet, fleet_of_one, side_by_side
 from model.engine.inputs import Inputs, station_inputs
@@ -52,8 +52,8 @@ class StationYear:
 
     held_h: Floats
     lowest_fraction: Floats
-    works: Flags
-    keeps_reserve: Flags
+    works: Booleans
+    keeps_reserve: Booleans
 
 
 @dataclass(frozen=True, eq=False)

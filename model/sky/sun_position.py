@@ -17,18 +17,12 @@ from model.scenario.declare import MINUTES_A_DAY
 from model.scenario.scenario import Site
 from model.sky.timeline import Floats, Timeline
 from model.support.cache import kept_within, read_only
-from model.support.lean_library import loaded_later
 from model.support.progress import Search
 
 STANDARD_AIR_C = 12.0
 # Whole days of about so many steps are worked out at once: a run of two weeks would else hold up
 # whoever waits, and one day more would cost as much as all of them.
 PIECE_STEPS = 1440
-# Parts of pvlib that the sun, the sky and the warmth of cells need nothing of.
-UNUSED_PARTS = (
-    "bifacial", "iotools", "ivtools", "location", "modelchain", "pvsystem", "singlediode",
-    "spectrum",
-)  # fmt: skip
 
 
 class Spot(NamedTuple):
@@ -69,8 +63,7 @@ def spot_of(site: Site) -> Spot:
 @lru_cache(maxsize=1)
 def load_library() -> None:
     """Load pvlib now rather than at first use; it takes a good part of a second."""
-    with loaded_later(*(f"pvlib.{name}" for name in UNUSED_PARTS)):
-        from pvlib import atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature
+    from pvlib import atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature
 
     # Naming them is the work: each has been loaded by the line above.
     assert all((atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature))

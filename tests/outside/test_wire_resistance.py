@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from model.results.two_load_test import Load, resistance_of
+from model.results.two_load_test import LoadReading, resistance_of
 from model.scenario.station import Lead
 from model.station.conductors import awg_diameter_mm, awg_mm2, copper_ohm_per_m, lead_ohm
 
@@ -75,6 +75,6 @@ def test_ten_feet_of_10_awg_at_20_a() -> None:
 
 def test_a_spring_clamp_measured_in_the_field() -> None:
     # Reported by a portable operator: 0.5 V lost at 6 A in clamps; hence 1.7 V at 20 A.
-    clamps = resistance_of(Load(12.8, 0.0), Load(12.3, 6.0))
+    clamps = resistance_of(LoadReading(12.8, 0.0), LoadReading(12.3, 6.0))
     assert 1000 * clamps.resistance_ohm == pytest.approx(83.0, abs=0.5)
     assert clamps.lost_v(20.0) == pytest.approx(1.7, abs=0.05)

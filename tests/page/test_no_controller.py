@@ -110,7 +110,7 @@ def said_by_the_model(comparison: Comparison) -> Iterator[str]:
     for finding in find(comparison.scenario):
         yield f"{finding.sentence} {finding.remedy}"
     for index, run in enumerate(comparison.runs):
-        yield from (f"{one.measure.words}. {one.measure.loses}" for one in cures(comparison, index))
+        yield from (f"{one.action.words}. {one.action.loses}" for one in cures(comparison, index))
         if run is None:
             continue
         for row in rows_of(chain_at(run), run.station, Display(Settings())):
@@ -127,7 +127,7 @@ def test_nothing_said_of_such_a_kit_connects_its_panel(seed: int) -> None:
     assert "Do not connect" in headline(comparison).text
     # No remedy builds on a panel that must not be used as it stands.
     for index in range(len(scenario.stations)):
-        keys = {cure.measure.key for cure in cures(comparison, index)}
+        keys = {cure.action.key for cure in cures(comparison, index)}
         assert not keys & {"second_panel", "re_aim"}
     for run in comparison.runs:
         if run is not None:

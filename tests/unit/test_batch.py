@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model.engine.batch import Moment, run_batch
+from model.engine.batch import FleetStep, run_batch
 from model.engine.batch_notes import NEVER
 from model.engine.fleet import fleet_of, fleet_of_one
 from tests.laws.sample_kits import one_box, question, small_kit
@@ -25,7 +25,7 @@ class Recorder:
     def __init__(self):
         self.stored_ah, self.bus_v, self.battery_a = [], [], []
 
-    def __call__(self, moment: Moment) -> None:
+    def __call__(self, moment: FleetStep) -> None:
         self.stored_ah.append(moment.stored_ah.copy())
         self.bus_v.append(moment.bus_v.copy())
         self.battery_a.append(moment.battery_a.copy())

@@ -13,7 +13,7 @@ from model.engine.comparison import simulate
 from model.engine.run import StationRun
 from model.files.scenario_file import read_scenario
 from model.results.two_load_test import (
-    Load,
+    LoadReading,
     battery_ohm_that_explains,
     joints_that_explain,
     resistance_of,
@@ -255,7 +255,7 @@ def test_leads_that_lose_nothing_need_no_cure() -> None:
 
 
 def test_two_loads_give_the_resistance_between() -> None:
-    measured = resistance_of(Load(13.00, 1.0), Load(12.30, 11.0))
+    measured = resistance_of(LoadReading(13.00, 1.0), LoadReading(12.30, 11.0))
     assert measured.resistance_ohm == pytest.approx(0.070)
     assert measured.rest_v == pytest.approx(13.07)
 
@@ -263,11 +263,13 @@ def test_two_loads_give_the_resistance_between() -> None:
 @pytest.mark.parametrize(
     ("light", "heavy", "words"),
     [
-        (Load(13.0, 1.0), Load(12.9, 1.2), "at least 0.5\N{NO-BREAK SPACE}A more"),
-        (Load(12.9, 1.0), Load(13.0, 10.0), "rose"),
+        (LoadReading(13.0, 1.0), LoadReading(12.9, 1.2), "at least 0.5\N{NO-BREAK SPACE}A more"),
+        (LoadReading(12.9, 1.0), LoadReading(13.0, 10.0), "rose"),
     ],
 )
-def test_loads_that_tell_nothing_are_refused(light: Load, heavy: Load, words: str) -> None:
+def test_loads_that_tell_nothing_are_refused(
+    light: LoadReading, heavy: LoadReading, words: str
+) -> None:
     with pytest.raises(ValueError, match=words):
         resistance_of(light, heavy)
 
@@ -275,7 +277,7 @@ def test_loads_that_tell_nothing_are_refused(light: Load, heavy: Load, words: st
 def test_a_measurement_at_the_radio_finds_the_bad_joint() -> None:
     chain = chain_at(run_of(plain(20.0, 5.0, 83.0)))
     (receive_v, key_down_v), believed = chain.at_set_v("radio"), plain(20.0, 5.0, 2.0)
-    measured = resistance_of(Load(receive_v, 1.0), Load(key_down_v, 20.0))
+    measured = resistance_of(LoadReading(receive_v, 1.0), LoadReading(key_down_v, 20.0))
     assert measured.resistance_ohm == pytest.approx(0.108)
     fresh = chain_at(run_of(believed))
     battery = believed.stations[0].battery
@@ -289,6 +291,6 @@ def test_a_measurement_indoors_is_held_against_the_battery_at_25_c() -> None:
     )
     chain, battery = chain_at(run_of(cold)), cold.stations[0].battery
     assert chain.links[0].resistance_mohm > 35.0
-    measured = resistance_of(Load(13.0, 1.0), Load(13.0 - 0.035 * 10, 11.0))
+    measured = resistance_of(LoadReading(13.0, 1.0), LoadReading(13.0 - 0.035 * 10, 11.0))
     assert surplus_mohm(measured, chain, battery) == pytest.approx(0.0, abs=1e-9)
     assert battery_ohm_that_explains(measured, battery) == pytest.approx(0.035)

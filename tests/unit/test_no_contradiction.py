@@ -109,5 +109,5 @@ def test_a_remedy_that_lasts_does_last_when_applied(seed: int) -> None:
     found = cures(comparison, index)
     assert [cure.gained_h for cure in found] == sorted((c.gained_h for c in found), reverse=True)
     for cure in found:
-        then_h = first_end_h(rerun(cure.measure.changed, index))
+        then_h = first_end_h(rerun(cure.action.changed, index))
         assert then_h == pytest.approx(first_end_h(run) + cure.gained_h, abs=1e-9)

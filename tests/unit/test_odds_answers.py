@@ -12,7 +12,7 @@ import pytest
 from numpy.random import default_rng
 
 from app.__main__ import main
-from model.advice.actions import Measure
+from model.advice.actions import Action
 from model.editing.paths import with_value
 from model.editing.resize import scaled_station
 from model.engine.comparison import why_withheld
@@ -160,8 +160,8 @@ def test_nothing_dangerous_is_told_to_raise_odds(in_winter, monkeypatch):
         "cutoff": with_value(scenario, "stations.1.battery.cutoff_v", 6.0),
         "second": with_value(scenario, "stations.1.battery.count", 2),
     }
-    made = [Measure(key, "habit", key, "", changed) for key, changed in tricks.items()]
-    monkeypatch.setattr(raised_odds, "measures", lambda _scenario, _index: made)
+    made = [Action(key, "habit", key, "", changed) for key, changed in tricks.items()]
+    monkeypatch.setattr(raised_odds, "all_actions", lambda _scenario, _index: made)
     found = finish(search_raises(StationTrips(in_winter, 1), "plan"))
     assert [one.key for one in found] == ["second"]
 

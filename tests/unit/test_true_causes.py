@@ -62,14 +62,14 @@ def test_a_kit_that_dies_because_charging_was_refused_says_frost() -> None:
 def test_the_remedy_that_takes_the_cause_away_stands_first_among_those_that_last() -> None:
     comparison = winter(100.0, -6.0, -1.0)
     found = cures(comparison, 0)
-    lasting = [cure.measure.key for cure in found if cure.gained_h == inf]
+    lasting = [cure.action.key for cure in found if cure.gained_h == inf]
     # Keeping it warm and a short watch both last: a habit does not stand before the cause.
     assert lasting[0] == "battery_warm"
     assert "short_watch" in lasting
     # What has to be carried comes last of what lasts.
     assert lasting.index("second_battery") > lasting.index("short_watch")
     for cure in found:
-        lasts = rerun(cure.measure.changed, 0).clocks.receive.until is None
+        lasts = rerun(cure.action.changed, 0).clocks.receive.until is None
         assert lasts or cure.gained_h < inf
 
 

@@ -17,7 +17,7 @@ from pytestqt.qtbot import QtBot
 
 from app.classroom import ClassroomWindow, open_classroom
 from app.classroom.big_text import BigText
-from app.classroom.course import Course, Stage, stages_of
+from app.classroom.class_lesson import ClassLesson, Stage, stages_of
 from app.classroom.guess_store import GuessStore, Kept
 from model.files.journal import JournalFile, read_journal
 from model.lessons.run import reveal
@@ -44,7 +44,7 @@ def type_line(qtbot: QtBot, text: str) -> None:
     press(qtbot, Qt.Key.Key_Return)
 
 
-def open_lesson(window: ClassroomWindow, title: str) -> Course:
+def open_lesson(window: ClassroomWindow, title: str) -> ClassLesson:
     index = [listed.lesson.title for listed in window.lessons].index(title)
     window.open_listed(index)
     course = window.lesson_page.course
@@ -84,7 +84,7 @@ def clipped_in(window: ClassroomWindow) -> list[str]:
     return found
 
 
-def answer(qtbot: QtBot, window: ClassroomWindow, course: Course) -> None:
+def answer(qtbot: QtBot, window: ClassroomWindow, course: ClassLesson) -> None:
     """Answer a question by keyboard, whatever its kind."""
     kind = course.step.answer.kind
     if kind == "curve":
@@ -288,11 +288,11 @@ CRASH = """
 import os, sys
 from pathlib import Path
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
-from app.classroom.course import Course
+from app.classroom.class_lesson import ClassLesson
 from app.classroom.guess_store import GuessStore
 from app.classroom.lessons import lessons_in, shipped_folder
 listed = lessons_in(shipped_folder())[0][0]
-course = Course(listed.lesson, listed.path, GuessStore(Path(sys.argv[1])))
+course = ClassLesson(listed.lesson, listed.path, GuessStore(Path(sys.argv[1])))
 course.go(1)
 for text in ("22:00", "02:40", "never"):
     course.add_guess(text)

@@ -41,7 +41,7 @@ def stages_of(lesson: Lesson) -> tuple[Stage, ...]:
     return (*stages, Stage("end", len(lesson.steps) - 1))
 
 
-class Course:
+class ClassLesson:
     """Owns the place in a lesson and its guesses; every guess is written to the store at once."""
 
     def __init__(self, lesson: Lesson, path: Path, store: GuessStore) -> None:
