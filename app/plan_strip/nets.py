@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSpinBox, QVBoxLayout, QWidget
 
 from app.fields.editor import NoteLabel
-from app.fields.line import Line
+from app.fields.line import LineEdit
 from model.scenario.declare import MINUTES_A_DAY
 
 USUAL_TIMES = "08:00 13:00 18:00"
@@ -27,7 +27,7 @@ class NetRow(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.times = Line(24, self)
+        self.times = LineEdit(24, self)
         self.times.setText(USUAL_TIMES)
         self.times.setAccessibleName("Times of the nets")
         self.minutes = QSpinBox(self)

@@ -15,12 +15,13 @@ from typing import Any
 import numpy as np
 
 from model.engine.inputs import Inputs
-from model.engine.step_values import Bounds, Course, Sending
+from model.engine.step_values import Bounds, Course, KitSending, Sending
 from model.station.chemistry import Floats
 from model.station.transmit_path import alone, way_for
 
 # One value for all members, or shape (members,).
 Each = float | Floats
+FleetSending = Sending[Each]
 
 SAME_FOR_ALL = ("rest_table_v", "charge_resistance_factor", "tied", "starts_from_dead")
 # What spares the rule for one kit a closer look; the batch has its own of the kind.
@@ -74,7 +75,7 @@ class Fleet:
     limits: Mapping[str, Each]
     course: Mapping[str, Floats]
     send_row: np.ndarray
-    sendings: tuple[Sending[Each] | None, ...]
+    sendings: tuple[FleetSending | None, ...]
     start_ah: Each
     start_laptop_wh: Each
     reserve_fraction: Each
@@ -225,9 +226,9 @@ def _a_step_of_each(inputs: Inputs) -> dict[int, int]:
     return {row: step for row, step in enumerate(steps.tolist()) if step >= 0}
 
 
-def _sendings(members: Sequence[Inputs]) -> tuple[Sending[Each] | None, ...]:
+def _sendings(members: Sequence[Inputs]) -> tuple[FleetSending | None, ...]:
     """Return how each block is sent, one entry for each block of the plan."""
-    ways: list[Sending[Each] | None] = [None] * len(members[0].loads.sendings)
+    ways: list[FleetSending | None] = [None] * len(members[0].loads.sendings)
     for row, step in _a_step_of_each(members[0]).items():
         hows = [how for m in members if (how := m.course.sending[step]) is not None]
         if hows:
@@ -235,7 +236,7 @@ def _sendings(members: Sequence[Inputs]) -> tuple[Sending[Each] | None, ...]:
     return tuple(ways)
 
 
-def sending_of(hows: Sequence[Sending[float]]) -> Sending[Each]:
+def sending_of(hows: Sequence[KitSending]) -> FleetSending:
     """Return how one block is sent by each member; all with the amplifier, or none."""
     return Sending(
         amplified=hows[0].amplified,
@@ -316,7 +317,7 @@ def repeated(fleet: Fleet, times: int) -> Fleet:
     def again(value: Each) -> Each:
         return np.repeat(value, times) if isinstance(value, np.ndarray) else value
 
-    def again_sent(how: Sending[Each] | None) -> Sending[Each] | None:
+    def again_sent(how: FleetSending | None) -> FleetSending | None:
         if how is None:
             return None
         a, b, c, d = how.laws

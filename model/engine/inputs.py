@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from model.engine.step_values import Bounds, Course, Sending, State
+from model.engine.step_values import Bounds, Course, KitSending, Sending, State
 from model.engine.sure_limits import most_of, with_sure_limits, with_sure_power
 from model.scenario.scenario import Block, Site
 from model.scenario.station import Extra, Station
@@ -237,7 +237,7 @@ def _arrays(
 def _courses(
     loads: StationLoads,
     arrays: dict[str, Floats],
-    ways: Sequence[Sending[float] | None],
+    ways: Sequence[KitSending | None],
 ) -> tuple[Course, Course]:
     """Return the course to run on, and the same in a quarter of its memory, to keep."""
     sending = [ways[row] for row in loads.send_row.tolist()]
@@ -249,7 +249,7 @@ def _courses(
     )
 
 
-def _sending(station: Station, how: BlockSending) -> Sending[float] | None:
+def _sending(station: Station, how: BlockSending) -> KitSending | None:
     if how.way is None:
         return None
     bare, way = alone(station), how.way

@@ -8,8 +8,8 @@ from model.engine.step_values import (
     CAUSE_SAG,
     Bounds,
     Course,
+    KitSending,
     Reduced,
-    Sending,
     Trace,
 )
 from model.engine.sub_rules import PLAIN, receive_fails
@@ -20,7 +20,7 @@ def doubtful_load_a(
     bounds: Bounds,
     trace: Trace,
     step: int,
-    how: Sending[float] | None,
+    how: KitSending | None,
     rest_v: float,
     ohm: float,
     given_a: float,

@@ -11,7 +11,7 @@ from dataclasses import replace
 from math import inf
 from typing import Any
 
-from model.engine.step_values import Bounds, Sending
+from model.engine.step_values import Bounds, KitSending
 from model.engine.sub_rules import PLAIN, Arithmetic
 from model.station.chemistry import TABLE_STEPS, Floats
 
@@ -54,9 +54,7 @@ def with_sure_limits(bounds: Bounds, most: Mapping[str, float], step_h: float) -
     )
 
 
-def with_sure_power(
-    how: Sending[float], bounds: Bounds, most: Mapping[str, float]
-) -> Sending[float]:
+def with_sure_power(how: KitSending, bounds: Bounds, most: Mapping[str, float]) -> KitSending:
     """Return how a block is sent with the volts above which its power surely holds.
 
     Parameters

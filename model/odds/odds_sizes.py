@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from model.editing.resize import scaled_station
-from model.engine.batch_notes import Flags
+from model.engine.batch_notes import Booleans
 from model.odds.shares import Share
 from model.odds.station_trips import StationTrips
 from model.scenario.station import Extra, Station

@@ -11,9 +11,8 @@ from functools import partial
 
 import numpy as np
 
-from model.engine.fleet import Each, Fleet, KeyDown, fleet_of_one
+from model.engine.fleet import Each, Fleet, FleetSending, KeyDown, fleet_of_one
 from model.engine.inputs import Inputs, station_inputs
-from model.engine.step_values import Sending
 from model.odds.drawn_weather import DrawnWeather
 from model.scenario.kinds import KINDS, kind_of
 from model.scenario.scenario import Block, Site
@@ -332,7 +331,7 @@ def _panel(
     return {name: values[at] for name, values in found.items()}
 
 
-def _sent(how: Sending[Each] | None, radio_by: Each, amplifier_by: Each) -> Sending[Each] | None:
+def _sent(how: FleetSending | None, radio_by: Each, amplifier_by: Each) -> FleetSending | None:
     if how is None:
         return None
     bias_a, root_a, amplifier_bias_a, amplifier_root_a = how.laws

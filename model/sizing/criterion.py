@@ -90,7 +90,7 @@ def trial(scenario: Scenario, index: int, *, balanced: bool) -> Trial:
     )
 
 
-def came_full(station: Station, peak_fraction: Each, trough_fraction: Each) -> Flags:
+def came_full(station: Station, peak_fraction: Each, trough_fraction: Each) -> Booleans:
     """Return whether a battery came full in a day, from its greatest and its least charge.
 
     Parameters
@@ -101,7 +101,7 @@ def came_full(station: Station, peak_fraction: Each, trough_fraction: Each) -> F
 
     Returns
     -------
-    Flags, of that shape.
+    Booleans, of that shape.
     """
     share = SLOW_MISSING_SHARE if station.battery.cell.acceptance_h else MISSING_SHARE
     return np.asarray(1.0 - peak_fraction <= share * (1.0 - trough_fraction))
