@@ -63,18 +63,25 @@ def _command(options: argparse.Namespace) -> int:
     if options.command == "run":
         from app.cli.run import run
 
-        run(options.file, options.json, options.csv, options.variant)
+        run(options.file, options.json, options.csv, options.variant, options.set)
         return 0
     if options.command == "size":
         from app.cli.size import size
 
-        size(options.file, options.json)
+        size(options.file, options.json, options.set)
         return 0
     if options.command == "odds":
         from app.cli.odds import odds
 
         goal = options.goal if options.more else None
-        odds(options.file, options.json, options.trips, goal=goal, of_ten=options.of_ten)
+        odds(
+            options.file,
+            options.json,
+            options.trips,
+            goal=goal,
+            of_ten=options.of_ten,
+            typed=options.set,
+        )
         return 0
     if options.command == "page":
         from app.cli.page import page

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from model.files.atomic_write import shown_name
 from model.files.scenario_file import read_opened
+from model.files.typed_changes import with_typed
 from model.scenario.scenario import Scenario
 
 
@@ -23,3 +25,17 @@ def read(file: str) -> Scenario:
         name = "standard input" if file == "-" else shown_name(Path(file))
         print(f"{name}: of format {opened.format}. {' '.join(opened.remarks)}", file=sys.stderr)
     return opened.scenario
+
+
+def changed(scenario: Scenario, typed: Sequence[str]) -> Scenario:
+    """Return the scenario with what was typed after ``--set``.
+
+    Raises
+    ------
+    ScenarioError
+        When a change is refused; carries every fault.
+    """
+    found, remarks = with_typed(scenario, typed)
+    for remark in remarks:
+        print(remark, file=sys.stderr)
+    return found

@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from textwrap import wrap
 
-from app.cli.inputs import read
+from app.cli.inputs import changed, read
 from app.cli.outputs import write_text
 from app.cli.run import LINE_WIDTH
 from model.export.odds_data import as_data
@@ -44,14 +44,20 @@ DRIVERS_TOLD = 4
 
 
 def odds(
-    file: str, json_out: str | None, trips: int, *, goal: Goal | None = None, of_ten: int = 9
+    file: str,
+    json_out: str | None,
+    trips: int,
+    *,
+    goal: Goal | None = None,
+    of_ten: int = 9,
+    typed: Sequence[str] = (),
 ) -> None:
-    """Find the odds of a scenario; print them unless standard output is taken.
+    """Find the odds of a scenario, with what is typed changed; print them unless that is taken.
 
     ``goal`` also asks what would raise and narrow them, and for sizes that meet the plan in
     ``of_ten`` of ten trips.
     """
-    scenario = read(file)
+    scenario = changed(read(file), typed)
     found = search(scenario, trips, by_half_month=True)
     asked: tuple[Answers | None, ...] = ()
     if goal is not None:

@@ -59,6 +59,7 @@ def _run(add_command: AddCommand) -> None:
         epilog="Example: counterpoise run scenarios/ridge-weekend.toml --json - --csv minutes.csv",
     )
     _file(run)
+    _set(run)
     run.add_argument("--json", metavar="OUT", help="write all results; - is standard output")
     run.add_argument("--csv", metavar="OUT", help="write every minute; - is standard output")
     run.add_argument("--variant", metavar="NAME", help="run a variant that the file holds")
@@ -90,6 +91,7 @@ def _size(add_command: AddCommand) -> None:
         epilog="Example: counterpoise size scenarios/ridge-weekend.toml --json sizes.json",
     )
     _file(size)
+    _set(size)
     size.add_argument("--json", metavar="OUT", help="write the sizes; - is standard output")
 
 
@@ -100,6 +102,7 @@ def _odds(add_command: AddCommand) -> None:
         epilog="Example: counterpoise odds scenarios/ridge-weekend.toml --trips 2000 --json -",
     )
     _file(odds)
+    _set(odds)
     odds.add_argument(
         "--trips", metavar="N", type=_trips, default=2000, help="trial trips, 1 to 100000"
     )
@@ -154,6 +157,16 @@ def _lesson(add_command: AddCommand) -> None:
 
 def _file(command: argparse.ArgumentParser, what: str = "a scenario") -> None:
     command.add_argument("file", metavar="FILE", help=f"{what}; - is standard input")
+
+
+def _set(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--set",
+        metavar="PATH=VALUE",
+        action="append",
+        default=[],
+        help="change a value first, such as stations.0.battery.capacity_ah=24; can be repeated",
+    )
 
 
 def _trips(text: str) -> int:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from textwrap import wrap
 
-from app.cli.inputs import read
+from app.cli.inputs import changed, read
 from app.cli.outputs import write_text
 from model.advice.advice import Counsel, counsel
 from model.editing.variants import variant_of
@@ -22,14 +23,21 @@ NAME_WIDTH = 26
 LINE_WIDTH = 96
 
 
-def run(file: str, json_out: str | None, csv_out: str | None, variant: str | None) -> None:
-    """Compare the stations of a scenario, or of one of its variants.
+def run(
+    file: str,
+    json_out: str | None,
+    csv_out: str | None,
+    variant: str | None,
+    typed: Sequence[str] = (),
+) -> None:
+    """Compare the stations of a scenario, or of one of its variants, with what is typed changed.
 
     The table is printed unless standard output is taken.
     """
     scenario = read(file)
     if variant is not None:
         scenario = variant_of(scenario, variant)
+    scenario = changed(scenario, typed)
     comparison = simulate(scenario)
     advice = counsel(comparison)
     if json_out is not None:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from textwrap import wrap
 from typing import Any
 
-from app.cli.inputs import read
+from app.cli.inputs import changed, read
 from app.cli.outputs import write_text
 from app.cli.run import LINE_WIDTH
 from app.sizing.size_words import ASKED, MEETS_MEANS, Asked, all_words, sentence, size_of
@@ -19,9 +20,9 @@ from model.sizing.smallest import Size, StationSizes
 from model.sizing.smallest import size as search
 
 
-def size(file: str, json_out: str | None) -> None:
-    """Find the smallest sizes; print them unless standard output is taken."""
-    scenario = read(file)
+def size(file: str, json_out: str | None, typed: Sequence[str] = ()) -> None:
+    """Find the smallest sizes, with what is typed changed; print them unless that is taken."""
+    scenario = changed(read(file), typed)
     found = search(scenario, parts_sold())
     if json_out is not None:
         data = {"stations": [_members(scenario, found, index) for index in range(len(found))]}
