@@ -65,7 +65,7 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
         window.show()
         # A signal does not keep what it is connected to: it is held until the window has gone.
         offer = _offer(window, autosave)
-        _begin(window, offer, paths, settings)
+        _begin(window, offer, paths, settings, hook)
         if any(faults):
             window.foot.say("; ".join(filter(None, faults)))
         return application.exec()
@@ -90,9 +90,15 @@ def _offer(window: MainWindow, autosave: Autosave) -> RecoveryOffer:
     return offer
 
 
-def _begin(window: MainWindow, offer: RecoveryOffer, paths: list[str], settings: Settings) -> None:
+def _begin(
+    window: MainWindow, offer: RecoveryOffer, paths: list[str], settings: Settings, hook: ErrorHook
+) -> None:
     """Offer the work that was not saved; without any, open the file to begin with."""
-    offer.ask(Path(paths[0]) if paths else None)
+    try:
+        offer.ask(Path(paths[0]) if paths else None)
+    except Exception as error:  # noqa: BLE001
+        # Whatever lies there, the window opens; the error is told in it.
+        hook.on_error(type(error), error, error.__traceback__)
     file = file_to_begin_with(paths, settings)
     if file is not None and window.document.is_clean:
         window.files.open_path(file)

@@ -79,7 +79,12 @@ class Backups:
 
 def words_of_time(backup: Backup) -> str:
     """Return when a version was replaced, in local time."""
-    return f"{backup.replaced.astimezone():%Y-%m-%d at %H:%M}"
+    try:
+        replaced = backup.replaced.astimezone()
+    except OverflowError:
+        # The first or the last day of all years, in another zone, is none.
+        replaced = backup.replaced
+    return f"{replaced:%Y-%m-%d at %H:%M}"
 
 
 def _backup(copy: Path) -> Backup | None:

@@ -174,7 +174,7 @@ def read_old_work(data: bytes) -> Left:
     """
     _, about, body = data.split(b"\n", 2)
     facts = json.loads(about.removeprefix(b"# "))
-    kept = datetime.fromisoformat(facts["kept"]).astimezone()
+    kept = _moment(facts["kept"])
     file = Path(str(facts["file"])) if facts["file"] else None
     return Left(Work(parse_scenario(body), (), 0, file), kept)
 
@@ -216,10 +216,18 @@ def _scenario(table: dict[str, Any]) -> Scenario:
         return parse_scenario(laid_out(table).encode())
 
 
+def _moment(text: str) -> datetime | None:
+    """Return when something was kept; None for what no clock of this place can show."""
+    try:
+        return datetime.fromisoformat(text).astimezone()
+    except (ValueError, OverflowError, TypeError):
+        return None
+
+
 def _take(entry: dict[str, Any], left: Left, tables: _Tables) -> None:
     kind = entry["kind"]
     if "kept" in entry:
-        left.kept = datetime.fromisoformat(entry["kept"]).astimezone()
+        left.kept = _moment(entry["kept"])
     if kind == "work":
         file = entry["file"]
         tables.begin(None if file is None else str(file), str(entry["digest"]), entry["table"])

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import errno
 import os
-from datetime import UTC, datetime, timedelta
+import time
+from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
 
 import pytest
@@ -16,12 +17,14 @@ from user import User
 from app import window as window_module
 from app.classroom.guess_store import GuessStore
 from app.library.place import own_library, own_shelf
+from app.main_window import MainWindow
 from app.resources import resource
 from app.state.backups import VERSIONS_KEPT, Backups
 from app.state.recovery.autosave import Autosave
 from app.state.recovery.offer import RecoveryOffer
 from app.state.recovery.slot import orphans
 from app.state.settings import Settings
+from app.views.library import LibraryPage
 from app.work.disk import NO_ANSWER, Disk, disk
 from model.editing.paths import with_value
 from model.files.scenario_file import dump_scenario, read_scenario, write_scenario
@@ -243,6 +246,60 @@ def test_a_wrong_clock_orders_nothing_and_the_copy_just_written_stays(
         assert backups.keep(file, now) == ""
         kept = [read_scenario(each.path).title for each in backups.of(file)]
         assert kept == titles[:VERSIONS_KEPT]
+
+
+class Wrong(datetime):
+    """A clock that stands in another year."""
+
+    year_now = 1970
+
+    @classmethod
+    def now(cls, tz: tzinfo | None = None) -> datetime:
+        return datetime(cls.year_now, 1, 2, 3, 4, tzinfo=tz)
+
+
+@pytest.mark.usefixtures("fusion")
+@pytest.mark.parametrize("year", [1, 1970, 2040, 9999])
+def test_a_wrong_clock_keeps_nothing_from_being_kept(
+    monkeypatch: pytest.MonkeyPatch, answers: Answers, file: Path, tmp_path: Path, year: int
+) -> None:
+    monkeypatch.setattr(Wrong, "year_now", year)
+    for module in ("library.shelf", "classroom.guess_store", "state.file_commands",
+                   "state.recovery.autosave", "bench.form"):  # fmt: skip
+        monkeypatch.setattr(f"app.{module}.datetime", Wrong)
+    monkeypatch.setattr(time, "time", lambda: (year - 1970) * 31_556_952.0)
+    ended = []
+
+    def live(self: QApplication) -> int:
+        (window,) = [each for each in self.topLevelWidgets() if isinstance(each, MainWindow)]
+        window.document.edit("title", f"life {len(ended)}")
+        if not ended:
+            assert window.files.save()
+            window.document.edit("title", "not saved")
+        page = window.views.open_library().view
+        assert isinstance(page, LibraryPage)
+        page.shelf.delete(page.shelf.library.of("radio")[0])
+        page.shelf.close()
+        window.lenses.open("bench")
+        window.day.save_png(tmp_path / "day.png")
+        window.views.open_class()
+        room = window.views.classroom
+        assert room is not None
+        assert room.store.begin("a", "A") == ""
+        ended.append(len(window.files.versions(file)))
+        if len(ended) == 2:
+            assert window.close()
+        window.views.close()
+        return 0
+
+    monkeypatch.setattr(QApplication, "exec", live)
+    assert window_module.open_window([str(file)]) == 0
+    assert answers.said == []
+    assert window_module.open_window([str(file)]) == 0
+    assert f"kit.toml in {file.parent}, kept {year}-01-0" in answers.said[0]
+    assert read_scenario(file).title == "life 0"
+    assert ended == [1, 1]
+    assert len(own_shelf().versions()) == 2
 
 
 def test_a_disk_that_hangs_is_waited_for_a_while_and_what_comes_next_is_done() -> None:

@@ -304,6 +304,9 @@ def test_of_a_torn_journal_the_whole_lines_are_offered_and_the_loss_is_said(
     {"kind": "steps", "same": 0, "add": [["x", [[["stations"], "none"]]]], "at": 1},
     {"kind": "work", "file": None, "digest": "", "table": {"format": 99}},
     {"kind": "typed", "key": [], "typed": 7}, {"kind": "parts", "changes": [7]},
+    {"kind": "steps", "kept": "0001-01-01T00:00:00+14:00", "same": -5, "add": [], "at": 10**30},
+    {"kind": "steps", "kept": 7, "same": 0, "add": [], "at": "1"},
+    {"kind": "work", "file": "nul\0/" + "x" * 5000, "digest": "", "table": {}},
 ], ids=repr)  # fmt: skip
 def test_entries_that_cannot_be_read_break_nothing(
     offer: RecoveryOffer, answers: Answers, folder: Path, entry: object
@@ -363,6 +366,28 @@ time.sleep(600)
     slot.discard()
     slot.release()
     assert list(folder.iterdir()) == []
+
+
+@pytest.mark.usefixtures("fusion")
+def test_an_error_over_what_was_left_is_told_in_a_window_that_opens_all_the_same(
+    answers: Answers, monkeypatch: pytest.MonkeyPatch, file: Path
+) -> None:
+    def fail(*_: object) -> None:
+        raise ZeroDivisionError("planted fault")
+
+    def look(self: QApplication) -> int:
+        (window,) = [
+            each for each in self.topLevelWidgets() if isinstance(each, window_module.MainWindow)
+        ]
+        assert window.document.path == file
+        QApplication.processEvents()
+        assert window.close()
+        return 0
+
+    monkeypatch.setattr("app.state.recovery.offer.orphans", fail)
+    monkeypatch.setattr(QApplication, "exec", look)
+    assert window_module.open_window([str(file)]) == 0
+    assert any("planted fault" in words for words in answers.said)
 
 
 @pytest.mark.usefixtures("fusion")
