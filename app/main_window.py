@@ -14,7 +14,7 @@ from PySide6.QtGui import (
     QDropEvent,
     QShowEvent,
 )
-from PySide6.QtWidgets import QMainWindow, QMenu, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QVBoxLayout, QWidget
 
 from app.actions import Actions
 from app.foot import Foot
@@ -22,6 +22,7 @@ from app.left_side import LeftSide
 from app.pages.day.day_work import DayWork
 from app.pages.day.headline_bar import HeadlineBar
 from app.pages.day.lens import DayLens
+from app.pages.day.now_work import NowWork
 from app.pages.day.offers_work import OffersWork
 from app.pages.lenses import KINDS, Lenses
 from app.place.line import PlaceLine
@@ -91,6 +92,8 @@ class MainWindow(QMainWindow):
         self.offers = OffersWork(
             self.document, self.session, self.head.offers, self.day, library, self
         )
+        self.now = NowWork(self.day, self.head, self)
+        self.offers.go_on_from(self.now)
         self.foot = Foot()
         self.verdict = VerdictPanel(self.display)
         self.left = LeftSide(self.stations, self.verdict)
@@ -152,6 +155,10 @@ class MainWindow(QMainWindow):
         display.text_size_changed.connect(self._on_text_size_changed)
         self.views.library_changed.connect(self.stations.offer_library)
         self.stations.keep_wanted.connect(self.views.keep_part)
+        self.now.changed.connect(self._on_now_changed)
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)
+        application.focusChanged.connect(self._on_focus_changed)
         self.day.picture_wanted.connect(self.picture.take)
         self.horizon.horizon_changed.connect(self._on_horizon_changed)
         self.verdict.jump_wanted.connect(self.ways.jump_to)
@@ -264,8 +271,19 @@ class MainWindow(QMainWindow):
     def _on_comparison_changed(self, comparison: Comparison) -> None:
         # The curve before a change stays as a ghost; another file has no before.
         has_before = self.document.undo_stack.count() > 0
-        self.day.show_comparison(comparison, ghost=has_before)
+        self.day.show_comparison(self.now.seen(comparison), ghost=has_before)
         self._rest.start()
+
+    def _on_now_changed(self) -> None:
+        comparison = self.session.comparison
+        if comparison is not None:
+            self.day.show_comparison(self.now.seen(comparison))
+            self.head.show_comparison(self.now.seen(comparison), self.now.basis(comparison))
+
+    def _on_focus_changed(self, _old: QWidget | None, new: QWidget | None) -> None:
+        """Give the handles on the day to the station the keyboard goes to."""
+        if new is not None and self.stations.isAncestorOf(new):
+            self.day.chart.select_station(self.stations.focused_station())
 
     def _show_rest(self) -> None:
         comparison = self.session.comparison
@@ -278,11 +296,13 @@ class MainWindow(QMainWindow):
 
     def _on_verdict_changed(self, comparison: Comparison, verdict: Verdict) -> None:
         self.stations.show_verdict(verdict)
-        self.head.show_comparison(comparison)
+        self.head.show_comparison(self.now.seen(comparison), self.now.basis(comparison))
         self.verdict.show_verdict(comparison, verdict)
         self.foot.show_findings(comparison.findings)
 
     def _on_file_changed(self) -> None:
+        if not self.document.undo_stack.count():
+            self.now.begin(self.document.scenario)
         path = self.document.path
         name = shown_name(path) if path else self.document.scenario.title or "New scenario"
         # Twice, the place of the star is a name's own text.

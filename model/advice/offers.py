@@ -11,6 +11,7 @@ from typing import Literal
 from model.advice.actions import SHORT_WATCH_SHARE, Action
 from model.advice.advice import rerun, search_cures
 from model.engine.comparison import Comparison
+from model.engine.run import StationRun
 from model.findings.rules import find_without_variants
 from model.library.catalogue import Library
 from model.results.tie_point import first_end_h
@@ -23,6 +24,7 @@ from model.support.progress import Search, finish
 from model.verdict.headline import headline
 from model.verdict.sentences import said_moment
 
+Group = Literal["fix", "what if"]
 FIXES_LIMIT = 3
 # What is short enough to stand beside its outcome and its price; the rest is told as it is.
 _SHORT_WORDS = {
@@ -53,7 +55,7 @@ class Offer:
     """
 
     key: str
-    group: Literal["fix", "what if"]
+    group: Group
     words: str
     price: str
     changed: Scenario
@@ -93,12 +95,13 @@ def search_offers(
             break
         yield 0.6
         if is_safe(scenario, cure.action.changed):
-            words, price = fix_words(scenario, index, cure.action), price_words(cure.action)
-            found.append(_offer(cure.action, "fix", words, price, index))
+            run = rerun(cure.action.changed, index)
+            found.append(offer_of(scenario, cure.action, "fix", index, run))
     for action in what_ifs(scenario, index, library):
         yield 0.8
         if is_safe(scenario, action.changed):
-            found.append(_offer(action, "what if", action.words, action.loses, index))
+            run = rerun(action.changed, index)
+            found.append(offer_of(scenario, action, "what if", index, run))
     return tuple(found)
 
 
@@ -140,10 +143,20 @@ def _warned(scenario: Scenario) -> set[str]:
     return {f.path for f in find_without_variants(scenario) if f.level != "hint"}
 
 
-def _offer(
-    action: Action, group: Literal["fix", "what if"], words: str, price: str, index: int
+def offer_of(
+    scenario: Scenario, action: Action, group: Group, index: int, run: StationRun
 ) -> Offer:
-    run = rerun(action.changed, index)
+    """Return an action as an offer, with what its rerun came to.
+
+    Parameters
+    ----------
+    scenario : before the change.
+    index : the station the action is for, from 0.
+    run : that station with the change made.
+    """
+    is_fix = group == "fix"
+    words = fix_words(scenario, index, action) if is_fix else action.words
+    price = price_words(action) if is_fix else action.loses
     end_h = first_end_h(run)
     until = None if end_h == inf else run.clock.at(round(end_h / run.clock.step_h))
     outcome = "lasts" if until is None else f"until {said_moment(run, until)}"

@@ -7,8 +7,10 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
+from model.advice.act_now import search_act_now
 from model.engine.comparison import simulate
 from model.engine.now import comparison_from_now, from_now
+from model.support.progress import finish
 from model.verdict.headline import headline
 from tests.unit.scenario_maker import BATTERY, scenario
 
@@ -89,3 +91,30 @@ def test_a_moment_outside_the_run_is_refused() -> None:
     for at in (clock.start - timedelta(minutes=1), clock.at(clock.steps)):
         with pytest.raises(ValueError, match="outside the run"):
             from_now(given, 0, at, 5.0)
+
+
+def test_what_can_be_done_now_is_proved_from_the_reading_on() -> None:
+    given = scenario(
+        day={"days": 2},
+        plan=({"start": "00:00", "end": "24:00", "activity": "watch"},),
+        station={"panel": None, "battery": BATTERY | {"capacity_ah": 30.0}},
+    )
+    planned = simulate(given)
+    at = planned.clock.at(10 * 60)
+    base = from_now(given, 0, at, 4.0).clocks.receive.until
+    assert base is not None
+    found = finish(search_act_now(planned, 0, at, 4.0))
+    assert found
+    assert found[0].key == "short_watch"
+    for offer in found:
+        until = from_now(offer.changed, 0, at, 4.0).clocks.receive.until
+        assert offer.until == until
+        assert until is None or until > base
+        assert offer.changed.stations[0].battery == given.stations[0].battery
+
+
+def test_a_station_that_lasts_from_now_on_is_offered_nothing() -> None:
+    planned = simulate(scenario(day={"days": 1}))
+    full_ah = planned.scenario.stations[0].battery.full_ah
+    at = planned.clock.at(planned.clock.steps - 60)
+    assert finish(search_act_now(planned, 0, at, full_ah)) == ()

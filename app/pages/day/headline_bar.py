@@ -20,6 +20,7 @@ class HeadlineBar(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.headline: Headline | None = None
+        self._basis = ""
         self.text, self.cause = QLabel(), QLabel()
         self.text.setTextFormat(Qt.TextFormat.RichText)
         self.cause.setTextFormat(Qt.TextFormat.PlainText)
@@ -27,12 +28,15 @@ class HeadlineBar(QWidget):
             label.setWordWrap(True)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.offers = Chips()
+        self.now = self._tool("Now…", "Go on from the charge that is left now")
+        self.now.setCheckable(True)
         self.held = self._tool("Hold", "Keep the present curves in grey, to compare with")
         self.held.setCheckable(True)
         line = QHBoxLayout()
         line.setSpacing(8)
         line.addWidget(self.cause, 1)
-        line.addWidget(self.held, 0, Qt.AlignmentFlag.AlignTop)
+        for button in (self.now, self.held):
+            line.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
         column = QVBoxLayout(self)
         column.setContentsMargins(8, 4, 8, 4)
         column.setSpacing(2)
@@ -49,9 +53,16 @@ class HeadlineBar(QWidget):
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         return button
 
-    def show_comparison(self, comparison: Comparison) -> None:
-        """Show the headline of a comparison; offers of an earlier one turn grey."""
-        self.headline = headline(comparison)
+    def show_now(self, is_now: bool) -> None:
+        """Show whether what is said goes on from a reading."""
+        self.now.setChecked(is_now)
+
+    def show_comparison(self, comparison: Comparison, basis: str = "") -> None:
+        """Show the headline of a comparison; offers of an earlier one turn grey.
+
+        ``basis`` says from where it counts, where that is not the start of the run.
+        """
+        self.headline, self._basis = headline(comparison), basis
         self._write()
         self.offers.show_outdated()
 
@@ -73,8 +84,9 @@ class HeadlineBar(QWidget):
             colour = station_style(told.station).colour(dark=is_dark(self.palette()))
             moment = f'<b><span style="color:{colour}">{moment}</span></b>'
         self.text.setText(before + moment + after)
-        self.cause.setText(told.cause)
-        self._announce(told.text, told.cause)
+        cause = " ".join(filter(None, (self._basis, told.cause)))
+        self.cause.setText(cause)
+        self._announce(told.text, cause)
 
     def _announce(self, text: str, cause: str) -> None:
         """Tell those who listen, once for each new headline."""

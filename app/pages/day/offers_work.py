@@ -7,13 +7,14 @@ from typing import cast
 from PySide6.QtCore import QObject
 
 from app.pages.day.chips import Chips
+from app.pages.day.now_work import NowWork
 from app.plots.day import DayView
 from app.state.document import Document
 from app.state.session import Session
 from app.work.jobs import Jobs
 from app.work.turns import Turns
 from model.advice.offers import Offer, search_offers
-from model.engine.comparison import search_comparison
+from model.engine.comparison import Comparison, search_comparison
 from model.library.catalogue import Library
 from model.scenario.scenario import Scenario
 
@@ -35,11 +36,12 @@ class OffersWork(QObject):
         self._library = library
         self._jobs, self._preview = Jobs(self), Turns(self)
         self._is_previewing = False
+        self._now: NowWork | None = None
         document.scenario_changed.connect(self._forget)
         session.advice_changed.connect(self._start)
         session.advice_failed.connect(self._start)
         self._jobs.finished.connect(self._on_finished)
-        self._preview.found.connect(day.show_comparison)
+        self._preview.found.connect(self._show)
         bar.previewed.connect(self.preview)
         bar.applied.connect(self._on_applied)
 
@@ -62,7 +64,21 @@ class OffersWork(QObject):
     def _start(self, _advice: object) -> None:
         comparison = self._session.comparison
         if comparison is not None:
-            self._jobs.start(search_offers(comparison, self._library))
+            from_now = self._now.search(comparison) if self._now is not None else None
+            self._jobs.start(from_now or search_offers(comparison, self._library))
+
+    def go_on_from(self, now: NowWork) -> None:
+        """Look for offers, and show previews, from a reading on where there is one."""
+        self._now = now
+        now.changed.connect(self._on_now)
+
+    def _on_now(self) -> None:
+        self._jobs.cancel()
+        self._bar.show_outdated()
+        self._start(None)
+
+    def _show(self, comparison: Comparison) -> None:
+        self._day.show_comparison(self._now.seen(comparison) if self._now else comparison)
 
     def _on_finished(self, _number: int, value: object) -> None:
         self._bar.show_offers(cast("tuple[Offer, ...]", value))
@@ -76,7 +92,7 @@ class OffersWork(QObject):
             self._preview.begin(search_comparison(changed))
         elif self._is_previewing and comparison is not None:
             self._is_previewing = False
-            self._day.show_comparison(comparison)
+            self._show(comparison)
 
     def _on_applied(self, changed: Scenario, text: str) -> None:
         self._document.replace(text, changed)
