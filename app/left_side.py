@@ -31,7 +31,8 @@ class LeftSide(QWidget):
         self.down.addWidget(stations)
         self.down.addWidget(self.area)
         self.down.setChildrenCollapsible(False)
-        self._is_divided = False
+        self._is_dragged = False
+        self.down.splitterMoved.connect(self._on_dragged)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.down)
@@ -39,11 +40,13 @@ class LeftSide(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        if not self._is_divided and self.height() > self.minimumSizeHint().height():
-            # Later the one keeps its share that it was dragged to.
-            self._is_divided = True
+        if not self._is_dragged and self.height() > self.minimumSizeHint().height():
+            # Anew for each height: shares that are only scaled drift by their rounding.
             above = round(self.height() * BUILDERS_SHARE)
             self.down.setSizes([above, self.height() - above])
+
+    def _on_dragged(self, _place: int, _index: int) -> None:
+        self._is_dragged = True
 
     def minimumSizeHint(self) -> QSize:
         return QSize(240, 200)

@@ -245,7 +245,7 @@ class DayView(QWidget):
     def fold_for_room(self, room_px: int, charge_px: int) -> None:
         """Fold panel and load where they would leave the charge too low; a person's wish stays."""
         needed = charge_px + self.chart.least_height_px(2) + self.plan.sizeHint().height()
-        needed += self.chart.lanes.size().height()
+        needed += self.chart.lanes.minimumHeight()
         self._fold(self._fold_wish if self._fold_wish is not None else needed > room_px)
 
     def _fold(self, is_folded: bool) -> None:

@@ -68,11 +68,13 @@ class DayChart(ZoomingChart):
     """Shows one comparison; every curve is made once and only its points change.
 
     ``handle_moved`` carries the field of the selected station that is dragged, and its value;
-    ``handle_left`` follows when it is let go.
+    ``handle_left`` follows when it is let go. ``lanes_changed`` tells that the room for the panes
+    is another, because there are other stations.
     """
 
     handle_moved = Signal(str, float)
     handle_left = Signal()
+    lanes_changed = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -318,7 +320,12 @@ class DayChart(ZoomingChart):
     def _show_marks(self) -> None:
         assert self._comparison is not None
         found = marks(self._comparison, self._ink)
+        before_px = self.lanes.minimumHeight()
         self.lanes.set_lanes(found.lanes)
+        if self.lanes.minimumHeight() != before_px:
+            # Fewer lanes leave more for the panes.
+            self._keep_heights()
+            self.lanes_changed.emit()
         self.charge.set_marks(found.spots)
         levels = reserve_levels(self._comparison, self._ink)
         self.charge.bands.set_levels(levels, found.drops)

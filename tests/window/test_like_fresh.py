@@ -118,7 +118,14 @@ def settle(window: MainWindow, qtbot: QtBot) -> None:
     for area in window.findChildren(QScrollArea):
         area.verticalScrollBar().setValue(0)
         area.horizontalScrollBar().setValue(0)
-    qtbot.wait(50)
+    # What changes its size asks level by level, each in a turn of its own, with a picture between.
+    layouts = Layouts(window)
+    for _ in range(20):
+        layouts.asked.clear()
+        qtbot.wait(150)
+        if not layouts.asked:
+            break
+    layouts.deleteLater()
 
 
 def facts(window: MainWindow) -> Facts:
@@ -168,7 +175,7 @@ def open_like(window: MainWindow, scenario: Scenario, library: Library, qtbot: Q
     return fresh
 
 
-@pytest.mark.parametrize("seed", [1, 3])
+@pytest.mark.parametrize("seed", range(5))
 def test_a_used_window_stands_like_a_fresh_one(
     seed: int, library: Library, fusion: None, qtbot: QtBot
 ) -> None:

@@ -65,6 +65,7 @@ class DayLens(QWidget):
         self.setFocusProxy(day)
         # What the chart would like to have does not count, only what it needs and what is free.
         self.area.viewport().installEventFilter(self)
+        day.chart.lanes_changed.connect(self._fit)
         day.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
 
     def show_text_scale(self, scale: float) -> None:
