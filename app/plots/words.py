@@ -11,6 +11,7 @@ from app.number_text import fixed, percent
 from model.engine.comparison import Comparison
 from model.engine.outcome import Clock, Clocks
 from model.engine.run import StationRun
+from model.files.csv_table import csv_text
 from model.results.minute import Moment
 from model.results.wording import USE_LABELS, cause_label, name_at
 from model.support.figures import day_and_time, told
@@ -146,19 +147,19 @@ def table_text(comparison: Comparison) -> str:
         for name in names
         for what in ("charge %", "panel W", "panel available W", "load A")
     ]
-    lines = ["\t".join(["time", *heads])]
+    rows = []
     for step in range(0, comparison.clock.steps, TABLE_STEP_MIN):
-        cells = [f"{comparison.clock.at(step):%Y-%m-%d %H:%M}"]
+        cells: list[object] = [f"{comparison.clock.at(step):%Y-%m-%d %H:%M}"]
         for run in comparison.runs:
             if run is None:
-                cells += [""] * 4
+                cells += [None] * 4
                 continue
             bus_v = float(run.flow.bus_v[step])
             cells += [
-                fixed(float(run.fraction[step]) * 100.0, 1),
-                fixed(float(run.flow.panel_a[step]) * bus_v, 1),
-                fixed(float(run.flow.panel_able_a[step]) * bus_v, 1),
-                fixed(float(run.flow.load_a[step]), 2),
+                round(float(run.fraction[step]) * 100.0, 1),
+                round(float(run.flow.panel_a[step]) * bus_v, 1),
+                round(float(run.flow.panel_able_a[step]) * bus_v, 1),
+                round(float(run.flow.load_a[step]), 2),
             ]
-        lines.append("\t".join(cells))
-    return "\n".join(lines)
+        rows.append(cells)
+    return csv_text(["time", *heads], rows, parted_by="\t")

@@ -25,16 +25,21 @@ _GUARDED_AFTER_SEMICOLON = re.compile(f";'(?={_FORMULA.pattern})")
 
 
 def csv_text(
-    heads: Sequence[str], rows: Iterable[Sequence[object]], digits: int | None = USUAL_DIGITS
+    heads: Sequence[str],
+    rows: Iterable[Sequence[object]],
+    digits: int | None = USUAL_DIGITS,
+    *,
+    parted_by: str = ",",
 ) -> str:
     """Return a table as comma-separated text without a mark, as it is pasted.
 
     Parameters
     ----------
     digits : significant digits of numbers; None writes them so that they read back the same.
+    parted_by : what stands between cells: a tab where a table is pasted into a sheet.
     """
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = csv.writer(out, delimiter=parted_by, lineterminator="\n")
     writer.writerow([guarded(head) for head in heads])
     writer.writerows([_cell(cell, digits) for cell in row] for row in rows)
     return out.getvalue()

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from pathlib import Path
 
 import pytest
 
 from app.__main__ import main
+from app.plots.words import table_text
+from model.engine.comparison import simulate
 from model.files.csv_table import BYTE_ORDER_MARK, csv_file, csv_text, guarded, unguarded
 from model.files.scenario_file import dump_scenario
 from model.library.parts_csv import dump_csv
 from model.scenario.station import Extra
 from tests.unit.scenario_maker import changed, scenario
 
+ROOT = Path(__file__).resolve().parents[2]
 # OWASP, "CSV Injection": what begins with = + - @, tab or carriage return may be run.
 FORMULAS = ["=SUM(1)", "+1", "-1", "@x", "\t=1", "＝1+1", " =1", "'=1", "a;=1", "\r=1"]
 
@@ -52,3 +56,26 @@ def test_every_minute_goes_through_the_same_writer(tmp_path: Path, name: str, ma
     rows = list(csv.DictReader(io.StringIO(text.removeprefix(BYTE_ORDER_MARK))))
     assert len(rows) == 1440
     assert {row["station"] for row in rows} == {f"'{name}"}
+
+
+def test_the_curves_that_are_pasted_go_through_the_same_writer() -> None:
+    lines = table_text(simulate(changed(scenario(), name='=HYPERLINK("x")'))).splitlines()
+    rows = list(csv.reader(lines, delimiter="\t"))
+    assert len(rows) == 1 + 24 * 4
+    assert rows[0][0] == "time"
+    assert all(head.startswith("'=HYPERLINK") for head in rows[0][1:])
+    assert {len(row) for row in rows} == {5}
+    assert float(rows[1][1]) == pytest.approx(100.0, abs=0.5)
+
+
+OTHER_WRITERS = re.compile(r"csv\.(writer|DictWriter)|\.to_csv\(|\"\\t\"\.join|'\\t'\.join")
+
+
+def test_no_other_module_writes_a_table() -> None:
+    found = {
+        path.relative_to(ROOT).as_posix()
+        for folder in ("app", "model")
+        for path in (ROOT / folder).rglob("*.py")
+        if OTHER_WRITERS.search(path.read_text(encoding="utf-8"))
+    }
+    assert found == {"model/files/csv_table.py"}
