@@ -27,6 +27,7 @@ from model.odds.odds import Odds
 from model.odds.odds import odds as search
 from model.odds.sentences import (
     COUNTS_TRIPS,
+    OUTLASTS_MEANS,
     basis_words,
     driver_words,
     end_words,
@@ -91,8 +92,11 @@ def odds_text(found: Odds, asked: Sequence[Answers | None] = ()) -> str:
             words = f"{driver_words(found, driver)}."
             lines += wrap(words, LINE_WIDTH, initial_indent="    ", subsequent_indent="      ")
     pairs = [(one, other) for one in range(count) for other in range(one + 1, count)]
-    for words in filter(None, (outlasts_words(found, *pair) for pair in pairs)):
-        lines += ["", *wrap(words, LINE_WIDTH)]
+    longer = [words for words in (outlasts_words(found, *pair) for pair in pairs) if words]
+    if longer:
+        lines.append("")
+    for words in longer + [OUTLASTS_MEANS] * bool(longer):
+        lines += wrap(words, LINE_WIDTH)
     if note := ends_note(found):
         lines += ["", *wrap(note, LINE_WIDTH)]
     lines += _year(found)

@@ -29,7 +29,13 @@ from model.odds.answers import Answers
 from model.odds.end_spread import end_spread, spread_words
 from model.odds.odds import Odds
 from model.odds.rows import Rows, headline_words
-from model.odds.sentences import COUNTS_TRIPS, basis_words, ends_note, outlasts_words
+from model.odds.sentences import (
+    COUNTS_TRIPS,
+    OUTLASTS_MEANS,
+    basis_words,
+    ends_note,
+    outlasts_words,
+)
 from model.odds.station_trips import Goal
 from model.results.wording import called, heading_at
 
@@ -151,8 +157,8 @@ class OddsPage(View):
         self.basis.setText(f"{basis_words(found)} {COUNTS_TRIPS}")
         stations = range(len(found.stations))
         pairs = [(one, other) for one in stations for other in stations[one + 1 :]]
-        told = " ".join(filter(None, (outlasts_words(found, *pair) for pair in pairs)))
-        self.outlasts.setText(told)
+        told = [words for words in (outlasts_words(found, *pair) for pair in pairs) if words]
+        self.outlasts.setText(" ".join([*told, OUTLASTS_MEANS] if told else []))
         self.outlasts.setVisible(bool(told))
         self.chances.show_outdated(False)
         self.chances.show_rows(rows)

@@ -10,22 +10,36 @@ from __future__ import annotations
 from datetime import date as Date
 from math import isinf
 
+import numpy as np
+
 from model.editing.field_facts import describe
 from model.odds.drivers import COLD, PLAN, SKY, Driver
-from model.odds.odds import CLOSE_CALL_SHARE, Odds, StationOdds
+from model.odds.odds import CLOSE_CALL_SHARE, Ends, Odds
 from model.odds.shares import Share
-from model.results.tie_point import ClockName
-from model.results.wording import CLOCK_WORDS, called, capital
+from model.results.wording import CLOCK_WORDS, called, capital, listed
 from model.sky.timeline import timeline
 from model.support.figures import day_and_time, in_10, in_100_trips, span_in_10, told
 
 COUNTS_TRIPS = "This counts trips, not hours."
 ORIGINS = {"measured": "measured", "datasheet": "from a datasheet", "guess": "a guess"}
+OUTLASTS_MEANS = "Outlasts: reaches its first limit later, of power or of receiving."
+# So many more trips keep the reserve than receive: worth a sentence.
+TELLING_SHARE = 0.05
 _FRIDAY, _SATURDAY = 4, 5
 
 
 def basis_words(found: Odds) -> str:
-    """Return where the skies come from and what that leaves out, in one or two sentences."""
+    """Return where skies come from, what that leaves out, and what else differs in each trip."""
+    return f"{_sky_words(found)} {_varied_words(found)}"
+
+
+def _varied_words(found: Odds) -> str:
+    sends = any(block.transmit_share > 0 for block in found.scenario.plan)
+    plan = " and so does how much is transmitted" if sends else ""
+    return f"In each the numbers of the parts differ within their uncertainty{plan}."
+
+
+def _sky_words(found: Odds) -> str:
     trips = f"{found.trips} trial trips" if found.trips > 1 else "1 trial trip"
     if found.basis == "forecast":
         return (
@@ -72,7 +86,8 @@ def head_words(found: Odds) -> str:
         return "if the forecast holds"
     words = season_words(day.date, day.days)
     if found.basis == "years":
-        return f"{words}, by {'one year' if found.years == 1 else f'{found.years} years'}"
+        one = "one typical year" if found.typical else "one year"
+        return f"{words}, by {one if found.years == 1 else f'{found.years} years'}"
     return words
 
 
@@ -82,17 +97,27 @@ def receive_words(found: Odds, index: int) -> str:
     if station is None:
         return ""
     who = called(found.scenario, index)
-    text = odds_text(station.receive)
+    text = _trips_text(station.receive)
     return f"{capital(head_words(found))}: {text} keep {who} receiving to the end."
 
 
 def reserve_words(found: Odds, index: int) -> str:
-    """Return the odds of keeping the reserve as a sentence; empty where a station is not run."""
+    """Return the odds of keeping the reserve; empty where a station is not run.
+
+    Where many trips go off the air all the same, it is said that they do.
+    """
     station = found.stations[index]
     if station is None:
         return ""
-    who = called(found.scenario, index)
-    return f"{capital(head_words(found))}: {who} keeps its reserve in {odds_text(station.reserve)}."
+    who, share = called(found.scenario, index), station.reserve
+    kept = f"{capital(head_words(found))}: {who} keeps its reserve in {_trips_text(share)}."
+    if share.value - station.receive.value > TELLING_SHARE:
+        return f"{kept} {capital(who)} can go off the air with its reserve still in the battery."
+    return kept
+
+
+def _trips_text(share: Share) -> str:
+    return f"{in_10(share.value)} trips ({span_in_10(share.low, share.high)})"
 
 
 def odds_text(share: Share) -> str:
@@ -112,10 +137,14 @@ def end_words(found: Odds, index: int) -> list[str]:
     station = found.stations[index]
     if station is None:
         return ["not run: see its findings"]
-    ending = [name for name, ends in station.ends.items() if not isinf(ends.low_h)]
-    if not ending:
-        return ["no limit is reached in nearly every trial trip"]
-    return [_until_words(found, station, name) for name in ending]
+    said: dict[str, list[str]] = {}
+    for name, ends in station.ends.items():
+        if not isinf(ends.low_h):
+            said.setdefault(_until_words(found, ends), []).append(CLOCK_WORDS[name])
+    if not said:
+        none = in_100_trips(float(np.mean(np.isinf(station.first_end_h))))
+        return [f"no limit is reached in {none}"]
+    return [f"{listed(clocks)}: {words}" for words, clocks in said.items()]
 
 
 def outlasts_words(found: Odds, first: int, second: int) -> str:
@@ -124,14 +153,15 @@ def outlasts_words(found: Odds, first: int, second: int) -> str:
     if shares is None:
         return ""
     one, other = called(found.scenario, first), called(found.scenario, second)
-    most = max(shares.first_share, shares.second_share, shares.tie_share)
-    if most < CLOSE_CALL_SHARE:
+    apart = shares.first_share + shares.second_share
+    if shares.tie_share >= CLOSE_CALL_SHARE:
+        return f"{one} and {other} last equally long in {in_100_trips(shares.tie_share)}."
+    most = max(shares.first_share, shares.second_share)
+    if most < CLOSE_CALL_SHARE * apart:
         return (
             f"Too close to call: {one} lasts longer in {in_100_trips(shares.first_share)}, {other}"
             f" in {in_100_trips(shares.second_share).removesuffix(' trial trips')}."
         )
-    if shares.tie_share == most:
-        return f"Neither {one} nor {other} outlasts the other in {in_100_trips(most)}."
     if shares.second_share == most:
         one, other = other, one
     return f"{one} outlasts {other} in {in_100_trips(most)}."
@@ -140,7 +170,7 @@ def outlasts_words(found: Odds, first: int, second: int) -> str:
 def driver_words(found: Odds, driver: Driver) -> str:
     """Return what drives a station's uncertainty, and which way."""
     if driver.on == "first_end":
-        effect = "lengthens the run" if driver.rank_share > 0 else "shortens the run"
+        effect = f"brings the first limit {'later' if driver.rank_share > 0 else 'sooner'}"
     else:
         effect = "leaves more charge" if driver.rank_share > 0 else "leaves less charge"
     if driver.path == SKY:
@@ -154,8 +184,7 @@ def driver_words(found: Odds, driver: Driver) -> str:
     return f"{what} ({origin}): a higher value {effect}"
 
 
-def _until_words(found: Odds, station: StationOdds, name: ClockName) -> str:
-    ends, words = station.ends[name], CLOCK_WORDS[name]
+def _until_words(found: Odds, ends: Ends) -> str:
     scenario = found.scenario
     clock = timeline(scenario.site, scenario.day)
 
@@ -163,6 +192,10 @@ def _until_words(found: Odds, station: StationOdds, name: ClockName) -> str:
         return day_and_time(told(clock.at(hours / clock.step_h), about=True), scenario.day.days)
 
     if isinf(ends.high_h):
-        lasts = in_100_trips(ends.never_share)
-        return f"{words} until {at(ends.low_h)} or later; lasts to the end in {lasts}"
-    return f"{words} ends {at(ends.low_h)} to {at(ends.high_h)} in about 80 of 100 trial trips"
+        lasts = in_100_trips(ends.never_share).removesuffix(" trial trips")
+        return (
+            f"at least until {at(ends.low_h)} in about 90 of 100 trial trips, to the end in {lasts}"
+        )
+    low, high = at(ends.low_h), at(ends.high_h)
+    when = f"at {low}" if low == high else f"between {low} and {high}"
+    return f"the end comes {when} in about 80 of 100 trial trips"
