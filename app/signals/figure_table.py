@@ -2,18 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QModelIndex, Signal
-from PySide6.QtGui import QFocusEvent, QPalette, QResizeEvent
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QFrame,
-    QHeaderView,
-    QSizePolicy,
-    QTableView,
-    QWidget,
-)
+from PySide6.QtCore import QModelIndex, Signal
+from PySide6.QtWidgets import QAbstractItemView, QWidget
 
 from app.signals.rows import Row
+from app.widgets.figure_view import FigureView
 from app.widgets.table_model import TableRow, TextTable
 
 TEXT_COLUMNS = 2
@@ -37,35 +30,21 @@ def _table_rows(heads: tuple[str, ...], rows: tuple[Row, ...]) -> list[TableRow]
     return found
 
 
-class FigureTable(QTableView):
+class FigureTable(FigureView):
     """As high as its rows, up to a dozen; scrolls sideways where what it holds has no room."""
 
     detail_changed = Signal(str)
 
     def __init__(self, name: str, heads: tuple[str, ...], parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(name, TextTable(words=range(TEXT_COLUMNS)), parent)
         self._heads = heads
         self.rows: tuple[Row, ...] = ()
-        self._texts = TextTable(words=range(TEXT_COLUMNS), parent=self)
-        self._texts.show(heads, ())
         self._widths: list[int] = []
-        self.setModel(self._texts)
-        self.setAccessibleName(name)
+        self.texts.show(heads, ())
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setTabKeyNavigation(False)
-        self.setAlternatingRowColors(True)
-        self.setShowGrid(False)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.viewport().setBackgroundRole(QPalette.ColorRole.Window)
-        across, down = self.horizontalHeader(), self.verticalHeader()
-        across.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        across.setHighlightSections(False)
-        down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        down.hide()
+        self.verticalHeader().hide()
         self.selectionModel().currentRowChanged.connect(self._on_row_changed)
-        self._measure()
+        self.measure()
 
     def show_rows(self, rows: tuple[Row, ...]) -> None:
         """Show other rows; the row that is read stays where it is there."""
@@ -74,11 +53,11 @@ class FigureTable(QTableView):
         here = self.currentIndex()
         row, column = here.row(), here.column()
         self.rows = rows
-        self._texts.show(self._heads, _table_rows(self._heads, rows))
+        self.texts.show(self._heads, _table_rows(self._heads, rows))
         self.setAccessibleDescription("\n".join(each.detail for each in rows))
-        self._measure()
+        self.measure()
         if 0 <= row < len(rows):
-            self.setCurrentIndex(self._texts.index(row, column))
+            self.setCurrentIndex(self.texts.index(row, column))
         self.detail_changed.emit(self.detail)
 
     @property
@@ -86,7 +65,7 @@ class FigureTable(QTableView):
         """All about the row that is read, the first one by default."""
         return self.rows[max(self.currentIndex().row(), 0)].detail if self.rows else ""
 
-    def _fit(self) -> None:
+    def fit(self) -> None:
         if not self._widths:
             return
         row = self.fontMetrics().height() + _ROW_MARGIN
@@ -104,25 +83,11 @@ class FigureTable(QTableView):
         below = self.horizontalScrollBar().sizeHint().height() if free < 0 else 0
         self.setFixedHeight(self.horizontalHeader().sizeHint().height() + seen * row + below)
 
-    def _measure(self) -> None:
+    def measure(self) -> None:
         texts = zip(self._heads, *(row.cells for row in self.rows), strict=True)
         metrics = self.fontMetrics()
         self._widths = [max(map(metrics.horizontalAdvance, set(column))) + _GAP for column in texts]
-        self._fit()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._fit()
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.FontChange:
-            self._measure()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        if not self.currentIndex().isValid() and self.rows:
-            self.setCurrentIndex(self._texts.index(0, 0))
+        self.fit()
 
     def _on_row_changed(self, _now: QModelIndex, _before: QModelIndex) -> None:
         self.detail_changed.emit(self.detail)

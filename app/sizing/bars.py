@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QLineF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.charts.canvas import Canvas
 from app.charts.hatch import Hatch
 from app.charts.ink import Ink
-from app.sizing.map_paint import paint_swatch
+from app.sizing.map_paint import paint_key, paint_swatch
 
 LOWER, HIGHER = "input lower", "input higher"
+KEY = ((Hatch.FALLING, False, LOWER), (Hatch.NONE, True, HIGHER))
 
 
 @dataclass(frozen=True)
@@ -89,7 +90,7 @@ class Bars(Canvas):
         painter.setPen(QPen(ink.text, 1))
         middle, bottom = field.center().x(), row_px * (len(self.bars) + 1)
         painter.drawLine(QLineF(middle, row_px - 2, middle, bottom))
-        self._paint_key(painter, bottom + 4, ink)
+        paint_key(painter, QPointF(8.0, bottom + 4), KEY, ink)
 
     def _paint_bar(self, painter: QPainter, field: QRectF, at: int, bar: Bar, ink: Ink) -> None:
         top, height = self._row_px() * (at + 1), self._row_px()
@@ -113,19 +114,6 @@ class Bars(Canvas):
         rest = QRectF(field.right() + 6, top, self.width() - field.right() - 8, height)
         words = metrics.elidedText(bar.words, Qt.TextElideMode.ElideRight, rest.width())
         painter.drawText(rest, middle, words)
-
-    def _paint_key(self, painter: QPainter, top: float, ink: Ink) -> None:
-        metrics = QFontMetricsF(self.font())
-        x, height = 8.0, metrics.height()
-        for hatch, toned, words in (
-            (Hatch.FALLING, False, LOWER), (Hatch.NONE, True, HIGHER),
-        ):  # fmt: skip
-            swatch = QRectF(x, top + 1, 1.6 * height, height - 2)
-            paint_swatch(painter, swatch, hatch, ink, is_toned=toned)
-            painter.setPen(ink.text)
-            width = metrics.horizontalAdvance(words) + 6
-            painter.drawText(QRectF(swatch.right() + 5, top, width, height), words)
-            x = swatch.right() + width + 1.5 * height
 
     def _row_px(self) -> float:
         return QFontMetricsF(self.font()).height() + 12

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -226,16 +226,23 @@ def _paint_legend(painter: QPainter, frame: MapFrame, size: QRectF, ink: Ink) ->
     line_px = metrics.height()
     y = frame.field.bottom() + 2 * line_px + 10
     for row in _legend_rows(frame.picture, size, metrics):
-        x = size.left() + line_px
-        for hatch, is_toned, words in row:
-            swatch = QRectF(x, y + 1, 1.6 * line_px, line_px - 2)
-            paint_swatch(painter, swatch, hatch, ink, is_toned=is_toned)
-            painter.setPen(ink.text)
-            width = metrics.horizontalAdvance(words) + 4
-            place = QRectF(swatch.right() + 5, y, width, line_px)
-            painter.drawText(place, Qt.AlignmentFlag.AlignLeft, words)
-            x = place.right() + line_px
+        paint_key(painter, QPointF(size.left() + line_px, y), row, ink)
         y += line_px * 1.35
+
+
+def paint_key(
+    painter: QPainter, at: QPointF, entries: Iterable[tuple[Hatch, bool, str]], ink: Ink
+) -> None:
+    """Paint what hatches mean, one after the other on a line of text that begins at a place."""
+    metrics = QFontMetricsF(painter.font())
+    x, line_px = at.x(), metrics.height()
+    for hatch, is_toned, words in entries:
+        swatch = QRectF(x, at.y() + 1, 1.6 * line_px, line_px - 2)
+        paint_swatch(painter, swatch, hatch, ink, is_toned=is_toned)
+        painter.setPen(ink.text)
+        place = QRectF(swatch.right() + 5, at.y(), metrics.horizontalAdvance(words) + 6, line_px)
+        painter.drawText(place, Qt.AlignmentFlag.AlignLeft, words)
+        x = place.right() + line_px
 
 
 def paint_swatch(

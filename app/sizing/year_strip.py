@@ -6,18 +6,19 @@ from datetime import date as Date
 from itertools import pairwise
 
 import numpy as np
-from PySide6.QtCore import QLineF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.charts.canvas import Canvas
 from app.charts.hatch import Hatch, box, hatch_lines
 from app.charts.ink import Ink
-from app.sizing.map_paint import HATCH_PX, hatch_tone, paint_swatch, patch_tone
+from app.sizing.map_paint import HATCH_PX, hatch_tone, paint_key, patch_tone
 from app.widgets.tokens import station_style
 from model.sizing.year import Year
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+KEY = ((Hatch.NONE, True, "share of the run completed"), (Hatch.FALLING, False, "fails"))
 
 
 class YearStrip(Canvas):
@@ -81,7 +82,8 @@ class YearStrip(Canvas):
             painter.setPen(QPen(ink.faint_text, 1))
             painter.drawRect(row)
         self._paint_months(painter, field, year.dates, ink)
-        self._paint_key(painter, size, ink)
+        below = size.bottom() - 1.4 * QFontMetricsF(self.font()).height()
+        paint_key(painter, QPointF(field.left(), below), KEY, ink)
 
     def _paint_row(
         self, painter: QPainter, row: QRectF, held: np.ndarray, works: np.ndarray, ink: Ink
@@ -110,20 +112,6 @@ class YearStrip(Canvas):
             painter.setPen(ink.text)
             place = QRectF(x, field.bottom(), field.width() / 12, line_px)
             painter.drawText(place, Qt.AlignmentFlag.AlignHCenter, name)
-
-    def _paint_key(self, painter: QPainter, size: QRectF, ink: Ink) -> None:
-        metrics = QFontMetricsF(self.font())
-        height = metrics.height()
-        x, top = self._field(size).left(), size.bottom() - 1.4 * height
-        for hatch, toned, words in (
-            (Hatch.NONE, True, "share of the run completed"), (Hatch.FALLING, False, "fails"),
-        ):  # fmt: skip
-            swatch = QRectF(x, top + 1, 1.6 * height, height - 2)
-            paint_swatch(painter, swatch, hatch, ink, is_toned=toned)
-            painter.setPen(ink.text)
-            width = metrics.horizontalAdvance(words) + 6
-            painter.drawText(QRectF(swatch.right() + 5, top, width, height), words)
-            x = swatch.right() + width + 1.5 * height
 
     def paint_cursor(self, painter: QPainter, ink: Ink) -> None:
         if self._year is None or self._at is None:

@@ -2,19 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QPalette, QResizeEvent
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QFrame,
-    QHeaderView,
-    QSizePolicy,
-    QTableView,
-    QWidget,
-)
+from PySide6.QtCore import QModelIndex, QSize, Qt, Signal
+from PySide6.QtWidgets import QWidget
 
 from app.number_text import MINUS, Shown, fixed, shown_unit
 from app.state.display import Display
+from app.widgets.figure_view import FigureView
 from app.widgets.table_model import TableRow, TextTable
 from app.widgets.tokens import station_style
 from model.support.figures import change
@@ -70,38 +63,19 @@ def _difference_text(row: Row, column: int, shown: Shown | None) -> str:
     return text if text.startswith(MINUS) or float(text) == 0 else f"+{text}"
 
 
-class ComparisonTable(QTableView):
+class ComparisonTable(FigureView):
     """Shows all rows at once; any figure can be opened with a click or Return."""
 
     figure_opened = Signal(str, int)
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        texts = TextTable(tip="Return or a click shows the sum behind this figure")
+        super().__init__("comparison table", texts, parent)
         self._display = display
         self._verdict: Verdict | None = None
-        self._texts = TextTable(
-            tip="Return or a click shows the sum behind this figure", parent=self
-        )
         self._needed_px = 0
-        self.setModel(self._texts)
-        self.setAccessibleName("comparison table")
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setTabKeyNavigation(False)
-        self.setAlternatingRowColors(True)
-        self.setShowGrid(False)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.viewport().setBackgroundRole(QPalette.ColorRole.Window)
         self.setCornerButtonEnabled(False)
-        across, down = self.horizontalHeader(), self.verticalHeader()
-        across.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        across.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        across.setHighlightSections(False)
-        # Rows that measure themselves cost more than the rest of the window together.
-        down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        down.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        down.setHighlightSections(False)
         self.clicked.connect(self._on_opened)
         self.activated.connect(self._on_opened)
 
@@ -115,20 +89,20 @@ class ComparisonTable(QTableView):
         if self._verdict is None:
             return
         heads, spoken_heads, rows = comparison_rows(self._verdict, us=self._display.is_us)
-        self._texts.show(heads, rows, spoken_heads)
-        self._measure()
-        self._fit()
+        self.texts.show(heads, rows, spoken_heads)
+        self.measure()
 
-    def _measure(self) -> None:
+    def measure(self) -> None:
         metrics = self.fontMetrics()
-        texts = {text for column in self._texts.column_texts() for text in column[1:]}
+        texts = {text for column in self.texts.column_texts() for text in column[1:]}
         widest = max((metrics.horizontalAdvance(text) for text in texts), default=0)
         self._needed_px = widest + CELL_MARGIN_PX
+        self.fit()
 
-    def _fit(self) -> None:
+    def fit(self) -> None:
         row = self.fontMetrics().height() + ROW_MARGIN
         self.verticalHeader().setDefaultSectionSize(row)
-        columns = max(self._texts.columnCount(), 1)
+        columns = max(self.texts.columnCount(), 1)
         widest = self.fontMetrics().horizontalAdvance("0" * COLUMN_CHARACTERS)
         free = self.viewport().width()
         # Rather scrolled than cut.
@@ -137,26 +111,11 @@ class ComparisonTable(QTableView):
         self.setFixedHeight(self.sizeHint().height())
 
     def sizeHint(self) -> QSize:
-        rows = self._texts.rowCount() * self.verticalHeader().defaultSectionSize()
+        rows = self.texts.rowCount() * self.verticalHeader().defaultSectionSize()
         head = self.horizontalHeader().sizeHint().height()
         bar = self.horizontalScrollBar()
         below = bar.sizeHint().height() if bar.maximum() > 0 else 0
         return QSize(super().sizeHint().width(), head + rows + below + 2 * self.frameWidth())
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._fit()
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.FontChange:
-            self._measure()
-            self._fit()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        if not self.currentIndex().isValid() and self._texts.rowCount():
-            self.setCurrentIndex(self._texts.index(0, 0))
 
     def _on_opened(self, index: QModelIndex) -> None:
         assert self._verdict is not None
