@@ -13,6 +13,7 @@ from decimal import ROUND_CEILING, Decimal
 
 from model.editing.field_facts import FieldFacts
 from model.editing.units import Entry, EntryError, read_entry
+from model.support.figures import NBSP
 
 KG_PER_LB = 0.45359237
 M_PER_FT = 0.3048
@@ -88,12 +89,12 @@ def with_unit(value: float, unit: str, decimals: int, *, us: bool = False) -> st
     """Return a number with its unit as read in a line of text: ``5.2 kg``."""
     shown = shown_unit(unit, decimals, us=us)
     number = plain(shown.of(value), shown.decimals)
-    return f"{number} {shown.unit}" if shown.unit else number
+    return f"{number}{NBSP}{shown.unit}" if shown.unit else number
 
 
 def percent(fraction: float) -> str:
     """Return a fraction in whole per cent."""
-    return f"{plain(fraction * 100, 0)} %"
+    return f"{plain(fraction * 100, 0)}{NBSP}%"
 
 
 def fixed(value: float, decimals: int) -> str:
@@ -204,7 +205,7 @@ def _refuse_out_of_bounds(value: float, given: str, facts: FieldFacts, shown: Sh
 
 def _bound(value: float, shown: Shown) -> str:
     number = plain(shown.of(value), max(shown.decimals, 1))
-    return f"{number} {shown.unit}" if shown.unit else number
+    return f"{number}{NBSP}{shown.unit}" if shown.unit else number
 
 
 def _in(unit: str) -> str:

@@ -9,6 +9,7 @@ from app.bench.entry import EntryLine
 from app.fields.editor import NoteLabel
 from app.number_text import percent, plain
 from model.field.bench_sheet import KeyDownReading, misses
+from model.support.figures import NBSP
 
 ROWS = 5
 LARGE_MISS = 0.1
@@ -77,7 +78,8 @@ class KeyDownRows(QWidget):
         if len({point.rf_w for point in points}) >= 2:
             rows = misses(tuple((point.rf_w, point.current_a) for point in points))
             lines = [
-                f"{plain(rf_w, 1)} W: the law gives {plain(law_a, 2)} A, {_miss_words(miss)}"
+                f"{plain(rf_w, 1)}{NBSP}W: the law gives {plain(law_a, 2)}{NBSP}A,"
+                f" {_miss_words(miss)}"
                 for rf_w, law_a, miss in rows
             ]
             far = any(abs(miss) > LARGE_MISS for *_, miss in rows)

@@ -17,6 +17,7 @@ from model.field.bench_sheet import BenchItem, BenchStep, bench_sheet
 from model.scenario.cautions import BENCH, ELECTRICAL
 from model.scenario.kinds import KIND_OF_SLOT
 from model.scenario.station import Station
+from model.support.figures import NBSP
 
 SECTION_GAP = 2.2 * MM
 WRITING = 6.2 * MM
@@ -97,7 +98,7 @@ def _sections(steps: Sequence[BenchStep], units: Units, width: float) -> Iterato
     if not steps:
         yield paragraph("Every number of this station has been measured.", width, STRONG)
     for number, step in enumerate(steps, start=1):
-        time = "on another day" if step.another_day else f"{step.minutes} min"
+        time = "on another day" if step.another_day else f"{step.minutes}{NBSP}min"
         heading = line_of(f"{number}  {step.title} ({time})", style=HEADING)
         top = Piece(heading.height + 14.0, (rule(0, 3.0, width, 6.0), *heading.moved(0, 12.0)))
         how = paragraph(f"{step.how[:1].upper()}{step.how[1:]}.", width)
@@ -155,7 +156,7 @@ def _key_down(item: BenchItem, width: float) -> Piece:
     blanks = max(KEY_DOWN_ROWS - len(points), 1)
     columns = [Column(each) for each in spread(width, 5, 4, 4, 4, 4)]
     rows: list[list[Cell]] = [
-        [f"{plain(rf_w, 1)} W", f"{plain(current_a, 2)} A", Blank(), Blank(), Blank()]
+        [f"{plain(rf_w, 1)}{NBSP}W", f"{plain(current_a, 2)}{NBSP}A", Blank(), Blank(), Blank()]
         for rf_w, current_a in points
     ]
     rows += [["_____ W", "", Blank(), Blank(), Blank()] for _ in range(blanks)]
@@ -191,8 +192,8 @@ def held_words(item: BenchItem, units: Units) -> str:
     if item.unit == "kg" and units == "metric":
         return f"{plain(value * 1000, 0)} g"
     if item.unit == "ohm":
-        return f"{plain(value * 1000, 1)} mΩ ({ORIGIN_WORDS[item.origin]})"
+        return f"{plain(value * 1000, 1)}{NBSP}mΩ ({ORIGIN_WORDS[item.origin]})"
     if not item.unit and isinstance(value, float):
-        return f"{plain(value * 100, 0)} % ({ORIGIN_WORDS[item.origin]})"
+        return f"{plain(value * 100, 0)}{NBSP}% ({ORIGIN_WORDS[item.origin]})"
     words = with_unit(value, item.unit, item.decimals, us=units == "us")
     return words if item.unit == "kg" else f"{words} ({ORIGIN_WORDS[item.origin]})"

@@ -23,6 +23,7 @@ from model.scenario.station import Battery
 from model.station.chemistry import interpolate, rest_v
 from model.station.conductors import awg_mm2, copper_ohm_per_m
 from model.station.decibels import S_UNIT_DB, decibels
+from model.support.figures import NBSP
 
 GAP = 4 * MM
 PAD = 2.5 * MM
@@ -67,9 +68,9 @@ def _wire(width: float) -> list[Piece]:
         ohm_per_m = copper_ohm_per_m(awg_mm2(gauge))
         lost = [f"{WIRE_A * 2 * length * ohm_per_m:.2f}" for length in WIRE_LENGTHS_M]
         rows.append([f"AWG {gauge}, {awg_mm2(gauge):.1f} mm²", *lost])
-    header = ["Wire", *(f"{length:g} m" for length in WIRE_LENGTHS_M)]
+    header = ["Wire", *(f"{length:g}{NBSP}m" for length in WIRE_LENGTHS_M)]
     words = (
-        f"Voltage lost at {WIRE_A:g} A, out and back, by length ONE WAY; copper at 20 °C, no"
+        f"Voltage lost at {WIRE_A:g}{NBSP}A, out and back, by length ONE WAY; copper at 20 °C, no"
         f" joints. At 10 A half, at 5 A a quarter. {cautions.FUSE.text}"
     )
     return [_grid(width, header, rows), paragraph(words, width)]
@@ -86,16 +87,17 @@ def _rest(width: float) -> list[Piece]:
     middle_v = float(rest_v("LFP", lithium.cells_in_series, np.array([0.5]))[0])
     low, high = charges_alike(lithium, middle_v)
     doubt = (
-        f"DO NOT RELY ON IT: {middle_v:.1f} V on LFP, read to a tenth of a volt, can be anything"
-        f" from {percent(low)} to {percent(high)}. Rest 30 to 60 minutes first, no load and no"
-        " charge; counting Ah from full is better."
+        f"DO NOT RELY ON IT: {middle_v:.1f}{NBSP}V on LFP, read to a tenth of a volt, can be"
+        f" anything from {percent(low)} to {percent(high)}. Rest 30 to 60 minutes first, no load"
+        " and"
+        " no charge; counting Ah from full is better."
     )
     return [_grid(width, ["Charge", "LFP, V", "AGM, V"], rows), paragraph(doubt, width)]
 
 
 def _frost(width: float) -> list[Piece]:
     rows: list[list[Cell]] = [
-        [f"{at:.0f} °C".replace("-", "−"), *(_usable(kind, at) for kind in ("LFP", "AGM"))]
+        [f"{at:.0f}{NBSP}°C".replace("-", "−"), *(_usable(kind, at) for kind in ("LFP", "AGM"))]
         for at in COLD_C
     ]
     rules = (
@@ -142,8 +144,8 @@ def _decibel(width: float) -> list[Piece]:
         step_db = decibels(ratio, 1.0)
         rows.append([f"× {ratio:g}", f"{step_db:.1f}", f"{step_db / S_UNIT_DB:.1f}"])
     words = (
-        f"One S-unit is {S_UNIT_DB:g} dB. Power helps the other side hear you; it does nothing for"
-        f" what you hear. {cautions.EXPOSURE.text}"
+        f"One S-unit is {S_UNIT_DB:g}{NBSP}dB. Power helps the other side hear you; it does nothing"
+        f" for what you hear. {cautions.EXPOSURE.text}"
     )
     return [_grid(width, ["Power", "dB", "S-units"], rows), paragraph(words, width)]
 
@@ -154,12 +156,12 @@ def _ladder(width: float) -> list[Piece]:
     found = ladder(scenario, 0)
     wide = spread(width, 4, 1.3)
     rows: list[list[Cell]] = [
-        [rung.words, f"+{rung.gained_h:.1f} h"] for rung in found.rungs if rung.gained_h > 0.05
+        [rung.words, f"+{rung.gained_h:.1f}{NBSP}h"] for rung in found.rungs if rung.gained_h > 0.05
     ]
     columns = [Column(wide[0], lines=3), Column(wide[1], "right")]
     words = (
-        f"One box of the class day, on the battery alone: {found.base_h:.0f} h with no change. Your"
-        " kit ranks differently: measure, then rank. Keep what calls for help to the last."
+        f"One box of the class day, on the battery alone: {found.base_h:.0f}{NBSP}h with no change."
+        " Your kit ranks differently: measure, then rank. Keep what calls for help to the last."
     )
     ranked = table(columns, rows, header=("Do", "Gains"), ruled=True, least_height=ROW)
     return [ranked, paragraph(words, width)]

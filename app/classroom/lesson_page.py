@@ -17,6 +17,7 @@ from app.classroom.pictures import TITLES, ResultPicture
 from app.classroom.strip import GuessStrip
 from model.lessons.answer import GuessError, clock_words, guess_words, spread_of
 from model.lessons.lesson import CurveAnswer, NumberAnswer, TimeAnswer
+from model.support.figures import NBSP
 
 NEXT_KEYS = (Qt.Key.Key_PageDown, Qt.Key.Key_Right, Qt.Key.Key_Space, Qt.Key.Key_Return,
              Qt.Key.Key_Enter)  # fmt: skip
@@ -188,7 +189,7 @@ class LessonPage(QWidget):
         if answer.series == "charge":
             return "100 %"
         panel = course.run.scenario.stations[answer.station - 1].panel
-        return "" if panel is None else f"{panel.rated_w * panel.count:g} W"
+        return "" if panel is None else f"{panel.rated_w * panel.count:g}{NBSP}W"
 
     def _show_guesses(self, course: ClassLesson) -> None:
         self._say(self.foot, words.spread(course), 2)

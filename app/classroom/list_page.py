@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 from app.classroom.big_text import BigText, least_px, sized
 from app.classroom.guess_store import Kept
 from app.classroom.lessons import Listed
+from model.support.figures import NBSP
 
 HINT = "Arrow keys and Enter, or Page Down, open a lesson"
 
@@ -139,4 +140,4 @@ def _line(listed: Listed) -> str:
         if needed
     ]
     tail = f" · needs {' and '.join(needs)}" if needs else ""
-    return f"{lesson.title} · {lesson.minutes} min{tail}"
+    return f"{lesson.title} · {lesson.minutes}{NBSP}min{tail}"

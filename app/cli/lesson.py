@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.cli.outputs import tell, write_text
 from model.editing.faults import Fault
 from model.lessons.lesson_file import check_lesson
+from model.support.figures import NBSP
 
 
 def check(file: str) -> int:
@@ -15,7 +16,7 @@ def check(file: str) -> int:
     if lesson is None or faults:
         return 2
     steps = "1 step" if len(lesson.steps) == 1 else f"{len(lesson.steps)} steps"
-    write_text(f"{lesson.title}: {steps}, {lesson.minutes} min, no fault\n", "-")
+    write_text(f"{lesson.title}: {steps}, {lesson.minutes}{NBSP}min, no fault\n", "-")
     return 0
 
 

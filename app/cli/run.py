@@ -15,7 +15,7 @@ from model.export.outcome_data import as_data, minutes_table
 from model.files.csv_table import csv_file
 from model.results.wording import heading_at, letter
 from model.scenario.cautions import PREDICTION
-from model.support.figures import MINUS, change
+from model.support.figures import MINUS, NBSP, change
 from model.verdict.headline import headline
 from model.verdict.table import Row, Verdict, verdict
 
@@ -95,7 +95,7 @@ def _table(comparison: Comparison, rows: tuple[Row, ...]) -> list[str]:
     head = "  ".join(
         _cut(name, width).rjust(width) for name, width in zip(names, widths, strict=True)
     )
-    others = [f"{letter(index)} {MINUS} A" for index in stations][1:]
+    others = [f"{letter(index)} {MINUS}{NBSP}A" for index in stations][1:]
     label_width = max(len(_label(row)) for row in rows)
     lines = [" " * label_width + "  " + head + "".join(f"  {other:>10}" for other in others)]
     for row in rows:

@@ -14,6 +14,7 @@ from app.state.display import Display
 from app.widgets.tokens import level_colour
 from model.results.voltage_drop import Branch, Chain, Link
 from model.scenario.station import Station
+from model.support.figures import NBSP
 
 WEAKEST = "weakest"
 HEADS = ("", "mΩ", "receive", "key down", "lost")
@@ -51,7 +52,9 @@ def rows_of(chain: Chain, station: Station, display: Display) -> tuple[Row, ...]
 
 
 def _point(words: str, receive_v: float, key_down_v: float, depth: int = 0) -> Row:
-    return Row(words, ("", f"{receive_v:.2f} V", f"{key_down_v:.2f} V", ""), True, False, depth)
+    return Row(
+        words, ("", f"{receive_v:.2f}{NBSP}V", f"{key_down_v:.2f}{NBSP}V", ""), True, False, depth
+    )
 
 
 def _link(link: Link, words: str, depth: int) -> Row:
@@ -59,7 +62,7 @@ def _link(link: Link, words: str, depth: int) -> Row:
     receive, key_down, lost = (
         fixed(value, 2) for value in (link.receive_a, link.key_down_a, link.lost_v)
     )
-    cells = (mohm, f"{receive} A", f"{key_down} A", f"{lost} V")
+    cells = (mohm, f"{receive}{NBSP}A", f"{key_down}{NBSP}A", f"{lost}{NBSP}V")
     marked = f"{WEAKEST}: {words}" if link.weakest else words
     return Row(marked, cells, False, link.weakest, depth)
 

@@ -27,6 +27,7 @@ from model.engine.run import StationRun
 from model.results.voltage_drop import Chain, chain_at, chain_at_charge
 from model.scenario.part_cautions import part_cautions
 from model.station.fuses import advise
+from model.support.figures import NBSP
 
 START, FIRST_SENT, AT_THE_END, POINTED, CHARGE = (
     "at the start", "at the first transmission", "when full power ends", "at the minute pointed at",
@@ -158,7 +159,7 @@ class LeadsView(QWidget):
         lines = []
         for advice in advise(station, self._run.plan):
             lead = station.leads[advice.lead_index]
-            there = f" Fitted: {plain(lead.fuse_a, 1)} A." if lead.fuse_a else ""
+            there = f" Fitted: {plain(lead.fuse_a, 1)}{NBSP}A." if lead.fuse_a else ""
             fault = f" Fault: {advice.fault}." if advice.fault else ""
             lines.append(f"{lead_name(lead)}: {advice.sentence}{there}{fault}")
         self.fuses.setText("\n".join(lines) or "No leads are entered: add them, and their fuse.")

@@ -19,6 +19,7 @@ from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.engine.run import StationRun
 from model.results.minute import Stretch, stretches
+from model.support.figures import NBSP
 
 CHARGE_LOW, CHARGE_HIGH = -2.0, 104.0
 NOT_RUN = "not run, because of an error in its numbers"
@@ -102,7 +103,7 @@ class Reserve:
     @property
     def words(self) -> str:
         """What stands at its end."""
-        return f"reserve {self.percent:.0f} %"
+        return f"reserve {self.percent:.0f}{NBSP}%"
 
 
 def reserves(comparison: Comparison) -> tuple[Reserve, ...]:
@@ -139,7 +140,7 @@ def end_labels(
     selected : the station whose reserve can be dragged.
     """
     labels = [
-        EndLabel(charge, f"{station_style(index).letter}  {charge:.0f} %", ink.station(index))
+        EndLabel(charge, f"{station_style(index).letter}  {charge:.0f}{NBSP}%", ink.station(index))
         for index, charge in enumerate(at_end)
         if charge is not None
     ]

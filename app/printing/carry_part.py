@@ -14,6 +14,7 @@ from app.printing.type import line_height, line_of, paragraph, width_of
 from model.export.kit_page import Kit
 from model.scenario.kinds import KINDS
 from model.station.carried_mass import Item
+from model.support.figures import NBSP
 
 TICK = 8.0 * MM
 TICK_GAP = 0.5 * MM
@@ -97,7 +98,7 @@ def _row(entry: Entry, width: float, name_lines: int | None) -> Piece:
 def _figures(mass_kg: float, width: float) -> Piece:
     """Return g, kg and lb, each ending at the same place in every row."""
     step = min(width / 3, 17.0 * MM)
-    parts = (f"{mass_kg * 1000:.0f} g", f"{fixed(mass_kg, 2)} kg", f"{pounds(mass_kg)} lb")
+    parts = (f"{mass_kg * 1000:.0f} g", f"{fixed(mass_kg, 2)}{NBSP}kg", f"{pounds(mass_kg)} lb")
     marks: list[Mark] = []
     for number, text in enumerate(parts):
         marks += line_of(text, right=max(step * (number + 1), width_of(text))).marks
@@ -107,7 +108,7 @@ def _figures(mass_kg: float, width: float) -> Piece:
 def carry_title(kit: Kit) -> str:
     """Return the heading of the list: what it comes to."""
     load = kit.load
-    mass = f"{fixed(load.mass_kg, 2)} kg = {pounds(load.mass_kg)} lb"
+    mass = f"{fixed(load.mass_kg, 2)}{NBSP}kg = {pounds(load.mass_kg)} lb"
     return f"Carry list: {load.words}, {mass}"
 
 
@@ -115,5 +116,5 @@ def _by_group(kit: Kit, width: float) -> Piece:
     by_group: dict[str, float] = {}
     for item in _sorted(kit.carried):
         by_group[item.group] = by_group.get(item.group, 0.0) + item.mass_kg
-    groups = ", ".join(f"{name} {fixed(mass_kg, 2)} kg" for name, mass_kg in by_group.items())
+    groups = ", ".join(f"{name} {fixed(mass_kg, 2)}{NBSP}kg" for name, mass_kg in by_group.items())
     return paragraph(groups, width, most=2)

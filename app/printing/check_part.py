@@ -10,6 +10,7 @@ from app.printing.table import Column, table
 from app.printing.type import line_height, line_of, paragraph, width_of
 from model.export.kit_page import Kit, KitResults
 from model.results.expected_readings import CheckPoint, Reading
+from model.support.figures import NBSP
 
 WRITING = 6.8 * MM
 WEAK_SHOWN = 5
@@ -41,7 +42,7 @@ def _reading(reading: Reading, say: Say) -> list[Cell]:
 
 def _check_point(point: CheckPoint, say: Say) -> list[Cell]:
     low, high = sorted((point.clear_ah, point.overcast_ah))
-    expected = f"{fixed(point.planned_ah, 1)} Ah ({fixed(low, 1)} to {fixed(high, 1)})"
+    expected = f"{fixed(point.planned_ah, 1)}{NBSP}Ah ({fixed(low, 1)} to {fixed(high, 1)})"
     if say.variant == "class":
         expected = "guess ______ Ah"
     return [f"Ah used by {say.at(point.at)}\n{expected}", Blank()]
@@ -61,7 +62,7 @@ def weak_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     for point in results.weak_points[:WEAK_SHOWN]:
         extra = []
         if point.loss_db is not None:
-            extra.append(f"{fixed(point.loss_db, 1)} dB less")
+            extra.append(f"{fixed(point.loss_db, 1)}{NBSP}dB less")
         if point.hours_left_h is not None and say.variant != "class":
             extra.append(f"{hours(point.hours_left_h)} of receive from full")
         after = f" ({', '.join(extra)})" if extra else ""

@@ -18,7 +18,7 @@ from app.printing.type import line_height, line_of, paragraph, shortened
 from app.printing.verdict_part import gain
 from model.engine.comparison import Comparison
 from model.export.kit_page import Kit
-from model.results.wording import CLOCK_WORDS
+from model.results.wording import CLOCK_WORDS, letter
 from model.station.transmit_path import highest_planned_w
 from model.verdict.table import Row, verdict
 
@@ -77,7 +77,7 @@ def _verdict(comparison: Comparison, say: Say, width: float) -> list[Piece]:
 def _rows(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
     rows = verdict(comparison).rows
     two = len(kits) == 2
-    names = [_numbered(kit) for kit in kits]
+    names = [_lettered(kit) for kit in kits]
     head = ("", *names, "Difference, B - A") if two else ("", *names)
     step = (width - LABEL_WIDTH) / (len(head) - 1) - GAP
     columns = [Column(LABEL_WIDTH), *(Column(step, "right") for _ in head[1:])]
@@ -90,8 +90,8 @@ def _rows(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -
     return [table(columns, cells, header=head, ruled=True, least_height=3.6 * MM)]
 
 
-def _numbered(kit: Kit) -> str:
-    return f"{kit.index + 1} {' '.join(kit.name.split())}"
+def _lettered(kit: Kit) -> str:
+    return f"{letter(kit.index)} {' '.join(kit.name.split())}"
 
 
 def _row(row: Row, say: Say, *, two: bool) -> list[Cell]:
@@ -147,7 +147,7 @@ def _plot(kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
     if not ran:
         return [paragraph("No station could be run.", width)]
     lines = tuple(
-        (shortened(_numbered(kit), 38.0 * MM), results.planned.fraction, PATTERNS[kit.index])
+        (shortened(_lettered(kit), 38.0 * MM), results.planned.fraction, PATTERNS[kit.index])
         for kit, results in ran
     )
     return [charge_plot(ran[0][1].run, lines, say, width, PLOT_HEIGHT)]
@@ -164,7 +164,7 @@ def _measures(kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
 
 
 def _best(kit: Kit, say: Say, width: float) -> Piece:
-    name = line_of(shortened(_numbered(kit), width, STRONG), style=STRONG)
+    name = line_of(shortened(_lettered(kit), width, STRONG), style=STRONG)
     if kit.results is None:
         return name
     rungs = kit.results.ladder.rungs[:RUNGS_SHOWN]

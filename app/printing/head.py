@@ -8,6 +8,7 @@ from app.printing.say import Say, dates, degrees
 from app.printing.type import line_of, paragraph, shortened, width_of
 from model.export.kit_page import Kit
 from model.results.provenance import guess_share
+from model.results.wording import letter
 from model.scenario.cautions import PREDICTION
 from model.scenario.scenario import Scenario
 from model.sky.cloud_words import sky_text
@@ -19,7 +20,7 @@ from model.sky.weather import air_span_c
 def head(kit: Kit, say: Say, width: float) -> Piece:
     """Return the head of a station's page."""
     count = len(kit.scenario.stations)
-    place = f"station {kit.index + 1} of {count}" if count > 1 else "one station"
+    place = f"station {letter(kit.index)}, one of {count}" if count > 1 else "one station"
     if kit.results is not None:
         place = f"from guesses: {percent(guess_share(kit.results.run))} · {place}"
     return scenario_head(kit.scenario, kit.name, place, kit.fingerprint, say, width)

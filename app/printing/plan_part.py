@@ -15,6 +15,7 @@ from model.scenario.scenario import Block, Scenario
 from model.scenario.station import Station
 from model.station.chemistry import Floats
 from model.station.transmit_path import given_rf_w
+from model.support.figures import NBSP
 
 SENDING_SHOWN = 6
 REST_LINES = 3
@@ -43,7 +44,7 @@ def _sending(block: Block, station: Station, width: float) -> Piece:
     first = line_of(shortened(f"{block.start}–{block.end} {note}", width, STRONG), style=STRONG)
     # The figures first: the mode alone may be cut off, and is written in below.
     given = (
-        f"{given_rf_w(station, block):.3g} W, TX {percent(block.transmit_share)},"
+        f"{given_rf_w(station, block):.3g}{NBSP}W, TX {percent(block.transmit_share)},"
         f" {word_of(block.activity)}"
     )
     entries = [

@@ -10,7 +10,7 @@ from app.number_text import KG_PER_LB, awg_of, fixed, with_unit
 from model.engine.outcome import Clock
 from model.scenario.station import Lead
 from model.station.conductors import conductor_mm2
-from model.support.figures import day_and_time, duration, told, unbroken
+from model.support.figures import NBSP, day_and_time, duration, told, unbroken
 
 Variant = Literal["plain", "class", "answers"]
 Units = Literal["metric", "us"]
@@ -66,7 +66,7 @@ class Say:
     def span_c(self, low_c: float, high_c: float) -> str:
         """Return a range of temperature."""
         low, high = self.quantity(low_c, "°C"), self.quantity(high_c, "°C")
-        return f"{low.split(' ')[0]} to {high}"
+        return f"{low.split(NBSP)[0]} to {high}"
 
     def conductor(self, lead: Lead) -> str:
         """Return the size of a lead's conductor."""

@@ -10,7 +10,7 @@ from app.printing.type import paragraph, width_of
 from model.export.kit_page import Kit, KitResults, UnderSky
 from model.results.wording import CLOCK_WORDS
 from model.station.transmit_path import highest_planned_w
-from model.support.figures import change, told
+from model.support.figures import NBSP, change, told
 from model.verdict.sentences import end_words
 
 RUNGS_SHOWN = 6
@@ -68,8 +68,8 @@ def _alone(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
         planned = watch = "________ h"
     return paragraph(
         f"Battery alone, from full: {planned} with this plan, {watch} only listening. Usable"
-        f" to the {named}, {percent(bottom)}: {fixed(alone.usable_ah, 1)} Ah,"
-        f" {fixed(alone.usable_wh, 0)} Wh.",
+        f" to the {named}, {percent(bottom)}: {fixed(alone.usable_ah, 1)}{NBSP}Ah,"
+        f" {fixed(alone.usable_wh, 0)}{NBSP}Wh.",
         width,
     )
 
@@ -91,11 +91,11 @@ def _reserve(sky: UnderSky, say: Say) -> str:
 def ladder_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     """Return the measures, best first, with the hours each gains and when to begin."""
     steps = results.ladder
-    left = f"{fixed(steps.keep_ah, 1)} Ah left"
+    left = f"{fixed(steps.keep_ah, 1)}{NBSP}Ah left"
     if say.variant == "class":
         act = "When would you act? At ______ Ah used since full. Which gains most?"
     elif steps.act_when_used_ah > 0:
-        act = f"Act when {fixed(steps.act_when_used_ah, 1)} Ah are used since full: {left}."
+        act = f"Act when {fixed(steps.act_when_used_ah, 1)}{NBSP}Ah are used since full: {left}."
     else:
         act = "Act from the start: the battery is too small to wait."
     measures = steps.rungs[:RUNGS_SHOWN]

@@ -14,6 +14,7 @@ from model.export.kit_page import Kit
 from model.scenario.cautions import NO_CONTROLLER
 from model.scenario.station import Lead, Station
 from model.station.fuses import FuseAdvice, advise
+from model.support.figures import NBSP
 
 LEADS_EACH = 8
 REMARK_LINES = 7
@@ -106,7 +107,7 @@ def _remarks(rows: Sequence[WireRow]) -> list[str]:
             remarks.append(f"! {_short(row.name)}: {faults[0][1].fault}.")
         elif fuse_words(row) == "none!":
             given = row.advice[0]
-            fit = f"fit {given.fuse_a:g} A" if given.fuse_a else "no standard fuse fits it"
+            fit = f"fit {given.fuse_a:g}{NBSP}A" if given.fuse_a else "no standard fuse fits it"
             remarks.append(f"! {_short(row.name)}: no fuse entered; {fit}.")
     return remarks
 
@@ -119,14 +120,15 @@ def _volts(kit: Kit, say: Say) -> str:
     results = kit.results
     volts = results.run.transmit_volts if results else None
     least = kit.station.radio.supply_min_v
-    need = f" Minimum voltage for full power: {fixed(least, 1)} V." if least else ""
+    need = f" Minimum voltage for full power: {fixed(least, 1)}{NBSP}V." if least else ""
     if volts is None or volts.first is None or volts.lowest is None or volts.at is None:
         return "No transmission planned: no key-down voltage." + need
     if say.variant == "class":
         return f"Radio, key down, lowest: guess ________ V.{need}"
     return (
-        f"Radio, key down: {fixed(volts.first, 2)} V at first, {fixed(volts.lowest, 2)} V at the"
-        f" lowest, {say.at(volts.at)}.{need}"
+        f"Radio, key down: {fixed(volts.first, 2)}{NBSP}V at first, {fixed(volts.lowest, 2)}{NBSP}V"
+        " at"
+        f" the lowest, {say.at(volts.at)}.{need}"
     )
 
 

@@ -18,19 +18,22 @@ from model.station.rf_exposure import (
     Exposure,
     ExposureLimits,
 )
+from model.support.figures import NBSP
 
 NOTHING_SENT = "does not transmit"
 NO_FREQUENCY = "no frequency"
 HEARD_MEANS = (
     "The difference is that of the power radiated, with antenna gain and losses counted. An S-unit"
-    f" is taken as {S_UNIT_DB:g} dB (IARU Region 1, Recommendation R.1): a real meter need not"
+    f" is taken as {S_UNIT_DB:g}{NBSP}dB (IARU Region 1, Recommendation R.1): a real meter need not"
     " follow it, and on a marginal path each decibel counts. More power helps others to hear you,"
     " not you to hear them."
 )
 CLEAR_MEANS = (
     f"Limits: {UNITED_STATES.name} (United States), as the mean over"
-    f" {UNITED_STATES.public_min:g} min for the public and {UNITED_STATES.operator_min:g} min for"
-    " operators. Distances are from the antenna in its main direction, by a far-field formula with"
+    f" {UNITED_STATES.public_min:g}{NBSP}min for the public and"
+    f" {UNITED_STATES.operator_min:g}{NBSP}min"
+    " for operators. Distances are from the antenna in its main direction, by a far-field formula"
+    " with"
     " reflection at the ground; it cannot judge the near field, nearer than a wavelength over 2π."
     " Indicative: local rules decide. Whatever the distance, never let anyone within reach of the"
     " wire or its ends."
@@ -50,7 +53,7 @@ def titled(scenario: Scenario, index: int) -> str:
 def block_words(block: Block) -> str:
     """Return what a block is, in a line."""
     activity = word_of(block.activity).partition(" (")[0]
-    words = [f"{block.start}–{block.end} {activity}", f"{plain(block.rf_w, 1)} W"]
+    words = [f"{block.start}–{block.end} {activity}", f"{plain(block.rf_w, 1)}{NBSP}W"]
     if block.frequency_mhz is not None:
         words.append(f"{plain(block.frequency_mhz, 3)} MHz")
     return ", ".join(words)
@@ -76,9 +79,10 @@ def signal_words(signal: Signal, index: int) -> str:
     if signal.rf_w <= 0:
         return f"{NOTHING_SENT}."
     words = (
-        f"{plain(signal.rf_w, 1)} W RF output, {fixed(signal.antenna_w, 1)} W at the antenna,"
-        f" {fixed(signal.eirp_w, 1)} W EIRP; {fixed(signal.key_down_a, 2)} A from the battery with"
-        f" the key down, {fixed(signal.per_watt_a, 3)} A per watt of RF"
+        f"{plain(signal.rf_w, 1)}{NBSP}W RF output, {fixed(signal.antenna_w, 1)}{NBSP}W at the"
+        f" antenna, {fixed(signal.eirp_w, 1)}{NBSP}W EIRP; {fixed(signal.key_down_a, 2)}{NBSP}A"
+        " from the battery"
+        f" with the key down, {fixed(signal.per_watt_a, 3)}{NBSP}A per watt of RF"
     )
     if index == 0 or signal.over_first_db is None:
         return f"{words}."
@@ -94,7 +98,7 @@ def over_first_words(signal: Signal) -> str:
     if abs(over_db) < SAME_DB:
         return f"same signal as {first}"
     side = "above" if over_db > 0 else "below"
-    return f"{abs(over_db):.1f} dB {side} {first}, {abs(units):.1f} S-units"
+    return f"{abs(over_db):.1f}{NBSP}dB {side} {first}, {abs(units):.1f} S-units"
 
 
 def signed(value: float | None, unit: str = "") -> str:
@@ -120,9 +124,10 @@ def clear_words(found: Exposure, block: Block, display: Display) -> str:
     averaging_min = UNITED_STATES.averaging_min(found.group)
     duty = emission(block.activity, processed=block.processed).duty_factor
     sum_words = (
-        f"mean of {plain(found.mean_eirp_w, 2)} W EIRP: {duty:g} of the peak while it transmits,"
-        f" {plain(found.sending_share * 100, 0)} % of {averaging_min:g} min; limit"
-        f" {found.limit_w_m2:.3g} W/m²"
+        f"mean of {plain(found.mean_eirp_w, 2)}{NBSP}W EIRP: {duty:g} of the peak while it"
+        f" transmits, {plain(found.sending_share * 100, 0)}{NBSP}% of {averaging_min:g}{NBSP}min;"
+        " limit"
+        f" {found.limit_w_m2:.3g}{NBSP}W/m²"
     )
     if found.is_near_field:
         near = _length(found.near_field_m, display)

@@ -10,6 +10,7 @@ from model.editing.field_facts import field_at
 from model.editing.paths import value_at
 from model.scenario.scenario import Scenario
 from model.sky.cloud_words import sky_text
+from model.support.figures import NBSP
 
 
 def value_words(scenario: Scenario, path: str, display: Display) -> str:
@@ -20,7 +21,7 @@ def value_words(scenario: Scenario, path: str, display: Display) -> str:
     if path.startswith("day."):
         return ", ".join(_one(one, path, display) for one in _different(value))
     if isinstance(value, tuple):
-        return ", ".join(f"{plain(a, 2)} A at {plain(w, 1)} W" for w, a in value)
+        return ", ".join(f"{plain(a, 2)}{NBSP}A at {plain(w, 1)}{NBSP}W" for w, a in value)
     if path.startswith("plan."):
         name = path.rpartition(".")[2]
         values = [getattr(block, name) for block in scenario.plan if block.sends]

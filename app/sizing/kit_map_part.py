@@ -21,6 +21,7 @@ from model.editing.faults import ScenarioError
 from model.editing.resize import Pair, pair_kg, with_pair
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
+from model.support.figures import NBSP
 from model.support.progress import Search
 
 MEANS = (
@@ -145,7 +146,7 @@ class KitMapPart(WorkedPart):
         if found.scenario != self.scenario:
             self.reading.setText("The map is out of date: wait for the new one.")
         elif not found.holds(self.index, pair):
-            self.reading.setText(f"{self._read(pair)} A kit that fails is not applied.")
+            self.reading.setText(f"{self._read(pair)}{NBSP}A kit that fails is not applied.")
         else:
             self._take(pair)
 

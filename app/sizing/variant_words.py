@@ -15,6 +15,7 @@ from model.results.wording import name_at
 from model.scenario.scenario import Scenario, Variant
 from model.sizing.variants_compared import Difference, Fate, Version, differences
 from model.sky.cloud_words import sky_text
+from model.support.figures import NBSP
 
 AS_IT_IS = "the scenario itself"
 TEXT_LIMIT = 40
@@ -69,7 +70,7 @@ def _told_differences(base: Version, version: Version, *, us: bool) -> list[tupl
 def _told(less: Difference, *, us: bool) -> tuple[str, str, str]:
     end_h, points = less.end_h, less.lowest_fraction
     later = "" if end_h is None else _later(end_h)
-    charge = "" if points is None else f"{_signed(round(points * 100))} %"
+    charge = "" if points is None else f"{_signed(round(points * 100))}{NBSP}%"
     mass = with_unit(abs(less.mass_kg), "kg", 2, us=us)
     sign = "−" if less.mass_kg < 0 else "+"
     heavier = "0" if abs(less.mass_kg) < 0.005 else f"{sign}{mass}"
@@ -82,7 +83,7 @@ def _later(end_h: float) -> str:
     if end_h == -inf:
         return "ends now"
     sign = "−" if end_h < 0 else "+"
-    return "0" if abs(end_h) < 0.05 else f"{sign}{plain(abs(end_h), 1)} h"
+    return "0" if abs(end_h) < 0.05 else f"{sign}{plain(abs(end_h), 1)}{NBSP}h"
 
 
 def _signed(number: int) -> str:

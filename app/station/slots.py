@@ -27,6 +27,7 @@ from model.scenario.station import (
     Station,
     Tuner,
 )
+from model.support.figures import NBSP
 
 
 @dataclass(frozen=True)
@@ -80,7 +81,7 @@ def _first_use(part: Part, display: Display) -> str:
 
 
 def _radio(part: Radio, _display: Display) -> str:
-    return f"receive {plain(part.receive_a, 3)} A"
+    return f"receive {plain(part.receive_a, 3)}{NBSP}A"
 
 
 def _amplifier(part: Amplifier, _display: Display) -> str:
@@ -88,7 +89,7 @@ def _amplifier(part: Amplifier, _display: Display) -> str:
 
 
 def _tuner(part: Tuner, _display: Display) -> str:
-    return f"idle {plain(part.idle_a, 4)} A"
+    return f"idle {plain(part.idle_a, 4)}{NBSP}A"
 
 
 def _antenna(part: Antenna, _display: Display) -> str:
@@ -96,12 +97,12 @@ def _antenna(part: Antenna, _display: Display) -> str:
 
 
 def _laptop(part: Laptop, _display: Display) -> str:
-    return f"{plain(part.power_w, 1)} W {word_of(part.runs)}"
+    return f"{plain(part.power_w, 1)}{NBSP}W {word_of(part.runs)}"
 
 
 def _battery(part: Battery, _display: Display) -> str:
     count = f"{part.count} × " if part.count > 1 else ""
-    return f"{count}{plain(part.capacity_ah, 1)} Ah {part.chemistry}"
+    return f"{count}{plain(part.capacity_ah, 1)}{NBSP}Ah {part.chemistry}"
 
 
 def _controller(part: Controller, _display: Display) -> str:
@@ -110,7 +111,7 @@ def _controller(part: Controller, _display: Display) -> str:
 
 def _panel(part: Panel, _display: Display) -> str:
     count = f"{part.count} × " if part.count > 1 else ""
-    return f"{count}{plain(part.rated_w, 0)} W {part.mount}"
+    return f"{count}{plain(part.rated_w, 0)}{NBSP}W {part.mount}"
 
 
 def _lead(part: Lead, display: Display) -> str:
@@ -129,14 +130,14 @@ def _conductor(part: Lead, display: Display) -> str:
 
 
 def _charger(part: Charger, _display: Display) -> str:
-    return f"{plain(part.current_a, 1)} A"
+    return f"{plain(part.current_a, 1)}{NBSP}A"
 
 
 def _extra(part: Extra, display: Display) -> str:
     if part.power_w is not None:
-        return f"{plain(part.power_w, 1)} W"
+        return f"{plain(part.power_w, 1)}{NBSP}W"
     if part.current_a is not None:
-        return f"{plain(part.current_a, 3)} A"
+        return f"{plain(part.current_a, 3)}{NBSP}A"
     return display.quantity(part.mass_kg, "kg", 2)
 
 

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 from app.number_text import fixed
 from app.state.display import Display
 from model.engine.comparison import Comparison
+from model.support.figures import NBSP
 from model.verdict.explain_figure import FigureSum, SumLine, figure_sum
 
 
@@ -110,9 +111,9 @@ class SumPanel(QFrame):
     def _amount(self, line: SumLine) -> str:
         pieces = []
         if line.ah is not None:
-            pieces.append(f"{fixed(line.ah, 2)} Ah")
+            pieces.append(f"{fixed(line.ah, 2)}{NBSP}Ah")
         if line.wh is not None:
-            pieces.append(f"{fixed(line.wh, 1)} Wh")
+            pieces.append(f"{fixed(line.wh, 1)}{NBSP}Wh")
         if line.kg is not None:
             pieces.append(self._display.quantity(line.kg, "kg", 2))
         return ", ".join(pieces)

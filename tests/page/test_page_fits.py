@@ -117,7 +117,7 @@ def test_a_long_name_stands_in_full_on_the_carry_list():
     name = scenario.stations[0].antenna.name
     text = sheets(pdf_of(scenario, station=1))[0].flat
     assert name in text
-    assert "station 1 of 2" in text
+    assert "station A, one of 2" in text
 
 
 def test_figures_have_one_width_so_that_columns_stand_straight():

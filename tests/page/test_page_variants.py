@@ -137,7 +137,7 @@ def test_only_the_pages_asked_for_are_printed(tmp_path):
     printer.setFromTo(2, 2)
     print_pages(pages_of(compared()), printer, "test")
     (only,) = sheets((tmp_path / "one.pdf").read_bytes())
-    assert "station 2 of 2" in only.text
+    assert "station B, one of 2" in only.text
     printer.setFromTo(7, 9)
     with pytest.raises(PageError, match="there are 3 pages"):
         print_pages(pages_of(compared()), printer, "test")

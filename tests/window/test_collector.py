@@ -52,11 +52,12 @@ def test_only_the_windows_thread_frees_cycles(qtbot: QtBot, ran_in: list[str]) -
     try:
         Knot(freed_in)
         del ran_in[:]
-        disk.get(allocate)
+        held = disk.get(allocate)
         qtbot.waitUntil(lambda: bool(ran_in), timeout=5000)
         gc.collect()
         assert {*ran_in, *freed_in} == {threading.main_thread().name}
         assert freed_in
+        assert held
     finally:
         collector.remove()
         was_given_back = gc.isenabled()

@@ -24,6 +24,7 @@ from model.library.catalogue import Library
 from model.library.new_station import new_station
 from model.library.store import load
 from model.scenario.scenario import Day, Scenario, Site
+from tests.plain import plain
 
 
 @pytest.fixture
@@ -126,7 +127,7 @@ def test_readings_go_into_the_station_as_one_step(form: BenchForm, qtbot: QtBot)
     entry(form, "radio.receive_a", "190 mA")
     entry(form, "radio.mass_kg", "640")
     key_down(form, "radio", ("1", "1.0"), ("4", "1.5"), ("9 W", "2,0 A"))
-    said = words_on(form)
+    said = plain(words_on(form))
     assert "190 mA is 0.19 A." in said
     assert "9 W: the law gives 2 A, as measured." in said
     assert "Receive current 0.16 A → 0.19 A" in said
@@ -144,7 +145,7 @@ def test_readings_go_into_the_station_as_one_step(form: BenchForm, qtbot: QtBot)
 
 def test_a_point_that_the_law_misses_is_shown(form: BenchForm) -> None:
     key_down(form, "radio", ("1", "1"), ("4", "2"), ("9", "2"))
-    assert "4 W: the law gives 1.67 A, 17 % less than measured." in words_on(form)
+    assert "4 W: the law gives 1.67 A, 17 % less than measured." in plain(words_on(form))
 
 
 def test_two_loads_and_a_discharge_are_worked_out(form: BenchForm) -> None:
@@ -195,6 +196,6 @@ def test_the_sheet_is_asked_for_by_a_signal(form: BenchForm, qtbot: QtBot) -> No
 
 
 def test_the_form_shows_cautions(form: BenchForm) -> None:
-    said = words_on(form)
+    said = plain(words_on(form))
     assert "dummy load" in said
     assert "A shorted lithium pack burns" in said

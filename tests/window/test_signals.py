@@ -62,7 +62,7 @@ def show(view: SignalsView, scenario: Scenario) -> None:
 
 def cells(table: QTableView, row: int) -> list[str]:
     model = table.model()
-    return [str(model.index(row, column).data()) for column in range(model.columnCount())]
+    return [spaced(str(model.index(row, column).data())) for column in range(model.columnCount())]
 
 
 def test_half_the_power_is_half_an_s_unit(view: SignalsView) -> None:
@@ -94,10 +94,10 @@ def test_what_it_says_is_what_the_model_found(view: SignalsView) -> None:
     found = exposures(comparison.scenario.stations[1], comparison.scenario.plan)
     view.clear.setCurrentIndex(view.clear.model().index(1, 0))
     for each in found[:2]:
-        assert f"mean of {plain(each.mean_eirp_w, 2)} W EIRP" in view.clear_detail.text()
+        assert f"mean of {plain(each.mean_eirp_w, 2)} W EIRP" in spaced(view.clear_detail.text())
     signal = heard(comparison)[0].signals[1]
     view.heard.setCurrentIndex(view.heard.model().index(1, 0))
-    assert f"{signal.eirp_w:.1f} W EIRP" in view.heard_detail.text()
+    assert f"{signal.eirp_w:.1f} W EIRP" in spaced(view.heard_detail.text())
 
 
 def test_a_distance_beyond_the_near_field_is_a_number(view: SignalsView) -> None:
@@ -105,7 +105,7 @@ def test_a_distance_beyond_the_near_field_is_a_number(view: SignalsView) -> None
     # 50 W all the time into a dipole, 2 and 10 W/m² (47 CFR 1.1310): R = sqrt(0.64 EIRP / (pi S)),
     # 0.64 from FCC OET Bulletin 65, worked by hand.
     assert cells(view.clear, 1)[2:] == ["at least 2.9 m", "at least 1.3 m"]
-    detail = view.clear.rows[1].detail
+    detail = spaced(view.clear.rows[1].detail)
     assert "The public: at least 2.9 m from the antenna (mean of 82.03 W EIRP: 1 of" in detail
     assert "100 % of 30 min; limit 2 W/m²" in detail
 
@@ -114,11 +114,10 @@ def test_within_the_near_field_no_small_number_stands_alone(view: SignalsView) -
     show(view, ridge())
     # 299.79 / 7.1 / (2 pi) = 6.72 m: never less is shown.
     assert cells(view.clear, 0)[2:] == ["this method cannot judge nearer than 6.8 m"] * 2
-    assert (
-        "this method cannot judge nearer than 6.8 m. Keep at least that far"
-        in view.clear_detail.text()
+    assert "this method cannot judge nearer than 6.8 m. Keep at least that far" in spaced(
+        view.clear_detail.text()
     )
-    assert "never within reach of the wire" in view.clear_detail.text()
+    assert "never within reach of the wire" in spaced(view.clear_detail.text())
     words = words_on(view)
     for named in ("47 CFR 1.1310", "Indicative: local rules decide", "wire or its ends"):
         assert named in words
@@ -142,7 +141,7 @@ def test_distances_and_masses_follow_the_units(view: SignalsView, display: Displ
     display.set_us(True)
     # 6.7202 m / 0.3048 = 22.048.
     assert cells(view.clear, 0)[2] == "this method cannot judge nearer than 22.1 ft"
-    assert "nearer than 22.1 ft" in view.clear_detail.text()
+    assert "nearer than 22.1 ft" in spaced(view.clear_detail.text())
     assert " lb" in spaced(view.prices.text())
     assert " kg" not in spaced(view.prices.text())
     assert " m " not in view.farthest.text()
@@ -153,7 +152,7 @@ def test_distances_and_masses_follow_the_units(view: SignalsView, display: Displ
 def test_a_block_without_a_frequency_says_what_would_give_a_distance(view: SignalsView) -> None:
     show(view, ridge(plan__0__frequency_mhz=None))
     assert cells(view.clear, 0)[2:] == ["no frequency"] * 2
-    assert "enter that of the block in the plan" in view.clear_detail.text()
+    assert "enter that of the block in the plan" in spaced(view.clear_detail.text())
     assert "over the blocks whose limits are known" in view.farthest.text()
     show(view, ridge(plan__0__frequency_mhz=0.137))
     assert cells(view.clear, 0)[2:] == ["not in the table"] * 2
@@ -188,25 +187,28 @@ def test_the_keyboard_goes_through_the_rows(view: SignalsView, qtbot: QtBot) -> 
     show(view, ridge())
     view.activateWindow()
     view.clear.setFocus()
-    first = view.clear_detail.text()
+    first = spaced(view.clear_detail.text())
     QTest.keyClick(view.clear, Qt.Key.Key_Down)
     QTest.keyClick(view.clear, Qt.Key.Key_Down)
-    assert view.clear_detail.text() != first
-    assert view.clear_detail.text().startswith("12:00 to 12:30 weak-signal data")
+    assert spaced(view.clear_detail.text()) != first
+    assert spaced(view.clear_detail.text()).startswith("12:00 to 12:30 weak-signal data")
     QTest.keyClick(view.clear, Qt.Key.Key_Tab)
     assert not view.clear.hasFocus()
 
 
 def test_all_is_told_in_words(view: SignalsView) -> None:
     show(view, ridge())
-    said = view.heard.accessibleDescription().splitlines()
+    said = spaced(view.heard.accessibleDescription()).splitlines()
     assert len(said) == view.heard.model().rowCount() == 6
     assert said[1].startswith(
         "07:00 to 07:30 voice, 100 W, 7.1 MHz, B One box, 100 W: 100 W RF output"
     )
-    assert "this method cannot judge nearer than 13.1 m" in view.area.accessibleDescription()
+    assert "this method cannot judge nearer than 13.1 m" in spaced(
+        view.area.accessibleDescription()
+    )
     spoken = view.clear.model().index(1, 2).data(Qt.ItemDataRole.AccessibleTextRole)
-    assert spoken.endswith("B One box, 100 W: Public, this method cannot judge nearer than 6.8 m")
+    said_of = "B One box, 100 W: Public, this method cannot judge nearer than 6.8 m"
+    assert spaced(spoken).endswith(said_of)
     assert view.heard.accessibleName() != view.clear.accessibleName() != ""
 
 
@@ -256,7 +258,7 @@ def test_a_long_plan_scrolls_within_its_table(view: SignalsView) -> None:
     assert view.heard.height() < 400
     view.heard.setFocus()
     QTest.keyClick(view.heard, Qt.Key.Key_End, Qt.KeyboardModifier.ControlModifier)
-    assert view.heard_detail.text().startswith("19:20 to 19:30 FM")
+    assert spaced(view.heard_detail.text()).startswith("19:20 to 19:30 FM")
 
 
 def test_an_antenna_that_was_assumed_is_added_as_one_step(open_window: Callable[..., User]) -> None:

@@ -10,6 +10,7 @@ from user import User
 from model.library.catalogue import Library
 from model.scenario.scenario import STATIONS_LIMIT
 from model.station.carried_mass import carried_total
+from tests.plain import plain
 
 # A menu that opens grabs the keyboard, which the offscreen platform cannot.
 pytestmark = pytest.mark.qt_log_ignore("does not support grabbing the keyboard", extend=True)
@@ -79,7 +80,7 @@ def test_needed_parts_cannot_be_removed(user: User) -> None:
 def test_an_extra_carried_by_all_weighs_on_every_station(user: User) -> None:
     def other_kg() -> float:
         text = next(t for t in user.visible_texts() if t.endswith("3 leads"))
-        return float(text.split(" kg")[0])
+        return float(plain(text).split(" kg")[0])
 
     before = other_kg()
     shared = [e for e in user.window.document.scenario.stations[0].extras if e.shared_by_all]
