@@ -21,6 +21,7 @@ from app.number_text import (
     with_unit,
 )
 from model.editing.field_facts import field_at
+from model.support.figures import NBSP
 
 MASS = field_at("stations.0.radio.mass_kg")
 LOW = field_at("day.low_c")
@@ -140,7 +141,7 @@ def test_fractions_are_read_and_shown_in_per_cent() -> None:
     assert shown_as(RESERVE, us=False).unit == "%"
     assert number_text(0.2, RESERVE, us=False) == "20"
     assert read_number("35 %", RESERVE, us=False) == 0.35
-    assert percent(0.305) == "30 %"
+    assert percent(0.305) == f"30{NBSP}%"
 
 
 def test_small_resistances_are_shown_in_milliohms() -> None:
@@ -154,9 +155,9 @@ def test_temperature_coefficients_are_shown_in_per_cent() -> None:
 
 
 def test_bounds_are_said_as_they_are_read() -> None:
-    with pytest.raises(NumberTextError, match=r"Must be less than 100 %, got 120\."):
+    with pytest.raises(NumberTextError, match=r"Must be less than 100\u00a0%, got 120\."):
         read_number("120", RESERVE, us=False)
-    with pytest.raises(NumberTextError, match=r"Must be at most 1102\.311 lb, got 2000\."):
+    with pytest.raises(NumberTextError, match=r"Must be at most 1102\.311\u00a0lb, got 2000\."):
         read_number("2000", MASS, us=True)
 
 
@@ -184,6 +185,6 @@ def test_text_of_numbers() -> None:
     assert plain(-0.0001, 2) == "0"
     assert fixed(-1.25, 1) in ("−1.2", "−1.3")
     assert fixed(-0.001, 1) == "0.0"
-    assert with_unit(5.2, "kg", 2) == "5.2 kg"
-    assert with_unit(1.0, "kg", 2, us=True) == "2.2 lb"
+    assert with_unit(5.2, "kg", 2) == f"5.2{NBSP}kg"
+    assert with_unit(1.0, "kg", 2, us=True) == f"2.2{NBSP}lb"
     assert [step_of(x) for x in (12.0, 0.16, 100.0, 0.0)] == pytest.approx([1, 0.01, 10, 1])

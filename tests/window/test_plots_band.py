@@ -20,6 +20,7 @@ from app.uncertainty_band import FOLLOWS, band_work
 from app.widgets.tokens import dark_palette
 from model.engine.comparison import Comparison, simulate
 from model.odds.odds import Odds, odds
+from model.support.figures import NBSP
 from model.support.progress import finish
 from tests.window.day_scenes import scene, station
 
@@ -81,14 +82,15 @@ def test_the_read_out_and_those_who_listen_are_told_the_band(view: DayView) -> N
     view.show_band(drawn())
     for index, row in enumerate(view.card.rows):
         low, high = ends_at(index, 1200)
-        words = f"between {low:.0f} % and {high:.0f} %"
+        words = f"between {low:.0f}{NBSP}% and {high:.0f}{NBSP}%"
         assert row.beside == words
         name = shown().scenario.stations[index].name
         assert f"{name} {words} at this minute" in view.chart.accessibleDescription()
         # The number itself stands as before.
         assert row.cells == plain[index].cells
     low, high = ends_at(0, 2880)
-    assert f"between {low:.0f} % and {high:.0f} % at the end" in view.chart.accessibleDescription()
+    words = f"between {low:.0f}{NBSP}% and {high:.0f}{NBSP}% at the end"
+    assert words in view.chart.accessibleDescription()
     view.show_band(None)
     assert view.card.rows == plain
     assert "between" not in view.chart.accessibleDescription()

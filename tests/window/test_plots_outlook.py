@@ -24,6 +24,7 @@ LOG = (
     {"day": 2, "at": "02:00", "used_ah": 9.0},
     {"day": 1, "at": "22:00", "battery_v": 13.1},
 )
+from model.support.figures import NBSP
 
 
 @pytest.fixture
@@ -95,7 +96,7 @@ def test_those_who_listen_are_told_and_so_is_the_card(view: DayView, shown: Comp
     view.move_cursor(1100)
     assert view.card.rows[0].beside == ""
     view.move_cursor(1500)
-    words = f"by its readings {read.check.outlook.fraction[1500] * 100:.0f} %"
+    words = f"by its readings {read.check.outlook.fraction[1500] * 100:.0f}{NBSP}%"
     assert [row.beside for row in view.card.rows] == [words, ""]
     spoken = view.chart.accessibleDescription()
     assert f"Field check of {shown.scenario.stations[0].name}: 4 readings, of which 3" in spoken

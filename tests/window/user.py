@@ -88,7 +88,7 @@ class User:
         parent = self.find(name).parentWidget()
         assert parent is not None
         labels = [label for label in parent.findChildren(QLabel) if label.isVisible()]
-        return "\n".join(label.text() for label in labels if label.text()[:1] in "✕▲•")
+        return plain("\n".join(label.text() for label in labels if label.text()[:1] in "✕▲•"))
 
     # Doing.
 
@@ -123,7 +123,7 @@ class User:
 
     def line(self, station: int, title: str) -> str:
         """Return what the line of a part says."""
-        return self._line(station, title).accessibleName()
+        return plain(self._line(station, title).accessibleName())
 
     def _line(self, station: int, title: str) -> QAbstractButton:
         column = self.window.stations.columns[station - 1]
