@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from app.work.disk import reading, saving
+from app.work.disk import is_wanted, reading, saving
 from model.files.scenario_file import read_bytes, write_text
 from model.library.parts_csv import dump_csv, read_csv
 from model.library.store import dump_parts, parse_parts
@@ -30,4 +30,4 @@ def write_parts(parts: tuple[Part, ...], path: Path) -> None:
     """Write parts to a file, as a table where its name ends in .csv; raises SaveError."""
     is_table = path.suffix.casefold() == ".csv"
     text = dump_csv(parts) if is_table else dump_parts(parts)
-    saving(lambda: write_text(text, path), path)
+    saving(lambda: write_text(text, path, is_wanted), path)

@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, QSignalBlocker, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from app.state.loose import LooseEnds
-from app.work.disk import absolute, disk, reading, saving
+from app.work.disk import absolute, disk, is_wanted, reading, saving
 from model.editing.faults import Fault, ScenarioError
 from model.editing.field_facts import describe
 from model.editing.paths import with_value
@@ -125,7 +125,7 @@ class Document(QObject):
         text = dump_scenario(scenario)
         if self._old and path == self._path:
             _keep_old(self._old, path)
-        saving(lambda: write_text(text, path), path)
+        saving(lambda: write_text(text, path, is_wanted), path)
         if scenario is not self._scenario:
             # The disk was slow, and what was typed before it hung counts as typed after.
             raise SaveError(f"{shown_name(path)}: the scenario changed while it was saved")

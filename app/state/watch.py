@@ -12,7 +12,7 @@ from PySide6.QtCore import QLockFile, QObject, QTimer, Signal
 
 from app.state.document import Document, is_changed
 from app.work.answered import Answered
-from app.work.disk import disk
+from app.work.disk import Disk
 from model.files.atomic_write import shown_name
 
 LOOK_MS = 2000
@@ -35,6 +35,8 @@ class FileWatch(QObject):
         self._told, self._is_over = "", False
         self._is_looking = False
         self._answered = Answered(self)
+        # A thread of its own: where the file's disk hangs, unsaved work must not wait behind it.
+        self.disk = Disk()
         self._timer = QTimer(self, interval=LOOK_MS)
         self._timer.timeout.connect(self.look)
         document.file_changed.connect(self._on_file_changed)
@@ -46,7 +48,7 @@ class FileWatch(QObject):
         path, digest = self._document.path, self._document.digest
         if path is not None and not self._is_looking:
             self._is_looking = True
-            asked = disk.ask(partial(is_changed, path, digest))
+            asked = self.disk.ask(partial(is_changed, path, digest))
             self._answered.then(asked, self._on_looked, path, digest)
 
     def close(self) -> None:
@@ -54,7 +56,7 @@ class FileWatch(QObject):
         self._timer.stop()
         self._is_over = True
         self._answered.forget()
-        disk.ask(self._marks.release)
+        self.disk.ask(self._marks.release)
 
     def _on_looked(self, path: Path, digest: str, has_changed: bool) -> None:
         self._is_looking = False
@@ -68,7 +70,7 @@ class FileWatch(QObject):
         if path == self._path or self._is_over:
             return
         self._path = path
-        self._answered.then(disk.ask(partial(self._marks.take, path)), self._on_marked)
+        self._answered.then(self.disk.ask(partial(self._marks.take, path)), self._on_marked)
         if path is None:
             self._timer.stop()
         else:

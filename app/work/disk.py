@@ -32,12 +32,22 @@ THREAD_NAME = "disk"
 NO_ANSWER = "the disk does not answer"
 
 
+_now = threading.local()
+
+
+def is_wanted() -> bool:
+    """Whether what this thread does is still waited for; what nobody waits for always is."""
+    asked = getattr(_now, "asked", None)
+    return asked is None or not asked.is_given_up
+
+
 class Asked(Generic[T]):
     """A call that the disk's thread was asked for."""
 
     def __init__(self, call: Callable[[], T]) -> None:
         self._call: Callable[[], T] | None = call
         self._done = threading.Event()
+        self.is_given_up = False
         self._value: T
         self._error: BaseException | None = None
 
@@ -46,17 +56,27 @@ class Asked(Generic[T]):
         """Whether the disk has answered."""
         return self._done.is_set()
 
+    def give_up(self) -> None:
+        """Want it no more: it is not begun, and what it saves is not put in place."""
+        self.is_given_up = True
+
     def run(self) -> None:
         """Do it, on the thread."""
         call, self._call = self._call, None
         assert call is not None
+        _now.asked = self
         try:
+            self._refuse_if_given_up()
             self._value = call()
         except BaseException as error:  # noqa: BLE001  told to whoever asks for the value
             self._error = error
         # Whoever waits is the last to hold what the call held.
         del call
         self._done.set()
+
+    def _refuse_if_given_up(self) -> None:
+        if self.is_given_up:
+            raise OSError(errno.ETIMEDOUT, NO_ANSWER)
 
     def wait(self, seconds: float) -> bool:
         """Wait without drawing; return whether it is done."""
@@ -131,12 +151,17 @@ class Disk:
         Raises
         ------
         OSError
-            Besides, where there is no answer for ``patience_s``.
+            Besides, where there is no answer for ``patience_s``: nothing is saved later then.
         """
-        return self.wait(self.ask(call), patience_s)
+        asked = self.ask(call)
+        try:
+            return self.wait(asked, patience_s)
+        finally:
+            if not asked.is_done:
+                asked.give_up()
 
     def wait(self, asked: Asked[T], patience_s: float = PATIENCE_S) -> T:
-        """Wait for what was asked, as ``get`` does."""
+        """Wait for what was asked, as ``get`` does; what is not answered may still be done."""
         until, is_begun = monotonic() + patience_s, False
         asked.wait(min(_SHORT_S, patience_s))
         while not asked.is_done:
@@ -185,7 +210,7 @@ def saving(save: Callable[[], object], path: str | os.PathLike[str]) -> None:
 
 def write_data(data: bytes, path: str | os.PathLike[str]) -> None:
     """Save bytes as the model does; raises SaveError, also where no disk answers."""
-    saving(lambda: write_data_now(data, path), path)
+    saving(lambda: write_data_now(data, path, is_wanted), path)
 
 
 def looked_into(place: str) -> str:

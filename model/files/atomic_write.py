@@ -8,6 +8,7 @@ import re
 import secrets
 import stat
 import time
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -20,8 +21,14 @@ class SaveError(Exception):
     """A file that could not be saved; what stood there before is untouched."""
 
 
-def write_data(data: bytes, path: str | os.PathLike[str]) -> None:
+def write_data(
+    data: bytes, path: str | os.PathLike[str], is_wanted: Callable[[], bool] = lambda: True
+) -> None:
     """Save bytes so that at every moment the old or the new file stands there whole.
+
+    Parameters
+    ----------
+    is_wanted : asked last of all: a disk may answer so late that something newer stands there.
 
     Raises
     ------
@@ -31,13 +38,13 @@ def write_data(data: bytes, path: str | os.PathLike[str]) -> None:
     try:
         # A link goes on leading where it led: what it leads to is replaced.
         target = Path(os.path.realpath(path))
-        _replace(target, data)
+        _replace(target, data, is_wanted)
     except (OSError, ValueError) as error:
         raise SaveError(f"{shown_name(path)}: {reason_of(error)}") from error
     _clean(target.parent)
 
 
-def _replace(target: Path, data: bytes) -> None:
+def _replace(target: Path, data: bytes, is_wanted: Callable[[], bool]) -> None:
     if target.is_symlink():
         # What is still a link by now leads back to itself.
         raise OSError(errno.ELOOP, os.strerror(errno.ELOOP))
@@ -51,11 +58,17 @@ def _replace(target: Path, data: bytes) -> None:
         _compare(beside, data)
         if mode is not None:
             beside.chmod(mode)
+        _refuse_if_late(is_wanted)
         beside.replace(target)
     except BaseException:
         beside.unlink(missing_ok=True)
         raise
     _settle(target.parent)
+
+
+def _refuse_if_late(is_wanted: Callable[[], bool]) -> None:
+    if not is_wanted():
+        raise OSError(errno.ETIMEDOUT, "came too late")
 
 
 def _compare(path: Path, data: bytes) -> None:

@@ -7,7 +7,7 @@ import re
 import stat
 import sys
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, BinaryIO
@@ -163,8 +163,12 @@ def write_scenario(scenario: Scenario, path: str | os.PathLike[str]) -> None:
     write_text(dump_scenario(scenario), path)
 
 
-def write_text(text: str, path: str | os.PathLike[str]) -> None:
+def write_text(
+    text: str, path: str | os.PathLike[str], is_wanted: Callable[[], bool] = lambda: True
+) -> None:
     """Save a text so that at every moment the old or the new file stands there whole.
+
+    ``is_wanted`` is asked last of all.
 
     Raises
     ------
@@ -174,7 +178,7 @@ def write_text(text: str, path: str | os.PathLike[str]) -> None:
     data = text.encode()
     if len(data) > FILE_LIMIT_BYTES:
         raise SaveError(f"the file would hold {len(data) / 1e6:.1f} MB; {_LIMIT_WORDS}")
-    write_data(data, path)
+    write_data(data, path, is_wanted)
 
 
 def _bytes_of(path: Path) -> bytes:

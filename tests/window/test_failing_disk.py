@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import threading
 import time
 from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
@@ -24,9 +25,12 @@ from app.state.recovery.autosave import Autosave
 from app.state.recovery.offer import RecoveryOffer
 from app.state.recovery.slot import orphans
 from app.state.settings import Settings
+from app.state.watch import FileWatch
 from app.views.library import LibraryPage
-from app.work.disk import NO_ANSWER, Disk, disk
+from app.work.disk import NO_ANSWER, Disk, disk, is_wanted
 from model.editing.paths import with_value
+from model.files.atomic_write import SaveError, write_data
+from model.files.journal import read_journal
 from model.files.scenario_file import dump_scenario, read_scenario, write_scenario
 
 RIDGE = resource("scenarios/ridge-weekend.toml")
@@ -316,6 +320,58 @@ def test_a_disk_that_hangs_is_waited_for_a_while_and_what_comes_next_is_done() -
     assert stuck.wait(2.0)
     for end in (reading, writing):
         os.close(end)
+
+
+def test_a_save_that_was_called_failed_never_replaces_what_is_saved_after_it(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    hanging, path, flush = Disk(), tmp_path / "kit.toml", os.fsync
+    answers, is_flushed, is_over = threading.Event(), threading.Event(), threading.Event()
+    late: list[str] = []
+
+    def hang(descriptor: int) -> None:
+        flush(descriptor)
+        if not is_flushed.is_set():
+            is_flushed.set()
+            answers.wait()
+
+    monkeypatch.setattr(os, "fsync", hang)
+
+    def save_first() -> None:
+        try:
+            write_data(b"first", path, is_wanted)
+        except SaveError as error:
+            late.append(str(error))
+        is_over.set()
+
+    with pytest.raises(OSError, match=NO_ANSWER):
+        hanging.get(save_first, 0.2)
+    hanging.get(lambda: write_data(b"second", path, is_wanted))
+    answers.set()
+    assert is_over.wait(5.0)
+    assert late == ["kit.toml: came too late"]
+    assert path.read_bytes() == b"second"
+    assert [each.name for each in tmp_path.iterdir()] == ["kit.toml"]
+
+
+def test_typing_is_kept_while_the_disk_of_the_open_file_hangs(
+    user: User, monkeypatch: pytest.MonkeyPatch, file: Path, tmp_path: Path
+) -> None:
+    answers = threading.Event()
+    document = user.window.document
+    document.open(file)
+    autosave = Autosave(document, tmp_path / "unsaved")
+    monkeypatch.setattr("app.state.watch.is_changed", lambda *_: answers.wait())
+    watch = FileWatch(document, tmp_path / "open")
+    watch.look()
+    document.edit("title", "typed")
+    user.wait_for(autosave.path.exists)
+    (entry,) = [each for each in read_journal(autosave.path).entries if each["kind"] == "steps"]
+    assert entry["add"][-1][1] == [[["title"], "typed"]]
+    answers.set()
+    watch.close()
+    autosave.close(keeps=False)
+    user.settle()
 
 
 @pytest.mark.parametrize("error", [ZeroDivisionError, KeyError, OSError])

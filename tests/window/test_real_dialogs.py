@@ -25,7 +25,6 @@ from user import User
 from app import dialogs
 from app.resources import resource
 from app.state.watch import FileWatch, OpenMarks
-from app.work.disk import disk
 from model.editing.paths import with_removed
 from model.files.scenario_file import read_scenario, write_scenario
 
@@ -34,6 +33,7 @@ CSV_FILES = "Table (*.csv)"
 # As they are before any test replaces one.
 ASK_TO_SAVE, ASK_TO_EXPORT = dialogs.ask_for_file_to_save, dialogs.ask_for_export
 ASK_FOR_PAGE, CHOOSE_FROM_LIST = dialogs.ask_for_page_to_write, dialogs.choose_from_list
+ASK_FOR_LESSON = dialogs.ask_for_lesson_to_open
 ASK_TO_OPEN, CHOOSE = dialogs.ask_for_file_to_open, dialogs.choose
 
 
@@ -67,9 +67,12 @@ def press_escape(dialog: QDialog) -> None:
     lambda parent: ASK_TO_EXPORT(parent, "day.csv", CSV_FILES),
     lambda parent: ASK_TO_OPEN(parent, ""),
     lambda parent: dialogs.ask_for_parts_to_open(parent, ""),
+    lambda parent: ASK_FOR_LESSON(parent, ""),
     lambda parent: CHOOSE(parent, "title", "text", ("one", "two")),
     lambda parent: CHOOSE_FROM_LIST(parent, "title", "text", ["a"], ["one", "two"]),
-], ids=["save", "page", "picture", "table", "open", "parts", "choose", "list"])  # fmt: skip
+], ids=[
+    "save", "page", "picture", "table", "open", "parts", "lesson", "choose", "list",
+])  # fmt: skip
 def test_escape_means_nothing_was_chosen(parent: QWidget, ask: Callable[[QWidget], object]) -> None:
     when_a_dialog_opens(press_escape)
     assert ask(parent) is None
@@ -194,12 +197,12 @@ def test_a_file_that_something_else_writes_is_noticed_and_said_once(
     document.save(file)
     for _ in range(3):
         watch.look()
-        disk.get(lambda: None)
+        watch.disk.get(lambda: None)
     assert said == []
     file.write_bytes(file.read_bytes() + b"\n")
     for _ in range(4):
         watch.look()
-        disk.get(lambda: None)
+        watch.disk.get(lambda: None)
     assert said == [
         "kit.toml has changed on disk: something else has written it. Saving asks first"
     ]
@@ -223,7 +226,7 @@ def test_a_file_that_another_window_has_open_is_said_at_once(
     other.release()
     user.window.document.start(user.window.document.scenario)
     user.window.document.open(link)
-    disk.get(lambda: None)
+    watch.disk.get(lambda: None)
     QApplication.processEvents()
     assert not other.take(file)
     assert len(said) == 1

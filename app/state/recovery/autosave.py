@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from functools import partial
 from pathlib import Path
+from threading import Lock
 
 from PySide6.QtCore import QObject, Signal
 
@@ -15,7 +16,7 @@ from app.state.document import Document
 from app.state.recovery.slot import Slot, recovery_folder
 from app.work.answered import Answered
 from app.work.deferred import Deferred
-from app.work.disk import disk
+from app.work.disk import NO_ANSWER, disk
 from model.files.atomic_write import SaveError, reason_of
 from model.files.work_record import (
     PartChange,
@@ -139,9 +140,19 @@ class _Keeper:
         self._held = _Held()
         self._count = 0
         self._is_begun = False
+        # A call that hangs is left behind in its thread, and may still be in here.
+        self._lock = Lock()
 
     def keep(self, held: _Held, kept: datetime) -> str:
         """Keep what is held now; return why that failed, or nothing."""
+        if not self._lock.acquire(blocking=False):
+            return NO_ANSWER
+        try:
+            return self._keep(held, kept)
+        finally:
+            self._lock.release()
+
+    def _keep(self, held: _Held, kept: datetime) -> str:
         before, self._held = self._held, held
         is_saved = before.work is not None and held.work is None
         if is_saved or held == _Held() or self._count > COMPACT_AT_ENTRIES or not self._is_begun:
