@@ -1,1 +1,1 @@
-"""What all drawings share: scales and their marks, hours, markers, hatches, colours, files."""
+"""What all drawings share: scales, hours, markers, hatches, maps, bars, colours, files."""

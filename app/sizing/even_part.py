@@ -7,9 +7,9 @@ from typing import Any, cast
 
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QWidget
 
+from app.charts.map_canvas import MapCanvas
 from app.sizing.even_picture import EvenMap, even_picture, even_words, node_words
 from app.sizing.export import ExportRow, Table
-from app.sizing.map_canvas import MapCanvas
 from app.state.display import Display
 from app.widgets.labels import sentence_label
 from app.work.worked_part import WorkedPart

@@ -9,9 +9,9 @@ from math import isfinite, isnan
 from typing import cast
 
 from app.charts.hatch import Hatch
+from app.charts.map_picture import Curve, MapPicture, Patch, Point
 from app.charts.scale import Scale
 from app.number_text import with_unit
-from app.sizing.map_picture import Curve, MapPicture, Patch, Point
 from app.widgets.tokens import station_style
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario

@@ -8,10 +8,10 @@ from math import inf, isnan
 from PySide6.QtCore import Qt
 
 from app.charts.hatch import Hatch
+from app.charts.map_picture import Curve, MapPicture, Mark, Patch, Point
 from app.charts.scale import Scale
 from app.number_text import with_unit
 from app.sizing.kit_frontier import KitFrontiers
-from app.sizing.map_picture import Curve, MapPicture, Mark, Patch, Point
 from app.sizing.size_words import up_to_hold
 from app.widgets.tokens import station_style
 from model.editing.resize import Pair, pair_kg

@@ -7,12 +7,12 @@ from typing import cast
 
 from PySide6.QtWidgets import QComboBox, QLabel, QPushButton, QWidget
 
+from app.charts.map_canvas import MapCanvas
 from app.flow import FlowLayout
 from app.number_text import KG_PER_LB, with_unit
 from app.sizing.export import ExportRow, Table
 from app.sizing.frontier_picture import frontier_picture, least_words
 from app.sizing.kit_frontier import KitFrontiers, search_frontiers
-from app.sizing.map_canvas import MapCanvas
 from app.sizing.size_words import sentence, up_to_hold
 from app.state.display import Display
 from app.widgets.labels import sentence_label

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import inf, isfinite
 
+from app.charts.bars import Bar
 from app.number_text import percent, plain, with_unit
-from app.sizing.bars import Bar
 from app.sizing.export import Table
 from model.editing.move_input import label_of
 from model.sizing.sensitivity import Lever, Measure, Result, Sensitivity

@@ -8,8 +8,8 @@ from typing import Any, cast
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QLabel, QWidget
 
+from app.charts.bars import Bars
 from app.flow import FlowLayout
-from app.sizing.bars import Bars
 from app.sizing.export import ExportRow
 from app.sizing.hand import Hand
 from app.sizing.lever_words import MEASURES, bars_of, levers_table

@@ -9,9 +9,9 @@ from typing import Any, cast
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
+from app.charts.year_strip import YearStrip
 from app.number_text import percent
 from app.sizing.export import ExportRow, Table
-from app.sizing.year_strip import YearStrip
 from app.widgets.labels import sentence_label
 from app.work.worked_part import WorkedPart
 from model.results.wording import name_at

@@ -14,12 +14,12 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app import dialogs
+from app.charts.map_canvas import MapCanvas
+from app.charts.map_picture import MapPicture
 from app.charts.picture_file import save_pixels
 from app.charts.scale import Scale
 from app.plots.day import DayView
 from app.sizing.export import ExportRow
-from app.sizing.map_canvas import MapCanvas
-from app.sizing.map_picture import MapPicture
 from model.engine.comparison import simulate
 from model.files.atomic_write import SaveError
 from tests.window.day_scenes import scene

@@ -13,13 +13,13 @@ from PySide6.QtGui import QFont, QImage, QPainter, QPalette
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from app.charts.bars import Bar, Bars
 from app.charts.hatch import Hatch, box, hatch_lines
 from app.charts.ink import Ink
+from app.charts.map_canvas import MapCanvas
+from app.charts.map_paint import MARK_PX, RING_PX, MapFrame, mark_places, paint_mark
+from app.charts.map_picture import Curve, MapPicture, Mark, Patch
 from app.charts.scale import Scale, reach
-from app.sizing.bars import Bar, Bars
-from app.sizing.map_canvas import MapCanvas
-from app.sizing.map_paint import MARK_PX, RING_PX, MapFrame, mark_places, paint_mark
-from app.sizing.map_picture import Curve, MapPicture, Mark, Patch
 from app.widgets.tokens import dark_palette
 
 ACROSS, UP = Scale("Battery, Ah", 1.0, 100.0), Scale("Panel, W", 0.0, 50.0, in_ratios=False)

@@ -11,9 +11,9 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygon
 
 from app.charts.hatch import Hatch, box, hatch_lines
 from app.charts.ink import Ink, mixed
+from app.charts.map_picture import Curve, MapPicture, Mark, Patch, Point
 from app.charts.markers import draw_shape
 from app.charts.scale import room_across, room_up
-from app.sizing.map_picture import Curve, MapPicture, Mark, Patch, Point
 from app.widgets.tokens import station_style
 
 HATCH_PX = 7.0

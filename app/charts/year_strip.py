@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QWidget
 from app.charts.canvas import Canvas
 from app.charts.hatch import Hatch, box, hatch_lines
 from app.charts.ink import Ink
-from app.sizing.map_paint import HATCH_PX, hatch_tone, paint_key, patch_tone
+from app.charts.map_paint import HATCH_PX, hatch_tone, paint_key, patch_tone
 from app.widgets.tokens import station_style
 from model.sizing.year import Year
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.charts.canvas import Canvas
 from app.charts.hatch import Hatch
 from app.charts.ink import Ink
-from app.sizing.map_paint import paint_key, paint_swatch
+from app.charts.map_paint import paint_key, paint_swatch
 
 LOWER, HIGHER = "input lower", "input higher"
 KEY = ((Hatch.FALLING, False, LOWER), (Hatch.NONE, True, HIGHER))

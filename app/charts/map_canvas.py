@@ -8,9 +8,9 @@ from PySide6.QtWidgets import QWidget
 
 from app.charts.canvas import Canvas
 from app.charts.ink import Ink
+from app.charts.map_paint import MapFrame, paint_map
+from app.charts.map_picture import MapPicture
 from app.charts.scale import Scale
-from app.sizing.map_paint import MapFrame, paint_map
-from app.sizing.map_picture import MapPicture
 
 # One press of an arrow key moves over this share of the map; with Shift over five times as much.
 KEY_SHARE = 0.01
