@@ -128,13 +128,13 @@ def test_a_pair_on_the_map_reads_as_it_runs_and_only_one_that_holds_is_taken(
     least = smallest_battery(pair_of_kits, 0)
     assert least.size_ah is not None
     part.map.put_cursor(least.size_ah * 1.1, 60.0)
-    assert ": meets the plan" in part.reading.text()
+    assert ": meets the plan" in plain(part.reading.text())
     part.map.put_cursor(least.size_ah * 0.9, 60.0)
-    assert ": fails" in part.reading.text()
+    assert ": fails" in plain(part.reading.text())
     part.map.setFocus()
     with qtbot.assertNotEmitted(view.edit_requested):
         QTest.keyClick(part.map, Qt.Key.Key_Return)
-    assert "A kit that fails is not applied." in part.reading.text()
+    assert "A kit that fails is not applied." in plain(part.reading.text())
     part.map.put_cursor(least.size_ah * 1.1, 60.0)
     with qtbot.waitSignal(view.edit_requested) as edit:
         QTest.keyClick(part.map, Qt.Key.Key_Return)
@@ -172,13 +172,13 @@ def test_both_sheets_give_one_answer_for_one_question(
     part = look_at(view, qtbot, KIT_MAP, pair_of_kits)
     # With the panel carried the map turns from failing to meeting the plan at the least battery.
     part.map.put_cursor(least_ah * 1.001, 60.0)
-    assert ": meets the plan" in part.reading.text()
+    assert ": meets the plan" in plain(part.reading.text())
     part.map.put_cursor(least_ah * 0.995, 60.0)
-    assert ": fails" in part.reading.text()
+    assert ": fails" in plain(part.reading.text())
     # With the battery carried both name the same panel, and the same to take.
     part.map.put_cursor(20.0, 60.0)
     words = "no panel is needed" if least_w == 0 else f"a panel of {up_to_hold(least_w, 1):g} W"
-    assert words in part.reading.text().replace("\N{NO-BREAK SPACE}", " ")
+    assert words in plain(part.reading.text()).replace("\N{NO-BREAK SPACE}", " ")
     sizes = look_at(view, qtbot, SIZES, pair_of_kits)
     first = said(sizes).replace("\N{NO-BREAK SPACE}", " ")
     assert "none is needed" in first if least_w == 0 else f"{up_to_hold(least_w, 1):g} W would do"
@@ -194,13 +194,13 @@ def test_every_station_stands_on_the_map_and_is_told_in_words(
     assert "small: 20 Ah with 60 W" in words
     assert "one box: 50 Ah with 100 W" in words
     part.station.setCurrentIndex(1)
-    assert part.reading.text().startswith("one box, 50 Ah with 100 W")
+    assert plain(part.reading.text()).startswith("one box, 50 Ah with 100 W")
 
 
 def test_a_station_without_a_panel_says_that_it_has_none(view: SizingView, qtbot: QtBot) -> None:
     bare = with_value(question(small_kit(), one_box()), "stations.0.panel", None)
     part = look_at(view, qtbot, KIT_MAP, bare)
-    assert "this station has no panel to resize" in part.reading.text()
+    assert "this station has no panel to resize" in plain(part.reading.text())
     assert not part.lightest.isEnabled()
 
 
@@ -238,7 +238,7 @@ def test_break_even_is_told_with_its_line_and_a_point_is_taken(
         QTest.keyClick(part.map, Qt.Key.Key_Enter)
     taken_a = edit.args[1].stations[0].radio.receive_a
     assert taken_a == pytest.approx(even_a / 2.5, rel=0.3)
-    assert f"at {float(f'{taken_a:.3g}'):g} A" in part.reading.text()
+    assert f"at {float(f'{taken_a:.3g}'):g} A" in plain(part.reading.text())
 
 
 def test_break_even_of_one_station_or_one_input_says_what_is_missing(
@@ -332,8 +332,8 @@ def test_masses_follow_the_units_shown(
     part = look_at(view, qtbot, SIZES, pair_of_kits)
     assert " kg" in plain(said(part))
     display.set_us(True)
-    qtbot.waitUntil(lambda: " lb" in said(part))
-    assert " kg" not in said(part)
+    qtbot.waitUntil(lambda: " lb" in plain(said(part)))
+    assert " kg" not in plain(said(part))
 
 
 def test_nothing_is_clipped_and_everything_has_a_name(
