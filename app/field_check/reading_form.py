@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QGridLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QWidget,
+)
 
 from app.bench.entry import EntryLine
 from app.fields.editor import NoteLabel
@@ -14,28 +22,28 @@ from model.scenario.scenario import Scenario
 from model.scenario.station import FieldReading
 
 NUMBERS = (
-    ("used_ah", "Used since full", "Ah"), ("battery_v", "Battery volts", "V"),
+    ("used_ah", "Used since full", "Ah"), ("battery_v", "Battery voltage", "V"),
     ("panel_a", "Panel current", "A"),
 )  # fmt: skip
 
 
 class ReadingForm(QWidget):
-    """Day, time and up to three numbers; tells each reading that can be one."""
+    """Date, time and up to three numbers; tells each reading that can be one."""
 
     changed = Signal()
     add_wanted = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._day, self._time = LineEdit(3), LineEdit(6)
+        self._day, self._time = QComboBox(), LineEdit(6)
         self._lines = {key: EntryLine(words.lower(), unit) for key, words, unit in NUMBERS}
         self._rested = QCheckBox("at rest for 30 minutes")
         self._note = QLineEdit()
         self._said = NoteLabel()
         self.add_button = QPushButton("Add to the log")
         self._lay_out()
-        for line in (self._day, self._time):
-            line.textChanged.connect(self._on_changed)
+        self._day.currentIndexChanged.connect(self._on_changed)
+        self._time.textChanged.connect(self._on_changed)
         for entry in self._lines.values():
             entry.changed.connect(self._on_changed)
         self._rested.toggled.connect(self._on_changed)
@@ -46,10 +54,9 @@ class ReadingForm(QWidget):
     def _lay_out(self) -> None:
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
-        self._day.setText("1")
         self._time.setPlaceholderText("12:00")
         self._note.setMaxLength(200)
-        rows: list[tuple[str, QLineEdit]] = [("Day", self._day), ("Time", self._time)]
+        rows: list[tuple[str, QWidget]] = [("Date", self._day), ("Time", self._time)]
         rows += [(words, self._lines[key]) for key, words, _ in NUMBERS]
         rows.append(("Note", self._note))
         for row, (words, editor) in enumerate(rows):
@@ -64,6 +71,15 @@ class ReadingForm(QWidget):
         grid.setColumnStretch(2, 1)
         self.setFocusProxy(self._time)
 
+    def show_dates(self, dates: tuple[str, ...]) -> None:
+        """Offer these dates to choose from; the one chosen stays while it is among them."""
+        if tuple(map(self._day.itemText, range(self._day.count()))) == dates:
+            return
+        chosen = max(self._day.currentIndex(), 0)
+        self._day.clear()
+        self._day.addItems(dates)
+        self._day.setCurrentIndex(min(chosen, len(dates) - 1))
+
     def reading(self, scenario: Scenario) -> tuple[FieldReading | None, str]:
         """Return what was typed, or none and why; an empty form has no why."""
         faults = [line.fault for line in self._lines.values() if line.fault]
@@ -73,8 +89,7 @@ class ReadingForm(QWidget):
         if not given or not self._time.text().strip():
             return None, ""
         table = {"at": _padded(self._time.text()), "at_rest": self._rested.isChecked(), **given}
-        day = self._day.text().strip()
-        table |= {"day": int(day) if day.isdecimal() else day, "note": self._note.text().strip()}
+        table |= {"day": self._day.currentIndex() + 1, "note": self._note.text().strip()}
         try:
             held = len(scenario.stations[0].readings)
             tried = with_inserted(scenario, "stations.0.readings", held, table)
@@ -87,7 +102,7 @@ class ReadingForm(QWidget):
         self._said.show_lines(level, lines)
 
     def clear(self) -> None:
-        """Be ready for the next reading, on the same day."""
+        """Be ready for the next reading, on the same date."""
         for line in (self._time, *self._lines.values()):
             line.clear()
         self._note.clear()

@@ -36,7 +36,10 @@ from model.field.field_words import (
     outside_sentence,
     reading_day,
 )
-from model.scenario.station import FieldReading
+from model.results.wording import heading_at
+from model.scenario.station import DAYS_OF_LOG, FieldReading
+from model.sky.timeline import timeline
+from model.support.figures import day_text
 
 WITHHELD = "This station cannot be run as entered: see its findings first."
 ON_THE_DAY = (
@@ -84,15 +87,15 @@ class FieldCheckView(QWidget):
     def show_comparison(self, comparison: Comparison) -> None:
         """Show the station chosen, of this comparison."""
         self._comparison = comparison
-        names = [
-            " ".join(station.name.split()) or f"Station {number}"
-            for number, station in enumerate(comparison.scenario.stations, start=1)
-        ]
+        scenario = comparison.scenario
+        names = [heading_at(scenario, index) for index in range(len(scenario.stations))]
         chosen = min(max(self._stations.currentIndex(), 0), len(names) - 1)
         self._stations.clear()
         self._stations.addItems(names)
         self._stations.setCurrentIndex(chosen)
         self._stations.setVisible(len(names) > 1)
+        dates = timeline(scenario.site, scenario.day).dates[:DAYS_OF_LOG]
+        self._form.show_dates(tuple(map(day_text, dates)))
         self._refresh()
 
     @property

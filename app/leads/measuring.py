@@ -52,7 +52,7 @@ class Measuring(QWidget):
         self.place.currentIndexChanged.connect(self._on_changed)
         self.boxes = {(load, unit): self._box(load, unit) for load in PLACES for unit in ("V", "A")}
         self.outcome = sentence_label(HOW)
-        self.enter = QPushButton("Enter it")
+        self.enter = QPushButton("Use this value")
         self.enter.setEnabled(False)
         self.enter.clicked.connect(self._on_enter)
         self._lay_out()

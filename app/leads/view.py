@@ -161,7 +161,8 @@ class LeadsView(QWidget):
             lead = station.leads[advice.lead_index]
             there = f" Fitted: {plain(lead.fuse_a, 1)}{NBSP}A." if lead.fuse_a else ""
             fault = f" Fault: {advice.fault}." if advice.fault else ""
-            lines.append(f"{lead_name(lead)}: {advice.sentence}{there}{fault}")
+            said = f"{advice.sentence[:1].lower()}{advice.sentence[1:]}"
+            lines.append(f"{lead_name(lead)}: {said}{there}{fault}")
         self.fuses.setText("\n".join(lines) or "No leads are entered: add them, and their fuse.")
 
     def _on_moment_changed(self) -> None:

@@ -58,7 +58,7 @@ KINDS = (
     Kind(
         "signal",
         "Signal",
-        "How strong is each station's signal, what does it cost, and how far do people keep away?",
+        "How strong is each station's signal, at what cost, and how far away must people stay?",
         ("signals",),
     ),
     Kind("page", "Page", "What goes along on paper, to operate from and to sign?", ("kit_page",)),

@@ -64,9 +64,9 @@ def _failures(clocks: Clocks, days: int, *, about: bool) -> tuple[Failure, ...]:
 
 def _failure(at: datetime, what: list[str], clock: Clock, days: int, *, about: bool) -> Failure:
     subject = {
-        ("full power", "reduced power"): "all transmitting",
+        ("full power", "reduced power"): "transmit",
         ("reduced power", "receive"): "reduced power and receive",
-        ("full power", "reduced power", "receive"): "transmitting and receive",
+        ("full power", "reduced power", "receive"): "transmit and receive",
     }.get(tuple(what), " and ".join(what))
     verb = "end" if " and " in subject else "ends"
     when = f"{'about ' if about else ''}{day_and_time(told(at, about=about), days)}"

@@ -74,7 +74,7 @@ def _name(item: Item) -> str:
 
 def _kind_first(kind: str, name: str) -> str:
     """Return what an item is, then its name; a name that says so already stands alone."""
-    if not name or kind == "extra":
+    if not name or kind in ("extra", "item"):
         return name or kind
     return name if kind.split()[-1] in name.lower() else f"{kind} ({name})"
 

@@ -20,6 +20,7 @@ from model.engine.comparison import Comparison
 from model.export.kit_page import Kit
 from model.results.wording import CLOCK_WORDS, letter
 from model.station.transmit_path import highest_planned_w
+from model.support.figures import change
 from model.verdict.table import Row, verdict
 
 PATTERNS: tuple[tuple[float, ...], ...] = ((), (7.0, 3.0), (1.5, 1.8), (9.0, 3.0, 1.5, 3.0))
@@ -27,7 +28,7 @@ GIVEN = ("rf_w", "power_db", "mass_kg", "boxes", "cables", "cost", "guess_share"
 LABEL_WIDTH = 47.0 * MM
 PLOT_HEIGHT = 40.0 * MM
 RUNGS_SHOWN = 3
-GAIN_WIDTH = 19.0 * MM
+GAIN_WIDTH = 24.0 * MM
 COLUMN_GAP = 4.0 * MM
 
 
@@ -53,7 +54,7 @@ def comparison_page(
         if body.height <= room or len(sections) <= 3:
             break
         dropped.insert(0, sections.pop(-2).title.lower())
-    text = f"No room for {', '.join(dropped)} · {footer}" if dropped else footer
+    text = f"Not here for lack of room: {', '.join(dropped)} · {footer}" if dropped else footer
     foot = line_of(shortened(text, width))
     marks = (
         *body.moved(paper.margin, paper.margin),
@@ -91,7 +92,7 @@ def _rows(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -
 
 
 def _lettered(kit: Kit) -> str:
-    return f"{letter(kit.index)} {' '.join(kit.name.split())}"
+    return f"{letter(kit.index)}: {' '.join(kit.name.split())}"
 
 
 def _row(row: Row, say: Say, *, two: bool) -> list[Cell]:
@@ -115,9 +116,10 @@ def _difference(row: Row, factor: float) -> str:
     gap = row.differences[0]
     if gap is None:
         return ""
-    text = fixed(gap * factor, 1 if row.unit == "time" else row.decimals)
-    sign = "+" if gap > 0 and text.strip("0.") else ""
-    return f"{sign}{text}{' h' if row.unit == 'time' else ''}"
+    if row.unit == "time":
+        return change(gap)
+    text = fixed(gap * factor, row.decimals)
+    return f"+{text}" if gap > 0 and text.strip("0.") else text
 
 
 def _clock_rows(row: Row, kits: Sequence[Kit], say: Say, *, two: bool) -> list[list[Cell]]:

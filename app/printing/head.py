@@ -80,7 +80,7 @@ def _sky(scenario: Scenario) -> str:
         days.setdefault(words, []).append(f"{date:%a}")
     if len(days) == 1:
         return next(iter(days))
-    return ", ".join(f"{words} {' '.join(names)}" for words, names in days.items())
+    return ", ".join(f"{words} {', '.join(names)}" for words, names in days.items())
 
 
 def _air(scenario: Scenario, say: Say) -> str:

@@ -155,4 +155,4 @@ def _footer(footer: str, dropped: Sequence[Section]) -> str:
     if not dropped:
         return footer
     names = ", ".join(f"{section.number} {section.title.lower()}" for section in dropped)
-    return f"No room for all of {names}: see the packing side · {footer}"
+    return f"Cut short here, whole on the packing side: {names} · {footer}"

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF
 
 from app.printing.marks import BODY, POINT, Piece, Style, Text
+from model.support.figures import NBSP
 
 # The narrow cut of a common free family with figures of equal width; where it is not installed,
 # the next one is, and at the end whatever the system calls sans serif.
 FAMILIES = ("DejaVu Sans Condensed", "Noto Sans", "Segoe UI", "Helvetica Neue", "Arial")
 LEADING = 1.06
 ELLIPSIS = "…"
+BETWEEN = re.compile(r"[^\S\u00a0\u202f]+")
+# Where a line never ends: between a number and its unit, a weekday and its hour.
+TOGETHER = re.compile(
+    r"(?<=\d) (?=(?:%|°[CF]?|±|mm²|(?:Ah?|Wh?|V|h|min|kg|g|lb|m|ft|dB|mΩ|MHz)\b))"
+    r"|(?<=±) (?=\d)|(?<=\b[A-Z][a-z]{2}) (?=\d\d:\d\d)"
+)
 
 
 @lru_cache(maxsize=32)
@@ -72,14 +80,15 @@ def shortened(text: str, width: float, style: Style = BODY) -> str:
 def wrapped(text: str, width: float, style: Style = BODY, most: int | None = None) -> list[str]:
     """Return the text in lines no wider than allowed, at most ``most`` of them.
 
-    A word that is wider than a line is broken where the line ends.
+    A word that is wider than a line is broken where the line ends. A no-break space binds.
     """
+    text = TOGETHER.sub(NBSP, text)
     # Figures and letters stand apart evenly, without kerning: a line is the sum of its words.
     space = width_of(" ", style)
     lines: list[str] = []
     words: list[str] = []
     used = 0.0
-    for whole in text.split():
+    for whole in BETWEEN.split(text.strip()):
         word, wide = whole, width_of(whole, style)
         if words and used + space + wide > width:
             lines.append(" ".join(words))

@@ -67,9 +67,9 @@ def _alone(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
     if say.variant == "class":
         planned = watch = "________ h"
     return paragraph(
-        f"Battery alone, from full: {planned} with this plan, {watch} only listening. Usable"
-        f" to the {named}, {percent(bottom)}: {fixed(alone.usable_ah, 1)}{NBSP}Ah,"
-        f" {fixed(alone.usable_wh, 0)}{NBSP}Wh.",
+        f"Battery alone, from full: {planned} with this plan, {watch} listening all the time."
+        f" Usable to the {named}, {percent(bottom)}: {fixed(alone.usable_ah, 1)} Ah,"
+        f" {fixed(alone.usable_wh, 0)} Wh.",
         width,
     )
 

@@ -126,11 +126,11 @@ def farthest_lines(
         sending = sum(block.signals[index].rf_w > 0 for block in blocks)
         is_all = len({each.block_index for each in found}) == sending
         over = "over all these blocks" if is_all else "over the blocks whose limits are known"
-        words = [
-            f"{head.lower()} {distance_words(_farthest(found, group), display)}"
-            for head, group in zip(CLEAR_HEADS[2:], GROUPS, strict=True)
-        ]
-        yield f"{titled(scenario, index)}, {over}: {', '.join(words)}."
+        apart = [distance_words(_farthest(found, group), display) for group in GROUPS]
+        words = [f"{head.lower()}: {far}" for head, far in zip(CLEAR_HEADS[2:], apart, strict=True)]
+        if len(set(apart)) == 1:
+            words = [f"{apart[0]}, public and operators alike"]
+        yield f"{titled(scenario, index)}, {over}: {'; '.join(words)}."
 
 
 def _farthest(found: tuple[Exposure, ...], group: str) -> Exposure:

@@ -18,7 +18,7 @@ from model.station.rf_exposure import (
     Exposure,
     ExposureLimits,
 )
-from model.support.figures import NBSP
+from model.support.figures import NBSP, amount, entered, percent
 
 NOTHING_SENT = "does not transmit"
 NO_FREQUENCY = "no frequency"
@@ -79,10 +79,9 @@ def signal_words(signal: Signal, index: int) -> str:
     if signal.rf_w <= 0:
         return f"{NOTHING_SENT}."
     words = (
-        f"{plain(signal.rf_w, 1)}{NBSP}W RF output, {fixed(signal.antenna_w, 1)}{NBSP}W at the"
-        f" antenna, {fixed(signal.eirp_w, 1)}{NBSP}W EIRP; {fixed(signal.key_down_a, 2)}{NBSP}A"
-        " from the battery"
-        f" with the key down, {fixed(signal.per_watt_a, 3)}{NBSP}A per watt of RF"
+        f"{entered(signal.rf_w, 'W')} RF output, {amount(signal.antenna_w, 'W')} at the antenna,"
+        f" {amount(signal.eirp_w, 'W')} EIRP; {amount(signal.key_down_a, 'A')} from the battery"
+        f" with the key down, {amount(signal.per_watt_a, 'A')} per watt of RF"
     )
     if index == 0 or signal.over_first_db is None:
         return f"{words}."
@@ -124,10 +123,9 @@ def clear_words(found: Exposure, block: Block, display: Display) -> str:
     averaging_min = UNITED_STATES.averaging_min(found.group)
     duty = emission(block.activity, processed=block.processed).duty_factor
     sum_words = (
-        f"mean of {plain(found.mean_eirp_w, 2)}{NBSP}W EIRP: {duty:g} of the peak while it"
-        f" transmits, {plain(found.sending_share * 100, 0)}{NBSP}% of {averaging_min:g}{NBSP}min;"
-        " limit"
-        f" {found.limit_w_m2:.3g}{NBSP}W/m²"
+        f"mean of {amount(found.mean_eirp_w, 'W')} EIRP: {percent(duty)} of the peak while it"
+        f" transmits, which is {percent(found.sending_share)} of"
+        f" {entered(averaging_min, 'min')}; limit {amount(found.limit_w_m2, 'W/m²')}"
     )
     if found.is_near_field:
         near = _length(found.near_field_m, display)

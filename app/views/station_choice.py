@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QComboBox, QWidget
 
 from app.fields.editor import plain_tip
 from app.widgets.tokens import station_style
+from model.results.wording import letter
 from model.scenario.scenario import Scenario
 
 
@@ -23,7 +24,7 @@ class StationChoice(QComboBox):
         """Offer the stations of a scenario; the one chosen stays chosen while it is there."""
         names = [self._whole] if self._whole else []
         for index, station in enumerate(scenario.stations):
-            name = " ".join(station.name.split()) or f"Station {index + 1}"
+            name = " ".join(station.name.split()) or f"Station {letter(index)}"
             names.append(f"{station_style(index).letter}  {name}")
         if names == [self.itemText(row) for row in range(self.count())]:
             return

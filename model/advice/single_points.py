@@ -89,8 +89,9 @@ def _amplifier(run: StationRun) -> Iterator[WeakPoint]:
 
 def _laptop(run: StationRun) -> Iterator[WeakPoint]:
     laptop = run.station.laptop
-    data = sum(block.activity in DATA_ACTIVITIES for block in run.plan)
-    if laptop is None or laptop.runs == "never" or not data:
+    has_data = any(block.activity in DATA_ACTIVITIES for block in run.plan)
+    if laptop is None or laptop.runs == "never" or not has_data:
         return
-    blocks = "1 data block" if data == 1 else f"{data} data blocks"
-    yield WeakPoint("Computer", blocks, "voice or Morse at the same times; log on paper")
+    yield WeakPoint(
+        "Computer", "all data traffic", "voice or Morse at the same times; log on paper"
+    )

@@ -144,7 +144,7 @@ def _cold_charge(subject: Subject) -> Iterator[Finding]:
         "hint",
         "battery.kept",
         f"For {amount(hours, 'h')} the cells are below {entered(curve[-1][0], '°C')} and are"
-        " offered more than makers allow them so cold: up to"
+        " offered more current than makers allow at that temperature: up to"
         f" {amount(float(offered[worst]), 'A')} where {amount(float(bears_a[worst]), 'A')} is the"
         " most. The run charges no faster. More than that plates lithium and ages the cells; how"
         " soon is not known, nor whether your battery limits it by itself.",

@@ -138,9 +138,9 @@ DUMMY_LOAD = Caution(
     "Key down only into a rated dummy load, 10 s at a time.",
 )
 METERING = Caution(
-    "Meter in one lead, on its high range first. Never bridge a battery's terminals. Check polarity"
-    " with the meter before connecting.",
-    "Meter on its high range first.",
+    "Measure current in one lead, high range first; never across a battery's terminals. Check"
+    " polarity with the meter before connecting.",
+    "Ammeter in one lead, high range first; never across a battery.",
 )
 DISCHARGE_TEST = Caution(
     "Stay beside a discharge test: the load gets hot. Fit a cut-off that ends it.",

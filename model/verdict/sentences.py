@@ -112,7 +112,12 @@ def _goes_on(run: StationRun) -> str:
     receive = run.clocks.receive
     if receive.until is None:
         return f"receives to {end_moment(run)}"
-    return f"receives until {said_moment(run, receive.until)}"
+    until = said_moment(run, receive.until)
+    first = first_clock(run)
+    # Rounded to the same ten minutes, a second time would seem to take back the first.
+    if first and first[1].until and said_moment(run, first[1].until) == until:
+        return "off the air soon after"
+    return f"receives until {until}"
 
 
 def station_line(comparison: Comparison, index: int) -> StationLine:

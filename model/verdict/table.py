@@ -47,11 +47,17 @@ class Row:
 
     @property
     def differences(self) -> tuple[float | None, ...]:
-        """How far each other station stands from the first."""
-        first = self.values[0]
-        return tuple(
-            None if first is None or value is None else value - first for value in self.values[1:]
-        )
+        """How far each other station stands from the first, both as they are shown.
+
+        Whoever takes one number on the page from the other gets the third.
+        """
+        first, *others = (self._shown(value) for value in self.values)
+        return tuple(None if first is None or value is None else value - first for value in others)
+
+    def _shown(self, value: float | None) -> float | None:
+        if value is None:
+            return None
+        return round(value * 60) / 60 if self.unit == "time" else round(value, self.decimals)
 
 
 @dataclass(frozen=True)

@@ -84,7 +84,7 @@ def test_too_much_for_cold_cells_is_said(
                 }
             )
         )
-        if "allow them so cold" in plain(finding.sentence)
+        if "allow at that temperature" in plain(finding.sentence)
     ]
     assert bool(said) == is_said
     if said:

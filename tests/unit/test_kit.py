@@ -219,7 +219,7 @@ def test_weak_points_of_a_small_kit():
     # 5 W for 50 W is 10 dB.
     assert found["Amplifier"].loss_db == pytest.approx(10.0)
     assert found["Panel or its controller"].hours_left_h == rerun(boosted, 0).hours_on_battery
-    assert found["Computer"].ends == "1 data block"
+    assert found["Computer"].ends == "all data traffic"
     assert found["Battery"].ends == "everything"
     assert "30 A" in plain(found["A fuse"].then)
 

@@ -67,7 +67,10 @@ def view(document: Document, qtbot: QtBot) -> Iterator[FieldCheckView]:
 def type_in(view: FieldCheckView, **texts: str) -> None:
     form = view._form
     for name, text in texts.items():
-        {"day": form._day, "at": form._time, "note": form._note, **form._lines}[name].setText(text)
+        if name == "on":
+            form._day.setCurrentText(text)
+            continue
+        {"at": form._time, "note": form._note, **form._lines}[name].setText(text)
 
 
 def add(view: FieldCheckView, **texts: str) -> None:
@@ -157,11 +160,6 @@ def test_volts_that_say_nothing_are_not_believed(view: FieldCheckView) -> None:
         ({"at": "25:00", "used_ah": "3"}, "Must be a time"),
         ({"at": "12:00", "used_ah": "lots"}, "is not understood"),
         ({"at": "12:00", "used_ah": "-3"}, "Must be at least 0"),
-        ({"at": "12:00", "used_ah": "3", "day": "x"}, "Must be a whole number"),
-        (
-            {"at": "12:00", "used_ah": "3", "day": "2"},
-            "Tue 2 Mar 12:00 is outside the run, which goes from Mon 1 Mar 00:00 to",
-        ),
     ],
 )
 def test_a_reading_that_cannot_be_is_said_at_once(
@@ -169,6 +167,23 @@ def test_a_reading_that_cannot_be_is_said_at_once(
 ) -> None:
     type_in(view, **texts)
     assert words in words_on(view)
+
+
+def test_the_dates_of_the_run_are_offered_and_hours_before_it_are_outside(
+    view: FieldCheckView,
+) -> None:
+    view._desk.document.edit("day.start_hour", 8.0, "start")
+    dates = view._form._day
+    assert [dates.itemText(row) for row in range(dates.count())] == ["Mon 1 Mar", "Tue 2 Mar"]
+    type_in(view, at="07:00", used_ah="3")
+    outside = "Mon 1 Mar 07:00 is outside the run, which goes from Mon 1 Mar 08:00 to Tue 2 Mar"
+    assert outside in words_on(view)
+    add(view, on="Tue 2 Mar", at="07:00", used_ah="8")
+    [reading] = view._desk.document.scenario.stations[0].readings
+    assert (reading.day, reading.at) == (2, "07:00")
+    # The next reading is of the same morning.
+    assert dates.currentText() == "Tue 2 Mar"
+    assert "Tue 07:00, used since full" in words_on(view)
 
 
 def test_each_station_has_its_own_log(view: FieldCheckView) -> None:

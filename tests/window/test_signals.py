@@ -13,7 +13,6 @@ from PySide6.QtWidgets import QApplication, QLabel, QTableView
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.number_text import plain
 from app.signals.view import SignalsView
 from app.state.display import Display
 from app.state.settings import Settings
@@ -25,6 +24,7 @@ from model.results.signal_levels import heard, prices
 from model.scenario.scenario import Scenario
 from model.scenario.station import Antenna
 from model.station.rf_exposure import exposures
+from model.support.figures import amount
 from tests.plain import plain as spaced
 
 RIDGE = Path(__file__).resolve().parents[2] / "scenarios" / "ridge-weekend.toml"
@@ -94,10 +94,10 @@ def test_what_it_says_is_what_the_model_found(view: SignalsView) -> None:
     found = exposures(comparison.scenario.stations[1], comparison.scenario.plan)
     view.clear.setCurrentIndex(view.clear.model().index(1, 0))
     for each in found[:2]:
-        assert f"mean of {plain(each.mean_eirp_w, 2)} W EIRP" in spaced(view.clear_detail.text())
+        assert f"mean of {amount(each.mean_eirp_w, 'W')} EIRP" in view.clear_detail.text()
     signal = heard(comparison)[0].signals[1]
     view.heard.setCurrentIndex(view.heard.model().index(1, 0))
-    assert f"{signal.eirp_w:.1f} W EIRP" in spaced(view.heard_detail.text())
+    assert f"{amount(signal.eirp_w, 'W')} EIRP" in view.heard_detail.text()
 
 
 def test_a_distance_beyond_the_near_field_is_a_number(view: SignalsView) -> None:
@@ -106,7 +106,7 @@ def test_a_distance_beyond_the_near_field_is_a_number(view: SignalsView) -> None
     # 0.64 from FCC OET Bulletin 65, worked by hand.
     assert cells(view.clear, 1)[2:] == ["at least 2.9 m", "at least 1.3 m"]
     detail = spaced(view.clear.rows[1].detail)
-    assert "The public: at least 2.9 m from the antenna (mean of 82.03 W EIRP: 1 of" in detail
+    assert "The public: at least 2.9 m from the antenna (mean of 82 W EIRP: 100 % of" in detail
     assert "100 % of 30 min; limit 2 W/m²" in detail
 
 
