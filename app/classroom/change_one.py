@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.classroom.class_lesson import ClassLesson
 from app.number_text import NumberTextError, number_text, read_number, shown_as
 from model.editing.faults import ScenarioError
-from model.editing.field_facts import describe, field_at
+from model.editing.field_facts import field_at, place_words
 from model.editing.paths import value_at
 from model.lessons.formula import FormulaError
 from model.lessons.run import tried, watched
@@ -33,7 +33,7 @@ class ChangeOne:
             facts = field_at(change.path)
             now = number_text(value_at(course.run.scenario, change.path), facts, us=False)
             unit = shown_as(facts, us=False).unit
-            name = describe(change.path)
+            name = place_words(change.path)
             self.prompt = f"{name[:1].upper()}{name[1:]}, {unit}: now {now}"
             self.wants_number = True
             return

@@ -8,7 +8,8 @@ from app.fields.editor import fault_words
 from app.fields.number import NumberEditor
 from app.number_text import awg_of, plain
 from model.editing.faults import ScenarioError
-from model.editing.paths import describe, value_at, with_value
+from model.editing.field_facts import place_words
+from model.editing.paths import value_at, with_value
 from model.station.conductors import conductor_mm2
 
 OTHER = {"awg": "size_mm2", "size_mm2": "awg"}
@@ -58,6 +59,6 @@ class ConductorEditor(NumberEditor):
         except ScenarioError as error:
             self.show_fault(fault_words(error.faults))
             return False
-        document.replace(f"change of {describe(self.path)}", changed, self.path)
+        document.replace(f"change of {place_words(self.path)}", changed, self.path)
         self.show_fault("")
         return True

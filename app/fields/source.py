@@ -23,7 +23,7 @@ from app.fields.line import LineEdit
 from app.number_text import NumberTextError, percent
 from app.state.edit_context import Desk
 from model.editing.faults import ScenarioError
-from model.editing.field_facts import describe, field_at
+from model.editing.field_facts import describe, field_at, place_words
 from model.editing.paths import value_at, with_value
 from model.scenario.declare import Source
 from model.scenario.station import GUESS
@@ -51,7 +51,7 @@ def write_source(desk: Desk, path: str, source: dict[str, Any]) -> str:
         changed = with_value(desk.document.scenario, sources, table)
     except ScenarioError as error:
         return fault_words(error.faults)
-    desk.document.replace(f"source of {describe(path)}", changed, f"{sources}.{name}")
+    desk.document.replace(f"source of {place_words(path)}", changed, f"{sources}.{name}")
     return ""
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from app.number_text import KG_PER_LB, fixed
+from app.number_text import KG_PER_LB, MINUS, fixed
 from app.printing.caution_texts import comparison_texts
 from app.printing.head import scenario_head
 from app.printing.marks import MM, STRONG, Page, Piece, beside, stacked
@@ -79,7 +79,7 @@ def _rows(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -
     rows = verdict(comparison).rows
     two = len(kits) == 2
     names = [_lettered(kit) for kit in kits]
-    head = ("", *names, "Difference, B - A") if two else ("", *names)
+    head = ("", *names, f"Difference, B {MINUS} A") if two else ("", *names)
     step = (width - LABEL_WIDTH) / (len(head) - 1) - GAP
     columns = [Column(LABEL_WIDTH), *(Column(step, "right") for _ in head[1:])]
     cells: list[list[Cell]] = []
@@ -148,8 +148,9 @@ def _plot(kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
     ran = [(kit, kit.results) for kit in kits if kit.results is not None]
     if not ran:
         return [paragraph("No station could be run.", width)]
+    room = max(38.0 * MM, (width - 50.0 * MM) / len(ran) - 10.0 * MM)
     lines = tuple(
-        (shortened(_lettered(kit), 38.0 * MM), results.planned.fraction, PATTERNS[kit.index])
+        (shortened(_lettered(kit), room), results.planned.fraction, PATTERNS[kit.index])
         for kit, results in ran
     )
     return [charge_plot(ran[0][1].run, lines, say, width, PLOT_HEIGHT)]

@@ -50,7 +50,8 @@ def scenario_head(
     )
     return stacked(
         first,
-        *(line_of(shortened(line, width)) for line in lines),
+        line_of(shortened(lines[0], width)),
+        paragraph(lines[1], width, most=2),
         caveat(width),
         gap=0.2 * MM,
     )
@@ -80,7 +81,7 @@ def _sky(scenario: Scenario) -> str:
         days.setdefault(words, []).append(f"{date:%a}")
     if len(days) == 1:
         return next(iter(days))
-    return ", ".join(f"{words} {', '.join(names)}" for words, names in days.items())
+    return "; ".join(f"{words} {', '.join(names)}" for words, names in days.items())
 
 
 def _air(scenario: Scenario, say: Say) -> str:

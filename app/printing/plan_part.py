@@ -42,11 +42,10 @@ def _sending(block: Block, station: Station, width: float) -> Piece:
     """Return when and what, and below it frequency, mode and call to read or to write in."""
     note = " ".join(block.note.split()) or "transmits"
     first = line_of(shortened(f"{block.start}–{block.end} {note}", width, STRONG), style=STRONG)
-    # The figures first: the mode alone may be cut off, and is written in below.
-    given = (
-        f"{given_rf_w(station, block):.3g}{NBSP}W, TX {percent(block.transmit_share)},"
-        f" {word_of(block.activity)}"
-    )
+    figures = f"{given_rf_w(station, block):.3g}{NBSP}W, TX {percent(block.transmit_share)},"
+    given = f"{figures} {word_of(block.activity)}"
+    if width_of(given) > width:
+        given = f"{figures} {word_of(block.activity).partition(' (')[0]}"
     entries = [
         ("", f"{block.frequency_mhz:.3f} MHz" if block.frequency_mhz else None, "MHz"),
         ("Mode", None, ""),

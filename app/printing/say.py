@@ -90,12 +90,15 @@ def pounds(mass_kg: float) -> str:
 
 
 def dates(start: datetime, days: int) -> str:
-    """Return begin and end of a run in local time and in UTC."""
+    """Return begin and end of a run in local time and in UTC; the same dates are said once."""
     end = (start.astimezone(UTC) + timedelta(days=days)).astimezone(start.tzinfo)
     first, last = start.astimezone(UTC), end.astimezone(UTC)
+    utc = f"{first.day} {first:%b %H:%M} to {last.day} {last:%b %H:%M}"
+    if (first.date(), last.date()) == (start.date(), end.date()):
+        utc = f"{first:%H:%M} to {last:%H:%M}"
     return (
         f"{start.day} {start:%b %Y %H:%M} to {end.day} {end:%b %H:%M} local (UTC{_offset(start)})"
-        f" = {first.day} {first:%b %H:%M} to {last.day} {last:%b %H:%M} UTC"
+        f" = {utc} UTC"
     )
 
 

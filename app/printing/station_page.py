@@ -155,4 +155,5 @@ def _footer(footer: str, dropped: Sequence[Section]) -> str:
     if not dropped:
         return footer
     names = ", ".join(f"{section.number} {section.title.lower()}" for section in dropped)
-    return f"Cut short here, whole on the packing side: {names} · {footer}"
+    mark = footer.rpartition(" · ")[2]
+    return f"Does not fit in full: {names}; print the packing side · {mark}"

@@ -62,13 +62,14 @@ def _alone(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
     """Return what a full battery gives by itself."""
     alone = results.alone
     bottom = max(kit.station.reserve_fraction, alone.locked_fraction)
-    named = "cold" if alone.locked_fraction > kit.station.reserve_fraction else "reserve"
+    is_cold = alone.locked_fraction > kit.station.reserve_fraction
+    below = f"the {percent(bottom)} {'unavailable in the cold' if is_cold else 'in reserve'}"
     planned, watch = hours(alone.planned_h), hours(alone.watch_h)
     if say.variant == "class":
         planned = watch = "________ h"
     return paragraph(
         f"Battery alone, from full: {planned} with this plan, {watch} listening all the time."
-        f" Usable to the {named}, {percent(bottom)}: {fixed(alone.usable_ah, 1)} Ah,"
+        f" Usable above {below}: {fixed(alone.usable_ah, 1)} Ah,"
         f" {fixed(alone.usable_wh, 0)} Wh.",
         width,
     )
@@ -136,4 +137,7 @@ def _basis(results: KitResults) -> str:
         counted = f"Hours added to the first end ({base})"
     else:
         counted = f"Hours added on the battery alone ({base})"
-    return f"{counted}, each by itself. Keep: reserve and longest night at 5 min an hour."
+    return (
+        f"{counted}, each by itself."
+        " The Ah left: the reserve and the longest night at 5 min an hour."
+    )

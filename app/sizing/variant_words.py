@@ -9,7 +9,7 @@ from app.fields.words import word_of
 from app.number_text import percent, plain, shown_unit, with_unit
 from app.sizing.export import Table
 from app.state.display import Display
-from model.editing.field_facts import describe, field_at
+from model.editing.field_facts import field_at, place_words
 from model.editing.paths import value_at
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario, Variant
@@ -130,8 +130,8 @@ def change_lines(scenario: Scenario, variant: Variant, display: Display) -> list
     for path, value in variant.changes:
         words = shown_value(path, value, display)
         now = _value_now(scenario, path, display)
-        lines.append(f"{describe(path)}: {now}{words}")
-    lines += [f"{describe(path)}: left out" for path in variant.left_out]
+        lines.append(f"{place_words(path)}: {now}{words}")
+    lines += [f"{place_words(path)}: left out" for path in variant.left_out]
     return lines or ["It changes nothing."]
 
 

@@ -12,7 +12,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from app.state.loose import LooseEnds
 from app.work.disk import absolute, disk, is_wanted, reading, saving
 from model.editing.faults import Fault, ScenarioError
-from model.editing.field_facts import describe
+from model.editing.field_facts import place_words
 from model.editing.paths import with_value
 from model.editing.variant_moves import following
 from model.files.atomic_write import SaveError, shown_name, write_data
@@ -85,7 +85,7 @@ class Document(QObject):
             changed = with_value(self._scenario, path, value)
         except ScenarioError as error:
             return error.faults
-        self.replace(text or f"change of {describe(path)}", changed, path)
+        self.replace(text or f"change of {place_words(path)}", changed, path)
         return ()
 
     def replace(self, text: str, scenario: Scenario, merge_key: str = "") -> None:

@@ -8,7 +8,7 @@ from model.editing.edit_stations import (
     with_part_copied,
     with_part_duplicated,
 )
-from model.editing.field_facts import describe
+from model.editing.field_facts import place_words
 from model.editing.paths import with_removed
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
@@ -35,8 +35,8 @@ def part_commands(scenario: Scenario, path: str) -> list[tuple[str, str]]:
 def after_command(scenario: Scenario, path: str, key: str) -> tuple[str, Scenario]:
     """Return the words for undo, and the scenario after a command on a part."""
     if key == "remove":
-        return f"removal of {describe(path)}", with_removed(scenario, path)
-    words = f"copy of {describe(path)}"
+        return f"removal of {place_words(path)}", with_removed(scenario, path)
+    words = f"copy of {place_words(path)}"
     if key == "duplicate":
         return words, with_part_duplicated(scenario, path)
     target = key.partition(":")[2]

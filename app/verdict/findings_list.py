@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.verdict.wrapped_button import WrappedButton
-from model.editing.paths import describe
+from model.editing.paths import place_words
 from model.findings.rules import Finding
 
 MARKS = {"error": "✕ error", "warning": "▲ warning", "hint": "• hint"}
@@ -61,7 +61,7 @@ class _FindingButton(WrappedButton):
         if finding == self._finding:
             return
         self._finding = finding
-        place = describe(finding.path) if finding.path else "the scenario"
+        place = place_words(finding.path) if finding.path else "the scenario"
         remedy = f" {finding.remedy}" if finding.remedy else ""
         self.show_words(f"{MARKS[finding.level]} – {place}: {finding.sentence}{remedy}")
         self.setToolTip("Go to this field")

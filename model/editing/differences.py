@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from model.editing.field_facts import describe
+from model.editing.field_facts import place_words
 from model.scenario.declare import Value
 from model.scenario.scenario import Scenario
 
@@ -20,7 +20,7 @@ def changed_paths(before: Scenario, after: Scenario) -> tuple[str, ...]:
 
 def changes_in_words(before: Scenario, after: Scenario, limit: int) -> tuple[str, ...]:
     """Return what differs, one line a field; beyond ``limit`` lines only how many more."""
-    words = [describe(path) for path in changed_paths(before, after)]
+    words = [place_words(path) for path in changed_paths(before, after)]
     more = len(words) - limit
     return tuple(words) if more <= 0 else (*words[:limit], f"and {more} more")
 

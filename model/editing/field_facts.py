@@ -43,6 +43,8 @@ _ITEM_WORDS = {
     "years": "year",
     **{kind.slot: kind.key for kind in KINDS if kind.is_list},
 }
+# What stations are called wherever they are read of, in their order.
+LETTERS = "ABCD"
 MONTHS = (
     "January",
     "February",
@@ -182,6 +184,14 @@ def describe(path: str) -> str:
         else:
             words.append(f"{_ROW_WORDS.get(before.segment, 'number')} {int(spot.segment) + 1}")
     return ", ".join(words)
+
+
+def place_words(path: str) -> str:
+    """Return where a path leads as people read it, by letter: ``station B, battery, mass``."""
+    words, (*_, last) = describe(path), path.split(".")[:2]
+    if not path.startswith("stations.") or not is_index(last):
+        return words
+    return f"station {LETTERS[int(last)]}{words.removeprefix(f'station {int(last) + 1}')}"
 
 
 INDEX_DIGITS = 9

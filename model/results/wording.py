@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from model.editing.field_facts import LETTERS
 from model.engine.outcome import Cause, Clock, Use
 from model.engine.run import StationRun
 from model.scenario.chemistries import CHEMISTRIES
@@ -11,7 +12,6 @@ from model.scenario.kinds import USES
 from model.scenario.scenario import Scenario
 from model.support.figures import amount, day_and_time, told
 
-LETTERS = "ABCD"
 CAUSE_WORDS: dict[Cause, str] = {
     "empty": "the battery is empty",
     "cutoff": "the battery falls below its cut-off voltage",

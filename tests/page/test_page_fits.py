@@ -105,9 +105,9 @@ def test_what_does_not_fit_drops_from_the_end_and_is_named():
         sheets(pdf_of(strained(extras=extras), station=1))[0].flat for extras in (0, 20)
     )
     assert "Packed and checked" in full
-    assert "Cut short" not in full
+    assert "Does not fit" not in full
     assert "Packed by" not in crowded
-    assert "Cut short here, whole on the packing side: " in crowded
+    assert "Does not fit in full: " in crowded
     assert "packed and checked" in crowded
     assert "Power budget" in crowded
 

@@ -203,8 +203,7 @@ def test_the_input_mark_is_of_the_scenario_text():
 def test_times_stand_in_local_time_and_in_utc():
     # Central European Summer Time is two hours ahead of UTC: EU Directive 2000/84/EC.
     assert (
-        "17 Apr 2027 08:00 to 19 Apr 08:00 local (UTC+02:00) = 17 Apr 06:00 to 19 Apr 06:00 UTC"
-        in read()[0].flat
+        "17 Apr 2027 08:00 to 19 Apr 08:00 local (UTC+02:00) = 06:00 to 06:00 UTC" in read()[0].flat
     )
 
 

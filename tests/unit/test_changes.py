@@ -39,7 +39,7 @@ def test_a_part_or_an_entry_that_only_one_has_is_one_change():
 
 def test_words_count_from_one_and_stop_at_the_limit():
     other = with_value(ONE, "stations.1.battery.capacity_ah", 7.5)
-    assert changes_in_words(ONE, other, 3) == ("station 2, battery, rated capacity",)
+    assert changes_in_words(ONE, other, 3) == ("station B, battery, rated capacity",)
     for index, key in enumerate(("title", "notes", "site.name", "day.wind_m_s")):
         other = with_value(other, key, "x" if index < 3 else 3.3)
     words = changes_in_words(ONE, other, 3)

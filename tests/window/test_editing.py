@@ -89,7 +89,7 @@ def test_what_was_understood_of_another_unit_is_said_while_it_is_typed(
     user.press(Qt.Key.Key_Tab)
     assert user.note_under(RECEIVE) == ""
     assert user.reads(RECEIVE) == f"{value}"
-    user.choose("Edit", "Undo change of station 2, radio, receive current")
+    user.choose("Edit", "Undo change of station B, radio, receive current")
     assert user.window.document.is_clean
 
 

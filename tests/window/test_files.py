@@ -51,7 +51,7 @@ def test_what_is_saved_is_what_was_seen(user: User, answers: Answers, tmp_path: 
     user.choose("File", "Save")
     assert read_scenario(answers.save) == user.window.document.scenario
     assert not user.window.isWindowModified()
-    user.choose("Edit", "Undo change of station 1, reserve")
+    user.choose("Edit", "Undo change of station A, reserve")
     assert user.window.isWindowModified()
 
 

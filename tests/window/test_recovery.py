@@ -98,7 +98,7 @@ def test_what_is_kept_goes_once_it_is_saved_or_undone(
     user.wait_for(lambda: not autosave.path.exists())
     user.fill("station 1, reserve", "45")
     assert autosave.flush() is not None
-    user.choose("Edit", "Undo change of station 1, reserve")
+    user.choose("Edit", "Undo change of station A, reserve")
     user.wait_for(lambda: not autosave.path.exists())
     assert autosave.flush() is None
 
@@ -153,7 +153,7 @@ def test_every_undo_step_since_the_last_save_is_in_the_journal(
     assert len(read_journal(autosave.path).entries) == 6
     work = held_in(autosave.path)
     assert work is not None
-    assert [step.text for step in work.steps] == ["step 0", "step 1", "change of station 2, name"]
+    assert [step.text for step in work.steps] == ["step 0", "step 1", "change of station B, name"]
     assert (work.at, work.file) == (3, tmp_path / "kit.toml")
     document.save(tmp_path / "kit.toml")
     user.wait_for(lambda: not autosave.path.exists())

@@ -103,7 +103,7 @@ def test_a_finding_leads_to_its_field(user: User) -> None:
     user.open(2, "Leads")
     user.open(2, "Lead 1")
     user.fill("station 2, lead 1, fuse", "500")
-    listed = next(t for t in user.visible_texts() if t.startswith("✕ error – station 2, lead 1"))
+    listed = next(t for t in user.visible_texts() if t.startswith("✕ error – station B, lead 1"))
     assert "The fuse of 500 A is above" in plain(user.note_under("station 2, lead 1, fuse"))
     assert "has a finding: error" in user.line(2, "Leads")
     user.open(2, "Lead 1")
