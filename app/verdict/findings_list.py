@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.verdict.wrapped_button import WrappedButton
-from model.editing.paths import place_words
+from model.editing.field_facts import place_words
 from model.findings.rules import Finding
 
 MARKS = {"error": "✕ error", "warning": "▲ warning", "hint": "• hint"}

@@ -13,6 +13,7 @@ from user import User
 from model.editing.paths import value_at
 
 RECEIVE = "station 2, radio, receive current"
+READ_RECEIVE = "station B, radio, receive current"
 
 
 def test_typing_a_number_runs_once_and_undoes_once(user: User) -> None:
@@ -26,7 +27,7 @@ def test_typing_a_number_runs_once_and_undoes_once(user: User) -> None:
     user.settle()
     assert runs.count() == 1
     assert value_at(user.window.document.scenario, "stations.1.radio.receive_a") == 0.125
-    user.choose("Edit", f"Undo change of {RECEIVE}")
+    user.choose("Edit", f"Undo change of {READ_RECEIVE}")
     assert user.window.document.scenario == before
     assert user.reads(RECEIVE) == "1.2"
     assert not user.window.document.undo_stack.canUndo()
@@ -36,7 +37,7 @@ def test_two_visits_to_one_field_are_two_steps(user: User) -> None:
     user.open(2, "Radio")
     user.fill(RECEIVE, "0.5")
     user.fill(RECEIVE, "0.25")
-    user.choose("Edit", f"Undo change of {RECEIVE}")
+    user.choose("Edit", f"Undo change of {READ_RECEIVE}")
     assert user.reads(RECEIVE) == "0.5"
 
 
@@ -233,5 +234,5 @@ def test_two_typed_places_behind_a_pause_are_two_steps(user: User) -> None:
     QTest.keyClicks(user.find(RECEIVE), "5")
     user.settle()
     assert user.reads(RECEIVE) == "0.55"
-    user.choose("Edit", f"Undo change of {RECEIVE}")
+    user.choose("Edit", f"Undo change of {READ_RECEIVE}")
     assert user.reads(RECEIVE) == "0.5"

@@ -183,7 +183,7 @@ def test_work_is_offered_with_its_folder_and_comes_back_with_its_undo_steps(
     assert f"kit.toml in {file.parent}" in words
     assert f"{NOW.astimezone():%Y-%m-%d at %H:%M}" in words
     assert "The file is as it was then" in words
-    assert "station 1, reserve" in words
+    assert "station A, reserve" in words
     document = user.window.document
     assert document.scenario == CHANGED
     assert document.path == file

@@ -146,7 +146,7 @@ def test_changes_are_kept_as_a_variant_and_taken_over_and_deleted(
     assert not part.keep.isEnabled()
     user.window.document.edit(AH, 10.0)
     settled(user, window)
-    assert "station 1, battery, rated capacity" in words_on(window)
+    assert "station A, battery, rated capacity" in words_on(window)
     fill(window, "name of the variant", "half")
     press(window, "Keep as a variant")
     settled(user, window)
