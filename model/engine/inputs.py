@@ -241,12 +241,20 @@ def _courses(
 ) -> tuple[Course, Course]:
     """Return the course to run on, and the same in a quarter of its memory, to keep."""
     sending = [ways[row] for row in loads.send_row.tolist()]
-    lists: dict[str, Any] = {name: values.tolist() for name, values in arrays.items()}
+    lists: dict[str, Any] = {name: _plain(values) for name, values in arrays.items()}
     views: dict[str, Any] = {name: values.data for name, values in arrays.items()}
     return (
         Course(**lists, sending=sending),
         Course(**views, sending=sending),
     )
+
+
+def _plain(values: Floats) -> list[float]:
+    """Return plain numbers: one and the same where all are alike, which is quicker to read."""
+    if values.size and values.min() == values.max():
+        return [float(values[0])] * values.size
+    plain: list[float] = values.tolist()
+    return plain
 
 
 def _sending(station: Station, how: BlockSending) -> KitSending | None:

@@ -76,6 +76,7 @@ def advance(  # noqa: C901
     rated_a, cutoff_v, board_a = bounds.rated_a, bounds.cutoff_v, bounds.discharge_limit_a
     margin_v, output_a, always_tied = bounds.start_margin_v, bounds.output_limit_a, bounds.tied
     laptop_efficiency, laptop_charge_w = bounds.laptop_efficiency, bounds.laptop_charge_w
+    laptop_full_wh = bounds.laptop_full_wh
     best_v, unlimited = course.best_v, inf
     safe_v, easy_ah, easy_a = (
         bounds.receiving_above_v,
@@ -112,6 +113,7 @@ def advance(  # noqa: C901
             strict=True,
         )
     ):
+        # The battery at rest.
         position = stored * scale
         cell = int(position)
         if cell > last_cell:
@@ -122,6 +124,7 @@ def advance(  # noqa: C901
             ohm *= below + (position - cell) * (ohm_table[cell + 1] - below)
         total_ohm = ohm + lead_ohm
 
+        # What draws on, or gives from, a store of its own.
         supply_w = 0.0
         if own_state:
             if own_laptop and laptop_asks_w[step]:
@@ -136,6 +139,7 @@ def advance(  # noqa: C901
                 stored_a = store_offer_a(bounds, store_asks_a[step], store, step_h, PLAIN)
                 charger_a += stored_a
 
+        # What the panel offers, as a current or as a power.
         source_w = source_a = 0.0
         tied = False
         # A copy of ``sub_rules.panel_offer``: to call it in every lit step costs a tenth of a run.
@@ -150,6 +154,7 @@ def advance(  # noqa: C901
             else:
                 source_w = panel_w
 
+        # Whether the loads are on.
         on = True
         if dropped:
             if (
@@ -165,15 +170,15 @@ def advance(  # noqa: C901
 
         # A tied panel was settled with all loads on.
         settled = on
+        # Whether the radio receives, and what power it sends.
         limit_a = -1.0
         if on and how is not None and (rest_v >= how.holds_above_v or not as_able):
             how = None
         if on and (how is not None or rest_v < safe_v):
             ceiling_v = inf
             if source_w or source_a or charger_a:
-                limit_a = 0.0
-                if charge_rate:
-                    limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h, charge_rate)
+                bears_a = charge_rate * full_ah
+                limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h, bears_a)
                 # However much is offered, the volts rise no further than what is taken lets them.
                 ceiling_v = rest_v + total_ohm * limit_a
             less_a = doubtful_load_a(
@@ -192,6 +197,7 @@ def advance(  # noqa: C901
                 load_a = less_a
                 settled = False
 
+        # The volts at which sources, loads and battery settle, with the loads and else without.
         while True:
             if tied and not settled:
                 source_a = settled_tied_a(
@@ -242,23 +248,25 @@ def advance(  # noqa: C901
                 continue
             break
 
+        # What leaves the battery, or goes into it.
         keep_stored(stored)
         if current_a > 0.0:
             stored -= drawn_ah
             if stored < 0.0:
                 stored = 0.0
         else:
-            if not charge_rate:
-                limit_a = 0.0
-            elif limit_a < 0.0:
-                if stored <= easy_ah and -current_a <= easy_a and charge_rate == unlimited:
+            if limit_a < 0.0:
+                bears_a = charge_rate * full_ah
+                if stored <= easy_ah and -current_a <= easy_a and -current_a <= bears_a:
                     limit_a = unlimited
+                elif not bears_a:
+                    limit_a = 0.0
                 else:
-                    limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h, charge_rate)
+                    limit_a = charging_limit_a(bounds, stored, rest_v, ohm, step_h, bears_a)
             if -current_a > limit_a:
                 current_a = -limit_a
                 bus_v = rest_v + total_ohm * limit_a
-                if own_laptop and on and laptop_charge_w:
+                if own_laptop and on and laptop_charge_w and laptop_wh < laptop_full_wh:
                     taken_w = laptop_takes_w(
                         bounds,
                         laptop_wh,

@@ -94,15 +94,16 @@ def laptop_takes_w(
     -------
     Power into it, 0 or less for none [W].
     """
-    return min(
-        bounds.laptop_charge_w,
-        min(spare_w, sun_w) * bounds.laptop_efficiency,
-        (bounds.laptop_full_wh - laptop_wh) / step_h,
-    )
+    # Comparisons take a third of the time of ``min``.
+    taken_w = (spare_w if spare_w < sun_w else sun_w) * bounds.laptop_efficiency
+    if taken_w > bounds.laptop_charge_w:
+        taken_w = bounds.laptop_charge_w
+    room_w = (bounds.laptop_full_wh - laptop_wh) / step_h
+    return room_w if room_w < taken_w else taken_w
 
 
 def charging_limit_a(
-    bounds: Bounds, stored_ah: float, rest_v: float, ohm: float, step_h: float, rate_per_h: float
+    bounds: Bounds, stored_ah: float, rest_v: float, ohm: float, step_h: float, bears_a: float
 ) -> float:
     """Return the most that a battery takes in one step.
 
@@ -115,7 +116,7 @@ def charging_limit_a(
     rest_v : at that charge [V].
     ohm : of the battery without its lead [ohm].
     step_h : length of the step [h].
-    rate_per_h : most current over the capacity at this temperature, above 0 [1/h].
+    bears_a : what the cells bear at this temperature, 0 in frost [A].
 
     Returns
     -------
@@ -126,8 +127,8 @@ def charging_limit_a(
         return 0.0
     room_ah = bounds.full_ah - stored_ah
     limit_a = bounds.charge_limit_a
-    if rate_per_h * bounds.full_ah < limit_a:
-        limit_a = rate_per_h * bounds.full_ah
+    if bears_a < limit_a:
+        limit_a = bears_a
     filling_a = room_ah / (bounds.charge_efficiency * step_h)
     if filling_a < limit_a:
         limit_a = filling_a

@@ -19,8 +19,8 @@ from model.engine.comparison import Comparison, simulate
 from model.engine.step import advance
 from model.files.scenario_file import read_scenario
 from model.scenario.scenario import Scenario
+from model.sky import clear_sky, timeline, weather
 from model.sky import irradiance as sun
-from model.sky import timeline, weather
 from model.station import cell_temperature, loads
 from model.station import plan_steps as agenda
 from tests.planned import station_inputs
@@ -39,7 +39,7 @@ def ridge_day() -> Scenario:
 
 def forget() -> None:
     """Empty every cache of the model, so that the next run is the first."""
-    for module in (agenda, cell_temperature, loads, run, sun, timeline, weather):
+    for module in (agenda, cell_temperature, clear_sky, loads, run, sun, timeline, weather):
         for thing in list(vars(module).values()):
             if not isinstance(thing, type) and hasattr(thing, "cache_clear"):
                 thing.cache_clear()

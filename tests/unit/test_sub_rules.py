@@ -53,7 +53,7 @@ def test_the_rule_s_copy_of_the_charging_limit(bounds, fraction, rest_v, ohm, ra
     together = charging_limits_a(
         bounds, one(stored_ah), one(rest_v), one(ohm), 1 / 60, one(rate_per_h)
     )
-    alone = charging_limit_a(bounds, stored_ah, rest_v, ohm, 1 / 60, rate_per_h)
+    alone = charging_limit_a(bounds, stored_ah, rest_v, ohm, 1 / 60, rate_per_h * bounds.full_ah)
     assert together[0] == pytest.approx(alone, rel=1e-12, abs=1e-12)
 
 
