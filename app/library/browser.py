@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.fields.editor import NoteLabel
+from app.flow import FlowLayout
 from app.library.difference import row_words
 from app.library.offer import Offer
 from app.library.part_editor import PartEditor
@@ -90,18 +91,18 @@ class LibraryBrowser(QWidget):
         left = QWidget()
         column = QVBoxLayout(left)
         column.setContentsMargins(6, 6, 6, 6)
-        top, bottom = QHBoxLayout(), QHBoxLayout()
+        top, row = QHBoxLayout(), QWidget()
+        bottom = FlowLayout(row)
         top.addWidget(self._kinds)
         top.addWidget(self._search, 1)
         for name in ("new", "copy", "delete", "undo", "import", "export", "versions"):
             bottom.addWidget(self.buttons[name])
-        bottom.addStretch(1)
         said = QLabel(INVENTED)
         said.setWordWrap(True)
         column.addWidget(said)
         column.addLayout(top)
         column.addWidget(self._table, 1)
-        column.addLayout(bottom)
+        column.addWidget(row)
         column.addWidget(self._state)
         column.addWidget(self.offer)
         across = QSplitter(Qt.Orientation.Horizontal)
@@ -109,6 +110,7 @@ class LibraryBrowser(QWidget):
         across.addWidget(self._right())
         across.setStretchFactor(0, 3)
         across.setStretchFactor(1, 2)
+        across.setSizes([600, 400])
         across.setChildrenCollapsible(False)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
