@@ -6,7 +6,7 @@ from typing import Any
 
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.fields.texts import TypedEditor
+from app.fields.typed import TypedEditor
 from app.state.edit_context import Desk
 from model.editing.edit_horizon import horizon_text, read_horizon
 from model.sky.horizon import HorizonPoints
