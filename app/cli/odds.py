@@ -87,7 +87,7 @@ def odds_text(found: Odds, asked: Sequence[Answers | None] = ()) -> str:
         for words in filter(None, said):
             lines += wrap(words, LINE_WIDTH, initial_indent="  ", subsequent_indent="    ")
         if moving:
-            lines.append("  What drives the uncertainty, the greatest first")
+            lines.append("  What drives the uncertainty, largest first")
         for driver in moving:
             words = f"{driver_words(found, driver)}."
             lines += wrap(words, LINE_WIDTH, initial_indent="    ", subsequent_indent="      ")

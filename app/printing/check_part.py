@@ -42,7 +42,9 @@ def _reading(reading: Reading, say: Say) -> list[Cell]:
 
 def _check_point(point: CheckPoint, say: Say) -> list[Cell]:
     low, high = sorted((point.clear_ah, point.overcast_ah))
-    expected = f"{fixed(point.planned_ah, 1)}{NBSP}Ah ({fixed(low, 1)} to {fixed(high, 1)})"
+    first, last = fixed(low, 1), fixed(high, 1)
+    band = f" ({first} to {last})" if first != last else ", whatever the sky"
+    expected = f"{fixed(point.planned_ah, 1)}{NBSP}Ah{band}"
     if say.variant == "class":
         expected = "guess ______ Ah"
     return [f"Ah used by {say.at(point.at)}\n{expected}", Blank()]

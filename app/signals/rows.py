@@ -15,7 +15,6 @@ from app.signals.words import (
     signal_words,
     signed,
     spoken_block,
-    titled,
     unknown_cell,
     unknown_words,
 )
@@ -59,7 +58,7 @@ def heard_rows(scenario: Scenario, blocks: tuple[BlockSignals, ...]) -> tuple[Ro
 
 def _heard_row(scenario: Scenario, place: int, index: int, signal: Signal) -> Row:
     block = scenario.plan[place]
-    spoken = f"{spoken_block(block)}, {titled(scenario, index)}"
+    spoken = f"{spoken_block(block)}, {letter_of(index)}"
     cells = (NOTHING_SENT, DASH, DASH, DASH)
     if signal.rf_w > 0:
         is_first = index == 0
@@ -101,7 +100,7 @@ def _clear_row(
     display: Display,
 ) -> Row:
     block = scenario.plan[place]
-    spoken = f"{spoken_block(block)}, {titled(scenario, index)}"
+    spoken = f"{spoken_block(block)}, {letter_of(index)}"
     by_group = {each.group: each for each in found.get(place, [])}
     if signal.rf_w <= 0:
         cells, words = [NOTHING_SENT] * 2, f"{NOTHING_SENT}."
@@ -130,7 +129,7 @@ def farthest_lines(
         words = [f"{head.lower()}: {far}" for head, far in zip(CLEAR_HEADS[2:], apart, strict=True)]
         if len(set(apart)) == 1:
             words = [f"{apart[0]}, public and operators alike"]
-        yield f"{titled(scenario, index)}, {over}: {'; '.join(words)}."
+        yield f"{letter_of(index)}, {over}: {'; '.join(words)}."
 
 
 def _farthest(found: tuple[Exposure, ...], group: str) -> Exposure:

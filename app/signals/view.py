@@ -9,7 +9,7 @@ from app.caution_label import CautionLabel
 from app.signals.assumed import AssumedAntennas
 from app.signals.figure_table import FigureTable
 from app.signals.rows import CLEAR_HEADS, HEARD_HEADS, clear_rows, farthest_lines, heard_rows
-from app.signals.words import CLEAR_MEANS, HEARD_MEANS, price_words, titled
+from app.signals.words import CLEAR_MEANS, HEARD_MEANS, letter_of, price_words, titled
 from app.state.display import Display
 from app.widgets.labels import heading, sentence_label
 from model.engine.comparison import Comparison
@@ -120,7 +120,6 @@ def _stack(holder: QWidget, *widgets: QWidget) -> QVBoxLayout:
 
 
 def _price_lines(comparison: Comparison, display: Display) -> list[str]:
-    scenario = comparison.scenario
     found = prices(comparison)
     lines = [price_words(price, display) for price in found]
     if any(price.louder_db >= SAME_DB for price in found):
@@ -128,7 +127,7 @@ def _price_lines(comparison: Comparison, display: Display) -> list[str]:
     for index, run in enumerate(comparison.runs):
         if run is None:
             lines.append(
-                f"{titled(scenario, index)} is not run, so what its signal costs is not known: see"
+                f"{letter_of(index)} is not run, so what its signal costs is not known: see"
                 " its findings."
             )
     return lines

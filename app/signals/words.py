@@ -47,7 +47,8 @@ def letter_of(index: int) -> str:
 
 def titled(scenario: Scenario, index: int) -> str:
     """Return a station's letter and name."""
-    return f"{letter_of(index)} {' '.join(scenario.stations[index].name.split())}".strip()
+    name = " ".join(scenario.stations[index].name.split())
+    return f"{letter_of(index)}: {name}" if name else letter_of(index)
 
 
 def block_words(block: Block) -> str:
@@ -155,7 +156,7 @@ def unknown_cell(block: Block) -> str:
 def assumed_words(scenario: Scenario, index: int) -> str:
     """Return what is assumed of a station without an antenna."""
     return (
-        f"{titled(scenario, index)} has no antenna: a half-wave dipole of {DIPOLE_DBI:g} dBi"
+        f"{letter_of(index)} has no antenna: a half-wave dipole of {DIPOLE_DBI:g} dBi"
         " without loss in its feed line is assumed."
     )
 

@@ -35,20 +35,20 @@ def basis_words(found: Odds) -> str:
 
 def _varied_words(found: Odds) -> str:
     sends = any(block.transmit_share > 0 for block in found.scenario.plan)
-    plan = " and so does how much is transmitted" if sends else ""
-    return f"In each the numbers of the parts differ within their uncertainty{plan}."
+    plan = ", and so does how much is transmitted" if sends else ""
+    return f"In each trip the numbers of the parts vary within their uncertainty{plan}."
 
 
 def _sky_words(found: Odds) -> str:
     trips = f"{found.trips} trial trips" if found.trips > 1 else "1 trial trip"
     if found.basis == "forecast":
         return (
-            f"{trips} under the planned skies, each as far off as such days are. Skies of one name"
-            " differ from place to place, which the bounds hold."
+            f"{trips} under the planned skies, varied as much as such days vary. One word for a sky"
+            " means another light at another place: the bounds allow for that."
         )
     if found.basis == "climate":
         return (
-            f"{trips} under days drawn from the twelve months of the climate; a year as it came"
+            f"{trips} under days drawn from the twelve months of the climate; a real year"
             " can differ."
         )
     years = "1 year" if found.years == 1 else f"{found.years} years"
@@ -129,7 +129,7 @@ def ends_note(found: Odds) -> str:
     """Return why ends differ from those on the day; empty where they are of the same skies."""
     if found.basis == "forecast":
         return ""
-    return "Times are those of the season's skies; the day shows those of the planned sky."
+    return "These times are for the season's skies; the day shows those for the planned sky."
 
 
 def end_words(found: Odds, index: int) -> list[str]:

@@ -163,7 +163,7 @@ def test_a_station_that_cannot_send_says_so(view: SignalsView) -> None:
     show(view, ridge(stations__1__radio=receiver, stations__1__amplifier=None))
     assert cells(view.heard, 1)[2:] == ["does not transmit", "–", "–", "–"]
     assert cells(view.clear, 1)[2:] == ["does not transmit"] * 2
-    assert "B One box" not in view.farthest.text()
+    assert "B, over" not in view.farthest.text()
 
 
 def test_a_plan_that_sends_nothing_says_so(view: SignalsView) -> None:
@@ -179,7 +179,7 @@ def test_a_withheld_station_leaves_its_price_open(view: SignalsView) -> None:
     comparison = simulate(ridge())
     withheld = type(comparison)(comparison.scenario, (comparison.runs[0], None))
     view.show_comparison(withheld)
-    assert "B One box, 100 W is not run" in view.prices.text()
+    assert "B is not run" in view.prices.text()
     assert "see its findings" in view.prices.text()
 
 
@@ -200,14 +200,12 @@ def test_all_is_told_in_words(view: SignalsView) -> None:
     show(view, ridge())
     said = spaced(view.heard.accessibleDescription()).splitlines()
     assert len(said) == view.heard.model().rowCount() == 6
-    assert said[1].startswith(
-        "07:00 to 07:30 voice, 100 W, 7.1 MHz, B One box, 100 W: 100 W RF output"
-    )
+    assert said[1].startswith("07:00 to 07:30 voice, 100 W, 7.1 MHz, B: 100 W RF output")
     assert "this method cannot judge nearer than 13.1 m" in spaced(
         view.area.accessibleDescription()
     )
     spoken = view.clear.model().index(1, 2).data(Qt.ItemDataRole.AccessibleTextRole)
-    said_of = "B One box, 100 W: Public, this method cannot judge nearer than 6.8 m"
+    said_of = ", B: Public, this method cannot judge nearer than 6.8 m"
     assert spaced(spoken).endswith(said_of)
     assert view.heard.accessibleName() != view.clear.accessibleName() != ""
 
@@ -265,7 +263,7 @@ def test_an_antenna_that_was_assumed_is_added_as_one_step(open_window: Callable[
     user = open_window(ridge(stations__1__antenna=None))
     before = scenario_of(user)
     window = opened(user, "signals")
-    assert "B One box, 100 W has no antenna: a half-wave dipole of 2.15 dBi" in words_on(window)
+    assert "B has no antenna: a half-wave dipole of 2.15 dBi" in words_on(window)
     shown = cells(window.view.signals.heard, 1)  # type: ignore[attr-defined]
     press(window, "Add this dipole to B")
     follow(user, window)
