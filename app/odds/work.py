@@ -1,4 +1,4 @@
-"""The work behind the odds: a first answer, the full one, what follows from it, and sizes."""
+"""The work behind the odds: a first answer, the full one, the year, what follows, and sizes."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.work.jobs import Jobs
 from model.odds.answers import Answers, search_answers, search_with_sizes
+from model.odds.half_months import HalfMonth, search_half_months
 from model.odds.odds import FIRST_TRIPS, USUAL_TRIPS
 from model.odds.rows import Rows, search_rows
 from model.odds.station_trips import Goal
@@ -25,11 +26,14 @@ class Stage(Enum):
 
     FIRST = "Running the first trial trips …"
     FULL = "Running trial trips …"
+    YEAR = "Running trial trips through the year …"
     ANSWERS = "Looking for what would raise and narrow the odds …"
     SIZES = "Looking for the smallest sizes …"
 
 
 ORDER = tuple(Stage)
+# The same trips each time, so that odds move only when the scenario does.
+SEED = 0
 
 
 @dataclass(frozen=True)
@@ -48,6 +52,7 @@ class OddsWork(QObject):
     """
 
     rows_found = Signal(object)
+    year_found = Signal(object)
     answers_found = Signal(object)
     began = Signal(str)
     advanced = Signal(float)
@@ -59,6 +64,7 @@ class OddsWork(QObject):
         super().__init__(parent)
         self._scenario: Scenario | None = None
         self._asked: Asked | None = None
+        self._rows: Rows | None = None
         self._answers: Answers | None = None
         self._next: Stage | None = None
         self._jobs = Jobs(self)
@@ -111,36 +117,37 @@ class OddsWork(QObject):
         self._next = None
 
     def stop(self) -> None:
-        """End the work and wait for the worker; it begins again with the next scenario shown."""
+        """End the work and wait for the worker; what is not done begins again when seen."""
+        if self._next is not None:
+            self._scenario = None
         self.cancel()
-        self._scenario = None
         self._jobs.close()
 
     def _go_on(self) -> None:
-        search = None if self._next is None else self._search(self._next)
-        if search is None:
-            self._next = None
+        search = None
+        while self._next is not None and (search := self._search(self._next)) is None:
+            self._next = _after(self._next)
+        if search is None or self._next is None:
             self.finished.emit()
             return
-        assert self._next is not None
         self.began.emit(self._next.value)
         self._jobs.start(search)
 
     def _search(self, stage: Stage) -> Search[Any] | None:
-        scenario, asked = self._scenario, self._asked
+        """Return the work of a stage, None where there is nothing to be worked out."""
+        scenario, asked, found = self._scenario, self._asked, self._answers
         if scenario is None:
             return None
         if stage in (Stage.FIRST, Stage.FULL):
-            is_full = stage is Stage.FULL
-            trips = USUAL_TRIPS if is_full else FIRST_TRIPS
-            return search_rows(scenario, trips, by_half_month=is_full)
+            trips = FIRST_TRIPS if stage is Stage.FIRST else USUAL_TRIPS
+            return search_rows(scenario, trips)
+        if stage is Stage.YEAR:
+            return None if scenario.climate is None else search_half_months(scenario, SEED)
         if asked is None:
             return None
         if stage is Stage.ANSWERS:
-            return search_answers(scenario, asked.index, goal=asked.goal)
-        return (
-            None if self._answers is None else search_with_sizes(self._answers, asked.of_ten / 10)
-        )
+            return search_answers(scenario, asked.index, goal=asked.goal, seed=SEED)
+        return None if found is None else search_with_sizes(found, asked.of_ten / 10)
 
     def _on_progressed(self, _number: int, share: float) -> None:
         self.advanced.emit(share)
@@ -148,10 +155,14 @@ class OddsWork(QObject):
     def _on_finished(self, _number: int, value: object) -> None:
         assert self._next is not None
         stage = self._next
-        later = ORDER[ORDER.index(stage) + 1 :]
-        self._next = later[0] if later else None
+        self._next = _after(stage)
         if stage in (Stage.FIRST, Stage.FULL):
-            self.rows_found.emit(cast(Rows, value))
+            self._rows = cast(Rows, value)
+            self.rows_found.emit(self._rows)
+        elif stage is Stage.YEAR:
+            assert self._rows is not None
+            self._rows = self._rows.with_year(cast("tuple[HalfMonth, ...]", value))
+            self.year_found.emit(self._rows)
         else:
             self._answers = cast("Answers | None", value)
             self.answers_found.emit(self._answers)
@@ -163,3 +174,8 @@ class OddsWork(QObject):
     def _on_failed(self, _number: int, fault: str) -> None:
         self._next = None
         self.failed.emit(fault)
+
+
+def _after(stage: Stage) -> Stage | None:
+    later = ORDER[ORDER.index(stage) + 1 :]
+    return later[0] if later else None

@@ -116,6 +116,7 @@ class OddsPage(View):
     def _wire(self) -> None:
         work = self.work
         work.rows_found.connect(self._on_rows)
+        work.year_found.connect(self._on_year)
         work.answers_found.connect(self._on_answers)
         work.began.connect(self.bar.show_working)
         work.advanced.connect(self.bar.advance)
@@ -171,11 +172,13 @@ class OddsPage(View):
         self.no_year.setVisible(found.basis == "forecast")
         self.year.setVisible(found.basis != "forecast")
         self.half.setVisible(found.basis != "forecast")
-        # The first answer has no year yet: the one of before stays, faded.
-        if found.half_months:
-            self.year.show_outdated(False)
-            self.year.show_odds(found)
-            self.half.setEnabled(True)
+
+    def _on_year(self, rows: Rows) -> None:
+        """Show the year, which follows the odds; until then the one of before stays, faded."""
+        self._rows = rows
+        self.year.show_outdated(False)
+        self.year.show_odds(rows.first)
+        self.half.setEnabled(True)
 
     def _fill_stations(self, found: Odds) -> None:
         names = [heading_at(found.scenario, index) for index in range(len(found.stations))]

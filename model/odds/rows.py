@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from model.odds.half_months import HalfMonth
 from model.odds.odds import Odds, search_odds
 from model.odds.sentences import head_words, season_words
 from model.results.wording import called, capital
@@ -35,14 +36,19 @@ class Rows:
         """The odds there are, those of the season first."""
         return (self.forecast,) if self.season is None else (self.season, self.forecast)
 
+    def with_year(self, half_months: tuple[HalfMonth, ...]) -> Rows:
+        """Return the same odds, those of the season with the year in half-months."""
+        if self.season is None:
+            return self
+        return replace(self, season=replace(self.season, half_months=half_months))
 
-def search_rows(scenario: Scenario, trips: int, *, by_half_month: bool) -> Search[Rows]:
+
+def search_rows(scenario: Scenario, trips: int) -> Search[Rows]:
     """Run the trips of the season, where the place has a climate, and those of the forecast."""
     season, begin = None, 0.0
     if scenario.climate is not None:
-        begin = 0.8 if by_half_month else 0.5
-        search = search_odds(scenario, trips, by_half_month=by_half_month)
-        season = yield from within(search, 0.0, begin)
+        begin = 0.5
+        season = yield from within(search_odds(scenario, trips), 0.0, begin)
     forecast = yield from within(search_odds(scenario, trips, basis="forecast"), begin, 1.0)
     return Rows(season, forecast)
 

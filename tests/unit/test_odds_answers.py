@@ -237,6 +237,36 @@ def test_more_years_narrow_by_the_interval_of_so_many_trips(drawn):
     assert more_years(StationTrips(planned, 0), share) is None
 
 
+def years_of(count):
+    """So many years, each a little duller than the one before."""
+    return [
+        {
+            "start": date(2001 + at, 1, 1), "clearness": [0.6 - 0.1 * at] * 365,
+            "low_c": [1.0] * 365, "high_c": [9.0] * 365,
+        }
+        for at in range(count)
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("years", [1, 3])
+def test_one_more_year_narrows_as_years_do(years):
+    scenario = with_value(
+        question(small_kit(), days=2), "climate", ALPINE | {"years": years_of(years)}
+    )
+    trips = StationTrips(draw_trips(scenario, 31 * years, default_rng(1)), 0)
+    low, high = wilson_interval(0.5, years * 15.5)
+    more = more_years(trips, Share(0.5, low, high))
+    assert more.years == years + 1
+    assert more.width_now_share == pytest.approx(high - low)
+    low, high = wilson_interval(0.5, (years + 1) * 15.5)
+    # Student's t by year would shrink by more, so that Wilson's interval is the wider one then.
+    assert more.width_then_share == pytest.approx(high - low)
+    if years == 3:
+        # Where the years scatter: t at .975 is 4.303 with 2 degrees of freedom, 3.182 with 3.
+        wide = more_years(trips, Share(0.5, 0.02, 0.98))
+        assert wide.width_then_share == pytest.approx(0.96 * 3.182 / 2.0 / (4.303 / sqrt(3.0)))
+
+
 def test_answers_tell_how_far_they_have_come_and_can_be_left():
     scenario = in_season(small_kit(), days=1)
     told, search = [], search_answers(scenario, 0, trips=12)

@@ -45,7 +45,8 @@ def scenario() -> Scenario:
 def rows(scenario: Scenario) -> Iterator[Rows]:
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(half_months, "TRIPS_EACH", 10)
-        yield finish(search_rows(scenario, 40, by_half_month=True))
+        months = finish(half_months.search_half_months(scenario, 0))
+        yield finish(search_rows(scenario, 40)).with_year(months)
 
 
 @pytest.fixture
@@ -90,9 +91,10 @@ def test_bars_are_of_season_and_forecast_and_say_their_bounds(qtbot: QtBot, rows
 
 
 def test_without_a_climate_there_is_the_forecast_alone(scenario: Scenario) -> None:
-    found = finish(search_rows(with_value(scenario, "climate", None), 10, by_half_month=True))
+    found = finish(search_rows(with_value(scenario, "climate", None), 10))
     assert found.season is None
     assert found.first is found.forecast
+    assert found.with_year(()) is found
     assert headline_words(found.first).startswith("If the forecast holds: ")
 
 
@@ -149,9 +151,10 @@ def test_a_kit_that_always_lasts_has_no_ends(qtbot: QtBot, scenario: Scenario) -
 def test_a_quick_answer_comes_first_and_the_full_one_follows(user: User, page: OddsPage) -> None:
     seen: list[int] = []
     page.work.rows_found.connect(lambda rows: seen.append(rows.first.trips))
+    page.work.year_found.connect(lambda rows: seen.append(len(rows.first.half_months)))
     page.work.begin()
     settled(user, page)
-    assert seen == [FIRST, FULL]
+    assert seen == [FIRST, FULL, 24]
     assert plain(page.basis.text()).startswith(f"{FULL} trial trips")
     assert user.sees(page.headline.text())
     assert page.year.isVisible()
@@ -209,6 +212,23 @@ def test_work_can_be_stopped_and_begun_again(user: User, page: OddsPage) -> None
     page.work.begin()
     leave(user)
     assert page.work.is_settled
+
+
+def test_what_is_worked_out_stays_while_one_looks_elsewhere(user: User, page: OddsPage) -> None:
+    settled(user, page)
+    begun: list[str] = []
+    page.work.began.connect(begun.append)
+    leave(user)
+    opened(user, "odds")
+    settled(user, page)
+    assert begun == []
+    # What was left half done is begun again.
+    page.work.begin()
+    leave(user)
+    opened(user, "odds")
+    settled(user, page)
+    assert begun[0] == work.Stage.FIRST.value
+    assert page.headline.isEnabled()
 
 
 def test_a_change_that_raises_the_odds_is_applied_in_one_step(user: User, page: OddsPage) -> None:
