@@ -10,13 +10,14 @@ from dataclasses import replace
 from functools import partial
 
 import numpy as np
+from numpy.typing import NDArray
 
 from model.engine.fleet import Each, Fleet, FleetSending, KeyDown, fleet_of_one
 from model.engine.inputs import Inputs, station_inputs
 from model.odds.drawn_weather import DrawnWeather
 from model.scenario.kinds import KINDS, kind_of
 from model.scenario.scenario import Block, Site
-from model.scenario.station import Extra, Laptop, Station
+from model.scenario.station import Extra, Laptop, Panel, Station
 from model.sky.irradiance import PanelLight
 from model.sky.trip import Trip
 from model.station.cell_temperature import floor_drawn_fraction
@@ -30,6 +31,8 @@ from model.station.plan_steps import hours_share
 Factors = Mapping[str, Floats]
 By = Callable[[str], Each]
 
+# So many steps of a panel's curves are worked out at once.
+STEPS_AT_ONCE = 16
 # Factor on the share of its blocks that a trip transmits.
 PLAN_KEPT = "plan.kept"
 # What the cells of a member give in hard cold beyond their curve, of the capacity, not a factor.
@@ -294,31 +297,53 @@ def _panel(
 ) -> dict[str, Floats]:
     """Return the curves of all members' panels, each of shape (steps, members).
 
-    Each step of each member is one entry of the light that ``panel_curve`` is asked for, and the
-    panel's numbers are arrays of as many entries. One dark step stands for all of them.
+    A few steps at once: what is worked out between stays in the processor's own memory. One dark
+    step stands for all of them.
     """
     panel = station.panel
     if panel is None:
         return {}
-    light, members = weather.light(panel), weather.index.shape[1]
-    rows = np.asarray(light.irradiance_w_m2.any(axis=1))
-    dark = np.flatnonzero(~rows)
-    rows[dark[:1]] = True
-    steps = int(rows.sum())
+    light = weather.light(panel)
+    is_lit = np.asarray(light.irradiance_w_m2.any(axis=1))
+    dark = np.flatnonzero(~is_lit)
+    steps = np.concatenate([dark[:1], np.flatnonzero(is_lit)])
+    found: dict[str, Floats] = {}
+    for first in range(0, steps.size, STEPS_AT_ONCE):
+        these = steps[first : first + STEPS_AT_ONCE]
+        for name, values in _panel_at(panel, light, these, limits, by).items():
+            if name not in found:
+                found[name] = np.empty(light.cell_c.shape)
+            found[name][these] = values
+    for values in found.values():
+        values[dark] = values[dark[:1]]
+    return found
+
+
+def _panel_at(
+    panel: Panel, light: PanelLight, steps: NDArray[np.intp], limits: Mapping[str, Each], by: By
+) -> dict[str, Floats]:
+    """Return the curves in some steps, each of shape (steps, members).
+
+    Each step of each member is one entry of the light that ``panel_curve`` is asked for, and the
+    panel's numbers are arrays of as many entries.
+    """
+    members = light.cell_c.shape[1]
     each_step = (light.irradiance_w_m2, light.plane_w_m2, light.cell_c)
-    wide = PanelLight(*(values[rows].ravel() for values in each_step))
+    wide = PanelLight(*(values[steps].ravel() for values in each_step))
     every = {
-        name: np.tile(np.broadcast_to(getattr(panel, name) * by(f"panel.{name}"), members), steps)
+        name: np.tile(
+            np.broadcast_to(getattr(panel, name) * by(f"panel.{name}"), members), steps.size
+        )
         for name in ("rated_w", "other_losses", "power_per_c")
     }
     curve = panel_curve(panel.model_copy(update=every), wide)
     each = PanelCurve(
-        **{name: values.reshape(steps, members) for name, values in vars(curve).items()}
+        **{name: values.reshape(steps.size, members) for name, values in vars(curve).items()}
     )
     output_w, _ = controller_output_w(
         each, limits["panel_lead_ohm"], limits["controller_efficiency"]
     )
-    found = {
+    return {
         "panel_w": output_w,
         "open_v": each.open_circuit_v,
         "best_v": each.maximum_power_v,
@@ -326,9 +351,6 @@ def _panel(
         "saturation_a": each.saturation_a,
         "knee_v": each.knee_v,
     }
-    at = np.cumsum(rows) - 1
-    at[dark] = at[dark[:1]] if dark.size else 0
-    return {name: values[at] for name, values in found.items()}
 
 
 def _sent(how: FleetSending | None, radio_by: Each, amplifier_by: Each) -> FleetSending | None:
