@@ -86,7 +86,7 @@ def panel_curve(panel: Panel, light: PanelLight) -> PanelCurve:
     least_short_a = SHORT_CIRCUIT_OVER_BEST * panel.rated_w / panel.vmp_v * sunlight
     least_short_a = least_short_a * (1.0 + CURRENT_PER_C * warming) * (1.0 - panel.other_losses)
     fill = np.divide(one_w, open_v * least_short_a, out=np.full(lit.size, 0.7), where=lit)
-    best, steepness, fill = _diode_of_fill(fill)
+    best, steepness, fill = diode_of_fill(fill)
     # Where the diode reaches the fill factor this is the current above; elsewhere current yields.
     short_a = np.divide(one_w, open_v * fill, out=np.zeros(lit.size), where=lit)
     knee_v = np.where(lit, open_v, panel.voc_v) / steepness
@@ -204,25 +204,44 @@ def _steepness(best: Floats) -> Floats:
     return np.asarray(best + np.log1p(best))
 
 
-def _fill_factor(best: Floats) -> Floats:
+def fill_factor(best: Floats) -> Floats:
+    """Return the fill factor of an ideal diode by ``Vmp / a``, of its shape [1]."""
     steepness = _steepness(best)
     return np.asarray(best / steepness * (1.0 - np.expm1(best) / np.expm1(steepness)))
 
 
 _BEST = np.geomspace(0.01, 100.0, 2000)
-_FILLS = np.linspace(FILL_FACTOR_MIN, FILL_FACTOR_MAX, 4001)
-# By even steps of the fill factor: a place in them is found without a search.
-_BEST_OF_FILL = np.interp(_FILLS, _fill_factor(_BEST), _BEST)
-_BEST_RISE = np.append(np.diff(_BEST_OF_FILL), 0.0)
-_STEPS_PER_FILL = (_FILLS.size - 1) / (FILL_FACTOR_MAX - FILL_FACTOR_MIN)
+_FILL = fill_factor(_BEST)
+_RISE = np.append(np.diff(_BEST) / np.diff(_FILL), 0.0)
+# Even cells so narrow that none holds two points of the table: the last point at or below each.
+_CELLS_PER_FILL = 20_000.0
+_FIRST = np.searchsorted(
+    _FILL,
+    FILL_FACTOR_MIN
+    + np.arange((FILL_FACTOR_MAX - FILL_FACTOR_MIN) * _CELLS_PER_FILL + 1) / _CELLS_PER_FILL,
+    side="right",
+)
 
 
-def _diode_of_fill(fill: Floats) -> tuple[Floats, Floats, Floats]:
-    """Return ``Vmp / a``, ``Voc / a`` and the fill factor of the diode nearest to ``fill``."""
-    place = np.clip(fill, FILL_FACTOR_MIN, FILL_FACTOR_MAX) - FILL_FACTOR_MIN
-    place *= _STEPS_PER_FILL
-    below = place.astype(np.intp)
-    best = _BEST_RISE.take(below, mode="clip")
-    best *= place - below
-    best += _BEST_OF_FILL.take(below, mode="clip")
-    return best, _steepness(best), _fill_factor(best)
+def diode_of_fill(fill: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return ``Vmp / a``, ``Voc / a`` and the fill factor of the diode nearest to ``fill``.
+
+    Parameters
+    ----------
+    fill : fill factors, any shape [1].
+
+    Returns
+    -------
+    Three arrays of its shape [1].
+
+    Notes
+    -----
+    Between the points of a table, whose place is looked up: a search takes several times as long.
+    """
+    fill = np.clip(fill, FILL_FACTOR_MIN, FILL_FACTOR_MAX)
+    cell = ((fill - FILL_FACTOR_MIN) * _CELLS_PER_FILL).astype(np.intp)
+    above = _FIRST.take(cell)
+    above += fill >= _FILL.take(above)
+    below = above - 1
+    best = _RISE.take(below) * (fill - _FILL.take(below)) + _BEST.take(below)
+    return best, _steepness(best), fill_factor(best)

@@ -11,7 +11,15 @@ from hypothesis import strategies as st
 
 from model.scenario.station import Panel
 from model.sky.irradiance import PanelLight
-from model.station.panel_curve import cold_open_circuit_v, panel_curve, tied_current_a
+from model.station.panel_curve import (
+    FILL_FACTOR_MAX,
+    FILL_FACTOR_MIN,
+    cold_open_circuit_v,
+    diode_of_fill,
+    fill_factor,
+    panel_curve,
+    tied_current_a,
+)
 
 PANEL = Panel(rated_w=100.0, vmp_v=18.0, voc_v=22.0)
 
@@ -164,3 +172,13 @@ def test_arrays_are_read_only():
     for values in vars(panel_curve(PANEL, light(500.0))).values():
         with pytest.raises(ValueError, match="read-only"):
             values[0] = 1.0
+
+
+def test_a_diode_is_looked_up_where_a_search_of_its_table_finds_it():
+    # Fill factors on both sides of every point of the table, and beyond its ends.
+    points = fill_factor(np.geomspace(0.01, 100.0, 2000))
+    fills = np.concatenate([points, np.nextafter(points, 0.0), np.linspace(0.0, 1.2, 5001)])
+    best, steepness, _ = diode_of_fill(fills)
+    clipped = np.clip(fills, FILL_FACTOR_MIN, FILL_FACTOR_MAX)
+    np.testing.assert_array_equal(best, np.interp(clipped, points, np.geomspace(0.01, 100.0, 2000)))
+    np.testing.assert_array_equal(steepness, best + np.log1p(best))
