@@ -205,7 +205,16 @@ def _steepness(best: Floats) -> Floats:
 
 
 def fill_factor(best: Floats) -> Floats:
-    """Return the fill factor of an ideal diode by ``Vmp / a``, of its shape [1]."""
+    """Return the fill factor of an ideal diode.
+
+    Parameters
+    ----------
+    best : ``Vmp / a``, any shape [1].
+
+    Returns
+    -------
+    Fill factor, of its shape [1].
+    """
     steepness = _steepness(best)
     return np.asarray(best / steepness * (1.0 - np.expm1(best) / np.expm1(steepness)))
 
