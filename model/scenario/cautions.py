@@ -44,7 +44,7 @@ EXPOSURE = Caution(
     "never within reach of the wire ends. Indicative: local rules require an evaluation.",
 )
 LICENCE = Caution(
-    "Stay within the licence: power, band, identification, its holder present.",
+    "Stay within the licence: power, band, identification, with the holder present.",
     "Licence: power, band, identification, holder present.",
 )
 LOW_PASS = Caution(

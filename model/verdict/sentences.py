@@ -73,7 +73,7 @@ def end_words(run: StationRun) -> str:
         because = f"{why(run, clock)}{_cold_words(run, clock)}"
         return f"off the air from {said_moment(run, clock.until)}{_back(run, clock)}: {because}"
     ends = f"{CLOCK_WORDS[name]} until {said_moment(run, clock.until)}"
-    lost = f", {volts_lost(run, clock)}" if clock.cause == "sag" else ""
+    lost = f" ({volts_lost(run, clock)})" if clock.cause == "sag" else ""
     return f"{ends}: {cause_words(run, clock)}{lost}; {_goes_on(run)}"
 
 

@@ -22,6 +22,7 @@ from model.scenario import cautions
 from model.scenario.cautions import Caution
 from model.scenario.chemistries import CHEMISTRIES
 from model.scenario.part_cautions import part_cautions
+from tests.plain import plain
 from tests.unit.scenario_maker import BATTERY, CONTROLLER, PANEL, scenario
 
 ROOT = Path(__file__).parents[2]
@@ -81,7 +82,7 @@ def page(battery: dict[str, Any] | None = None, *, units: Units = "metric", **st
     """Return the cautions of a page: a lithium battery alone, but for what is given."""
     parts = {"panel": None, "controller": None, "battery": BATTERY | (battery or {})} | station
     kit = kit_of(simulate(scenario(station=parts)), 0)
-    return " ".join(caution_texts(kit, Say(units)))
+    return plain(" ".join(caution_texts(kit, Say(units))))
 
 
 def test_the_page_begins_with_power_lines_and_storms() -> None:
