@@ -84,6 +84,7 @@ class DayChart(ZoomingChart):
         self._selected = 0
         self._held = ""
         self._labels: tuple[PaneLabel, ...] = ()
+        self._ends: tuple[tuple[float, QColor], ...] = ()
         self._nights: tuple[Minutes, ...] = ()
         self._twilights: tuple[Minutes, ...] = ()
         self.lanes = Lanes(self.span)
@@ -332,13 +333,12 @@ class DayChart(ZoomingChart):
         for pane in (self.sun, self.load):
             pane.bands.set_levels((), tuple(replace(drop, share=0.0) for drop in found.drops))
         self._labels = found.labels
+        self._ends = tuple((drop.minute, drop.colour) for drop in found.drops)
 
     @property
     def ends(self) -> tuple[tuple[float, QColor], ...]:
         """The elapsed minutes at which stations lose an ability, with their colours."""
-        if self._comparison is None:
-            return ()
-        return tuple((d.minute, d.colour) for d in marks(self._comparison, self._ink).drops)
+        return self._ends
 
     @property
     def sky(self) -> tuple[tuple[Minutes, ...], tuple[Minutes, ...]]:

@@ -20,6 +20,8 @@ from app.plots.thinning import Floats
 INSET_PX, AWAY_PX = 8.0, 7.0
 # How much of what lies under a title is hidden by it, of 255.
 PLATE_ALPHA = 190
+# How far apart the curves are looked at for what words would cover.
+GRID_PX = 3.0
 
 
 @dataclass(frozen=True)
@@ -57,6 +59,7 @@ class PaneLabels(Layer):
         self._curves: list[Curve] = []
         self._floors: list[Curve] = []
         self._levels = (0.0, 1.0)
+        self._heights = self._floor_heights = np.zeros((0, 0))
         self._placed_for: tuple[object, ...] = ()
         self._placed: list[tuple[QRectF, PaneLabel]] = []
 
@@ -140,6 +143,8 @@ class PaneLabels(Layer):
         return self._placed
 
     def _place(self, box: QRectF) -> Iterator[tuple[QRectF, PaneLabel]]:
+        self._heights = self._heights_of(self._curves, box)
+        self._floor_heights = self._heights_of(self._floors, box)
         taken = [self._title_box()]
         if self._floor_words:
             taken.append(self._floor_box())
@@ -171,27 +176,23 @@ class PaneLabels(Layer):
         return best[1]
 
     def _covered(self, place: QRectF, box: QRectF) -> int:
-        """Return how much of the curves lies under a place."""
-        left, right = box.left(), box.right()
-        x_px = np.arange(place.left(), place.right() + 1.0, 3.0)
-        minutes = np.array([self._span.minute(float(x), left, right) for x in x_px])
-        covered = 0
-        for curve in self._curves:
-            y_px = self._heights(curve, minutes, box)
-            covered += int(np.sum((y_px > place.top() - 2) & (y_px < place.bottom() + 2)))
-        for floor in self._floors:
-            covered += int(np.sum(self._heights(floor, minutes, box) < place.bottom()))
-        return covered
+        """Return how much of the curves lies under a place, and of what is below a floor."""
+        begin = int((place.left() - box.left()) / GRID_PX)
+        end = int((place.right() - box.left()) / GRID_PX) + 1
+        curves, floors = self._heights[:, begin:end], self._floor_heights[:, begin:end]
+        under = (curves > place.top() - 2) & (curves < place.bottom() + 2)
+        return int(np.count_nonzero(under)) + int(np.count_nonzero(floors < place.bottom()))
 
-    def _heights(self, curve: Curve, minutes: Floats, box: QRectF) -> Floats:
-        """Return how far down a curve lies at these minutes; nothing where it has no points."""
-        x, y = curve.drawn
+    def _heights_of(self, curves: list[Curve], box: QRectF) -> Floats:
+        """Return how far down each curve lies at every few pixels, shape (curves, places). [px]"""
         low, high = self._levels
-        if not x.size:
-            return np.zeros(0)
-        return np.asarray(
-            box.bottom() - (np.interp(minutes, x, y) - low) / (high - low) * box.height()
-        )
+        x_px = np.arange(box.left(), box.right() + GRID_PX, GRID_PX)
+        share = (x_px - box.left()) / max(box.width(), 1.0)
+        minutes = self._span.low + share * (self._span.high - self._span.low)
+        drawn = [curve.drawn for curve in curves]
+        rows = [np.interp(minutes, x, y) for x, y in drawn if x.size]
+        values = np.array(rows).reshape(len(rows), x_px.size)
+        return np.asarray(box.bottom() - (values - low) / (high - low) * box.height())
 
 
 def _around(at: QPointF, width: float, height: float) -> Iterator[QRectF]:
