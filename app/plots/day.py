@@ -276,8 +276,10 @@ class DayView(QWidget):
         is_folded = not self.chart.sun.is_shown
         self.fold_button.setText("▸ Panel" if is_folded else "▾ Panel")
         bottom = self.chart.reach()[1] if is_folded else self.chart.sun.place.top()
+        fold_px = self.fold_button.sizeHint().height() if is_folded else 0
+        self.chart.end_labels.keep_within(pane.height() - fold_px)
         for button, top in (
-            (self.fold_button, bottom - (self.fold_button.sizeHint().height() if is_folded else 0)),
+            (self.fold_button, bottom - fold_px),
             (self.key_button, self.plan.y() + self.plan.canvas.height() - 2.1 * hint.height()),
         ):
             size = button.sizeHint()

@@ -18,8 +18,9 @@ from app.plots.layer import Layer
 from app.plots.thinning import Floats
 
 INSET_PX, AWAY_PX = 8.0, 7.0
-# How much of what lies under a title is hidden by it, of 255.
-PLATE_ALPHA = 190
+# How much of what lies under words is hidden by their plate, of 255: on the night alone the
+# colours of the stations would be too faint.
+PLATE_ALPHA = 215
 # How far apart the curves are looked at for what words would cover.
 GRID_PX = 3.0
 
@@ -113,9 +114,10 @@ class PaneLabels(Layer):
         if self._floor_words:
             painter.setFont(note_font())
             place = self._floor_box()
-            painter.fillRect(place.adjusted(-3, 0, 3, 0), self._ink.ground)
+            painter.fillRect(place.adjusted(-3, 0, 3, 0), plate)
             painter.drawText(place, flags, self._floor_words)
         for place, label in self._places():
+            painter.fillRect(place.adjusted(-2, 0, 2, 0), plate)
             painter.setFont(bold_font() if label.is_bold else note_font())
             painter.setPen(label.colour)
             painter.drawText(place, flags, label.words)

@@ -81,6 +81,13 @@ class EndLabels(Margin):
         super().__init__()
         self._height_at = height_at
         self._labels: tuple[EndLabel, ...] = ()
+        self._reach_px = 0.0
+
+    def keep_within(self, height_px: float) -> None:
+        """Stand no lower than this from the top; the rest is for others."""
+        if height_px != self._reach_px:
+            self._reach_px = height_px
+            self.update()
 
     def set_labels(self, labels: tuple[EndLabel, ...]) -> None:
         """Show other words."""
@@ -107,7 +114,8 @@ class EndLabels(Margin):
         """Return where each label stands and what of it is shown."""
         metrics = QFontMetricsF(bold_font())
         height, width = metrics.height(), self.rect().width() - self.LEADER_PX - 4
-        middles = spread(self._wished(), [height] * len(self._labels), 0.0, self.rect().height())
+        low = self._reach_px or self.rect().height()
+        middles = spread(self._wished(), [height] * len(self._labels), 0.0, low)
         return [
             (
                 QRectF(self.LEADER_PX, middle - height / 2, width, height),

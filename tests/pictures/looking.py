@@ -16,12 +16,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.plan_strip.strip import PlanStrip
+from app.plots.day import DayView
 from app.widgets.sides import Sides
 
 # A pixel of rounding in metrics is no fault an eye could find.
 ROUNDING_PX = 1
 # The sheet of place and day hangs over what lies below it.
-OVER_OTHERS = ("QRubberBand", "QSplitterHandle", "QSizeGrip", "AnchoredSheet")
+OVER_OTHERS = ("QRubberBand", "QSplitterHandle", "QSizeGrip", "AnchoredSheet", "Popover")
 
 
 def place_of(widget: QWidget, window: QWidget) -> QRect:
@@ -97,6 +99,9 @@ def overlaps(window: QWidget) -> list[str]:
     """Neighbours that lie on one another."""
     found = []
     for parent in [window, *window.findChildren(QWidget)]:
+        # Buttons and card of the day lie over its curves; its words are looked at by themselves.
+        if isinstance(parent, DayView | PlanStrip):
+            continue
         # A drawer lies over what is beside it.
         if isinstance(parent, Sides) and parent.is_drawer:
             continue

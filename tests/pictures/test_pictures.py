@@ -12,7 +12,8 @@ from itertools import cycle, product
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtCore import QCoreApplication, QPoint
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -26,6 +27,7 @@ from looking import (
     ragged_numbers,
     sticking_out,
 )
+from looking_day import faint_words, words_on_words
 
 from app.main_window import MainWindow
 from app.pages.day.lens import charge_height_px
@@ -60,6 +62,39 @@ def four_for_a_fortnight() -> Scenario:
     return with_value(scenario, "site.name", LONGEST)
 
 
+def nothing(_window: MainWindow) -> None:
+    """Leave the window as it is."""
+
+
+def edit_a_block(window: MainWindow) -> None:
+    window.plan.choose(1)
+    window.plan.edit()
+
+
+def point(window: MainWindow) -> None:
+    span, chart = window.day.chart.span, window.day.chart
+    place = QPoint(round(span.left_px + 0.3 * span.width_px), chart.height() // 3)
+    QTest.mouseMove(chart.viewport(), place)
+
+
+def ask_now(window: MainWindow) -> None:
+    window.head.now.click()
+
+
+def hold(window: MainWindow) -> None:
+    window.head.held.click()
+    window.document.edit("stations.1.battery.capacity_ah", 30.0)
+    window.session.run_now()
+
+
+def zoom(window: MainWindow) -> None:
+    window.day.chart.show_stretch(600.0, 1500.0)
+
+
+def tell_marks(window: MainWindow) -> None:
+    window.day.show_key()
+
+
 @dataclass(frozen=True)
 class State:
     """What is done at the window before it is looked at."""
@@ -74,6 +109,7 @@ class State:
     lens_scroll: int = 0
     with_advice: bool = False
     with_work: bool = False
+    deed: Callable[[MainWindow], object] = nothing
 
 
 SIZES = ((1024, 600), (1366, 768), (1920, 1080), (2560, 1440))
@@ -86,7 +122,12 @@ STATES = {
     "amplifier": State(opened=((0, "amplifier"), (1, "leads")), slot_scroll=150),
     "sum": State(figure="load_ah"),
     "four": State(scenario=four_for_a_fortnight),
-    "plan": State(lens_scroll=10_000),
+    "plan": State(lens_scroll=10_000, deed=edit_a_block),
+    "card": State(deed=point),
+    "now": State(deed=ask_now),
+    "held": State(deed=hold),
+    "zoomed": State(deed=zoom),
+    "key": State(deed=tell_marks),
     "odds": State("odds", with_work=True),
     "size": State("size"),
     "wiring": State("wiring", with_work=True),
@@ -139,7 +180,8 @@ def shown(view: View, qtbot: QtBot) -> MainWindow:
     settings.theme = "dark" if view.dark else "light"
     settings.text_percent, settings.is_us = view.percent, state.us
     window = MainWindow(state.scenario(), starter_library(), settings)
-    qtbot.addWidget(window)
+    # Nobody is asked about what was changed for a picture.
+    qtbot.addWidget(window, before_close_func=lambda each: each.document.undo_stack.setClean())
     window.resize(*view.size)
     window.show()
     QCoreApplication.processEvents()
@@ -158,6 +200,7 @@ def shown(view: View, qtbot: QtBot) -> MainWindow:
     if state.figure:
         window.verdict.sum.open_figure(state.figure, 1)
     settle(window, state, qtbot)
+    state.deed(window)
     window.stations.verticalScrollBar().setValue(state.slot_scroll)
     window.day_lens.area.verticalScrollBar().setValue(state.lens_scroll)
     QCoreApplication.processEvents()
@@ -199,6 +242,8 @@ def test_nothing_is_cut_and_nothing_lies_on_another(
         "ragged numbers": ragged_numbers(window),
         "size": larger_than_its_screen(window, view.size),
         "charge": low_charge(window, view),
+        "words on words": words_on_words(window) if window.lenses.current == "day" else [],
+        "faint words": faint_words(window),
     }
     assert {kind: found for kind, found in faults.items() if found} == {}
 

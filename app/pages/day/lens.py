@@ -14,7 +14,7 @@ from app.plots.day import DayView
 from app.widgets.tokens import NOTES
 from model.scenario.cautions import AT_THE_PLAN
 
-# In a lower window all offers are in a menu. [px]
+# In a lower window all offers are in a menu, at the usual size of text. [px]
 LOW_WINDOW_PX = 700
 # The charge takes this share of the window's height, by the least size of the window. At large
 # text less is left for it; at the largest it keeps a height and what is below scrolls.
@@ -85,7 +85,7 @@ class DayLens(QWidget):
 
     def _fit(self) -> None:
         window = self.window().size()
-        self._head.offers.keep_short(window.height() < LOW_WINDOW_PX)
+        self._head.offers.keep_short(window.height() < LOW_WINDOW_PX * self._text_scale)
         charge_px = charge_height_px(window, self._text_scale)
         cautions_px = self._cautions.heightForWidth(self.area.viewport().width())
         self._day.fold_for_room(self.area.viewport().height() - cautions_px - 8, charge_px)

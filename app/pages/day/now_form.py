@@ -35,6 +35,7 @@ class NowForm(QWidget):
         super().__init__(parent)
         self._comparison: Comparison | None = None
         self._dates: tuple[date, ...] = ()
+        self._minute = 0
         self.station, self.kind, self.day = QComboBox(), QComboBox(), QComboBox()
         self.kind.addItems([LEFT, TAKEN])
         self.ah = QDoubleSpinBox()
@@ -63,6 +64,8 @@ class NowForm(QWidget):
         column.addLayout(rows)
         column.addWidget(self.note)
         column.addLayout(line)
+        self.station.activated.connect(self._suggest)
+        self.kind.activated.connect(self._suggest)
         self.go.clicked.connect(self._on_go)
         self.back.clicked.connect(self.plan_wanted)
 
@@ -83,8 +86,19 @@ class NowForm(QWidget):
         if at.date() in self._dates:
             self.day.setCurrentIndex(self._dates.index(at.date()))
         self.time.setTime(QTime(at.hour, at.minute))
+        self._minute = minute
+        self._suggest()
         self.back.setEnabled(is_now)
         self.note.show_lines("error", [])
+
+    def _suggest(self) -> None:
+        """Begin with what the plan has left there."""
+        comparison, index = self._comparison, self.station.currentIndex()
+        run = comparison.runs[index] if comparison is not None and index >= 0 else None
+        if run is not None:
+            full_ah = run.station.battery.full_ah
+            left = float(run.fraction[round(self._minute / run.clock.step_min)]) * full_ah
+            self.ah.setValue(left if self.kind.currentText() == LEFT else full_ah - left)
 
     def _on_go(self) -> None:
         comparison, index = self._comparison, self.station.currentIndex()
