@@ -147,7 +147,7 @@ def test_a_measure_raises_odds_to_those_of_the_changed_scenario_on_the_same_trip
     two = station.model_copy(update={"battery": station.battery.model_copy(update={"count": 2})})
     assert found["second_battery"].odds.value == pytest.approx(counted(in_winter, index, two))
     assert found["second_battery"].more_kg == pytest.approx(6.0)
-    assert found["second_battery"].price == "it adds 6\N{NO-BREAK SPACE}kg"
+    assert found["second_battery"].price == "6\N{NO-BREAK SPACE}kg more"
     shares = [one.odds.value for one in found.values()]
     assert shares == sorted(shares, reverse=True)
     assert min(shares) >= counted(in_winter, index, station) + 0.01

@@ -104,6 +104,27 @@ def test_a_dot_in_a_name_begins_no_ending(
     assert ASK_TO_EXPORT(parent, "", kinds) == tmp_path / whole
 
 
+def test_escape_adds_no_weather_files(parent: QWidget) -> None:
+    when_a_dialog_opens(press_escape)
+    assert dialogs.ask_for_weather_files(parent, "") == []
+
+
+def test_several_weather_files_are_chosen_at_once(parent: QWidget, tmp_path: Path) -> None:
+    paths = [tmp_path / name for name in ("2018.epw", "2019.epw")]
+    for path in paths:
+        path.write_text("", encoding="ascii")
+
+    def type_names(dialog: QDialog) -> None:
+        assert isinstance(dialog, QFileDialog)
+        line = dialog.findChild(QLineEdit)
+        assert line is not None
+        line.setText(" ".join(f'"{path.name}"' for path in paths))
+        QTest.keyClick(line, Qt.Key.Key_Return)
+
+    when_a_dialog_opens(type_names)
+    assert dialogs.ask_for_weather_files(parent, str(tmp_path)) == paths
+
+
 def test_one_list_takes_one_or_many(parent: QWidget) -> None:
     def choose(button: str, rows: list[int]) -> Callable[[QDialog], None]:
         def act(dialog: QDialog) -> None:
