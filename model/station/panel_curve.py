@@ -79,8 +79,7 @@ def panel_curve(panel: Panel, light: PanelLight) -> PanelCurve:
     """
     sunlight = light.irradiance_w_m2 / STC_W_M2
     warming = light.cell_c - STC_CELL_C
-    heat = np.maximum(1.0 + panel.power_per_c * warming, 0.0)
-    one_w = panel.rated_w * sunlight * heat * (1.0 - panel.other_losses)
+    one_w = _one_w(panel, light)
     lit = one_w > 0.0
     open_v = np.where(lit, _open_circuit_v(panel, sunlight, light.cell_c), 0.0)
     least_short_a = SHORT_CIRCUIT_OVER_BEST * panel.rated_w / panel.vmp_v * sunlight
@@ -99,6 +98,27 @@ def panel_curve(panel: Panel, light: PanelLight) -> PanelCurve:
         saturation_a=read_only(short_a * amperes / np.expm1(steepness)),
         knee_v=read_only(knee_v * volts),
     )
+
+
+def maximum_w(panel: Panel, light: PanelLight) -> Floats:
+    """Return the power of the panels at their best point, as in ``panel_curve`` but alone.
+
+    Parameters
+    ----------
+    panel : of one kind, with count.
+    light : into the cells, and their temperature, shape (steps,).
+
+    Returns
+    -------
+    Power of all panels together, shape (steps,) [W].
+    """
+    return _one_w(panel, light) * panel.count
+
+
+def _one_w(panel: Panel, light: PanelLight) -> Floats:
+    heat = np.maximum(1.0 + panel.power_per_c * (light.cell_c - STC_CELL_C), 0.0)
+    sunlight = light.irradiance_w_m2 / STC_W_M2
+    return panel.rated_w * sunlight * heat * (1.0 - panel.other_losses)
 
 
 def controller_output_w(
