@@ -97,11 +97,9 @@ class OtherWindow:
             time.sleep(0.05)
         return value
 
-    def wait_for_message(self, words: str) -> float:
-        """Wait until the foot says this; return how long that took, in seconds."""
-        begun = time.monotonic()
+    def wait_for_message(self, words: str) -> None:
+        """Wait until the foot says this."""
         self.wait_for(f"{words!r} in window.foot.message")
-        return time.monotonic() - begun
 
     def end(self, number: signal.Signals) -> int:
         """Send a signal; return how the program has ended."""

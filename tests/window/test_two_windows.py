@@ -12,7 +12,7 @@ from other_window import OtherWindow
 
 from app.library.place import own_library
 from app.resources import resource
-from app.state.watch import CHANGED, ELSEWHERE, LOOK_MS
+from app.state.watch import CHANGED, ELSEWHERE
 from model.files.scenario_file import read_scenario, write_scenario
 
 RIDGE = resource("scenarios/ridge-weekend.toml")
@@ -52,8 +52,7 @@ def test_each_window_hears_what_the_other_does_with_its_file(
     assert other.ask(opens(kit)) is True
     other.wait_for_message(ELSEWHERE.format("kit.toml"))
     assert one.ask('window.document.edit("title", "mine") or window.files.save()') is True
-    waited_s = other.wait_for_message(CHANGED.format("kit.toml"))
-    assert waited_s < 3 * LOOK_MS / 1000
+    other.wait_for_message(CHANGED.format("kit.toml"))
     # Saving asks, and without an answer the file stays.
     assert other.ask('window.document.edit("title", "theirs") or window.files.save()') is False
     assert other.ask("said[-1]") == "kit.toml has changed on disk"
