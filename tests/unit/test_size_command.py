@@ -27,6 +27,7 @@ from model.files.scenario_file import read_scenario, write_scenario
 from model.sizing.criterion import Shortfall
 from model.sizing.smallest import STEP_SHARE, Choice, Size, size
 from tests.laws.sample_kits import question
+from tests.plain import plain
 
 ROOT = Path(__file__).parents[2]
 WATCH = [{"start": "00:00", "end": "24:00", "activity": "watch"}]
@@ -126,10 +127,10 @@ def test_a_battery_larger_than_the_one_carried_is_not_called_a_saving() -> None:
     scenario = with_value(question(ideal_kit(0.5)), "stations.0.battery.capacity_ah", 5.0)
     choice = Choice(size_ah_or_w=15.0, is_listed=True, part_kg=9.0, station_kg=9.0, skies=())
     larger = Size(size_ah=14.0, part_kg=8.4, station_kg=9.0, energy_wh=179.2, choice=choice)
-    assert "6 kg more would have to be carried." in battery_words(scenario, 0, larger)
-    assert "13.23 lb more" in battery_words(scenario, 0, larger, us=True)
+    assert "6 kg more would have to be carried." in plain(battery_words(scenario, 0, larger))
+    assert "13.23 lb more" in plain(battery_words(scenario, 0, larger, us=True))
     # 15 Ah of four cells of 3.2 V.
-    assert "14 Ah would do; take 15 Ah (192 Wh), 9 kg." in battery_words(scenario, 0, larger)
+    assert "14 Ah would do; take 15 Ah (192 Wh), 9 kg." in plain(battery_words(scenario, 0, larger))
 
 
 def fails(hour: int) -> Shortfall:
