@@ -18,6 +18,7 @@ from model.results.wording import called
 from model.support.figures import MONTH_NAMES, day_text
 
 HEIGHT_LINES = 12
+NOT_YET = "not worked out yet"
 
 
 class YearChart(Sheet):
@@ -66,6 +67,8 @@ class YearChart(Sheet):
 
     def paint_now(self, painter: QPainter, size: QRectF, ink: Ink) -> None:
         if self._found is None or not self.halves:
+            painter.setPen(ink.faint_text)
+            painter.drawText(size, Qt.AlignmentFlag.AlignCenter, NOT_YET)
             return
         field = self._field(size)
         self._paint_grid(painter, field, ink)
