@@ -71,8 +71,9 @@ class Walk:
 
     def step(self, step: int, notes: Notes) -> None:
         """Carry all members through one step and note what became of them."""
-        each = self.fleet.each
-        self.now: dict[str, Any] = {name: each(rows[step]) for name, rows in self.rows.items()}
+        self.now: dict[str, Any] = {name: rows[step] for name, rows in self.rows.items()}
+        if self.fleet.repeats > 1:
+            self.now = {name: self.fleet.each(row) for name, row in self.now.items()}
         notes.boundary(step, self.stored)
         self._look_up()
         self._feed_laptop()
