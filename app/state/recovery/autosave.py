@@ -7,10 +7,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import partial
+from math import inf
 from pathlib import Path
 from threading import Lock
+from time import perf_counter
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.state.document import Document
 from app.state.recovery.slot import Slot, recovery_folder
@@ -54,6 +56,11 @@ class Autosave(QObject):
         self._is_closed = self._was_told = False
         self._due = Deferred(QUIET_MS, LONGEST_WAIT_MS, self)
         self._due.due.connect(self._on_due)
+        # The first change after a rest is kept in the next turn, before the runs it brings about:
+        # on a slow machine those may take longer than may be lost.
+        self._first = QTimer(self, singleShot=True, interval=0)
+        self._first.timeout.connect(self._on_due)
+        self._asked_s = -inf
         document.scenario_changed.connect(self._on_changed)
         document.file_changed.connect(self._on_changed)
         document.loose.changed.connect(self._on_changed)
@@ -66,7 +73,7 @@ class Autosave(QObject):
     @property
     def is_waiting(self) -> bool:
         """Whether a change waits to be kept."""
-        return self._due.is_waiting
+        return self._due.is_waiting or self._first.isActive()
 
     def flush(self) -> Path | None:
         """Keep all at once and wait for it, not for ever; return where, None where that failed."""
@@ -92,6 +99,7 @@ class Autosave(QObject):
         if self._is_closed:
             return
         self._due.forget()
+        self._first.stop()
         self._answered.forget()
         self._is_closed = True
         disk.ask(self._step(self._document.work() if keeps else None))
@@ -110,10 +118,14 @@ class Autosave(QObject):
         if self._document.is_clean and self._document.loose.is_empty:
             self._due.forget()
             self._on_due()
+        elif (perf_counter() - self._asked_s) * 1000 > LONGEST_WAIT_MS:
+            self._first.start()
         else:
             self._due.ask()
 
     def _on_due(self) -> None:
+        self._due.forget()
+        self._asked_s = perf_counter()
         self._answered.then(disk.ask(self._step(self._document.work())), self._on_kept)
 
     def _on_kept(self, why: str) -> None:
