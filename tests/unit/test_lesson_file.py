@@ -11,6 +11,7 @@ import pytest
 
 from model.editing.faults import ScenarioError
 from model.lessons.lesson_file import check_lesson, read_lesson
+from tests.plain import plain
 
 ROOT = Path(__file__).resolve().parents[2]
 SOUND = """\
@@ -212,7 +213,7 @@ def test_the_command_says_ok_or_each_fault_with_its_line(folder: Path) -> None:
     file = folder / "lesson.toml"
     file.write_text(SOUND, encoding="utf-8")
     done = run_check(file)
-    assert (done.returncode, done.stdout) == (0, "One question: 1 step, 2 min, no fault\n")
+    assert (done.returncode, plain(done.stdout)) == (0, "One question: 1 step, 2 min, no fault\n")
     file.write_text(SOUND.replace("minutes = 2", "minutes = 0"), encoding="utf-8")
     done = run_check(file)
     assert (done.returncode, done.stdout) == (2, "")

@@ -55,7 +55,7 @@ def test_versions_are_the_runs_of_the_scenario_and_of_each_variant() -> None:
         run.lowest.value for run in made.runs if run is not None
     ]
     one_box = base.fates[1]
-    assert one_box.ends.startswith("off the air from Sun 04:0")
+    assert one_box.ends.startswith("off the air from Sun 04:1")
     assert "receiving took most" in one_box.why
     lighter = list(differences(base, panels))
     # Each panel weighs 2.7 kg in place of 3.6 kg.
