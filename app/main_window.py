@@ -7,13 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QRect, QSignalBlocker, QSize, QTimer
-from PySide6.QtGui import (
-    QAction,
-    QCloseEvent,
-    QDragEnterEvent,
-    QDropEvent,
-    QShowEvent,
-)
+from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QVBoxLayout, QWidget
 
 from app.actions import Actions

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QLineF, QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -23,30 +22,14 @@ from PySide6.QtWidgets import QApplication, QSizePolicy, QWidget
 from app.charts.ink import Ink
 from app.charts.ruler import Ruler
 from app.charts.span import Minutes, Span
+from app.plan_strip.drag import CURSORS, FINE_GRID_MIN, GRID_MIN, Drag, Grip, grid_of, grip_at
 from app.plan_strip.keys import STEPS, WISHES, told_plan
 from app.plan_strip.occurrences import occurrences, wall_minute
 from app.plan_strip.paint import draw_block, draw_dark, draw_frame, draw_names
-from model.editing.drag_plan import Dragged, Part, dragged
-from model.editing.edit_plan import Plan, block_at, painted, snapped
+from model.editing.drag_plan import Part, dragged
+from model.editing.edit_plan import Plan, block_at
 from model.scenario.scenario import Block, Scenario
 from model.sky.timeline import Timeline, timeline
-
-GRID_MIN, FINE_GRID_MIN = 5, 1
-EDGE_PX = 5.0
-Grip = Literal["whole", "start", "end", "paint"]
-
-
-@dataclass(frozen=True)
-class _Drag:
-    """What is dragged: always from the plan as it was when the button went down."""
-
-    grip: Grip
-    index: int
-    from_min: float
-    press: QPoint
-    plan: Plan
-    number: int
-    is_moving: bool = False
 
 
 class StripCanvas(QWidget):
@@ -71,7 +54,7 @@ class StripCanvas(QWidget):
         self._scenario: Scenario | None = None
         self._preview: Plan | None = None
         self._chosen: int | None = None
-        self._drag: _Drag | None = None
+        self._drag: Drag | None = None
         self._drags = 0
         self._sky: tuple[tuple[Minutes, ...], tuple[Minutes, ...]] = ((), ())
         self._ends: tuple[tuple[float, QColor], ...] = ()
@@ -183,7 +166,7 @@ class StripCanvas(QWidget):
 
     def sizeHint(self) -> QSize:
         """Return the size in which two lines of words fit into a block, over the time axis."""
-        return QSize(320, round(self._box_px() + self.ruler.height_px()) + 2)
+        return QSize(320, round(self._box().height() + self.ruler.height_px()) + 2)
 
     def minimumSizeHint(self) -> QSize:
         """Return the least size of use."""
@@ -242,7 +225,7 @@ class StripCanvas(QWidget):
         self._drags += 1
         self.choose(None if grip == "paint" else index)
         press = event.position().toPoint()
-        self._drag = _Drag(grip, index, minute, press, self.plan, self._drags)
+        self._drag = Drag(grip, index, minute, press, self.plan, self._drags)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Drag what is held; without, show what could be taken hold of."""
@@ -250,14 +233,14 @@ class StripCanvas(QWidget):
         self.pointed.emit(minute)
         drag = self._drag
         if drag is None:
-            self.setCursor(_CURSORS[self._grip_at(event.position())[0]])
+            self.setCursor(CURSORS[self._grip_at(event.position())[0]])
             return
         if not drag.is_moving:
             moved = (event.position().toPoint() - drag.press).manhattanLength()
             if moved < QApplication.startDragDistance() / 3:
                 return
             self._drag = drag = replace(drag, is_moving=True)
-        after = self._dragged(drag, minute, _grid(event))
+        after = drag.to(minute, self._wall(drag.from_min), grid_of(event), self._template)
         if after.plan != self.plan:
             text = "new block" if drag.grip == "paint" else "change of the plan"
             self.plan_changed.emit(after.plan, f"plan.drag.{drag.number}", text)
@@ -322,34 +305,14 @@ class StripCanvas(QWidget):
             part = "start" if key in (Qt.Key.Key_Up, Qt.Key.Key_Down) else "end"
         after = dragged(self.plan, self._chosen, part, by_min)
         if after.plan != self.plan:
-            key_of_step = f"plan.{self._chosen}.{part}"
-            self.plan_changed.emit(after.plan, key_of_step, "change of the plan")
+            merged = f"plan.{self._chosen}.{part}"
+            self.plan_changed.emit(after.plan, merged, "change of the plan")
             self.choose(after.index)
         self.said.emit(after.stopped)
 
-    def _dragged(self, drag: _Drag, minute: float, grid: int) -> Dragged:
-        if drag.grip == "paint":
-            begin = snapped(self._wall(drag.from_min), grid)
-            to = begin + snapped(minute - drag.from_min, grid)
-            plan = painted(drag.plan, begin, to, self._template)
-            return Dragged(plan, len(drag.plan), "")
-        start, end = drag.plan[drag.index].minutes
-        by = minute - drag.from_min
-        edge = end if drag.grip == "end" else start
-        return dragged(drag.plan, drag.index, drag.grip, snapped(edge + by, grid) - edge)
-
     def _grip_at(self, place: QPointF) -> tuple[Grip, int]:
         """Return what a press here takes hold of; at a common edge, the block it is on."""
-        for index in self._by_nearness(place):
-            for piece in self.pieces(index):
-                reach = min(EDGE_PX, piece.width() / 3)
-                if abs(place.x() - piece.right()) <= reach:
-                    return "end", index
-                if abs(place.x() - piece.left()) <= reach:
-                    return "start", index
-                if piece.left() <= place.x() < piece.right():
-                    return "whole", index
-        return "paint", -1
+        return grip_at(place.x(), [(at, self.pieces(at)) for at in self._by_nearness(place)])
 
     def _by_nearness(self, place: QPointF) -> list[int]:
         """Return the blocks, the one under the pointer first."""
@@ -383,11 +346,9 @@ class StripCanvas(QWidget):
         assert self._scenario is not None
         return timeline(self._scenario.site, self._scenario.day)
 
-    def _box_px(self) -> float:
-        return QFontMetricsF(self.font()).height() * 2 + 8
-
     def _box(self) -> QRectF:
-        return QRectF(self._span.left_px, 2, self._span.width_px, self._box_px())
+        height_px = QFontMetricsF(self.font()).height() * 2 + 8
+        return QRectF(self._span.left_px, 2, self._span.width_px, height_px)
 
     def _draw_anew(self) -> None:
         self._ground = None
@@ -433,19 +394,6 @@ class StripCanvas(QWidget):
         self.setAccessibleDescription(told_plan(self.plan, self._chosen))
 
 
-_CURSORS: dict[Grip, Qt.CursorShape] = {
-    "whole": Qt.CursorShape.OpenHandCursor,
-    "start": Qt.CursorShape.SizeHorCursor,
-    "end": Qt.CursorShape.SizeHorCursor,
-    "paint": Qt.CursorShape.CrossCursor,
-}
-
-
 def _setting(scenario: Scenario) -> tuple[object, ...]:
     day = scenario.day
     return scenario.plan, scenario.site.timezone, day.date, day.start_hour, day.days
-
-
-def _grid(event: QMouseEvent) -> int:
-    fine = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
-    return FINE_GRID_MIN if fine else GRID_MIN

@@ -69,9 +69,8 @@ class DayView(QWidget):
         self._sky: object = None
         self.menu = DayMenu(self)
         self.key = Popover("What the marks mean", MarksKey(), self)
-        self.whole_button = QPushButton("Whole run", self)
+        self.whole_button = QPushButton("Whole run", self, autoDefault=False)
         self.whole_button.setToolTip("Show the whole run again (0)")
-        self.whole_button.setAutoDefault(False)
         self.whole_button.hide()
         self.fold_button = self._tool("Fold", "Show or fold panel and load")
         self.key_button = self._tool("Marks", "What the marks mean")

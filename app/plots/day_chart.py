@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from PySide6.QtCore import QPointF, Qt, Signal
@@ -15,6 +15,7 @@ from app.charts.span import Minutes
 from app.charts.time_marks import elapsed_min
 from app.plots.band import BAND_TITLE, DoubtBand
 from app.plots.base import Line, Pane
+from app.plots.courses import Course, fill_available, hatch_floors
 from app.plots.day_marks import (
     CHARGE_HIGH,
     CHARGE_LOW,
@@ -29,39 +30,13 @@ from app.plots.labels import PaneLabel
 from app.plots.lanes import Lanes
 from app.plots.margins import EndLabel, EndLabels
 from app.plots.outlook import Outlook, OutlookLayer
-from app.plots.thinning import Floats
 from app.plots.zooming import ZoomingChart
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
-from model.engine.run import StationRun
 from model.odds.odds import Odds
-from model.results.minute import load_w, panel_able_w, panel_w
 from model.scenario.scenario import STATIONS_LIMIT
 from model.sky.sun_times import Span as TimeSpan
 from model.sky.sun_times import night_spans, twilight_spans
-
-# The tint of what the panel could give, over the ground.
-SUN_TINT, SUN_SHARE = QColor("#c9a227"), 0.26
-# Below this a cold floor is thinner than a line. [%]
-LEAST_FLOOR = 0.5
-FLOOR_PATTERNS = (
-    Qt.BrushStyle.BDiagPattern,
-    Qt.BrushStyle.FDiagPattern,
-    Qt.BrushStyle.VerPattern,
-    Qt.BrushStyle.HorPattern,
-)
-
-
-@dataclass(frozen=True)
-class _Course:
-    """The lines of one station."""
-
-    floor: Line
-    ghost: Line
-    charge: Line
-    able: Line
-    sun: Line
-    load: Line
 
 
 class DayChart(ZoomingChart):
@@ -143,9 +118,9 @@ class DayChart(ZoomingChart):
         self.span.set_total(float(comparison.scenario.day.days * 1440))
         for index, course in enumerate(self._courses):
             run = comparison.runs[index] if index < len(comparison.runs) else None
-            self._show_course(course, run)
-        self._show_floors()
-        self._show_available()
+            course.show(run, load_in_w=self._load_in_w)
+        hatch_floors(self._courses, self._ink)
+        fill_available(self._courses, self._ink)
         self._scale_sun()
         self._scale(self.load, [course.load for course in self._courses])
         self._show_sky()
@@ -182,7 +157,7 @@ class DayChart(ZoomingChart):
         self.load.set_title("Load, W" if in_w else "Load, A")
         if self._comparison is not None:
             for course, run in zip(self._courses, self._comparison.runs, strict=False):
-                self._show_load(course, run)
+                course.show_load(run, in_w=self._load_in_w)
             self._scale(self.load, [course.load for course in self._courses])
             self.load.follow_span()
 
@@ -229,14 +204,14 @@ class DayChart(ZoomingChart):
         self.fade_ghost(1.0)
         self.dress(ink, self.fontMetrics().horizontalAdvance("1000") + 14)
         if self._comparison is not None:
-            self._show_floors()
-            self._show_available()
+            hatch_floors(self._courses, self._ink)
+            fill_available(self._courses, self._ink)
             self._show_marks()
             self._show_handle()
             self.lay_out()
 
-    def _new_course(self, index: int) -> _Course:
-        return _Course(
+    def _new_course(self, index: int) -> Course:
+        return Course(
             floor=self.charge.add_line(level=-10 + index),
             ghost=self.charge.add_line(level=10 + index),
             charge=self.charge.add_line(level=20 + index),
@@ -244,55 +219,6 @@ class DayChart(ZoomingChart):
             sun=self.sun.add_line(level=20 + index),
             load=self.load.add_line(level=20 + index, steps=True),
         )
-
-    def _show_course(self, course: _Course, run: StationRun | None) -> None:
-        if run is None:
-            for line in vars(course).values():
-                line.clear()
-            return
-        middles = _middles(run)
-        steps = np.append(middles - run.clock.step_min / 2, run.clock.steps * run.clock.step_min)
-        course.charge.set(steps, run.fraction * 100.0)
-        course.sun.set(middles, panel_w(run))
-        course.able.set(middles, panel_able_w(run))
-        floor = run.inputs.climate.cold_floor_fraction * 100.0
-        if floor.max() >= LEAST_FLOOR:
-            course.floor.set(middles, np.asarray(floor))
-        else:
-            course.floor.clear()
-        self._show_load(course, run)
-
-    def _show_load(self, course: _Course, run: StationRun | None) -> None:
-        if run is not None:
-            course.load.set(_middles(run), load_w(run) if self._load_in_w else run.flow.load_a)
-
-    def _show_floors(self) -> None:
-        """Hatch each floor in its station's colour; floors that are alike are hatched once."""
-        shown: list[np.ndarray] = []
-        for index, course in enumerate(self._courses):
-            floor = course.floor.points[1]
-            if not floor.size:
-                continue
-            if any(np.allclose(floor, other, atol=0.2) for other in shown):
-                course.floor.clear()
-                continue
-            shown.append(floor)
-            course.floor.fill(self._ink.station(index), FLOOR_PATTERNS[index])
-        if len(shown) == 1:
-            first = next(course for course in self._courses if course.floor.points[0].size)
-            first.floor.fill(self._ink.faint_text, FLOOR_PATTERNS[0])
-
-    def _show_available(self) -> None:
-        """Fill what the panels could give; panels that are alike are filled once."""
-        tint = mixed(self._ink.ground, SUN_TINT, SUN_SHARE)
-        kept: list[Floats] = []
-        for course in self._courses:
-            able = course.able.points[1]
-            if able.size and any(np.allclose(able, other, rtol=0.03, atol=0.5) for other in kept):
-                course.able.clear()
-            elif able.size:
-                kept.append(able)
-                course.able.fill(tint, Qt.BrushStyle.SolidPattern)
 
     def _scale_sun(self) -> None:
         lines = [line for course in self._courses for line in (course.sun, course.able)]
@@ -426,9 +352,3 @@ class DayChart(ZoomingChart):
             self.handle_left.emit()
         else:
             super().mouseReleaseEvent(event)
-
-
-def _middles(run: StationRun) -> Floats:
-    """Return the middle of each step in elapsed minutes: what is drawn there is a mean over it."""
-    middles: Floats = (np.arange(run.clock.steps, dtype=np.float64) + 0.5) * run.clock.step_min
-    return middles

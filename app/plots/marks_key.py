@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from app.charts.ink import Ink, mixed
 from app.charts.markers import draw_marker
-from app.plots.day_chart import SUN_SHARE, SUN_TINT
+from app.plots.courses import SUN_SHARE, SUN_TINT
 from app.plots.lanes import BAR_LOOKS
 from app.widgets.tokens import STATION_STYLES
 from model.results.minute import Phase

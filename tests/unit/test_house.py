@@ -21,7 +21,7 @@ TOP_LEVEL = {
 # Made by tools and never committed.
 BY_PRODUCTS = {"__pycache__", "build", "dist"}
 # A test file lists cases; a module has one subject.
-LINES_LIMIT = {"model": 400, "app": 460, "tests": 600}
+LINES_LIMIT = {"model": 400, "app": 400, "tests": 600}
 FUNCTION_LINES_LIMIT = 60
 # The step rule reads as one text: calls would cost a tenth of a run.
 ONE_LONG_RULE = "model/engine/step.py"
