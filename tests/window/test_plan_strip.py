@@ -25,6 +25,8 @@ NO, CTRL, SHIFT, ALT = (
     Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ControlModifier,
     Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.AltModifier,
 )  # fmt: skip
+from model.support.figures import NBSP
+
 MORNING, EVENING = ("06:00", "08:00"), ("18:00", "20:00")
 
 
@@ -284,7 +286,7 @@ def test_typed_text_that_cannot_be_used_stays_and_says_why(owner: Owner, qtbot: 
     share = editor.cell("transmit_share").edit
     share.selectAll()
     qtbot.keyClicks(share, "120")
-    assert "at most 100 %" in editor.fault_text
+    assert f"at most 100{NBSP}%" in editor.fault_text
     assert owner.scenario.plan[1].transmit_share == 0.12
 
 
