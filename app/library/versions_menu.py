@@ -26,7 +26,7 @@ class LibraryVersions(QMenu):
     def fill(self) -> None:
         """List the versions of each kind that has any, the newest first."""
         for action in self.actions():
-            menu = action.menu()
+            menu = QMenu.menuInAction(action)
             if isinstance(menu, QMenu):
                 menu.deleteLater()
         self.clear()

@@ -292,12 +292,14 @@ def _is_live(widget: QWidget) -> bool:
 
 def _may_be_done(action: QAction) -> bool:
     is_end = "quit" in action.text().replace("&", "").casefold()
-    return action.isEnabled() and not action.isSeparator() and not is_end and action.menu() is None
+    may = action.isEnabled() and not action.isSeparator() and not is_end
+    # Asked of the action itself, Python's hold on the menu would end with that on the action.
+    return may and QMenu.menuInAction(action) is None
 
 
 def _leaves(actions: list[QAction]) -> Iterator[QAction]:
     for action in actions:
-        menu = action.menu()
+        menu = QMenu.menuInAction(action)
         if isinstance(menu, QMenu):
             menu.aboutToShow.emit()
             yield from _leaves(menu.actions())
