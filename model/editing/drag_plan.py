@@ -19,6 +19,7 @@ Part = Literal["whole", "start", "end"]
 LEAST_DRAGGED_MIN = 5
 SHORTEST = "a block cannot get any shorter this way"
 LONGEST = "the block takes the whole day"
+NO_ROOM = "the day has no more room this way"
 FULL = f"a plan holds at most {PLAN_LIMIT} blocks"
 
 
@@ -101,7 +102,9 @@ class _Way:
         stop = next((piece for piece in self._pieces if not piece.is_quiet), None)
         limit = stop.begin_min if stop is not None else self._room
         went = min(by_min, limit)
-        stopped = _in_the_way(stop.block) if stop is not None and went < by_min else ""
+        stopped = ""
+        if went < by_min:
+            stopped = NO_ROOM if stop is None else _in_the_way(stop.block)
         behind = self._pieces[-1] if self._pieces else None
         if behind is not None and behind.is_quiet and behind.end_min == self._room:
             # It follows with the edge it shares, and what lies ahead is pushed aside.

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPushButton,
     QScrollArea,
+    QToolButton,
     QWidget,
 )
 
@@ -74,6 +75,9 @@ def cut_buttons(window: QWidget) -> list[str]:
     found = []
     for widget in window.findChildren(QWidget):
         if not isinstance(widget, QAbstractButton | QComboBox) or not widget.isVisible():
+            continue
+        if isinstance(widget, QToolButton) and not widget.text() and widget.icon().isNull():
+            # An arrow alone has no words: Qt scrolls the tabs with it.
             continue
         needed = room_for_words(widget)
         short = max(needed.width() - widget.width(), needed.height() - widget.height())

@@ -128,8 +128,8 @@ def test_a_full_disk_leaves_what_was_kept_before(
     def full(_descriptor: int) -> None:
         raise OSError(28, "No space left on device")
 
-    user.fill("station 1, reserve", "45")
     monkeypatch.setattr(os, "fsync", full)
+    user.fill("station 1, reserve", "45")
     assert autosave.flush() is None
     assert autosave.path.read_bytes() == before
 
