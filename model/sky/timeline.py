@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta, tzinfo
 from datetime import date as Date
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -73,7 +73,7 @@ class Timeline:
         """Return which local date each step's middle lies on, 0 for that of the start."""
         return (self._wall_from_midnight() // MINUTES_A_DAY).astype(np.int64)
 
-    @property
+    @cached_property
     def dates(self) -> tuple[Date, ...]:
         """The local dates that the run touches; one that ends at midnight does not touch the next.
 
