@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent, QPalette
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import (
     QAbstractButton,
-    QApplication,
     QFrame,
     QScrollArea,
     QVBoxLayout,
     QWidget,
 )
 
-from app.widgets.tokens import tints
+from app.widgets.floating import Floating
 
 EDGE_PX = 8
 
 
-class AnchoredSheet(QFrame):
+class AnchoredSheet(Floating):
     """Holds one widget; closes with Escape, with its button, or when the keyboard goes elsewhere.
 
     ``opened`` tells that it was opened or closed.
@@ -29,8 +28,6 @@ class AnchoredSheet(QFrame):
     def __init__(self, content: QWidget, anchor: QAbstractButton, host: QWidget) -> None:
         super().__init__(host)
         self._content, self._anchor, self._host = content, anchor, host
-        self.setBackgroundRole(QPalette.ColorRole.AlternateBase)
-        self.setAutoFillBackground(True)
         self.setContentsMargins(1, 1, 1, 1)
         self.area = QScrollArea()
         self.area.setWidget(content)
@@ -41,13 +38,9 @@ class AnchoredSheet(QFrame):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.area)
-        self.hide()
         host.installEventFilter(self)
         content.installEventFilter(self)
         anchor.clicked.connect(self.toggle)
-        application = QApplication.instance()
-        assert isinstance(application, QApplication)
-        application.focusChanged.connect(self._on_focus_changed)
 
     def toggle(self) -> None:
         """Open it, or close it."""
@@ -88,26 +81,17 @@ class AnchoredSheet(QFrame):
         height = min(wanted + 2 + 2, room.bottom() - corner.y())
         self.setGeometry(left, corner.y(), width, height)
 
-    def _on_focus_changed(self, old: QWidget | None, new: QWidget | None) -> None:
-        if old is None or new is None or self.isHidden() or not self.isAncestorOf(old):
-            return
-        is_elsewhere = not self.isAncestorOf(new) and new is not self._anchor
-        if is_elsewhere and new.window() is self.window():
+    def escape(self) -> None:
+        """Close it; the keyboard goes back to its button."""
+        self.close_sheet()
+        self._anchor.setFocus()
+
+    def keyboard_moved(self, old: QWidget, new: QWidget) -> None:
+        """Close it when the keyboard left it for anything but its button."""
+        if self.isAncestorOf(old) and not self.isAncestorOf(new) and new is not self._anchor:
             self.close_sheet()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if self.isVisible() and event.type() in (QEvent.Type.Resize, QEvent.Type.LayoutRequest):
             self._place()
         return super().eventFilter(watched, event)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        with QPainter(self) as painter:
-            painter.setPen(QColor(tints().quiet_text))
-            painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.close_sheet()
-            self._anchor.setFocus()
-        else:
-            super().keyPressEvent(event)

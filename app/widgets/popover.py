@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import (
     QApplication,
-    QFrame,
     QHBoxLayout,
     QLabel,
     QToolButton,
@@ -14,12 +12,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.widgets.tokens import tints
+from app.widgets.floating import Floating
 
 EDGE_PX, GAP_PX = 8, 6
 
 
-class Popover(QFrame):
+class Popover(Floating):
     """Holds one widget over the window it belongs to.
 
     It stays while the keyboard is in it or in its owner, and closes when it goes elsewhere; then
@@ -32,8 +30,6 @@ class Popover(QFrame):
         super().__init__(owner)
         self._owner, self._content = owner, content
         self._about = QRect()
-        self.setBackgroundRole(QPalette.ColorRole.AlternateBase)
-        self.setAutoFillBackground(True)
         self.setAccessibleName(title)
         self.heading = QLabel(title)
         font = self.heading.font()
@@ -55,11 +51,7 @@ class Popover(QFrame):
         whole.setSpacing(6)
         whole.addLayout(head)
         whole.addWidget(content)
-        self.hide()
         content.installEventFilter(self)
-        application = QApplication.instance()
-        assert isinstance(application, QApplication)
-        application.focusChanged.connect(self._on_focus_changed)
 
     def open_over(self, about: QRect) -> None:
         """Show it over a place, in the pixels of the screen; below it where there is no room."""
@@ -96,9 +88,12 @@ class Popover(QFrame):
         left = max(min(left, room.right() - size.width()), room.left())
         self.setGeometry(QRect(QPoint(left, max(top, room.top())), size))
 
-    def _on_focus_changed(self, old: QWidget | None, new: QWidget | None) -> None:
-        if old is None or new is None or self.isHidden() or new.window() is not self.window():
-            return
+    def escape(self) -> None:
+        """Close it; the keyboard goes back to its owner."""
+        self.close_popover()
+
+    def keyboard_moved(self, old: QWidget, new: QWidget) -> None:
+        """Close it unless the keyboard is in it or in its owner."""
         kept = (self, self._owner)
         if not any(each is new or each.isAncestorOf(new) for each in kept):
             self.close_popover()
@@ -110,14 +105,3 @@ class Popover(QFrame):
             elif event.type() == QEvent.Type.LayoutRequest and watched is self._content:
                 self._place()
         return super().eventFilter(watched, event)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        with QPainter(self) as painter:
-            painter.setPen(QColor(tints().quiet_text))
-            painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.close_popover()
-        else:
-            super().keyPressEvent(event)
