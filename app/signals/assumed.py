@@ -6,7 +6,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from app.fields.editor import NoteLabel
-from app.signals.words import assumed_words, letter_of
+from app.signals.words import assumed_words
+from model.results.wording import letter
 from model.scenario.scenario import STATIONS_LIMIT, Scenario
 from model.scenario.station import Antenna
 from model.station.rf_exposure import DIPOLE_DBI
@@ -45,7 +46,7 @@ class _Line(QWidget):
         super().__init__(parent)
         self._index = index
         self.said = NoteLabel()
-        self.button = QPushButton(f"Add this dipole to {letter_of(index)}")
+        self.button = QPushButton(f"Add this dipole to {letter(index)}")
         line = QHBoxLayout(self)
         line.setContentsMargins(0, 0, 0, 0)
         line.addWidget(self.said, 1)

@@ -11,7 +11,6 @@ from app.signals.words import (
     block_words,
     clear_words,
     distance_words,
-    letter_of,
     signal_words,
     signed,
     spoken_block,
@@ -20,12 +19,13 @@ from app.signals.words import (
 )
 from app.state.display import Display
 from model.results.signal_levels import BlockSignals, Signal
+from model.results.wording import letter
 from model.scenario.scenario import Scenario
 from model.station.rf_exposure import GROUPS, Exposure
 from model.support.figures import NBSP
 
 HEARD_HEADS = (
-    "Block", "Station", "At the antenna", f"Above {letter_of(0)}", "S-units",
+    "Block", "Station", "At the antenna", f"Above {letter(0)}", "S-units",
     "Battery current per W",
 )  # fmt: skip
 CLEAR_HEADS = ("Block", "Station", "Public", "Operators")
@@ -58,7 +58,7 @@ def heard_rows(scenario: Scenario, blocks: tuple[BlockSignals, ...]) -> tuple[Ro
 
 def _heard_row(scenario: Scenario, place: int, index: int, signal: Signal) -> Row:
     block = scenario.plan[place]
-    spoken = f"{spoken_block(block)}, {letter_of(index)}"
+    spoken = f"{spoken_block(block)}, {letter(index)}"
     cells = (NOTHING_SENT, DASH, DASH, DASH)
     if signal.rf_w > 0:
         is_first = index == 0
@@ -69,7 +69,7 @@ def _heard_row(scenario: Scenario, place: int, index: int, signal: Signal) -> Ro
             f"{fixed(signal.per_watt_a, 3)}{NBSP}A",
         )
     detail = f"{spoken}: {signal_words(signal, index)}"
-    return Row((block_words(block), letter_of(index), *cells), spoken, detail)
+    return Row((block_words(block), letter(index), *cells), spoken, detail)
 
 
 def clear_rows(
@@ -100,7 +100,7 @@ def _clear_row(
     display: Display,
 ) -> Row:
     block = scenario.plan[place]
-    spoken = f"{spoken_block(block)}, {letter_of(index)}"
+    spoken = f"{spoken_block(block)}, {letter(index)}"
     by_group = {each.group: each for each in found.get(place, [])}
     if signal.rf_w <= 0:
         cells, words = [NOTHING_SENT] * 2, f"{NOTHING_SENT}."
@@ -112,7 +112,7 @@ def _clear_row(
         words = " ".join(clear_words(each, block, display) for each in by_group.values())
     else:
         cells, words = [unknown_cell(block)] * 2, unknown_words(block)
-    return Row((block_words(block), letter_of(index), *cells), spoken, f"{spoken}: {words}")
+    return Row((block_words(block), letter(index), *cells), spoken, f"{spoken}: {words}")
 
 
 def farthest_lines(
@@ -129,7 +129,7 @@ def farthest_lines(
         words = [f"{head.lower()}: {far}" for head, far in zip(CLEAR_HEADS[2:], apart, strict=True)]
         if len(set(apart)) == 1:
             words = [f"{apart[0]}, public and operators alike"]
-        yield f"{letter_of(index)}, {over}: {'; '.join(words)}."
+        yield f"{letter(index)}, {over}: {'; '.join(words)}."
 
 
 def _farthest(found: tuple[Exposure, ...], group: str) -> Exposure:

@@ -9,11 +9,12 @@ from app.caution_label import CautionLabel
 from app.signals.assumed import AssumedAntennas
 from app.signals.figure_table import FigureTable
 from app.signals.rows import CLEAR_HEADS, HEARD_HEADS, clear_rows, farthest_lines, heard_rows
-from app.signals.words import CLEAR_MEANS, HEARD_MEANS, letter_of, price_words, titled
+from app.signals.words import CLEAR_MEANS, HEARD_MEANS, price_words, titled
 from app.state.display import Display
 from app.widgets.labels import heading, sentence_label
 from model.engine.comparison import Comparison
 from model.results.signal_levels import SAME_DB, heard, prices
+from model.results.wording import letter
 from model.scenario.cautions import PLAN, Caution
 from model.scenario.part_cautions import part_cautions
 from model.scenario.scenario import Scenario
@@ -127,7 +128,7 @@ def _price_lines(comparison: Comparison, display: Display) -> list[str]:
     for index, run in enumerate(comparison.runs):
         if run is None:
             lines.append(
-                f"{letter_of(index)} is not run, so what its signal costs is not known: see"
+                f"{letter(index)} is not run, so what its signal costs is not known: see"
                 " its findings."
             )
     return lines

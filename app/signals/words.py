@@ -5,8 +5,8 @@ from __future__ import annotations
 from app.fields.words import word_of
 from app.number_text import fixed, plain, rounded_up, shown_unit
 from app.state.display import Display
-from app.widgets.tokens import station_style
 from model.results.signal_levels import SAME_DB, Price, Signal
+from model.results.wording import letter
 from model.scenario.cautions import cannot_judge
 from model.scenario.scenario import Block, Scenario
 from model.station.decibels import S_UNIT_DB
@@ -40,15 +40,10 @@ CLEAR_MEANS = (
 )
 
 
-def letter_of(index: int) -> str:
-    """Return the letter a station goes by."""
-    return station_style(index).letter
-
-
 def titled(scenario: Scenario, index: int) -> str:
     """Return a station's letter and name."""
     name = " ".join(scenario.stations[index].name.split())
-    return f"{letter_of(index)}: {name}" if name else letter_of(index)
+    return f"{letter(index)}: {name}" if name else letter(index)
 
 
 def block_words(block: Block) -> str:
@@ -67,7 +62,7 @@ def spoken_block(block: Block) -> str:
 
 def price_words(price: Price, display: Display) -> str:
     """Return what the stronger signal costs over the weaker one."""
-    strong, weak = letter_of(price.stronger), letter_of(price.weaker)
+    strong, weak = letter(price.stronger), letter(price.weaker)
     mass = shown_unit("kg", 1, us=display.is_us)
     cost = price.cost(mass.unit, mass.factor)
     if abs(price.louder_db) < SAME_DB:
@@ -94,7 +89,7 @@ def over_first_words(signal: Signal) -> str:
     over_db, units = signal.over_first_db, signal.over_first_s_units
     assert over_db is not None
     assert units is not None
-    first = letter_of(0)
+    first = letter(0)
     if abs(over_db) < SAME_DB:
         return f"same signal as {first}"
     side = "above" if over_db > 0 else "below"
@@ -156,7 +151,7 @@ def unknown_cell(block: Block) -> str:
 def assumed_words(scenario: Scenario, index: int) -> str:
     """Return what is assumed of a station without an antenna."""
     return (
-        f"{letter_of(index)} has no antenna: a half-wave dipole of {DIPOLE_DBI:g} dBi"
+        f"{letter(index)} has no antenna: a half-wave dipole of {DIPOLE_DBI:g} dBi"
         " without loss in its feed line is assumed."
     )
 
