@@ -1,4 +1,4 @@
-"""What is remembered between sessions: one TOML file, read and written on the disk's thread."""
+"""What is remembered from start to start: one TOML file, read and written on the disk's thread."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ class Settings(QObject):
         super().__init__(parent)
         self.fault = ""
         self._table: Table = {}
-        # Without a file, what is chosen holds for this session.
+        # Without a file, what is chosen holds until the program ends.
         self._file: Path | None = None
         self._was_told = False
         self._answered = Answered(self)

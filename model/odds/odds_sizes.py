@@ -170,7 +170,7 @@ def smallest_for(needed_by: Floats, odds: float) -> float | None:
 
     Parameters
     ----------
-    needed_by : smallest size for each trip over the one carried, nan where none is enough, shape
+    needed_by : smallest size for each trip over the one carried, inf where none is enough, shape
         (trips,) [1].
     odds : share of trips that are to meet the plan [1].
 

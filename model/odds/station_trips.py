@@ -24,7 +24,6 @@ from model.odds.shares import Share, share_of
 from model.odds.spread_fleet import COLD, PLAN_KEPT, drawn_fleet
 from model.odds.trips import DrawnSkies, Trips
 from model.scenario.scenario import Scenario
-from model.sky.climate_days import DaySkies
 from model.sky.timeline import Floats, timeline
 from model.sky.trip import planned
 from model.station.carried_mass import shared_extras
@@ -138,7 +137,7 @@ class StationTrips:
 
     def _made_fleet(self, trip: NDArray[np.int64], panel_by: Floats | None) -> Fleet:
         drawn, scenario = self.drawn, self.drawn.scenario
-        days = DaySkies(*(values[trip] for values in vars(drawn.skies.days).values()))
+        days = drawn.skies.days.of(trip)
         weather = drawn_weather(scenario.site, planned(scenario), days, COARSE_STEP_MIN)
         factors = {path: one.factor[trip] for path, one in drawn.numbers[self.index].items()}
         if drawn.plan_kept_factor is not None:
@@ -165,7 +164,7 @@ def first_trips(drawn: Trips, trips: int) -> Trips:
         trips=trips,
         skies=DrawnSkies(
             skies.basis,
-            DaySkies(*(values[few] for values in vars(skies.days).values())),
+            skies.days.of(few),
             start=None if start is None else start[few],
             years=skies.years,
             place_deviation_ratio=None if place is None else place[few],

@@ -15,7 +15,6 @@ from model.odds.drawn_weather import DrawnWeather, drawn_weather
 from model.odds.spread_fleet import COLD, PLAN_KEPT, drawn_fleet
 from model.odds.trips import Trips
 from model.results.tie_point import CLOCK_NAMES, ClockName
-from model.sky.climate_days import DaySkies
 from model.sky.timeline import Floats, timeline
 from model.sky.trip import planned
 from model.station.carried_mass import shared_extras
@@ -89,7 +88,7 @@ def search_trip_runs(
     slices = list(_slices(drawn.trips, timeline(scenario.site, scenario.day, step_min).steps))
     pieces = max(len(slices) * len(able), 1)
     for number, which in enumerate(slices):
-        days = DaySkies(*(values[which] for values in vars(drawn.skies.days).values()))
+        days = drawn.skies.days.of(which)
         weather = drawn_weather(scenario.site, planned(scenario), days, step_min)
         for at, index in enumerate(able):
             piece = number * len(able) + at

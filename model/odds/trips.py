@@ -170,7 +170,7 @@ def draw_skies(
         raise ValueError("the scenario has no year without gaps about its date")
     # Every start as often as the others, as far as the number of trips allows.
     start = np.resize(chance.permutation(found.year.size), trips)
-    days = DaySkies(*(values[start] for values in vars(found.skies).values()))
+    days = found.skies.of(start)
     typical = any(year.typical for year in scenario.climate.years)
     return DrawnSkies("years", days, start=start, years=found, typical=typical)
 

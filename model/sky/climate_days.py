@@ -66,6 +66,19 @@ class DaySkies:
     low_c: Floats
     high_c: Floats
 
+    def of(self, trips: slice | NDArray[np.int64]) -> DaySkies:
+        """Return the skies of some trips.
+
+        Parameters
+        ----------
+        trips : which of them, as numpy selects rows.
+
+        Returns
+        -------
+        Skies, shape (trips selected, days).
+        """
+        return DaySkies(self.index[trips], self.low_c[trips], self.high_c[trips])
+
 
 def draw_days(
     climate: DailyClimate,
