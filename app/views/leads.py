@@ -62,4 +62,5 @@ class LeadsPage(View):
             self.leads.show_step(minute)
 
     def _on_edit(self, path: str, value: float) -> None:
-        self._said.show_lines("error", edit(self.around.document, path, value))
+        seen = self._comparison.scenario if self._comparison is not None else None
+        self._said.show_lines("error", edit(self.around.document, seen, path, value))

@@ -8,6 +8,7 @@ from app.fields.editor import NoteLabel
 from app.signals.view import SignalsView
 from app.views.view import Around, View, edit
 from model.engine.comparison import Comparison
+from model.scenario.scenario import Scenario
 
 
 class SignalsPage(View):
@@ -19,6 +20,7 @@ class SignalsPage(View):
     def __init__(self, around: Around) -> None:
         super().__init__(around)
         self.signals = SignalsView(around.desk.display)
+        self._seen: Scenario | None = None
         self._said = NoteLabel()
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -28,8 +30,9 @@ class SignalsPage(View):
         self.signals.edit_requested.connect(self._on_edit)
 
     def show_comparison(self, comparison: Comparison) -> None:
+        self._seen = comparison.scenario
         self._said.show_lines("hint", [])
         self.signals.show_comparison(comparison)
 
     def _on_edit(self, path: str, value: object) -> None:
-        self._said.show_lines("error", edit(self.around.document, path, value))
+        self._said.show_lines("error", edit(self.around.document, self._seen, path, value))

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from app.plots.day import DayView
 from app.state.document import Document
 from app.state.edit_context import Desk
+from model.editing.paths import value_at
 from model.engine.comparison import Comparison
 from model.scenario.scenario import Scenario
 
@@ -74,8 +75,15 @@ class View(QWidget):
         """End what works beside the window."""
 
 
-def edit(document: Document, path: str, value: Any) -> list[str]:
-    """Put a value at a path as an undo step of its own; return why it is refused, if it is."""
+def edit(document: Document, seen: Scenario | None, path: str, value: Any) -> list[str]:
+    """Put a value at a path as an undo step of its own; return why it is refused, if it is.
+
+    A view shows what there is a moment late: where the part it saw is another by now, or is gone,
+    the path means something else, and nothing is written.
+    """
+    part = path.rpartition(".")[0]
+    if seen is None or _held_at(seen, part) != _held_at(document.scenario, part):
+        return [TOO_LATE]
     document.end_burst()
     faults = document.edit(path, value)
     document.end_burst()
@@ -89,3 +97,10 @@ def put(document: Document, text: str, seen: Scenario | None, wanted: Scenario) 
     document.end_burst()
     document.replace(text, wanted)
     return []
+
+
+def _held_at(scenario: Scenario, path: str) -> object:
+    try:
+        return value_at(scenario, path)
+    except KeyError:
+        return None

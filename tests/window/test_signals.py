@@ -6,10 +6,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from beside import fill, follow, opened, press, scenario_of, words_on
+from beside import fill, find, follow, opened, press, scenario_of, words_on
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel, QTableView
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QTableView
 from pytestqt.qtbot import QtBot
 from user import User
 
@@ -17,6 +17,7 @@ from app.signals.view import SignalsView
 from app.state.display import Display
 from app.state.settings import Settings
 from app.widgets.tokens import dark_palette
+from model.editing.edit_stations import with_station_moved, with_station_removed
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from model.files.scenario_file import read_scenario
@@ -274,6 +275,23 @@ def test_an_antenna_that_was_assumed_is_added_as_one_step(open_window: Callable[
     assert scenario_of(user) == before
     follow(user, window)
     user.wait_for(lambda: "has no antenna" in words_on(window))
+
+
+def test_a_station_that_went_or_moved_meanwhile_gets_no_antenna(
+    open_window: Callable[..., User],
+) -> None:
+    user = open_window(ridge(stations__1__antenna=None))
+    window = opened(user, "signals")
+    button = find(window, "Add this dipole to B", QAbstractButton)
+    for change in (with_station_removed(ridge(), 1), with_station_moved(ridge(), 1, 0)):
+        # The lens shows what there is a moment late, and the button is still there.
+        user.window.document.replace("change", change)
+        before = scenario_of(user)
+        button.click()
+        assert scenario_of(user) == before
+        assert "the scenario has changed meanwhile" in words_on(window)
+        user.window.document.undo_stack.undo()
+        follow(user, window)
 
 
 def test_figures_follow_an_edit_in_the_main_window(open_window: Callable[..., User]) -> None:
