@@ -98,9 +98,10 @@ class SkiesEditor(TypedEditor):
 
     def read(self, text: str) -> tuple[SkyWord | float, ...]:
         pieces = [piece for piece in re.split(r";|,\s", text) if piece.strip()]
-        skies = [sky_from_text(piece) for piece in pieces]
+        climate = self.desk.document.scenario.climate
+        skies = [sky_from_text(piece, climate) for piece in pieces]
         if None in skies:
-            skies = [sky_from_text(piece) for piece in text.split()]
+            skies = [sky_from_text(piece, climate) for piece in text.split()]
         if not skies or None in skies:
             raise ValueError(
                 f"A word ({', '.join(SKY_WORDS)}), the index from 0 to {INDEX_LIMIT:g}, or a day's"

@@ -132,9 +132,11 @@ def index_of(sky: SkyWord | float, climate: Climate | None = None) -> float:
     -------
     Clear-sky index of the day [1].
     """
-    if not isinstance(sky, str):
-        return sky
-    index = WORD_CLASSES[sky].index
+    return _at_the_place(WORD_CLASSES[sky].index, climate) if isinstance(sky, str) else sky
+
+
+def _at_the_place(index: float, climate: Climate | None) -> float:
+    """Return the index of a class with its losses scaled as the climate has them."""
     if climate is None or index >= 1.0:
         return index
     return max(1.0 - climate.loss_scale * (1.0 - index), DARKEST_INDEX)
@@ -173,17 +175,18 @@ def sky_text(sky: SkyWord | float, climate: Climate | None = None) -> str:
     return f"{sky} ({index} of clear)" if isinstance(sky, str) else f"{index} of clear"
 
 
-def sky_from_text(text: str) -> SkyWord | float | None:
+def sky_from_text(text: str, climate: Climate | None = None) -> SkyWord | float | None:
     """Return the sky that somebody typed.
 
     Parameters
     ----------
     text : a word, an index, or eighths such as ``5/8``.
+    climate : of the place, where there is one.
 
     Returns
     -------
-    The word, or the index [1]; eighths are a day's mean cover and become the index of their class.
-    None where it is none of these.
+    The word, or the index [1]; eighths are a day's mean cover and become the index of their class,
+    its losses scaled by the climate like those of a word. None where it is none of these.
     """
     plain = " ".join(text.split()).lower()
     word = next((word for word in SKY_WORDS if word == plain), None)
@@ -192,7 +195,8 @@ def sky_from_text(text: str) -> SkyWord | float | None:
     eighths = _EIGHTHS.fullmatch(plain)
     try:
         if eighths:
-            return cover_class(float(eighths[1].replace(",", "."))).index
+            index = cover_class(float(eighths[1].replace(",", "."))).index
+            return round(_at_the_place(index, climate), 2)
         index = float(plain.replace(",", "."))
     except ValueError:
         return None

@@ -78,6 +78,12 @@ def test_a_sky_is_typed_as_a_word_an_index_or_eighths(typed, sky):
     assert sky_from_text(typed) == sky
 
 
+def test_eighths_lose_as_much_as_a_word_does_at_the_place():
+    assert sky_from_text("4/8", climate(1.25)) == pytest.approx(index_of("mixed", climate(1.25)))
+    assert sky_from_text("0/8", climate(1.25)) == 1.03
+    assert sky_from_text("0.84", climate(1.25)) == 0.84
+
+
 def test_another_sky_on_one_date_leaves_the_others():
     assert with_sky(("clear",), "rain", 1, 3) == ("clear", "rain", "clear")
     assert with_sky(("clear",), "rain", 2, 3) == ("clear", "clear", "rain")
