@@ -11,6 +11,8 @@ from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QSh
 from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QVBoxLayout, QWidget
 
 from app.actions import Actions
+from app.charts.horizon import HorizonSketch
+from app.day_view import DayView
 from app.foot import Foot
 from app.left_side import LeftSide
 from app.pages.day.day_work import DayWork
@@ -22,8 +24,6 @@ from app.pages.lenses import KINDS, Lenses
 from app.place.line import PlaceLine
 from app.place.panel import PlacePanel
 from app.place.sky_buttons import SkyButtons
-from app.plots.day import DayView
-from app.plots.horizon import HorizonSketch
 from app.state.display import Display
 from app.state.document import Document
 from app.state.edit_context import Desk

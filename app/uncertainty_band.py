@@ -6,7 +6,7 @@ from typing import cast
 
 from PySide6.QtCore import QObject, Signal
 
-from app.plots.day import DayView
+from app.day_view import DayView
 from app.state.document import Document
 from app.state.session import Session
 from app.state.settings import Settings

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from app.charts.horizon import HorizonSketch
 from app.left_side import LeftSide
 from app.pages.lenses import Lenses
 from app.place.panel import PlacePanel
 from app.plan_strip.strip import PlanStrip
-from app.plots.horizon import HorizonSketch
 from app.station.view import StationsView
 from app.verdict.panel import VerdictPanel
 from app.widgets.anchored import AnchoredSheet

@@ -30,11 +30,11 @@ from model.field.bench_sheet import (
     BenchReadings,
     BenchStep,
     Discharge,
-    LoadReading,
     apply_readings,
     bench_sheet,
     facts_of,
 )
+from model.results.two_load_test import LoadReading
 from model.scenario.cautions import BENCH, ELECTRICAL, texts
 from model.scenario.station import Station
 from model.support.figures import NBSP
@@ -297,7 +297,7 @@ class BenchForm(QWidget):
 def _load(current_a: float | None, battery_v: float | None) -> LoadReading | None:
     if current_a is None or battery_v is None:
         return None
-    return LoadReading(current_a, battery_v)
+    return LoadReading(battery_v, current_a)
 
 
 def _plain(words: str) -> QLabel:

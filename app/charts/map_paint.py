@@ -9,9 +9,10 @@ from itertools import pairwise
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 
+from app.charts.frame import Frame
 from app.charts.hatch import Hatch, box, hatch_lines
 from app.charts.ink import Ink, mixed
-from app.charts.map_picture import Curve, MapPicture, Mark, Patch, Point
+from app.charts.map_picture import Curve, MapPicture, Mark, Patch
 from app.charts.markers import draw_shape
 from app.charts.scale import room_across, room_up
 from app.widgets.tokens import station_style
@@ -24,11 +25,10 @@ RING_PX = 5.0
 
 
 @dataclass(frozen=True)
-class MapFrame:
+class MapFrame(Frame):
     """Where a map stands: the frame of its field, for a size and a font."""
 
     picture: MapPicture
-    field: QRectF
 
     @classmethod
     def of(cls, picture: MapPicture, size: QRectF, font: QFont) -> MapFrame:
@@ -41,21 +41,8 @@ class MapFrame:
         )
         left = line_px + widest + 14
         bottom = 2 * line_px + 12 + line_px * 1.35 * len(_legend_rows(picture, size, metrics))
-        return cls(picture, size.adjusted(left, line_px * 0.6, -line_px, -bottom))
-
-    def at(self, point: Point) -> QPointF:
-        """Return the place of a pair of values."""
-        across, up = self.picture.across.share(point[0]), self.picture.up.share(point[1])
-        return QPointF(
-            self.field.left() + across * self.field.width(),
-            self.field.bottom() - up * self.field.height(),
-        )
-
-    def values(self, place: QPointF) -> Point:
-        """Return the pair of values at a place."""
-        across = (place.x() - self.field.left()) / max(self.field.width(), 1.0)
-        up = (self.field.bottom() - place.y()) / max(self.field.height(), 1.0)
-        return self.picture.across.value(across), self.picture.up.value(up)
+        field = size.adjusted(left, line_px * 0.6, -line_px, -bottom)
+        return cls(picture.across, picture.up, field, picture)
 
 
 def paint_map(painter: QPainter, frame: MapFrame, size: QRectF, ink: Ink, font: QFont) -> None:

@@ -9,6 +9,8 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.charts.frame import Frame
+from app.charts.scale import Scale
 from app.charts.time_marks import marks_across
 from app.classroom.big_text import least_px, sized
 from app.printing.paint import painting
@@ -18,6 +20,8 @@ from model.scenario.declare import MINUTES_A_DAY
 from model.sky.timeline import Timeline
 
 KEY_STEP = 0.05
+STEP_MIN = CURVE_STEP_H * 60.0
+HEIGHTS = Scale("", 0.0, 1.0, in_ratios=False)
 # The arrow keys move in these hours; the curve is straight between.
 KEY_HOURS_H = 2.0
 HELP = "Draw with the mouse, or arrow keys: left and right choose the hour, up and down the height."
@@ -113,10 +117,8 @@ class CurvePad(QWidget):
     def _draw_to(self, place: QPointF) -> None:
         if not self._may_draw:
             return
-        field = self._field()
-        share = min(max((place.x() - field.left()) / field.width(), 0.0), 1.0)
-        height = min(max((field.bottom() - place.y()) / field.height(), 0.0), 1.0)
-        here = (round(share * (self._points - 1)), height)
+        minute, height = self._frame().values(place)
+        here = (round(minute / STEP_MIN), height)
         if not self._heights:
             # Until more is drawn, the first touch stands for the whole run.
             self._heights = [height] * self._points
@@ -132,9 +134,11 @@ class CurvePad(QWidget):
             self._heights[index] = low + (high - low) * share
         self._heights[last[0]] = last[1]
 
-    def _field(self) -> QRectF:
+    def _frame(self) -> Frame:
         px = least_px(self)
-        return QRectF(px * 4, px * 0.7, self.width() - px * 5.5, self.height() - px * 2.4)
+        hours = Scale("", 0.0, self._clock.days * MINUTES_A_DAY, in_ratios=False)
+        field = QRectF(px * 4, px * 0.7, self.width() - px * 5.5, self.height() - px * 2.4)
+        return Frame(hours, HEIGHTS, field)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self) as painter:
@@ -142,23 +146,23 @@ class CurvePad(QWidget):
             self._paint(painter)
 
     def _paint(self, painter: QPainter) -> None:
-        field, ink = self._field(), self.palette().windowText().color()
-        self._paint_axes(painter, field)
+        frame, ink = self._frame(), self.palette().windowText().color()
+        self._paint_axes(painter, frame)
         dark = is_dark(self.palette())
         if self._heights:
             painter.setPen(QPen(ink, 4, Qt.PenStyle.DashLine))
-            painter.drawPolyline(self._polygon(self._heights, field))
+            painter.drawPolyline(_polygon(self._heights, frame))
         if self._truth:
             style = station_style(0)
             painter.setPen(QPen(QColor(style.colour(dark=dark)), 6))
-            painter.drawPolyline(self._polygon(self._truth, field))
+            painter.drawPolyline(_polygon(self._truth, frame))
         if self._may_draw and self.hasFocus():
-            x = field.left() + field.width() * self._cursor / (self._points - 1)
+            minute = self._cursor * STEP_MIN
             painter.setPen(QPen(ink, 2, Qt.PenStyle.DotLine))
-            painter.drawLine(QPointF(x, field.top()), QPointF(x, field.bottom()))
+            painter.drawLine(frame.at((minute, 1.0)), frame.at((minute, 0.0)))
 
-    def _paint_axes(self, painter: QPainter, field: QRectF) -> None:
-        px = least_px(self)
+    def _paint_axes(self, painter: QPainter, frame: Frame) -> None:
+        px, field = least_px(self), frame.field
         painter.setFont(sized(self.font(), px))
         painter.setPen(QPen(self.palette().windowText().color(), 2))
         painter.drawRect(field)
@@ -167,18 +171,12 @@ class CurvePad(QWidget):
             room = QRectF(0, y - px * 0.7, field.left() - px * 0.3, px * 1.4)
             painter.drawText(room, right, words)
         for mark in marks_across(self._clock, field.width(), px * 4):
-            x = field.left() + field.width() * mark.minute / (self._clock.days * MINUTES_A_DAY)
+            x = frame.at((mark.minute, 0.0)).x()
             painter.drawLine(QPointF(x, field.bottom()), QPointF(x, field.bottom() + px * 0.3))
             room = QRectF(x - px * 3, field.bottom() + px * 0.3, px * 6, px * 1.3)
             painter.drawText(room, Qt.AlignmentFlag.AlignCenter, mark.text)
 
-    def _polygon(self, heights: Sequence[float], field: QRectF) -> QPolygonF:
-        return QPolygonF(
-            [
-                QPointF(
-                    field.left() + field.width() * index / (self._points - 1),
-                    field.bottom() - field.height() * min(max(height, 0.0), 1.0),
-                )
-                for index, height in enumerate(heights)
-            ]
-        )
+
+def _polygon(heights: Sequence[float], frame: Frame) -> QPolygonF:
+    """Return the line of heights that stand half an hour apart."""
+    return QPolygonF([frame.at((index * STEP_MIN, height)) for index, height in enumerate(heights)])

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QVBoxLayout
 
+from app.charts.day.outlook import Outlook
 from app.field_check.view import FieldCheckView
-from app.plots.outlook import Outlook
 from app.views.view import Around, View
 from model.engine.comparison import Comparison
 from model.field.field_check import FieldCheck

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject
 
+from app.charts.horizon import HorizonSketch
 from app.place.panel import PlacePanel
-from app.plots.horizon import HorizonSketch
 from app.state.session import Session
 from model.sky.irradiance import sun_position
 from model.sky.sun_position import SunPosition

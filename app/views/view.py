@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from app.plots.day import DayView
+from app.day_view import DayView
 from app.state.document import Document
 from app.state.edit_context import Desk
 from model.editing.paths import value_at

@@ -15,6 +15,7 @@ from pydantic import ValidationError
 
 from model.editing.faults import Fault, ScenarioError, faults_of
 from model.editing.field_facts import FieldFacts, field_at
+from model.results.two_load_test import LoadReading
 from model.scenario.declare import Provenance, Source
 from model.scenario.kinds import KINDS
 from model.scenario.station import Battery, KeyDown, Lead, Part, Station
@@ -61,14 +62,6 @@ class KeyDownReading:
 
 
 @dataclass(frozen=True)
-class LoadReading:
-    """A steady current out of the battery and the volts at its terminals."""
-
-    current_a: float
-    battery_v: float
-
-
-@dataclass(frozen=True)
 class Discharge:
     """A full battery emptied by a steady current until it cut off."""
 
@@ -85,7 +78,7 @@ class BenchReadings:
     on : the day.
     numbers : path from the station on, such as ``radio.receive_a``, and its value.
     key_down : readings of the radio, and of the amplifier, by slot.
-    loads : a light and a heavy load of the battery.
+    loads : a light and a heavy load of the battery, read at its terminals.
     discharge : of all batteries together.
     room_c : temperature at the bench, and of the battery [°C].
     """
@@ -251,7 +244,7 @@ def bank_resistance_ohm(light: LoadReading, heavy: LoadReading) -> float | None:
     The volts at rest are the same under both: ``(V1 - V2) / (I2 - I1)``.
     """
     step_a = heavy.current_a - light.current_a
-    return (light.battery_v - heavy.battery_v) / step_a if step_a else None
+    return (light.read_v - heavy.read_v) / step_a if step_a else None
 
 
 def _one_battery_ohm(battery: Battery, bank_ohm: float, room_c: float) -> float:

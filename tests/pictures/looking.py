@@ -17,8 +17,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.day_view import DayView
 from app.plan_strip.strip import PlanStrip
-from app.plots.day import DayView
 from app.widgets.sides import Sides
 
 # A pixel of rounding in metrics is no fault an eye could find.

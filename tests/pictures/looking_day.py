@@ -9,8 +9,8 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QAbstractButton
 
 from app.charts.ink import Ink, mixed
+from app.charts.labels import PLATE_ALPHA
 from app.main_window import MainWindow
-from app.plots.labels import PLATE_ALPHA
 from model.scenario.scenario import STATIONS_LIMIT
 
 # W3C, Web Content Accessibility Guidelines 2.2, success criterion 1.4.3.

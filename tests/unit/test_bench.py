@@ -13,7 +13,6 @@ from model.field.bench_sheet import (
     BenchReadings,
     Discharge,
     KeyDownReading,
-    LoadReading,
     apply_readings,
     bank_resistance_ohm,
     bench_sheet,
@@ -23,6 +22,7 @@ from model.field.bench_sheet import (
 from model.library.catalogue import Library
 from model.library.new_station import new_station
 from model.library.store import load
+from model.results.two_load_test import LoadReading
 from model.scenario.station import Battery, Lead, Station
 from model.station.key_down_law import fit
 
@@ -116,14 +116,14 @@ def test_volts_lost_on_the_way_go_to_the_joints_of_the_radio_lead(station: Stati
 
 def test_two_loads_give_the_resistance() -> None:
     # 13.2 V at 0.5 A and 12.8 V at 10.5 A: 0.4 V over 10 A is 40 mohm.
-    light, heavy = LoadReading(0.5, 13.2), LoadReading(10.5, 12.8)
+    light, heavy = LoadReading(13.2, 0.5), LoadReading(12.8, 10.5)
     assert bank_resistance_ohm(light, heavy) == pytest.approx(0.04)
-    assert bank_resistance_ohm(LoadReading(1.0, 13.2), LoadReading(1.0, 13.2)) is None
+    assert bank_resistance_ohm(LoadReading(13.2, 1.0), LoadReading(13.2, 1.0)) is None
 
 
 def test_the_resistance_is_that_of_one_battery_at_25_degrees(station: Station) -> None:
     two = station.model_copy(update={"battery": station.battery.model_copy(update={"count": 2})})
-    loads = (LoadReading(0.5, 13.2), LoadReading(10.5, 12.8))
+    loads = (LoadReading(13.2, 0.5), LoadReading(12.8, 10.5))
     after = apply_readings(two, readings(loads=loads, room_c=25.0))
     assert after.battery.resistance_ohm == pytest.approx(0.08)
     # A cold battery shows more than it would have at 25 °C.
@@ -152,7 +152,7 @@ def test_what_cannot_be_right_is_refused_all_at_once(station: Station) -> None:
             readings(
                 numbers=(("radio.receive_a", -1.0),),
                 key_down=(("amplifier", (KeyDownReading(5.0, 3.0),)),),
-                loads=(LoadReading(0.5, 12.8), LoadReading(5.0, 13.2)),
+                loads=(LoadReading(12.8, 0.5), LoadReading(13.2, 5.0)),
                 discharge=Discharge(20.0, 20.0),
             ),
         )

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from app.__main__ import main
-from app.plots.words import table_text
+from app.charts.day.words import table_text
 from model.engine.comparison import simulate
 from model.files.csv_table import BYTE_ORDER_MARK, csv_file, csv_text, guarded, unguarded
 from model.files.scenario_file import dump_scenario

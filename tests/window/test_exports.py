@@ -18,7 +18,7 @@ from app.charts.map_canvas import MapCanvas
 from app.charts.map_picture import MapPicture
 from app.charts.picture_file import save_pixels
 from app.charts.scale import Scale
-from app.plots.day import DayView
+from app.day_view import DayView
 from app.sizing.export import ExportRow
 from model.engine.comparison import simulate
 from model.files.atomic_write import SaveError

@@ -9,8 +9,8 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
+from app.day_view import DayView
 from app.pages.day.headline_bar import HeadlineBar
-from app.plots.day import DayView
 from app.widgets.tokens import NOTES
 from model.scenario.cautions import AT_THE_PLAN
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphi
 
 from app.charts.fonts import bold_font
 from app.charts.ink import Ink
-from app.plots.placing import spread
+from app.charts.placing import spread
 
 
 class Margin(QGraphicsWidget):

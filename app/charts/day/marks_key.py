@@ -8,10 +8,10 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
+from app.charts.day.courses import SUN_SHARE, SUN_TINT
+from app.charts.day.lanes import BAR_LOOKS
 from app.charts.ink import Ink, mixed
 from app.charts.markers import draw_marker
-from app.plots.courses import SUN_SHARE, SUN_TINT
-from app.plots.lanes import BAR_LOOKS
 from app.widgets.tokens import STATION_STYLES
 from model.results.minute import Phase
 

@@ -10,8 +10,8 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.plots.day import DayView
-from app.plots.outlook import Outlook
+from app.charts.day.outlook import Outlook
+from app.day_view import DayView
 from model.editing.paths import with_value
 from model.engine.comparison import Comparison, simulate
 from model.field.field_check import field_check

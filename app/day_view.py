@@ -17,20 +17,20 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QPushButton, QToolButton, QVBoxLayout, QWidget
 
+from app.charts.day.band import band_words, between_words
+from app.charts.day.card import CardRow, CursorCard
+from app.charts.day.day_chart import DayChart
+from app.charts.day.day_menu import DayMenu
+from app.charts.day.ghost import Ghost
+from app.charts.day.marks_key import MarksKey
+from app.charts.day.outlook import Outlook, outlook_at, outlook_words
+from app.charts.day.words import day_words, moment_words, table_text
 from app.charts.ink import Ink
+from app.charts.panes import PICTURE_SCALE
 from app.charts.picture_file import save_lines, save_pixels
 from app.charts.time_marks import full_text
+from app.charts.zooming import ZOOM_STEP
 from app.plan_strip.strip import PlanStrip
-from app.plots.band import band_words, between_words
-from app.plots.base import PICTURE_SCALE
-from app.plots.card import CardRow, CursorCard
-from app.plots.day_chart import DayChart
-from app.plots.day_menu import DayMenu
-from app.plots.ghost import Ghost
-from app.plots.marks_key import MarksKey
-from app.plots.outlook import Outlook, outlook_at, outlook_words
-from app.plots.words import day_words, moment_words, table_text
-from app.plots.zooming import ZOOM_STEP
 from app.widgets.popover import Popover
 from model.engine.comparison import Comparison
 from model.odds.odds import Odds

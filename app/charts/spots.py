@@ -8,9 +8,9 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QGraphicsWidget
 
+from app.charts.layer import Layer
 from app.charts.markers import draw_marker
 from app.charts.span import Span
-from app.plots.layer import Layer
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from typing import Any
 
 from pytestqt.qtbot import QtBot
 
-from app.plots.day import DayView
+from app.day_view import DayView
 from model.engine.comparison import simulate
 from tests.window.day_scenes import four_stations, scene
 

@@ -9,8 +9,8 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
 
 from app.charts.fonts import bold_font, note_font
 from app.charts.ink import Ink
+from app.charts.margins import Margin
 from app.charts.span import Span
-from app.plots.margins import Margin
 from app.widgets.tokens import StationStyle
 from model.results.minute import Phase
 

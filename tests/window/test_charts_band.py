@@ -14,7 +14,7 @@ from PySide6.QtGui import QImage
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.plots.day import DayView
+from app.day_view import DayView
 from app.state.settings import Settings
 from app.uncertainty_band import FOLLOWS, band_work
 from app.widgets.tokens import dark_palette

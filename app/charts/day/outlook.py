@@ -9,13 +9,13 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsWidget
 
+from app.charts.day.words import station_name
 from app.charts.ink import Ink
+from app.charts.layer import Layer
+from app.charts.panes import Pane
 from app.charts.span import Span
 from app.charts.time_marks import elapsed_min
 from app.number_text import percent
-from app.plots.base import Pane
-from app.plots.layer import Layer
-from app.plots.words import station_name
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.field.field_check import FieldCheck

@@ -9,14 +9,9 @@ from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent
 from PySide6.QtWidgets import QWidget
 
-from app.charts.ink import Ink, mixed
-from app.charts.ruler import days_shown, hours_shown
-from app.charts.span import Minutes
-from app.charts.time_marks import elapsed_min
-from app.plots.band import BAND_TITLE, DoubtBand
-from app.plots.base import Line, Pane
-from app.plots.courses import Course, fill_available, hatch_floors
-from app.plots.day_marks import (
+from app.charts.day.band import BAND_TITLE, DoubtBand
+from app.charts.day.courses import Course, fill_available, hatch_floors
+from app.charts.day.day_marks import (
     CHARGE_HIGH,
     CHARGE_LOW,
     FLOOR_WORDS,
@@ -25,12 +20,17 @@ from app.plots.day_marks import (
     reserve_levels,
     share_of,
 )
-from app.plots.handle import StartHandle
-from app.plots.labels import PaneLabel
-from app.plots.lanes import Lanes
-from app.plots.margins import EndLabel, EndLabels
-from app.plots.outlook import Outlook, OutlookLayer
-from app.plots.zooming import ZoomingChart
+from app.charts.day.handle import StartHandle
+from app.charts.day.lanes import Lanes
+from app.charts.day.outlook import Outlook, OutlookLayer
+from app.charts.ink import Ink, mixed
+from app.charts.labels import PaneLabel
+from app.charts.margins import EndLabel, EndLabels
+from app.charts.panes import Line, Pane
+from app.charts.ruler import days_shown, hours_shown
+from app.charts.span import Minutes
+from app.charts.time_marks import elapsed_min
+from app.charts.zooming import ZoomingChart
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.odds.odds import Odds

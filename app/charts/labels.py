@@ -13,9 +13,9 @@ from PySide6.QtWidgets import QGraphicsWidget
 
 from app.charts.fonts import bold_font, note_font
 from app.charts.ink import Ink
+from app.charts.layer import Layer
 from app.charts.span import Span
-from app.plots.layer import Layer
-from app.plots.thinning import Floats
+from app.charts.thinning import Floats
 
 INSET_PX, AWAY_PX = 8.0, 7.0
 # How much of what lies under words is hidden by their plate, of 255: on the night alone the

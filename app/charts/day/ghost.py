@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from app.plots.day_chart import DayChart
+from app.charts.day.day_chart import DayChart
 from model.engine.comparison import Comparison
 
 SETTLED_MS = 1200

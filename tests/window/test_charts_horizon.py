@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 
-from app.plots.horizon import HorizonSketch
+from app.charts.horizon import HorizonSketch
 from model.editing.edit_horizon import with_height
 from model.scenario.scenario import HORIZON_LIMIT
 from model.sky.horizon import HorizonPoints, horizon_height_deg

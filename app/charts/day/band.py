@@ -9,12 +9,12 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsWidget
 
+from app.charts.day.words import station_name
 from app.charts.ink import Ink
+from app.charts.layer import Layer
 from app.charts.span import Span
+from app.charts.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 from app.number_text import percent
-from app.plots.layer import Layer
-from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
-from app.plots.words import station_name
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.odds.odds import Odds

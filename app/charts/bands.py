@@ -9,8 +9,8 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsWidget
 
 from app.charts.ink import Ink
+from app.charts.layer import Layer
 from app.charts.span import Minutes, Span
-from app.plots.layer import Layer
 
 
 @dataclass(frozen=True)

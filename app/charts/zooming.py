@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import QGraphicsRectItem, QWidget
 
 from app.charts.ink import Ink
-from app.plots.base import Chart
+from app.charts.panes import Chart
 
 DRAG_PX = 6
 ZOOM_STEP = 1.25

@@ -10,8 +10,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 
 from app.charts.ink import Ink, mixed
-from app.plots.base import Line
-from app.plots.thinning import Floats
+from app.charts.panes import Line
+from app.charts.thinning import Floats
 from model.engine.run import StationRun
 from model.results.minute import load_w, panel_able_w, panel_w
 

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 
+from app.charts.bands import Drop, Level
+from app.charts.day.lanes import Lane, LanePiece
+from app.charts.day.words import clock_words, failures
 from app.charts.ink import Ink
+from app.charts.labels import PaneLabel
+from app.charts.margins import EndLabel
 from app.charts.time_marks import elapsed_min
 from app.number_text import percent
-from app.plots.bands import Drop, Level
-from app.plots.labels import PaneLabel
-from app.plots.lanes import Lane, LanePiece
-from app.plots.margins import EndLabel
-from app.plots.words import clock_words, failures
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.engine.run import StationRun

@@ -6,8 +6,8 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsWidget
 
+from app.charts.layer import Layer
 from app.charts.span import Span
-from app.plots.layer import Layer
 
 WIDE_PX, HALF_PX = 11.0, 6.0
 

@@ -17,11 +17,11 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
+from app.charts.day.day_marks import NOT_RUN
+from app.charts.day.ghost import FADE_MS, FADE_STEPS, SETTLED_MS
 from app.charts.ink import Ink
-from app.plots.day import DayView
-from app.plots.day_marks import NOT_RUN
-from app.plots.ghost import FADE_MS, FADE_STEPS, SETTLED_MS
-from app.plots.thinning import COLUMN_PX
+from app.charts.thinning import COLUMN_PX
+from app.day_view import DayView
 from app.widgets.tokens import dark_palette
 from model.engine.comparison import Comparison, simulate
 from model.support.figures import told

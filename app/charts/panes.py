@@ -1,4 +1,4 @@
-"""The ground all day plots stand on: panes over one time axis, lines and export.
+"""The ground the curves over time stand on: panes over one time axis, lines and export.
 
 Only here and in the scale beside a pane is the plotting library known. Positions along the time
 axis are elapsed minutes since the start of the run; what they are called is the business of the
@@ -27,14 +27,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.charts.bands import Bands
 from app.charts.ink import Ink
+from app.charts.labels import PaneLabel, PaneLabels
+from app.charts.margins import Margin
 from app.charts.span import Span
+from app.charts.spots import Spot, Spots
+from app.charts.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 from app.charts.value_axis import ValueAxis
-from app.plots.bands import Bands
-from app.plots.labels import PaneLabel, PaneLabels
-from app.plots.margins import Margin
-from app.plots.spots import Spot, Spots
-from app.plots.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 
 LINE_PX = 2
 # A pane may grow or shrink so many times before the points of its curves are chosen anew.

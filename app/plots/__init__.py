@@ -1,1 +1,0 @@
-"""The plots: the day of the stations, and the sketch of the horizon."""
