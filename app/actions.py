@@ -22,7 +22,13 @@ class Command:
 
 
 COMMANDS = (
-    Command("file.new", "&File", "&New", "Ctrl+N", "Start with two stations from the library"),
+    Command(
+        "file.new",
+        "&File",
+        "&New",
+        "Ctrl+N",
+        "A kit to begin with, at your home place",
+    ),
     Command("file.open", "&File", "&Open…", "Ctrl+O", "Open a scenario file"),
     Command("file.save", "&File", "&Save", "Ctrl+S", "Save the scenario"),
     Command("file.save_as", "&File", "Save &as…", "Ctrl+Shift+S", "Save under another name"),

@@ -76,7 +76,7 @@ class MainWindow(QMainWindow):
         self.library = library
         self._plan: tuple[Block, ...] | None = None
         desk = Desk(self.document, self.display)
-        self.place = PlacePanel(desk)
+        self.place = PlacePanel(desk, settings)
         self.horizon = HorizonSketch()
         self.place.wide.addWidget(self.horizon, 1)
         self.stations = StationsView(desk, library)
@@ -159,6 +159,7 @@ class MainWindow(QMainWindow):
         self.verdict.jump_wanted.connect(self.ways.jump_to)
         self.verdict.match_power_wanted.connect(self.match_power)
         self.files.said.connect(self.foot.say)
+        self.place.home.said.connect(self.foot.say)
         self.settings.failed.connect(self.foot.say)
         self.doubt.said.connect(self.foot.say)
         self.sides.drawer_changed.connect(self.lenses.show_drawer)

@@ -15,10 +15,12 @@ from app.fields.texts import TextEditor
 from app.flow import FlowLayout
 from app.laid_out_once import laid_out_once
 from app.place.climate import ClimateTable
+from app.place.home import HomePlace
 from app.place.horizon_field import HorizonField
 from app.place.sky import PATH as SKY_PATH
 from app.place.sky import SkyChoice, SkyDates
 from app.state.edit_context import Desk
+from app.state.settings import Settings
 from model.findings.rules import Finding
 from model.scenario.cautions import SITE, SKY
 
@@ -37,9 +39,10 @@ class PlacePanel(QWidget):
 
     more_toggled = Signal(bool)
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, settings: Settings, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
+        self.home = HomePlace(desk, settings)
         self.editors: dict[str, FieldEditor] = {}
         self._shown: tuple[Any, ...] = ()
         self._more = QToolButton()
@@ -77,6 +80,7 @@ class PlacePanel(QWidget):
         line = FlowLayout(fields)
         for path in LONG:
             line.addWidget(self._editor(path))
+        line.addWidget(self.home)
         whole.addWidget(fields)
         self.wide = QHBoxLayout()
         self.editors[HORIZON_PATH] = HorizonField(self._desk, HORIZON_PATH)
@@ -117,6 +121,7 @@ class PlacePanel(QWidget):
         self.sky.refresh()
         self.sky_days.refresh()
         self.climate.refresh()
+        self.home.refresh()
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show each finding beside its field."""

@@ -13,7 +13,7 @@ from app import dialogs
 from app.state.backups import Backup, Backups, words_of_time
 from app.state.document import Document
 from app.state.settings import Settings
-from app.state.starting import new_scenario
+from app.state.starting import begun_scenario
 from app.work.disk import absolute, disk, reading
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import reason_of, shown_name
@@ -44,9 +44,9 @@ class FileCommands(QObject):
         self.backups = Backups()
 
     def new(self) -> None:
-        """Begin with two stations of the library, once the present work is safe."""
+        """Begin at the home place with two stations of the library, once all work is safe."""
         if self.may_go_on():
-            self._document.start(new_scenario(self._library))
+            self._document.start(begun_scenario(self._library, self._settings.home))
 
     def open(self) -> None:
         """Ask for a file and open it."""

@@ -19,6 +19,7 @@ from app.state.old_settings import read_old
 from app.work.answered import Answered
 from app.work.disk import disk
 from model.files.atomic_write import SaveError, reason_of, write_data
+from model.library.new_scenario import Home, home_table, read_home
 
 PATIENCE_S = 3.0
 VERSION = 1
@@ -119,6 +120,20 @@ class Settings(QObject):
     def left_share(self, value: float) -> None:
         self._keep("window", "left_share", value)
 
+    @property
+    def home(self) -> Home | None:
+        """The place a new scenario begins at; None while none is remembered."""
+        held = self._table.get("home")
+        return read_home(held) if isinstance(held, dict) else None
+
+    def remember_home(self, home: Home) -> None:
+        """Let new scenarios begin at a place."""
+        self._change(partial(_replace, "home", home_table(home)))
+
+    def forget_home(self) -> None:
+        """Let new scenarios begin at an invented place again."""
+        self._change(partial(_replace, "home", {}))
+
     def view_geometry(self, key: str) -> QByteArray:
         """Place and size of a window beside the main one; empty when there is none yet."""
         return self._bytes("views", key)
@@ -179,6 +194,10 @@ def settings_file() -> Path:
 def _put(group: str, key: str, value: Any, table: Table) -> None:
     held = table.get(group)
     table[group] = {**(held if isinstance(held, dict) else {}), key: value}
+
+
+def _replace(group: str, held: Table, table: Table) -> None:
+    table[group] = held
 
 
 def _recent(table: Table) -> list[str]:

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, datetime
 
 from app.resources import resource
 from app.work.disk import disk
 from model.editing.faults import ScenarioError
 from model.files.scenario_file import read_scenario
+from model.library import new_scenario
 from model.library.catalogue import Library
-from model.library.store import load, new_station
-from model.scenario.scenario import Block, Day, Scenario, Site
+from model.library.store import load
+from model.scenario.scenario import Scenario
 
 FIRST_SCENARIO = "scenarios/ridge-weekend.toml"
-NEW_DAY = date(2027, 6, 12)
 
 
 def starter_library() -> Library:
@@ -26,27 +26,10 @@ def first_scenario(library: Library) -> Scenario:
     try:
         return disk.get(lambda: read_scenario(resource(FIRST_SCENARIO)))
     except (OSError, ScenarioError):
-        return new_scenario(library)
+        return begun_scenario(library)
 
 
-def new_scenario(library: Library) -> Scenario:
-    """Return two stations of the library, a day in June and a plan with two nets."""
-    radios, batteries = library.of("radio"), library.of("battery")
-    stations = tuple(
-        new_station(name, radio.name, batteries[0].name, library)
-        for name, radio in (("Station 1", radios[0]), ("Station 2", radios[-1]))
-    )
-    net = {"activity": "voice", "rf_w": 10.0, "transmit_share": 0.15}
-    plan = (
-        Block(start="06:00", end="06:30", note="morning net", **net),
-        Block(start="06:30", end="20:00", activity="watch"),
-        Block(start="20:00", end="21:00", note="evening net", **net),
-        Block(start="21:00", end="06:00", activity="watch"),
-    )
-    return Scenario(
-        title="New scenario",
-        site=Site(name="A hill", latitude_deg=47.0, longitude_deg=8.0, timezone="Europe/Zurich"),
-        day=Day(date=NEW_DAY, start_hour=6.0, days=2, low_c=(8.0,), high_c=(20.0,)),
-        plan=plan,
-        stations=stations,
-    )
+def begun_scenario(library: Library, home: new_scenario.Home | None = None) -> Scenario:
+    """Return a new scenario for the weekend that comes after today."""
+    today = datetime.now(UTC).astimezone().date()
+    return new_scenario.new_scenario(today, library, home)

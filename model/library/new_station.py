@@ -37,26 +37,34 @@ def new_station(name: str, radio: str, battery: str, library: Library) -> Statio
     """
     chosen = cast(Radio, library.find("radio", radio))
     source = cast(Battery, library.find("battery", battery))
+    highest_a = fit(chosen.key_down).current_a(chosen.highest_rf_w)
+    lead = fused_lead("radio", highest_a, cast(tuple[Lead, ...], library.of("lead")))
     return Station(
         name=name,
         radio=chosen,
         battery=source,
         start_fraction=START_FRACTION,
         reserve_fraction=source.cell.reserve_fraction,
-        leads=_radio_leads(chosen, cast(tuple[Lead, ...], library.of("lead"))),
+        leads=(lead,) if lead else (),
     )
 
 
-def _radio_leads(radio: Radio, leads: Iterable[Lead]) -> tuple[Lead, ...]:
-    """Return the lightest fused lead that bears the radio's highest current; none without one."""
-    highest_a = fit(radio.key_down).current_a(radio.highest_rf_w)
+def fused_lead(feeds: str, current_a: float, leads: Iterable[Lead]) -> Lead | None:
+    """Return the lightest lead whose own fuse lets a current through; None without one.
+
+    Parameters
+    ----------
+    feeds : which part it feeds, as ``"radio"``.
+    current_a : the most it is to carry [A].
+    leads : to choose among.
+    """
     able = [
         lead
         for lead in leads
-        if lead.feeds == "radio" and lead.fuse_a is not None and lead.fuse_a >= highest_a
+        if lead.feeds == feeds and lead.fuse_a is not None and lead.fuse_a >= current_a
     ]
     # Of two that would do, good joints matter more than grams.
-    return tuple(sorted(able, key=lambda lead: (lead.joints_mohm, lead.mass_kg))[:1])
+    return min(able, key=lambda lead: (lead.joints_mohm, lead.mass_kg), default=None)
 
 
 def with_station_added(scenario: Scenario, library: Library) -> Scenario:

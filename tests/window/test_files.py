@@ -150,13 +150,36 @@ def test_unsaved_work_is_asked_about_before_another_file_opens(
     answers.unsaved = Answer.DISCARD
 
 
-def test_a_new_scenario_has_two_stations_that_run(user: User) -> None:
+def test_new_begins_with_a_scenario_that_runs_and_has_no_file(user: User) -> None:
     user.choose("File", "New")
-    assert len(user.window.document.scenario.stations) == 2
     comparison = user.window.session.comparison
     assert comparison is not None
     assert None not in comparison.runs
     assert user.window.document.path is None
+    assert user.window.document.is_clean
+
+
+def test_new_begins_at_the_home_place_until_that_is_forgotten(
+    user: User, open_window: Callable[..., User]
+) -> None:
+    ridge = user.window.document.scenario
+    user.window.place.open_more()
+    user.click("Remember as home place")
+    assert user.sees("This is your home place.")
+    user.window.close()
+    again = open_window(read_scenario(SCENARIOS[-1]))
+    again.window.place.open_more()
+    again.window.place_sheet.open_sheet()
+    assert again.sees("Home: Harrow Ridge (invented)")
+    again.choose("File", "New")
+    after = again.window.document.scenario
+    assert (after.site, after.climate) == (ridge.site, ridge.climate)
+    assert after.title == "New scenario"
+    again.click("Forget the home place")
+    assert not again.sees("home place.")
+    assert Settings().home is None
+    again.choose("File", "New")
+    assert again.window.document.scenario.site.name == "A hill (invented)"
 
 
 def test_units_and_text_size_are_remembered(user: User, open_window: Callable[..., User]) -> None:

@@ -59,7 +59,8 @@ def test_strange_settings_are_set_aside_and_not_obeyed(file: Path, data: bytes) 
 def test_values_of_another_kind_count_as_not_remembered(file: Path) -> None:
     file.write_text(
         f"version = {VERSION}\nviews = 7\n[display]\ntext_percent = 'huge'\nus = 'yes'\n"
-        "[files]\nrecent = [7, 'a.toml']\n[window]\nplace = '*'\nleft_share = 'x'\n",
+        "[home]\nsite = 'x'\n[files]\nrecent = [7, 'a.toml']\n"
+        "[window]\nplace = '*'\nleft_share = 'x'\n",
         encoding="utf-8",
     )
     settings = Settings()
@@ -70,6 +71,7 @@ def test_values_of_another_kind_count_as_not_remembered(file: Path) -> None:
     assert settings.view_geometry("library").isEmpty()
     assert settings.left_share == 0
     assert settings.theme == "system"
+    assert settings.home is None
     settings.keep_view_geometry("library", settings.window_place)
     assert Settings().fault == ""
 
