@@ -7,12 +7,13 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QRect, QSignalBlocker, QSize, QTimer
-from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
-from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QVBoxLayout, QWidget
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
+from PySide6.QtWidgets import QApplication, QMainWindow, QVBoxLayout, QWidget
 
 from app.actions import Actions
 from app.charts.horizon import HorizonSketch
 from app.day_view import DayView
+from app.file_menus import ExamplesMenu, RecentMenu
 from app.foot import Foot
 from app.left_side import LeftSide
 from app.pages.day.day_work import DayWork
@@ -107,7 +108,7 @@ class MainWindow(QMainWindow):
         self._lay_out()
         self.commands = Actions(self, self.top.menus, self._slots())
         self.views.share(self.commands.by_key.values())
-        self._add_recent_menu()
+        self._add_menus()
         self._wire()
         self.setAcceptDrops(True)
         self._on_scenario_changed()
@@ -205,28 +206,15 @@ class MainWindow(QMainWindow):
             "view.full": self._on_full,
         }
 
-    def _add_recent_menu(self) -> None:
-        menu = self.commands.menus["&File"]
-        self._recent = QMenu("Open &recent", self)
-        menu.insertMenu(self.commands["file.save"], self._recent)
-        self._recent.triggered.connect(self._on_recent)
-        self.files.recent_changed.connect(self._show_recent)
-        self._show_recent()
+    def _add_menus(self) -> None:
+        above, files = self.commands["file.save"], self.commands.menus["&File"]
+        self.recent = RecentMenu(self.files, self.settings, self)
+        self.examples = ExamplesMenu(self.files, self)
+        versions = VersionsMenu(self.document, self.files, self)
+        for menu in (self.recent, self.examples, versions):
+            files.insertMenu(above, menu)
         view = self.commands.menus["&View"]
         view.insertMenu(self.commands["view.larger"], ThemeMenu(self.theme, self))
-        versions = VersionsMenu(self.document, self.files, self)
-        menu.insertMenu(self.commands["file.save"], versions)
-
-    def _show_recent(self) -> None:
-        self._recent.clear()
-        for name in self.settings.recent_files:
-            action = self._recent.addAction(shown_name(name).replace("&", "&&"))
-            action.setData(name)
-            action.setStatusTip(name)
-        self._recent.setEnabled(bool(self.settings.recent_files))
-
-    def _on_recent(self, action: QAction) -> None:
-        self.files.open_path(Path(action.data()))
 
     def _restore(self) -> None:
         settings = self.settings

@@ -48,6 +48,17 @@ class FileCommands(QObject):
         if self.may_go_on():
             self._document.start(begun_scenario(self._library, self._settings.home))
 
+    def open_example(self, path: Path) -> bool:
+        """Begin with a copy of a scenario that ships with the program; saving asks for a name."""
+        if not self.may_go_on():
+            return False
+        try:
+            self._document.start(read_at(path))
+        except ScenarioError as error:
+            self._tell_faults(path, error)
+            return False
+        return True
+
     def open(self) -> None:
         """Ask for a file and open it."""
         if not self.may_go_on():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from pathlib import Path
 
 from app.resources import resource
 from app.work.disk import disk
@@ -13,7 +14,8 @@ from model.library.catalogue import Library
 from model.library.store import load
 from model.scenario.scenario import Scenario
 
-FIRST_SCENARIO = "scenarios/ridge-weekend.toml"
+EXAMPLES = "scenarios"
+FIRST_SCENARIO = f"{EXAMPLES}/ridge-weekend.toml"
 
 
 def starter_library() -> Library:
@@ -27,6 +29,15 @@ def first_scenario(library: Library) -> Scenario:
         return disk.get(lambda: read_scenario(resource(FIRST_SCENARIO)))
     except (OSError, ScenarioError):
         return begun_scenario(library)
+
+
+def example_files() -> tuple[Path, ...]:
+    """Return the scenarios that ship with the program, the one of the first start first."""
+    try:
+        files = disk.get(lambda: sorted(resource(EXAMPLES).glob("*.toml")))
+    except OSError:
+        return ()
+    return tuple(sorted(files, key=lambda file: file.name != Path(FIRST_SCENARIO).name))
 
 
 def begun_scenario(library: Library, home: new_scenario.Home | None = None) -> Scenario:

@@ -182,6 +182,46 @@ def test_new_begins_at_the_home_place_until_that_is_forgotten(
     assert again.window.document.scenario.site.name == "A hill (invented)"
 
 
+def test_an_example_opens_as_a_copy_that_asks_for_a_name(
+    user: User, answers: Answers, tmp_path: Path
+) -> None:
+    user.window.examples.fill()
+    titles = [action.text() for action in user.window.examples.actions()]
+    assert sorted(titles) == sorted(read_scenario(path).title for path in SCENARIOS)
+    assert titles[0] == user.window.document.scenario.title
+    before = {path: path.read_bytes() for path in SCENARIOS}
+    user.choose("File", "Examples", titles[-1])
+    assert user.window.document.scenario.title == titles[-1]
+    assert (user.window.document.path, user.window.document.is_clean) == (None, True)
+    assert Settings().recent_files == []
+    answers.save = tmp_path / "copy.toml"
+    user.choose("File", "Save")
+    assert user.window.document.path == answers.save
+    assert {path: path.read_bytes() for path in SCENARIOS} == before
+
+
+def test_unsaved_work_is_asked_about_before_an_example_opens(user: User, answers: Answers) -> None:
+    answers.unsaved = Answer.CANCEL
+    change_something(user)
+    before = user.window.document.scenario
+    user.window.examples.fill()
+    user.choose("File", "Examples", user.window.examples.actions()[1].text())
+    assert user.window.document.scenario is before
+    assert answers.said
+    answers.unsaved = Answer.DISCARD
+
+
+def test_a_damaged_example_is_told_and_the_work_stays(
+    user: User, answers: Answers, tmp_path: Path
+) -> None:
+    before = user.window.document.scenario
+    bad = tmp_path / "bad.toml"
+    bad.write_text("format = 2\n", encoding="utf-8")
+    assert not user.window.files.open_example(bad)
+    assert any("bad.toml could not be opened" in line for line in answers.said)
+    assert user.window.document.scenario is before
+
+
 def test_units_and_text_size_are_remembered(user: User, open_window: Callable[..., User]) -> None:
     user.choose("View", "US units")
     user.choose("View", "Larger text")

@@ -229,7 +229,7 @@ def test_a_file_name_is_shown_on_one_line_from_left_to_right(
     user.choose("File", "Save")
     path.write_text("format = 7", encoding="utf-8")
     user.window.files.open_path(path)
-    recent = [action.text() for action in user.window._recent.actions()]
+    recent = [action.text() for action in user.window.recent.actions()]
     assert "evil?lmot??.toml has changed on disk" in answers.said[0]
     assert "evil?lmot??.toml could not be opened" in answers.said
     for line in (*recent, *answers.said):
