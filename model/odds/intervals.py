@@ -2,13 +2,6 @@
 
 The error of the simulated trips themselves is never the interval: it falls as more are drawn,
 while the years stay as few as they were.
-
-References
-----------
-E. B. Wilson, "Probable inference, the law of succession, and statistical inference", Journal of
-the American Statistical Association 22 (1927) 209-212; NIST/SEMATECH e-Handbook of Statistical
-Methods, sections 7.2.4.1 (Wilson's interval) and 1.3.6.7.2 (table of Student's t).
-From memory; the tests hold both against another library.
 """
 
 from __future__ import annotations
@@ -19,18 +12,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from model.odds.years_trips import NEAR_STARTS
+from model.support.intervals import student_t, wilson_interval
 
-# Standard score of a two-sided 95 % interval.
-Z_95 = 1.959964
 # From so many years on they are also taken as draws of their own.
 YEARS_FOR_T = 3
-
-# Student's t at .975 by degrees of freedom from 1: NIST/SEMATECH e-Handbook, 1.3.6.7.2.
-_T_975 = (
-    12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228,
-    2.201, 2.179, 2.160, 2.145, 2.131, 2.120, 2.110, 2.101, 2.093, 2.086,
-    2.080, 2.074, 2.069, 2.064, 2.060, 2.056, 2.052, 2.048, 2.045, 2.042,
-)  # fmt: skip
 
 
 def independent_trips(years: float, days: int) -> float:
@@ -49,36 +34,6 @@ def independent_trips(years: float, days: int) -> float:
     Trips, need not be whole [1].
     """
     return years * NEAR_STARTS / days
-
-
-def wilson_interval(share: float, trials: float, z: float = Z_95) -> tuple[float, float]:
-    """Return the bounds of a share found in some independent trials.
-
-    Parameters
-    ----------
-    share : share found, 0 to 1 [1].
-    trials : above 0; need not be whole [1].
-    z : standard score of the interval [1].
-
-    Returns
-    -------
-    Lower and upper bound [1].
-
-    Raises
-    ------
-    ValueError : where there are no trials or the share is not one.
-
-    References
-    ----------
-    E. B. Wilson, "Probable inference, the law of succession, and statistical inference", Journal of
-    the American Statistical Association 22 (1927) 209-212.
-    """
-    if not (trials > 0.0 and 0.0 <= share <= 1.0):
-        raise ValueError("Wilson's interval needs trials and a share of 0 to 1")
-    z2 = z * z / trials
-    middle = (share + z2 / 2.0) / (1.0 + z2)
-    half = z / (1.0 + z2) * math.sqrt(share * (1.0 - share) / trials + z2 / (4.0 * trials))
-    return max(0.0, middle - half), min(1.0, middle + half)
 
 
 def t_interval(by_year: ArrayLike) -> tuple[float, float]:
@@ -135,21 +90,3 @@ def odds_interval(
     # Years with gaps count as much as whole ones by year but not by trips.
     by_year = min(low, share), max(high, share)
     return max(wilson, by_year, key=lambda bounds: bounds[1] - bounds[0])
-
-
-def student_t(freedom: int) -> float:
-    """Return Student's t that 97.5 % stay below, for degrees of freedom from 1.
-
-    The table to 30; beyond it R. A. Fisher and E. A. Cornish's expansion in 1 / freedom, as in
-    Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.5, within .0005.
-
-    Returns
-    -------
-    The quantile [1].
-    """
-    if freedom <= len(_T_975):
-        return _T_975[freedom - 1]
-    z = Z_95
-    first = (z**3 + z) / 4.0
-    second = (5.0 * z**5 + 16.0 * z**3 + 3.0 * z) / 96.0
-    return z + first / freedom + second / freedom**2

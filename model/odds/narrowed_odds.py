@@ -16,8 +16,6 @@ from model.odds.drivers import PLAN, SKY, Driver
 from model.odds.intervals import (
     YEARS_FOR_T,
     independent_trips,
-    student_t,
-    wilson_interval,
 )
 from model.odds.odds import HIGH_SHARE, LOW_SHARE
 from model.odds.shares import TRIPS_OF_A_CLIMATE, Share
@@ -25,6 +23,7 @@ from model.odds.station_trips import Goal, StationTrips
 from model.results.provenance import usual_spread
 from model.scenario.declare import Provenance
 from model.sky.timeline import Floats
+from model.support.intervals import student_t, wilson_interval
 from model.support.progress import Search, within
 
 # So many numbers are asked about, the greatest drivers first.

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from model.odds.intervals import odds_interval, wilson_interval
+from model.odds.intervals import odds_interval
 from model.odds.trips import DrawnSkies
+from model.support.intervals import wilson_interval
 
 # Odds from days made of twelve months miss those from the days themselves by about a tenth: as
 # surely as the share found in so many trips apart from each other.

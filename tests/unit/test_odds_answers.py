@@ -28,7 +28,6 @@ from model.odds.answer_sentences import (
     years_words,
 )
 from model.odds.answers import answers, search_answers
-from model.odds.intervals import wilson_interval
 from model.odds.narrowed_odds import more_years, search_narrowing
 from model.odds.odds_sizes import (
     BATTERIES_BY,
@@ -44,6 +43,7 @@ from model.odds.trip_runs import search_trip_runs
 from model.odds.trips import Varied, draw_trips
 from model.scenario.scenario import Block
 from model.sizing.smallest import smallest_battery
+from model.support.intervals import wilson_interval
 from model.support.progress import finish
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.laws.test_batch_season import ALPINE

@@ -1,0 +1,187 @@
+"""What reports answer about a mode and a power, and what they are told to leave open."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.optimize import minimize
+from scipy.stats import norm, t
+
+from model.reception.cells import Cell, cells_of
+from model.reception.censored_fit import fit
+from model.reception.requests import readable, too_few
+from model.reception.shares import counted_by_evening, evening_share
+from model.reception.table_reading import reports_in
+from model.reception.thresholds import FT8, MODES, MORSE, VOICE, mode_named
+from tests.plain import plain
+
+HEARD_8_W = "every path that heard FT8 with 8 W would read it"
+
+
+def cell(snr_db, evening=None, missed=None, power_w=8.0, whole_db=True) -> Cell:
+    """Return a cell; reports go round the evenings by default."""
+    snr = np.asarray(snr_db, np.float64)
+    if evening is None:
+        evening = np.arange(snr.size) % 12
+    evening = np.asarray(evening)
+    count = int(evening.max()) + 1 if missed is None else len(missed)
+    nobody = np.zeros(count) if missed is None else np.asarray(missed, np.float64)
+    return Cell("40 m", 21, FT8, power_w, snr, evening, nobody, whole_db)
+
+
+def spread_out(low=-20, high=19, times=5) -> list[int]:
+    return list(range(low, high + 1)) * times
+
+
+def test_a_share_is_a_count_of_the_reports_that_reach_what_is_needed():
+    # Voice needs +10 dB: of -20 to 19, each as often, that is 9.5 of 40 with half of the 10s.
+    answer = readable(cell(spread_out()), VOICE, 8.0)
+    assert answer.share.share == pytest.approx(9.5 / 40)
+    # With 80 W all are 10 dB stronger.
+    assert readable(cell(spread_out()), VOICE, 80.0).share.share == pytest.approx(19.5 / 40)
+    assert readable(cell(spread_out()), VOICE, 80.0).needed_db == pytest.approx(0.0)
+
+
+def test_an_operator_may_need_3_db_more_or_less():
+    answer = readable(cell(spread_out()), VOICE, 8.0)
+    assert answer.by_ear_share == pytest.approx((6.5 / 40, 12.5 / 40))
+    assert readable(cell(spread_out()), FT8, 4.0).by_ear_share is None
+
+
+@pytest.mark.parametrize(
+    ("needed_db", "whole_db", "part"),
+    [(3.0, True, 0.5), (2.5, True, 1.0), (3.5, True, 0.0), (3.25, True, 0.25), (3.0, False, 1.0)],
+)
+def test_half_a_decibel_corrects_whole_ones(needed_db, whole_db, part):
+    found = counted_by_evening(np.array([3.0]), np.array([0]), 1, needed_db, whole_db=whole_db)
+    assert found.tolist() == [part]
+
+
+def test_the_interval_is_wilsons_with_students_t_by_evening():
+    # By hand: 12 evenings of ten paths, three of which reach it on six evenings, five on the rest.
+    counted, of = np.array([3.0] * 6 + [5.0] * 6), np.full(12, 10.0)
+    found = evening_share(counted, of)
+    assert found.share == pytest.approx(0.4)
+    variance = 12 / 11 * (12 * 1.0**2) / 120**2
+    trials = min(0.4 * 0.6 / variance, 120)
+    z = t.ppf(0.9, 11)
+    middle = (0.4 + z * z / (2 * trials)) / (1 + z * z / trials)
+    half = z / (1 + z * z / trials) * np.sqrt(0.24 / trials + (z / (2 * trials)) ** 2)
+    assert (found.low, found.high) == pytest.approx((middle - half, middle + half))
+
+
+def test_evenings_that_differ_widen_the_interval():
+    of = np.full(12, 10.0)
+    alike = evening_share(np.full(12, 5.0), of)
+    differing = evening_share(np.array([1.0, 9.0] * 6), of)
+    assert alike.share == differing.share
+    assert differing.high - differing.low > 2 * (alike.high - alike.low)
+
+
+@pytest.mark.parametrize("share", [0.0, 1.0])
+def test_none_or_all_is_still_an_interval(share):
+    found = evening_share(np.full(12, 10.0 * share), np.full(12, 10.0))
+    assert 0.05 < found.high - found.low < 0.2
+
+
+@pytest.mark.parametrize(
+    ("reports", "evenings", "missing"),
+    [
+        (99, 12, "99 reports on 12 evenings: 1 report is missing"),
+        (100, 11, "100 reports on 11 evenings: 1 evening is missing"),
+        (1, 1, "1 report on 1 evening: 11 evenings and 99 reports are missing"),
+        (40, 12, "40 reports on 12 evenings: 60 reports are missing"),
+    ],
+)
+def test_nothing_is_said_of_too_few(reports, evenings, missing):
+    few = cell(np.full(reports, 5.0), np.arange(reports) % evenings)
+    assert too_few(few) == f"{missing} before a share can be named"
+    answer = readable(few, VOICE, 8.0)
+    assert (answer.share, answer.refusal) == (None, too_few(few))
+
+
+def test_enough_is_twelve_evenings_and_a_hundred_reports():
+    assert readable(cell(np.full(100, 5.0)), VOICE, 8.0).refusal == ""
+
+
+def test_upwards_in_the_same_mode_is_not_known():
+    for mode, watts in ((FT8, 16.0), (MORSE, 80.0)):
+        answer = readable(cell(spread_out()), mode, watts)
+        assert answer.share is None
+        assert HEARD_8_W in plain(answer.refusal)
+        assert "a table that lists the attempts" in answer.refusal
+
+
+def test_a_few_reports_at_the_lowest_value_are_taken_as_they_are():
+    # Three of 203 stand at the lowest: whatever they are, no share moves by 3 points.
+    few = [-12] * 3 + spread_out(-11, 28)
+    assert readable(cell(few), FT8, 1.0).share.share > 0.98
+    many = [-12] * 30 + spread_out(-11, 28)
+    assert "the decoder's lowest value" in readable(cell(many), FT8, 1.0).refusal
+
+
+def attempts(power_w=8.0) -> Cell:
+    """Return paths of one hump at -15 +- 8 dB, all of which were tried."""
+    chance = np.random.default_rng(11)
+    true_db = -15.0 + 8.0 * chance.standard_normal((20, 40))
+    is_heard = true_db >= FT8.threshold_db
+    evening = np.nonzero(is_heard)[0]
+    missed = (~is_heard).sum(axis=1)
+    return cell(np.rint(true_db[is_heard]), evening, missed, power_w)
+
+
+def test_attempts_answer_upwards_by_a_fit():
+    answer = readable(attempts(), FT8, 16.0)
+    true = norm.sf((-21.0 - 10 * np.log10(2) + 15.0) / 8.0)
+    assert answer.share.low < true < answer.share.high
+    assert answer.share.share == pytest.approx(true, abs=0.02)
+    # And of all paths tried where it is a count.
+    assert readable(attempts(), FT8, 8.0).share.share == pytest.approx(norm.sf(-0.75), abs=0.02)
+
+
+def test_a_fit_is_not_followed_without_end():
+    answer = readable(attempts(), FT8, 800.0)
+    assert answer.share is None
+    assert "the fit is not followed further than 10 dB" in plain(answer.refusal)
+
+
+def test_the_fit_is_the_most_likely_one():
+    edges_db = np.arange(-20.5, 12.0)
+    chance = np.random.default_rng(2)
+    place = np.searchsorted(edges_db, chance.normal(-14.0, 9.0, (13, 60)))
+    counts = np.stack([np.bincount(row, minlength=edges_db.size + 1) for row in place]) * 1.0
+    found = fit(edges_db, counts)
+
+    def unlikely(given: np.ndarray) -> float:
+        below = norm.cdf(edges_db, given[0], np.exp(given[1]))
+        shares = np.diff(np.concatenate([[0.0], below, [1.0]]))
+        return -float(counts.sum(axis=0) @ np.log(np.maximum(shares, 1e-300)))
+
+    best = minimize(unlikely, [-10.0, 2.0], method="Nelder-Mead",
+                    options={"xatol": 1e-7, "fatol": 1e-9})  # fmt: skip
+    assert found.mean_db[0] == pytest.approx(best.x[0], abs=1e-4)
+    assert found.sd_db[0] == pytest.approx(np.exp(best.x[1]), abs=1e-4)
+    assert found.mean_db.shape == (14,)
+
+
+def test_reports_of_each_band_hour_mode_and_power_are_kept_apart():
+    head = "time,snr,power,mode,frequency_mhz\n"
+    rows = [
+        f"2027-03-05 {hour}:15,-12,{watts},{mode},{mhz}\n"
+        for hour in (20, 21) for watts in (5, 8) for mode in ("FT8", "FT4") for mhz in (7.07, 3.5)
+    ]  # fmt: skip
+    found = cells_of(reports_in((head + "".join(rows)).encode(), "x.csv", "UTC"))
+    assert len({(each.band, each.hour, each.mode, each.power_w) for each in found}) == 16
+
+
+def test_every_threshold_names_its_source_and_can_be_found_by_its_names():
+    for mode in MODES:
+        assert mode.source
+        assert all(mode_named(name) is mode for name in mode.names)
+        assert -40.0 < mode.threshold_db < 20.0
+    # E. A. Laport, Radio Antenna Engineering (1952), appendix VII: 9 dB in 3 kHz.
+    assert VOICE.threshold_db == pytest.approx(9.0 + 10 * np.log10(3000 / 2500), abs=0.3)
+    # The same for an average Morse operator, 0 dB, and 10 to 15 dB less for a practised one.
+    assert -15.0 <= MORSE.threshold_db <= 0.0
+    # 31 dB between voice and FT8 within 4 dB: talks of the protocol's authors, from memory.
+    assert VOICE.threshold_db - FT8.threshold_db == pytest.approx(31.0, abs=4.0)
