@@ -5,8 +5,12 @@ from __future__ import annotations
 import argparse
 import gc
 import sys
+from collections.abc import Sequence
 from importlib import import_module
+from pathlib import Path
 
+from app.cli.answers import Work, answered
+from app.cli.cases import Case, cases_of
 from app.cli.outputs import (
     OutputError,
     RefusedOutputError,
@@ -14,10 +18,9 @@ from app.cli.outputs import (
     refuse_clashes,
     tell,
 )
-from app.cli.parser import parser, window_parser
-from model.editing.faults import ScenarioError
+from app.cli.parser import near_commands, parser, window_parser
 
-COMMANDS = ("run", "page", "size", "odds", "weather", "lesson")
+STOPPED = 130
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -29,10 +32,6 @@ def main(arguments: list[str] | None = None) -> int:
     try:
         options = parsed(given)
         return _window(options) if options.command is None else _command(options)
-    except ScenarioError as error:
-        for fault in error.faults:
-            tell(str(fault))
-        return 2
     except RefusedOutputError as error:
         tell(str(error))
         return 2
@@ -43,61 +42,130 @@ def main(arguments: list[str] | None = None) -> int:
         # The reader has gone: nobody is left to tell.
         forget_standard_output()
         return 1
+    except KeyboardInterrupt:
+        tell("stopped")
+        return STOPPED
 
 
 def parsed(given: list[str]) -> argparse.Namespace:
-    """Return the command line; without a command, the file the window opens and how."""
-    is_window = not any(each in COMMANDS for each in given[:1]) and not _asks_for_help(given)
-    return (window_parser() if is_window else parser()).parse_args(given)
+    """Return the command line; without a command, the file the window opens and how.
+
+    Raises
+    ------
+    RefusedOutputError
+        When the first word is neither a command nor a file.
+    """
+    of_all = parser()
+    first = next(iter(given), "")
+    if first in of_all.commands or first in ("-h", "--help", "--version"):
+        return of_all.parse_args(given)
+    options = window_parser().parse_args(given)
+    for file in options.files[:1]:
+        if not _is_there(file):
+            raise RefusedOutputError(near_commands(file, [*of_all.commands]))
+    return options
 
 
-def _asks_for_help(given: list[str]) -> bool:
-    return given[:1] in (["-h"], ["--help"])
+def _is_there(file: str) -> bool:
+    try:
+        return Path(file).exists()
+    except (OSError, ValueError):
+        return False
+
+
+def _command(options: argparse.Namespace) -> int:
+    given = vars(options)
+    inputs = given.get("files", [])
+    refuse_clashes(
+        inputs, {f"--{name}": given.get(name) for name in ("json", "csv", "summary", "pdf")}
+    )
+    return _WORK[options.command](options)
 
 
 # Each command imports what it needs and no more: ``run`` and ``size`` load no Qt.
-def _command(options: argparse.Namespace) -> int:
-    given = vars(options)
-    inputs = given.get("files") or [given["file"]]
-    refuse_clashes(inputs, {f"--{name}": given.get(name) for name in ("json", "csv", "pdf")})
-    if options.command == "run":
-        from app.cli.run import run
+def _run(options: argparse.Namespace) -> int:
+    from app.cli.columns import RUN
 
-        run(options.file, options.json, options.csv, options.variant, options.set)
-        return 0
-    if options.command == "size":
-        from app.cli.size import size
+    cases = cases_of(options.files, options.set, options.sweep)
+    if options.csv is not None and len(cases) > 1:
+        raise RefusedOutputError(f"--csv: holds the minutes of one run; {len(cases)} are asked for")
+    given = {
+        "variant": options.variant,
+        # A summary has no place for advice.
+        "is_brief": options.brief or (options.summary is not None and options.json is None),
+        "with_minutes": options.csv is not None,
+    }
+    return _given(Work("app.cli.run", "run", given), cases, options, RUN)
 
-        size(options.file, options.json, options.set)
-        return 0
-    if options.command == "odds":
-        from app.cli.odds import odds
 
-        goal = options.goal if options.more else None
-        odds(
-            options.file,
-            options.json,
-            options.trips,
-            goal=goal,
-            of_ten=options.of_ten,
-            typed=options.set,
-        )
-        return 0
-    if options.command == "page":
-        from app.cli.page import page
+def _size(options: argparse.Namespace) -> int:
+    from app.cli.columns import SIZE
 
-        return page(options)
-    if options.command == "weather":
-        from app.cli.weather import weather
+    cases = cases_of(options.files, options.set, options.sweep)
+    return _given(Work("app.cli.size", "size"), cases, options, SIZE)
 
-        weather(options.files, options.into, replace_years=options.replace)
-        return 0
-    from app.cli.lesson import check
 
-    return check(options.file)
+def _odds(options: argparse.Namespace) -> int:
+    from app.cli.columns import ODDS
+
+    goal = options.goal if options.more else None
+    given = {"trips": options.trips, "goal": goal, "of_ten": options.of_ten}
+    cases = cases_of(options.files, options.set, options.sweep)
+    return _given(Work("app.cli.odds", "odds", given), cases, options, ODDS)
+
+
+def _given(
+    work: Work, cases: Sequence[Case], options: argparse.Namespace, columns: Sequence[str]
+) -> int:
+    from app.cli.give import give
+
+    return give(
+        answered(work, cases),
+        json_out=options.json,
+        csv_out=getattr(options, "csv", None),
+        summary_out=options.summary,
+        columns=columns,
+    )
+
+
+def _page(options: argparse.Namespace) -> int:
+    from app.cli.page import page
+
+    return page(options)
+
+
+def _weather(options: argparse.Namespace) -> int:
+    from app.cli.weather import weather
+
+    return weather(options.files, options.into, replace_years=options.replace)
+
+
+def _lesson(options: argparse.Namespace) -> int:
+    from app.cli.give import give_checks
+
+    cases = [Case(file, is_one_of_many=len(options.files) > 1) for file in options.files]
+    work = Work("app.cli.lesson", "check")
+    # Standard input is read by this process and by no other.
+    answers = map(work, cases) if "-" in options.files else answered(work, cases)
+    return give_checks(answers, options.summary)
+
+
+_WORK = {
+    "run": _run,
+    "page": _page,
+    "size": _size,
+    "odds": _odds,
+    "weather": _weather,
+    "lesson": _lesson,
+}
 
 
 def _window(options: argparse.Namespace) -> int:
+    from app.cli.display import why_no_window
+
+    if reason := why_no_window():
+        tell(reason)
+        return 1
     from model.sky.sun_position import load_library
 
     # Qt's binding reads the source of every module loaded after it: what needs no Qt goes first.

@@ -1,19 +1,21 @@
-"""What the commands read: a scenario, and on standard error what its old format changes."""
+"""What the commands read: a scenario, and what its old format changes."""
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Sequence
 from pathlib import Path
 
+from app.cli.cases import Case
+from app.cli.outputs import tell
+from model.editing.faults import ScenarioError
+from model.editing.variants import variant_of
 from model.files.atomic_write import shown_name
-from model.files.scenario_file import read_opened
+from model.files.scenario_file import Opened, open_scenario, read_opened
 from model.files.typed_changes import with_typed
 from model.scenario.scenario import Scenario
 
 
 def read(file: str) -> Scenario:
-    """Return the scenario in a file; ``-`` is standard input.
+    """Return the scenario in a file; ``-`` is standard input. Remarks go to standard error.
 
     Raises
     ------
@@ -21,21 +23,35 @@ def read(file: str) -> Scenario:
         When the file cannot be read or holds no scenario; carries every fault.
     """
     opened = read_opened(file)
-    if opened.remarks:
-        name = "standard input" if file == "-" else shown_name(Path(file))
-        print(f"{name}: of format {opened.format}. {' '.join(opened.remarks)}", file=sys.stderr)
+    for remark in _remarks(file, opened):
+        tell(remark)
     return opened.scenario
 
 
-def changed(scenario: Scenario, typed: Sequence[str]) -> Scenario:
-    """Return the scenario with what was typed after ``--set``.
+def tell_faults(error: ScenarioError) -> int:
+    """Say every fault in a line of its own; return the exit code."""
+    for fault in error.faults:
+        tell(str(fault))
+    return 2
+
+
+def question(case: Case, variant: str | None = None) -> tuple[Scenario, tuple[str, ...]]:
+    """Return the scenario that a case asks about, and a remark on all that its format changes.
 
     Raises
     ------
     ScenarioError
-        When a change is refused; carries every fault.
+        When the file holds no scenario, or a change is refused; carries every fault.
     """
-    found, remarks = with_typed(scenario, typed)
-    for remark in remarks:
-        print(remark, file=sys.stderr)
-    return found
+    opened = read_opened(case.file) if case.data is None else open_scenario(case.data)
+    scenario = opened.scenario if variant is None else variant_of(opened.scenario, variant)
+    swept = [f"{path}={value}" for path, value in case.swept]
+    scenario, remarks = with_typed(scenario, case.typed, swept)
+    return scenario, (*_remarks(case.file, opened), *remarks)
+
+
+def _remarks(file: str, opened: Opened) -> tuple[str, ...]:
+    if not opened.remarks:
+        return ()
+    name = "standard input" if file == "-" else shown_name(Path(file))
+    return (f"{name}: of format {opened.format}. {' '.join(opened.remarks)}",)

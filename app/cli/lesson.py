@@ -1,23 +1,28 @@
-"""``counterpoise lesson check``: what is wrong with a lesson, one line a fault."""
+"""``counterpoise lesson check``: what is wrong with lessons, one line a fault."""
 
 from __future__ import annotations
 
-from app.cli.outputs import tell, write_text
+from app.cli.answers import Answer
+from app.cli.cases import Case
 from model.editing.faults import Fault
 from model.lessons.lesson_file import check_lesson
 from model.support.figures import NBSP
 
 
-def check(file: str) -> int:
-    """Print what is wrong with a lesson; return 2 if anything is, else 0."""
-    lesson, faults = check_lesson(file)
-    for fault in faults:
-        tell(fault_line(fault))
-    if lesson is None or faults:
-        return 2
-    steps = "1 step" if len(lesson.steps) == 1 else f"{len(lesson.steps)} steps"
-    write_text(f"{lesson.title}: {steps}, {lesson.minutes}{NBSP}min, no fault\n", "-")
-    return 0
+def check(case: Case) -> Answer:
+    """Find what is wrong with a lesson."""
+    lesson, faults = check_lesson(case.file)
+    lines = tuple(fault_line(fault) for fault in faults)
+    title, steps, minutes = "", None, None
+    if lesson is not None:
+        title, steps, minutes = lesson.title, len(lesson.steps), lesson.minutes
+    said = "1 step" if steps == 1 else f"{steps} steps"
+    return Answer(
+        case,
+        text=f"{title}: {said}, {minutes}{NBSP}min, no fault\n",
+        data={"title": title, "steps": steps, "minutes": minutes, "faults": len(faults)},
+        faults=lines,
+    )
 
 
 def fault_line(fault: Fault) -> str:

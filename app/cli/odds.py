@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from textwrap import wrap
 
-from app.cli.inputs import changed, read
-from app.cli.outputs import write_text
+from app.cli.answers import Answer
+from app.cli.cases import Case
+from app.cli.document import headed
+from app.cli.inputs import question
 from app.cli.run import LINE_WIDTH
+from model.editing.faults import ScenarioError
 from model.export.odds_data import as_data
 from model.odds.answer_sentences import (
     GOAL_WORDS,
@@ -44,21 +46,16 @@ from model.support.figures import day_text, in_10
 DRIVERS_TOLD = 4
 
 
-def odds(
-    file: str,
-    json_out: str | None,
-    trips: int,
-    *,
-    goal: Goal | None = None,
-    of_ten: int = 9,
-    typed: Sequence[str] = (),
-) -> None:
-    """Find the odds of a scenario, with what is typed changed; print them unless that is taken.
+def odds(case: Case, *, trips: int, goal: Goal | None = None, of_ten: int = 9) -> Answer:
+    """Find the odds of a case.
 
     ``goal`` also asks what would raise and narrow them, and for sizes that meet the plan in
     ``of_ten`` of ten trips.
     """
-    scenario = changed(read(file), typed)
+    try:
+        scenario, remarks = question(case)
+    except ScenarioError as error:
+        return Answer(case, faults=tuple(str(fault) for fault in error.faults))
     found = search(scenario, trips, by_half_month=True)
     asked: tuple[Answers | None, ...] = ()
     if goal is not None:
@@ -66,11 +63,13 @@ def odds(
         asked = tuple(
             answers(scenario, index, goal=goal, odds=of_ten / 10, trips=trips) for index in stations
         )
-    if json_out is not None:
-        text = json.dumps(as_data(found, asked), indent=2, ensure_ascii=False, allow_nan=False)
-        write_text(text + "\n", json_out)
-    if json_out != "-":
-        write_text(odds_text(found, asked), "-")
+    data = {"title": scenario.title, **as_data(found, asked)}
+    return Answer(
+        case,
+        text=odds_text(found, asked),
+        data=headed("odds", case, scenario, data),
+        remarks=remarks,
+    )
 
 
 def odds_text(found: Odds, asked: Sequence[Answers | None] = ()) -> str:

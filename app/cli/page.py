@@ -6,13 +6,17 @@ import argparse
 import io
 import os
 
-from app.cli.inputs import read
+from app.cli.inputs import read, tell_faults
 from app.cli.outputs import tell, write_bytes
+from model.editing.faults import ScenarioError
 
 
 def page(options: argparse.Namespace) -> int:
     """Write the pages; several files give one PDF with a cover table."""
-    scenarios = [read(file) for file in options.files]
+    try:
+        scenarios = [read(file) for file in options.files]
+    except ScenarioError as error:
+        return tell_faults(error)
     if options.station is not None:
         for file, scenario in zip(options.files, scenarios, strict=True):
             if not 1 <= options.station <= len(scenario.stations):

@@ -3,24 +3,67 @@
 from __future__ import annotations
 
 import argparse
+import difflib
 import sys
-from collections.abc import Callable
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from textwrap import fill
+from typing import TYPE_CHECKING, Any, NoReturn
 
+from app.cli.cases import sweep
 from app.cli.outputs import tell, write_text
 
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
 
 from model.scenario.cautions import PREDICTION
+from model.support.version import VERSION
 
+HELP_WIDTH = 79
 MOST_TRIPS = 100_000
 SAFE_HELP = "open the window without settings, last file and own library"
-AddCommand = Callable[..., argparse.ArgumentParser]
+AddCommand = Callable[..., "CommandParser"]
 
 
-class _Parser(argparse.ArgumentParser):
-    """Help that cannot be printed is told like any other output, where its base is silent."""
+class CommandParser(argparse.ArgumentParser):
+    """One command; a fault is one line, and help that cannot be printed is told like any output.
+
+    Attributes
+    ----------
+    told : what it takes, in the order of its help.
+    commands : those below it, by their names.
+    """
+
+    def __init__(self, **given: Any) -> None:
+        self.told: list[argparse.Action] = []
+        self.commands: Mapping[str, CommandParser] = {}
+        # Descriptions are folded here; examples stay as they would be typed.
+        given["description"] = fill(given.get("description") or "", HELP_WIDTH)
+        super().__init__(formatter_class=argparse.RawDescriptionHelpFormatter, **given)
+
+    def add_argument(self, *names: Any, **given: Any) -> argparse.Action:
+        """Add what the command takes, and remember it for manual and completion."""
+        action = super().add_argument(*names, **given)
+        self.told.append(action)
+        return action
+
+    def add_commands(self, dest: str, *, required: bool = False) -> AddCommand:
+        """Return what adds a command below this one."""
+        below = self.add_subparsers(dest=dest, metavar="COMMAND", required=required)
+        self.commands = below.choices
+
+        def add_command(name: str, *, help: str, **given: Any) -> CommandParser:
+            # The help of a command begins with what the list of commands says of it.
+            said = given.pop("description", f"{help[:1].upper()}{help[1:]}.")
+            made: CommandParser = below.add_parser(name, help=help, description=said, **given)
+            return made
+
+        return add_command
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong in one line, and end with exit code 2."""
+        tell(f"{self.prog}: {' '.join(message.split())} ({self.prog} --help tells more)")
+        raise SystemExit(2)
 
     def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
         if file is sys.stdout and sys.stdout is not None:
@@ -29,25 +72,48 @@ class _Parser(argparse.ArgumentParser):
             tell(message.rstrip())
 
 
-def parser() -> argparse.ArgumentParser:
+def parser() -> CommandParser:
     """Return the parser of the whole command line."""
-    top = _Parser(
+    top = CommandParser(
         prog="counterpoise",
-        description="Weigh one portable radio station against another, through a day and a night.",
-        epilog=f"Example: counterpoise scenarios/ridge-weekend.toml opens the window. {PREDICTION}",
+        description="Weigh one portable radio station against another, through a day and a night."
+        " Without a command the window opens.",
+        epilog=_example("scenarios/ridge-weekend.toml", "run scenarios/ridge-weekend.toml")
+        + "\n\n"
+        + fill(PREDICTION, HELP_WIDTH),
     )
-    top.add_argument("--safe", action="store_true", help=SAFE_HELP)
-    commands = top.add_subparsers(dest="command", metavar="COMMAND")
+    _on_top(top)
+    add_command = top.add_commands("command")
     for describe in (_run, _page, _size, _odds, _weather, _lesson):
-        describe(commands.add_parser)
+        describe(add_command)
     return top
 
 
-def window_parser() -> argparse.ArgumentParser:
+def _example(*lines: str) -> str:
+    return "\n  counterpoise ".join(["Example:" if len(lines) == 1 else "Examples:", *lines])
+
+
+def _on_top(command: CommandParser) -> None:
+    command.add_argument("--safe", action="store_true", help=SAFE_HELP)
+    command.add_argument(
+        "--version", action="version", version=f"counterpoise {VERSION}", help="print the version"
+    )
+
+
+def near_commands(word: str, commands: Sequence[str]) -> str:
+    """Return why a first word is refused, with the commands that are near."""
+    near = difflib.get_close_matches(word, commands, cutoff=0.5)
+    if not near and (Path(word).suffix or len(Path(word).parts) > 1):
+        return f"{word}: there is no such file"
+    said = f"near it: {', '.join(near)}" if near else f"commands: {', '.join(commands)}"
+    return f"{word}: is neither a command nor a file; {said}"
+
+
+def window_parser() -> CommandParser:
     """Return the parser of a command line that opens the window."""
-    window = _Parser(prog="counterpoise", allow_abbrev=False)
+    window = CommandParser(prog="counterpoise", allow_abbrev=False)
     window.add_argument("files", metavar="FILE", nargs="*", help="a scenario to open")
-    window.add_argument("--safe", action="store_true", help=SAFE_HELP)
+    _on_top(window)
     window.set_defaults(command=None)
     return window
 
@@ -56,20 +122,31 @@ def _run(add_command: AddCommand) -> None:
     run = add_command(
         "run",
         help="compare the stations of a scenario in a table",
-        epilog="Example: counterpoise run scenarios/ridge-weekend.toml --json - --csv minutes.csv",
+        epilog=_example(
+            "run scenarios/ridge-weekend.toml --json results.json --csv minutes.csv",
+            "run scenarios/ridge-weekend.toml --set day.sky=overcast --brief",
+            "run scenarios/ridge-weekend.toml --summary sizes.csv"
+            " --sweep stations.1.battery.capacity_ah=10:40:7",
+            "run scenarios/*.toml --summary all.csv",
+        ),
     )
-    _file(run)
-    _set(run)
-    run.add_argument("--json", metavar="OUT", help="write all results; - is standard output")
-    run.add_argument("--csv", metavar="OUT", help="write every minute; - is standard output")
+    _files(run)
+    _changes(run)
     run.add_argument("--variant", metavar="NAME", help="run a variant that the file holds")
+    run.add_argument(
+        "--brief", action="store_true", help="without advice, which takes longer than the run"
+    )
+    _outputs(run, "all results")
+    run.add_argument(
+        "--csv", metavar="OUT", help="write every minute of one run; - is standard output"
+    )
 
 
 def _page(add_command: AddCommand) -> None:
     page = add_command(
         "page",
         help="make the kit page as a PDF",
-        epilog="Example: counterpoise page scenarios/ridge-weekend.toml --pdf kit.pdf --station 1",
+        epilog=_example("page scenarios/ridge-weekend.toml --pdf kit.pdf --station 1"),
     )
     page.add_argument("files", metavar="FILE", nargs="+", help="scenarios; - is standard input")
     page.add_argument("--pdf", metavar="OUT", required=True, help="- is standard output")
@@ -88,25 +165,25 @@ def _size(add_command: AddCommand) -> None:
     size = add_command(
         "size",
         help="find the smallest battery and the smallest panel that meet the plan",
-        epilog="Example: counterpoise size scenarios/ridge-weekend.toml --json sizes.json",
+        epilog=_example("size scenarios/ridge-weekend.toml --json sizes.json"),
     )
-    _file(size)
-    _set(size)
-    size.add_argument("--json", metavar="OUT", help="write the sizes; - is standard output")
+    _files(size)
+    _changes(size)
+    _outputs(size, "the sizes")
 
 
 def _odds(add_command: AddCommand) -> None:
     odds = add_command(
         "odds",
         help="say in how many trial trips each station lasts",
-        epilog="Example: counterpoise odds scenarios/ridge-weekend.toml --trips 2000 --json -",
+        epilog=_example("odds scenarios/ridge-weekend.toml --trips 2000 --json -"),
     )
-    _file(odds)
-    _set(odds)
+    _files(odds)
+    _changes(odds)
     odds.add_argument(
         "--trips", metavar="N", type=_trips, default=2000, help="trial trips, 1 to 100000"
     )
-    odds.add_argument("--json", metavar="OUT", help="write the odds; - is standard output")
+    _outputs(odds, "the odds")
     odds.add_argument(
         "--more",
         action="store_true",
@@ -131,7 +208,7 @@ def _weather(add_command: AddCommand) -> None:
         description="Read weather files (EPW, TMY2, TMY3, PVGIS, NSRDB, BSRN, SURFRAD), reduce"
         " them to days, and keep days and months in a scenario. The scenario as it was stays"
         " beside it, with .backup after its name.",
-        epilog="Example: counterpoise weather 2019.csv 2020.csv --into ridge.toml",
+        epilog=_example("weather 2019.csv 2020.csv --into ridge.toml"),
     )
     weather.add_argument("files", metavar="FILE", nargs="+", help="weather files of the place")
     weather.add_argument("--into", metavar="SCENARIO", required=True, help="file to be changed")
@@ -144,28 +221,54 @@ def _lesson(add_command: AddCommand) -> None:
     lesson = add_command(
         "lesson",
         help="work on the lessons of a class",
-        epilog="Example: counterpoise lesson check scenarios/lessons/tonight.toml",
+        epilog=_example("lesson check scenarios/lessons/tonight.toml"),
     )
-    of_lesson = lesson.add_subparsers(dest="lesson_command", metavar="COMMAND", required=True)
-    check = of_lesson.add_parser(
+    check = lesson.add_commands("lesson_command", required=True)(
         "check",
         help="say what is wrong with a lesson",
-        epilog="Example: counterpoise lesson check scenarios/lessons/tonight.toml",
+        epilog=_example("lesson check scenarios/lessons/tonight.toml"),
     )
-    _file(check, "a lesson")
+    _files(check, "lessons")
+    _summary(check, "lesson")
 
 
-def _file(command: argparse.ArgumentParser, what: str = "a scenario") -> None:
-    command.add_argument("file", metavar="FILE", help=f"{what}; - is standard input")
+def _files(command: CommandParser, what: str = "scenarios") -> None:
+    command.add_argument("files", metavar="FILE", nargs="+", help=f"{what}; - is standard input")
 
 
-def _set(command: argparse.ArgumentParser) -> None:
+def _outputs(command: CommandParser, what: str) -> None:
+    command.add_argument(
+        "--json",
+        metavar="OUT",
+        help=f"write {what}, of several runs one on each line; - is standard output",
+    )
+    _summary(command, "station of each run")
+
+
+def _summary(command: CommandParser, row: str) -> None:
+    command.add_argument(
+        "--summary",
+        metavar="OUT",
+        help=f"write a table (CSV) with a row for each {row}; - is standard output",
+    )
+
+
+def _changes(command: CommandParser) -> None:
     command.add_argument(
         "--set",
         metavar="PATH=VALUE",
         action="append",
         default=[],
         help="change a value first, such as stations.0.battery.capacity_ah=24; can be repeated",
+    )
+    command.add_argument(
+        "--sweep",
+        metavar="PATH=FROM:TO:COUNT",
+        type=sweep,
+        action="append",
+        default=[],
+        help="run with each of so many values of a number, both ends among them, such as"
+        " stations.0.battery.capacity_ah=10:40:7; repeated: with every combination",
     )
 
 

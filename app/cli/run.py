@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Sequence
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
-from app.cli.inputs import changed, read
-from app.cli.outputs import write_text
-from model.advice.advice import Counsel, counsel
-from model.editing.variants import variant_of
+from app.cli.answers import Answer
+from app.cli.cases import Case
+from app.cli.document import headed
+from app.cli.inputs import question
+from model.editing.faults import ScenarioError
 from model.engine.comparison import Comparison, simulate
 from model.export.outcome_data import as_data, minutes_table
 from model.files.csv_table import csv_file
@@ -19,34 +19,37 @@ from model.support.figures import MINUS, NBSP, change
 from model.verdict.headline import headline
 from model.verdict.table import Row, Verdict, verdict
 
+if TYPE_CHECKING:
+    from model.advice.advice import Counsel
+
 NAME_WIDTH = 26
 LINE_WIDTH = 96
 
 
 def run(
-    file: str,
-    json_out: str | None,
-    csv_out: str | None,
-    variant: str | None,
-    typed: Sequence[str] = (),
-) -> None:
-    """Compare the stations of a scenario, or of one of its variants, with what is typed changed.
-
-    The table is printed unless standard output is taken.
-    """
-    scenario = read(file)
-    if variant is not None:
-        scenario = variant_of(scenario, variant)
-    scenario = changed(scenario, typed)
+    case: Case, *, variant: str | None = None, is_brief: bool = False, with_minutes: bool = False
+) -> Answer:
+    """Compare the stations of a case; in brief without the advice, which is most of the work."""
+    try:
+        scenario, remarks = question(case, variant)
+    except ScenarioError as error:
+        return Answer(case, faults=tuple(str(fault) for fault in error.faults))
     comparison = simulate(scenario)
-    advice = counsel(comparison)
-    if json_out is not None:
-        data = as_data(comparison, advice) | ({"variant": variant} if variant else {})
-        write_text(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n", json_out)
-    if csv_out is not None:
-        write_text(csv_of(comparison), csv_out)
-    if "-" not in (json_out, csv_out):
-        write_text(table_text(comparison, verdict(comparison), advice, variant), "-")
+    advice = None if is_brief else _advice(comparison)
+    return Answer(
+        case,
+        text=table_text(comparison, verdict(comparison), advice, variant),
+        data=headed("run", case, scenario, {"variant": variant, **as_data(comparison, advice)}),
+        minutes=csv_of(comparison) if with_minutes else "",
+        remarks=remarks,
+    )
+
+
+def _advice(comparison: Comparison) -> Counsel:
+    # What reruns say takes as long to load as to read a scenario: in brief it is not needed.
+    from model.advice.advice import counsel
+
+    return counsel(comparison)
 
 
 def csv_of(comparison: Comparison) -> str:
@@ -58,7 +61,7 @@ def csv_of(comparison: Comparison) -> str:
 
 
 def table_text(
-    comparison: Comparison, found: Verdict, advice: Counsel, variant: str | None = None
+    comparison: Comparison, found: Verdict, advice: Counsel | None, variant: str | None = None
 ) -> str:
     """Return headline, title, table, verdict, findings and caution as plain text."""
     scenario = comparison.scenario
@@ -67,7 +70,7 @@ def table_text(
     lines = [*wrap(lead.text, LINE_WIDTH), *wrap(lead.cause, LINE_WIDTH), ""]
     lines += [f"{title}: {variant}" if variant else title, _when(comparison), ""]
     lines += _table(comparison, found.rows)
-    for sentence in (*found.sentences, *advice.sentences):
+    for sentence in (*found.sentences, *(advice.sentences if advice else ())):
         lines += ["", *wrap(sentence, LINE_WIDTH)]
     if comparison.findings:
         lines += ["", "Findings"]

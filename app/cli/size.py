@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Sequence
 from textwrap import wrap
 from typing import Any
 
-from app.cli.inputs import changed, read
-from app.cli.outputs import write_text
+from app.cli.answers import Answer
+from app.cli.cases import Case
+from app.cli.document import headed
+from app.cli.inputs import question
 from app.cli.run import LINE_WIDTH
 from app.sizing.size_words import ASKED, MEETS_MEANS, Asked, all_words, sentence, size_of
 from app.sizing.sold import parts_sold
+from model.editing.faults import ScenarioError
 from model.results.wording import name_at
 from model.scenario.cautions import PREDICTION
 from model.scenario.scenario import Scenario
@@ -20,15 +21,20 @@ from model.sizing.smallest import Size, StationSizes
 from model.sizing.smallest import size as search
 
 
-def size(file: str, json_out: str | None, typed: Sequence[str] = ()) -> None:
-    """Find the smallest sizes, with what is typed changed; print them unless that is taken."""
-    scenario = changed(read(file), typed)
+def size(case: Case) -> Answer:
+    """Find the smallest sizes of a case."""
+    try:
+        scenario, remarks = question(case)
+    except ScenarioError as error:
+        return Answer(case, faults=tuple(str(fault) for fault in error.faults))
     found = search(scenario, parts_sold())
-    if json_out is not None:
-        data = {"stations": [_members(scenario, found, index) for index in range(len(found))]}
-        write_text(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n", json_out)
-    if json_out != "-":
-        write_text(sizes_text(scenario, found), "-")
+    data = {"stations": [_members(scenario, found, index) for index in range(len(found))]}
+    return Answer(
+        case,
+        text=sizes_text(scenario, found),
+        data=headed("size", case, scenario, {"title": scenario.title, **data}),
+        remarks=remarks,
+    )
 
 
 def sizes_text(scenario: Scenario, found: tuple[StationSizes, ...]) -> str:

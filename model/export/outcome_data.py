@@ -5,66 +5,79 @@ from __future__ import annotations
 from dataclasses import asdict
 from datetime import datetime
 from math import inf
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pandas as pd
 
-from model.advice.advice import Counsel
 from model.engine.comparison import Comparison, concerns
 from model.engine.outcome import USES, Clock, Clocks, Losses, PanelEnergy, TransmitVolts
 from model.engine.run import StationRun
+from model.export.fingerprint import fingerprint
 from model.findings.rules import Finding
 from model.results.provenance import guess_share
 from model.station.carried_mass import carried_total, shared_extras
 from model.station.decibels import decibels
 from model.station.transmit_path import highest_planned_w
+from model.verdict.order import ranking
 from model.verdict.sentences import name_of
+
+if TYPE_CHECKING:
+    from model.advice.advice import Counsel
 
 CSV_COLUMNS = (
     "time", "station", "load_a", "panel_w", "battery_a", "fraction", "battery_v", "radio_v",
-    "cell_c", "panel_irradiance_w_m2",
+    "cell_c", "panel_irradiance_w_m2", "input_mark",
 )  # fmt: skip
 
 
-def as_data(comparison: Comparison, counsel: Counsel) -> dict[str, Any]:
+def as_data(comparison: Comparison, counsel: Counsel | None) -> dict[str, Any]:
     """Return every outcome as dictionaries, lists, numbers and strings; times are ISO local.
 
     Objects are always there; where something never happens or does not apply only their members
-    are None.
+    are None. Flips and cures are None where no advice was asked for.
     """
     scenario = comparison.scenario
     return {
-        "format": scenario.format,
         "title": scenario.title,
         "start": _time(comparison.clock.start),
         "days": comparison.clock.days,
         "stations": [_station(comparison, index) for index in range(len(comparison.runs))],
         "differences": _differences(comparison),
-        "flips": [
-            {
-                "path": flip.path,
-                "unit": flip.unit,
-                "now": flip.now,
-                "value": flip.value,
-                "stations": list(flip.stations),
-                "both_last": flip.both_last,
-            }
-            for flip in counsel.flips
-        ],
-        "cures": [
-            {
-                "key": cure.action.key,
-                "words": cure.action.words,
-                "loses": cure.action.loses,
-                "gained_h": None if cure.gained_h == inf else cure.gained_h,
-                "lasts": cure.gained_h == inf,
-            }
-            for cure in counsel.cures
-        ],
+        "flips": None if counsel is None else _flips(counsel),
+        "cures": None if counsel is None else _cures(comparison, counsel),
         "findings": [
             _finding(f) for f in comparison.findings if not f.path.startswith("stations.")
         ],
     }
+
+
+def _flips(counsel: Counsel) -> list[dict[str, Any]]:
+    return [
+        {
+            "path": flip.path,
+            "unit": flip.unit,
+            "now": flip.now,
+            "value": flip.value,
+            "stations": list(flip.stations),
+            "both_last": flip.both_last,
+        }
+        for flip in counsel.flips
+    ]
+
+
+def _cures(comparison: Comparison, counsel: Counsel) -> list[dict[str, Any]]:
+    """Return what helps the station that ends first, which ``station`` counts from 0."""
+    return [
+        {
+            "station": ranking(comparison)[0][1],
+            "key": cure.action.key,
+            "words": cure.action.words,
+            "loses": cure.action.loses,
+            "gained_h": None if cure.gained_h == inf else cure.gained_h,
+            "lasts": cure.gained_h == inf,
+        }
+        for cure in counsel.cures
+    ]
 
 
 def minutes_table(comparison: Comparison) -> pd.DataFrame:
@@ -76,7 +89,7 @@ def minutes_table(comparison: Comparison) -> pd.DataFrame:
     ]
     if not tables:
         return pd.DataFrame(columns=list(CSV_COLUMNS))
-    return pd.concat(tables, ignore_index=True)
+    return pd.concat(tables, ignore_index=True).assign(input_mark=fingerprint(comparison.scenario))
 
 
 def _station(comparison: Comparison, index: int) -> dict[str, Any]:

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import json
+import re
+from importlib.metadata import version
 from pathlib import Path
 
 import pytest
 
-from app.__main__ import main
+from app.__main__ import main, parsed
+from app.cli.display import why_no_window
+from app.cli.parser import CommandParser, parser
 from model.engine.comparison import simulate
 from model.export.outcome_data import CSV_COLUMNS
 from model.files.scenario_file import read_scenario
@@ -113,12 +118,28 @@ def test_a_result_that_cannot_be_written_is_said_plainly(
     assert "cannot be written" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("command", [[], ["run"], ["page"], ["size"], ["lesson", "check"]])
-def test_help_shows_an_example(command: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+def every_command(parser: CommandParser, *names: str) -> list[tuple[str, ...]]:
+    below = [every_command(each, *names, name) for name, each in parser.commands.items()]
+    return [names, *itertools.chain(*below)]
+
+
+@pytest.mark.parametrize("command", every_command(parser()), ids=" ".join)
+def test_help_shows_examples_that_can_be_typed(
+    command: tuple[str, ...],
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(RIDGE.parents[1])
     with pytest.raises(SystemExit) as stopped:
         main([*command, "--help"])
     assert stopped.value.code == 0
-    assert "Example:" in capsys.readouterr().out
+    _, _, after = capsys.readouterr().out.partition("\nExample")
+    examples = re.findall(r"^  counterpoise (.+)$", after, re.MULTILINE)
+    assert examples
+    for example in examples:
+        words = example.replace("*", "ridge-weekend").split()
+        assert tuple(words[: len(command)]) == command
+        assert parsed(words)
 
 
 def test_the_table_begins_with_the_headline(capsys: pytest.CaptureFixture[str]) -> None:
@@ -126,3 +147,67 @@ def test_the_table_begins_with_the_headline(capsys: pytest.CaptureFixture[str]) 
     lead, cause = capsys.readouterr().out.splitlines()[:2]
     told = headline(simulate(read_scenario(RIDGE)))
     assert (lead, cause) == (told.text, told.cause)
+
+
+def test_the_version_is_that_of_the_package(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main(["--version"])
+    assert stopped.value.code == 0
+    assert capsys.readouterr().out == f"counterpoise {version('counterpoise')}\n"
+
+
+@pytest.mark.parametrize(
+    ("word", "said"),
+    [
+        ("rnu", "rnu: is neither a command nor a file; near it: run"),
+        ("weathr", "weathr: is neither a command nor a file; near it: weather"),
+        ("xyz", "xyz: is neither a command nor a file; commands: run, page, size, odds,"),
+        ("none.toml", "none.toml: there is no such file"),
+        ("a/b", "a/b: there is no such file"),
+        ("nul\0", "nul\0: is neither a command nor a file; "),
+    ],
+)
+def test_a_first_word_that_is_nothing_names_what_is_near(
+    word: str, said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([word]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line.startswith(said)
+
+
+@pytest.mark.parametrize(
+    "words", [["run"], ["odds", "x", "--trips", "0"], ["run", "x", "--sweep", "a"], ["--none"]]
+)
+def test_a_command_line_that_cannot_be_read_gets_one_line(
+    words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main(words)
+    assert stopped.value.code == 2
+    assert len(capsys.readouterr().err.splitlines()) == 1
+
+
+def test_whoever_stops_it_gets_one_line(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stop(*_given: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("app.__main__.cases_of", stop)
+    assert main(["run", str(RIDGE)]) == 130
+    assert capsys.readouterr().err == "stopped\n"
+
+
+def test_a_window_without_a_display_is_refused_in_one_line(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.platform", "linux")
+    for name in ("QT_QPA_PLATFORM", "WAYLAND_DISPLAY", "DISPLAY"):
+        monkeypatch.delenv(name, raising=False)
+    assert main([]) == 1
+    told = "no window can open: there is no display; without one: counterpoise run FILE\n"
+    assert capsys.readouterr().err == told
+    # No server listens on so high a number.
+    assert "the display :4077 does not answer" in why_no_window({"DISPLAY": ":4077"})
+    assert "no display wayland-77;" in why_no_window({"WAYLAND_DISPLAY": "wayland-77"})
+    assert why_no_window({"QT_QPA_PLATFORM": "offscreen"}) == ""

@@ -113,9 +113,9 @@ def test_a_lesson_without_end_is_refused_in_bounded_memory() -> None:
 
 
 def test_the_window_takes_a_file_and_may_start_safely() -> None:
-    assert parsed(["kit.toml"]).files == ["kit.toml"]
-    assert not parsed(["kit.toml"]).safe
+    assert parsed([RIDGE]).files == [RIDGE]
+    assert not parsed([RIDGE]).safe
     assert parsed(["--safe"]).safe
-    assert parsed(["kit.toml", "--safe"]).files == ["kit.toml"]
+    assert parsed([RIDGE, "--safe"]).files == [RIDGE]
     assert parsed([]).command is None
     assert parsed(["run", "kit.toml"]).command == "run"
