@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
 
-from app.cli.answers import Work, answered
+from app.cli.answers import Work
 from app.cli.cases import Case, cases_of
 from app.cli.outputs import (
     OutputError,
@@ -117,7 +117,7 @@ def _odds(options: argparse.Namespace) -> int:
 def _given(
     work: Work, cases: Sequence[Case], options: argparse.Namespace, columns: Sequence[str]
 ) -> int:
-    from app.cli.give import give
+    from app.cli.give import answered, give
 
     return give(
         answered(work, cases),
@@ -141,7 +141,7 @@ def _weather(options: argparse.Namespace) -> int:
 
 
 def _lesson(options: argparse.Namespace) -> int:
-    from app.cli.give import give_checks
+    from app.cli.give import answered, give_checks
 
     cases = [Case(file, is_one_of_many=len(options.files) > 1) for file in options.files]
     work = Work("app.cli.lesson", "check")

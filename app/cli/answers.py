@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from importlib import import_module
 from typing import Any
@@ -49,20 +49,3 @@ class Answer:
     minutes: str = ""
     remarks: tuple[str, ...] = ()
     faults: tuple[str, ...] = ()
-
-
-def answered(work: Work, cases: Sequence[Case]) -> Iterator[Answer]:
-    """Yield the answer to each case in order; several are made side by side.
-
-    Raises
-    ------
-    OutputError
-        When a process ends before its answer.
-    """
-    if len(cases) < 2:
-        yield from map(work, cases)
-        return
-    # Only a call for several needs what starts processes.
-    from app.cli.processes import side_by_side
-
-    yield from side_by_side(work, cases)

@@ -1,4 +1,4 @@
-"""Giving the answers of one call: as text, as JSON, as a table with a row for each station."""
+"""Answers of one call: made, and given as text, as JSON, as a table with a row a station."""
 
 from __future__ import annotations
 
@@ -6,10 +6,28 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from app.cli.answers import Answer
+from app.cli.answers import Answer, Work
+from app.cli.cases import Case
 from app.cli.columns import LESSON
 from app.cli.outputs import tell, write_text
 from model.files.csv_table import csv_file
+
+
+def answered(work: Work, cases: Sequence[Case]) -> Iterator[Answer]:
+    """Yield the answer to each case in order; several are made side by side.
+
+    Raises
+    ------
+    OutputError
+        When a process ends before its answer.
+    """
+    if len(cases) < 2:
+        yield from map(work, cases)
+        return
+    # Only a call for several needs what starts processes.
+    from app.cli.processes import side_by_side
+
+    yield from side_by_side(work, cases)
 
 
 def give(
