@@ -113,6 +113,15 @@ def in_10(share: float) -> str:
     return f"about {min(max(round(share * 10), 1), 9)} in 10"
 
 
+def short_in_10(share: float) -> str:
+    """Return odds as they stand in a table, such as "9 in 10"; never none or all of ten."""
+    if share > 0.95:
+        return ">9 in 10"
+    if share < 0.05:
+        return "<1 in 10"
+    return f"{min(max(round(share * 10), 1), 9)} in 10"
+
+
 def span_in_10(low: float, high: float) -> str:
     """Return the bounds of odds in tenths, such as "7 to 9", rounded outwards.
 

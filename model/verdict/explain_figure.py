@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -18,6 +19,7 @@ from model.station.carried_mass import items, shared_extras
 from model.station.transmit_path import given_rf_w
 from model.support.figures import amount, day_and_time, duration, entered, percent, told
 from model.verdict.order import is_guessed
+from model.verdict.stretches import longest_draw, off_air
 
 
 @dataclass(frozen=True)
@@ -62,41 +64,70 @@ def figure_sum(comparison: Comparison, index: int, key: str) -> FigureSum:
     run = comparison.runs[index]
     if run is None:
         return FigureSum(f"{name} is not calculated: see its findings", ())
-    if key.startswith("by_use_ah."):
-        return _one_use(run, name, key.partition(".")[2])
-    if key.startswith("panel_wh."):
-        return _sun(run, name)
-    if key == "hours_on_battery":
-        return _alone(run, name)
-    if key == "transmit_volts.lowest":
-        return _volts(run, name)
-    if key == "guess_share":
-        return _guesses(run, name)
+    group, _, use = key.partition(".")
+    if group == "by_use_ah":
+        return _one_use(run, name, use)
     if key in ("full_power", "reduced_power", "receive", "lowest_fraction", "end_fraction"):
         return _charge(run, name, key)
-    return _loads(run, name)
+    return _SUMS.get(group, _loads)(run, name)
 
 
 def _loads(run: StationRun, name: str) -> FigureSum:
+    lines, total = _uses(run, slice(0, run.clock.steps), entered(run.clock.days * 24, "h"))
+    return FigureSum(f"{name}, drawn in total, at the battery", lines, total)
+
+
+def _night(run: StationRun, name: str) -> FigureSum:
+    night = longest_draw(run)
+    if night is None:
+        return FigureSum(f"{name}, no night: the sun is never 6° down", ())
+    steps = slice(night.first_step, night.end_step)
+    lines, total = _uses(run, steps, duration(night.night.hours))
+    begin, end = (day_and_time(at, run.clock.days) for at in (night.night.begin, night.night.end))
+    return FigureSum(f"{name}, drawn from {begin} to {end}, sun 6° down or more", lines, total)
+
+
+def _uses(run: StationRun, steps: slice, over: str) -> tuple[tuple[SumLine, ...], SumLine]:
+    """Return what each use draws in some steps, the most first, and what that comes to."""
     flow, hours = run.flow, run.clock.step_h
+    volts = flow.bus_v[steps]
     lines = []
     for use in USES:
-        current_a = flow.use_a[use]
+        current_a = flow.use_a[use][steps]
         drawn_h = float(np.count_nonzero(current_a > 0.0) * hours)
         if drawn_h == 0.0:
             continue
         ah = float(current_a.sum() * hours)
-        wh = float((current_a * flow.bus_v).sum() * hours)
+        wh = float((current_a * volts).sum() * hours)
         factors = _product(ah, drawn_h, wh) if ah else ""
         lines.append(SumLine(USE_WORDS[use], factors, ah, wh))
     lines.sort(key=lambda line: -(line.ah or 0.0))
+    load_a = flow.load_a[steps]
     total = SumLine(
         "drawn in total",
-        f"over {entered(run.clock.days * 24, 'h')}",
-        run.sums.load_ah,
-        float((flow.load_a * flow.bus_v).sum() * hours),
+        f"over {over}",
+        float(load_a.sum() * hours),
+        float((load_a * volts).sum() * hours),
     )
-    return FigureSum(f"{name}, drawn in total, at the battery", tuple(lines), total)
+    return tuple(lines), total
+
+
+def _off_air(run: StationRun, name: str) -> FigureSum:
+    about = is_guessed(run)
+    spans = off_air(run, about=about)
+    if not spans:
+        return FigureSum(f"{name}, never off the air", ())
+    days = run.clock.days
+    lines = tuple(
+        SumLine(
+            f"from {day_and_time(span.begin, days)} to {day_and_time(span.end, days)}",
+            duration(span.hours),
+        )
+        for span in spans
+    )
+    total = SumLine("in all", duration(sum(span.hours for span in spans)))
+    told_to = ", each time to ten minutes: most of the Ah come from guesses" if about else ""
+    return FigureSum(f"{name}, off the air{told_to}", lines, total)
 
 
 def _one_use(run: StationRun, name: str, use: str) -> FigureSum:
@@ -271,3 +302,10 @@ def _carried(comparison: Comparison, index: int, name: str) -> FigureSum:
     )
     total = SumLine("carried", "", kg=sum(item.mass_kg for item in carried))
     return FigureSum(f"{name}, what is carried", lines, total)
+
+
+# By the first word of a figure's key; all other figures are what is drawn in total.
+_SUMS: dict[str, Callable[[StationRun, str], FigureSum]] = {
+    "panel_wh": _sun, "hours_on_battery": _alone, "transmit_volts": _volts,
+    "guess_share": _guesses, "off_air": _off_air, "night_ah": _night,
+}  # fmt: skip
