@@ -36,6 +36,7 @@ from app.station.view import StationsView
 from app.top_line import TopLine
 from app.uncertainty_band import Doubt
 from app.verdict.panel import VerdictPanel
+from app.verdict.results_work import ResultsWork
 from app.versions_menu import VersionsMenu
 from app.views.day_picture import DayPicture
 from app.views.sun_path import SunPath
@@ -99,6 +100,7 @@ class MainWindow(QMainWindow):
         self.files = FileCommands(self, self.document, settings, library)
         around = Around(desk, self.day, self.stations.focused_station, self.foot.say)
         self.lenses = Lenses(self.day_lens, around)
+        self.results = ResultsWork(self.document, self.session, self.lenses, self.verdict, self)
         self.views = Views(self, around, self.session, settings)
         self.picture = DayPicture(self, around)
         self.day_work = DayWork(
@@ -131,7 +133,7 @@ class MainWindow(QMainWindow):
         self.place_sheet = AnchoredSheet(self.place, self.place_line, whole)
         self.ways = Ways(
             self.place_sheet, self.place, self.horizon,
-            self.lenses, self.plan, self.sides, self.left, self.stations, self.verdict,
+            self.lenses, self.plan, self.sides, self.foot, self.stations, self.verdict,
         )  # fmt: skip
 
     def _wire(self) -> None:
@@ -144,9 +146,6 @@ class MainWindow(QMainWindow):
         session.run_failed.connect(self.head.show_failure)
         session.comparison_changed.connect(self._on_comparison_changed)
         session.verdict_changed.connect(self._on_verdict_changed)
-        session.advice_started.connect(self.verdict.show_looking)
-        session.advice_changed.connect(self.verdict.show_advice)
-        session.advice_failed.connect(self.verdict.show_no_advice)
         display.units_changed.connect(self._on_units_changed)
         display.text_size_changed.connect(self._on_text_size_changed)
         self.views.library_changed.connect(self.stations.offer_library)
@@ -157,7 +156,8 @@ class MainWindow(QMainWindow):
         application.focusChanged.connect(self._on_focus_changed)
         self.day.picture_wanted.connect(self.picture.take)
         self.horizon.horizon_changed.connect(self._on_horizon_changed)
-        self.verdict.jump_wanted.connect(self.ways.jump_to)
+        self.foot.jump_wanted.connect(self.ways.jump_to)
+        self.verdict.said.connect(self.foot.say)
         self.verdict.match_power_wanted.connect(self.match_power)
         self.files.said.connect(self.foot.say)
         self.place.home.said.connect(self.foot.say)
@@ -168,7 +168,6 @@ class MainWindow(QMainWindow):
         self.lenses.builders.clicked.connect(self.sides.open_drawer)
         self.lenses.class_button.clicked.connect(self.views.open_class)
         self.sky.all_wanted.connect(self.ways.open_skies)
-        self.foot.findings_wanted.connect(self.ways.go_findings)
         self._on_undo_changed()
 
     def _slots(self) -> dict[str, Callable[..., object]]:
@@ -281,7 +280,6 @@ class MainWindow(QMainWindow):
     def _on_verdict_changed(self, comparison: Comparison, verdict: Verdict) -> None:
         self.stations.show_verdict(verdict)
         self.head.show_comparison(self.now.seen(comparison), self.now.basis(comparison))
-        self.verdict.show_verdict(comparison, verdict)
         self.foot.show_findings(comparison.findings)
 
     def _on_file_changed(self) -> None:
@@ -375,6 +373,7 @@ class MainWindow(QMainWindow):
         self.session.close()
         self.doubt.close()
         self.offers.close()
+        self.results.close()
         self.display.restore_text_size()
         self.theme.restore()
         event.accept()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.charts.horizon import HorizonSketch
-from app.left_side import LeftSide
+from app.foot import Foot
 from app.pages.lenses import Lenses
 from app.place.panel import PlacePanel
 from app.plan_strip.strip import PlanStrip
@@ -25,7 +25,7 @@ class Ways:
     lenses: Lenses
     plan: PlanStrip
     sides: Sides
-    left: LeftSide
+    foot: Foot
     stations: StationsView
     verdict: VerdictPanel
 
@@ -88,12 +88,10 @@ class Ways:
         self.lenses.look_at("day")
 
     def go_table(self) -> None:
-        """Give the table of results the keyboard."""
+        """Give the results the keyboard."""
         self.sides.open_drawer()
-        self.verdict.table.setFocus()
+        self.verdict.results.setFocus()
 
     def go_findings(self) -> None:
-        """Give the findings the keyboard."""
-        self.sides.open_drawer()
-        self.verdict.findings.take_focus()
-        self.left.reveal(self.verdict.findings)
+        """Show the findings, and give them the keyboard."""
+        self.foot.open_findings()

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.verdict.wrapped_button import WrappedButton
 from model.editing.field_facts import place_words
 from model.findings.rules import Finding
 
+WIDTH_DIGITS = 72
 MARKS = {"error": "✕ error", "warning": "▲ warning", "hint": "• hint"}
 
 
@@ -19,13 +20,15 @@ class FindingsList(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._head = QLabel()
+        self._none = QLabel("Nothing was found.")
         self._buttons: list[_FindingButton] = []
         self._whole = QVBoxLayout(self)
         self._whole.setContentsMargins(0, 0, 0, 0)
         self._whole.setSpacing(1)
-        self._whole.addWidget(self._head)
+        self._whole.addWidget(self._none)
+        self.setMinimumWidth(self.fontMetrics().horizontalAdvance("0") * WIDTH_DIGITS)
         self.setAccessibleName("findings")
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show these findings."""
@@ -39,12 +42,12 @@ class FindingsList(QWidget):
             button.show()
         for button in self._buttons[len(findings) :]:
             button.hide()
-        self._head.setText(count_words(findings))
+        self._none.setVisible(not findings)
 
     def take_focus(self) -> None:
-        """Give the keyboard to the first finding."""
-        if self._buttons and not self._buttons[0].isHidden():
-            self._buttons[0].setFocus()
+        """Give the keyboard to the first finding; without one, to the list itself."""
+        is_empty = not self._buttons or self._buttons[0].isHidden()
+        (self if is_empty else self._buttons[0]).setFocus()
 
 
 class _FindingButton(WrappedButton):

@@ -1,89 +1,214 @@
-"""The verdict in words, then the table, the sum behind a figure, and the findings."""
+"""The results under the parts, and what opens over them: a sum, all figures, the words."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QPoint, QRect, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
-from app.laid_out_once import laid_out_once
 from app.state.display import Display
-from app.verdict.findings_list import FindingsList
-from app.verdict.sum_panel import SumPanel
-from app.verdict.table import ComparisonTable
-from app.widgets.labels import sentence_label
-from model.advice.advice import Counsel
+from app.verdict.all_figures import AllFigures
+from app.verdict.copied import copy_table, results_table
+from app.verdict.results_table import ResultsTable
+from app.verdict.sum_view import SumView
+from app.verdict.words import WordsView
+from app.widgets.popover import Popover
+from app.widgets.tokens import GRID_PX
 from model.editing.power_match import is_power_unequal
 from model.engine.comparison import Comparison
+from model.odds.odds import Odds
+from model.odds.odds_results import ODDS_PREFIX, odds_sum, with_odds
+from model.results.wording import name_at
+from model.verdict.explain_figure import FigureSum, figure_sum
+from model.verdict.results import UNKNOWN, results
 from model.verdict.table import Verdict
-
-LOOKING = "Working out what would help most, what would change the order, and both skies …"
 
 
 class VerdictPanel(QWidget):
-    """Shows what the comparison says; a figure opens its sum, a finding leads to its field."""
+    """Shows some ten figures of each station; each opens its sum, a button all of them.
 
-    jump_wanted = Signal(str)
+    ``home`` is what a sum that is open stays with: the keyboard may go about there.
+    """
+
     match_power_wanted = Signal()
-    reveal_wanted = Signal(object)
+    said = Signal(str)
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._display = display
         self._comparison: Comparison | None = None
-        self._rest, self._advice = sentence_label(), sentence_label()
-        self._match = QPushButton("Same RF power")
-        self._match.setToolTip("Let the plan ask for no more than every station can give")
+        self._odds: Odds | None = None
+        self._odds_fault = ""
+        self._open = ("", 0)
+        self.home: QWidget = self
+        self.results = ResultsTable(display)
+        self.sum = SumView(display)
+        self.all_figures = AllFigures(display)
+        self.words = WordsView()
+        self._made: dict[QWidget, Popover] = {}
+        self._match = self._button(
+            "Same RF power", "Let the plan ask for no more than all can give"
+        )
         self._match.clicked.connect(self.match_power_wanted)
-        self.table = ComparisonTable(display)
-        self.sum = SumPanel(display)
-        self.findings = FindingsList()
-        self.findings.jump_wanted.connect(self.jump_wanted)
-        self.table.figure_opened.connect(self._on_figure_opened)
-        self._advice.hide()
+        self.figures_button = self._button("All figures", "Every figure, differences, copying")
+        self.words_button = self._button("In words", "Who ends first and why, and what would help")
+        self.figures_button.clicked.connect(self.open_all_figures)
+        self.words_button.clicked.connect(self.open_words)
+        self.results.figure_opened.connect(self.open_sum)
+        self.results.figure_passed.connect(self._on_passed)
+        self.results.escaped.connect(self._close_sum)
+        self.results.copy_wanted.connect(self._on_copy)
+        self.all_figures.said.connect(self.said)
         self._lay_out()
 
+    def _button(self, text: str, tip: str) -> QToolButton:
+        button = QToolButton()
+        button.setText(text)
+        button.setToolTip(tip)
+        button.setAutoRaise(True)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        return button
+
     def _lay_out(self) -> None:
-        line = QVBoxLayout(self)
-        line.setContentsMargins(8, 4, 8, 4)
-        line.setSpacing(6)
-        for widget in (self._match, self.table, self.sum, self._rest, self._advice):
-            line.addWidget(widget)
-        line.setAlignment(self._match, Qt.AlignmentFlag.AlignLeft)
-        line.addWidget(self.findings)
+        head = QLabel("Results")
+        head.setContentsMargins(GRID_PX, 0, 0, 0)
+        line = QHBoxLayout()
+        line.setSpacing(2)
+        line.addWidget(head)
         line.addStretch(1)
+        for button in (self._match, self.words_button, self.figures_button):
+            line.addWidget(button)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(line)
+        whole.addWidget(self.results)
+
+    def set_columns(self, label_px: int, station_px: list[int]) -> None:
+        """Stand under columns of these widths."""
+        self.results.set_columns(label_px, station_px)
+
+    # What is shown.
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        """Show the results of a comparison, and the sum that is open as it now is."""
+        self._comparison = comparison
+        self._match.setVisible(is_power_unequal(comparison.scenario))
+        self._show_results()
+
+    def show_outdated(self) -> None:
+        """Say that what is shown is of an earlier scenario."""
+        self.results.show_outdated()
+
+    def show_odds(self, found: Odds | None, fault: str = "") -> None:
+        """Show odds; without any say that they are not known."""
+        self._odds, self._odds_fault = found, fault
+        if self._comparison is not None and not self.results.is_outdated:
+            self._show_results()
 
     def show_verdict(self, comparison: Comparison, verdict: Verdict) -> None:
-        """Show a verdict; what was advised before goes until there is newer advice."""
-        with laid_out_once(self.findings):
-            if comparison is not self._comparison:
-                self.show_looking()
-            self._comparison = comparison
-            self._rest.setText("\n".join(verdict.sentences))
-            self._match.setVisible(is_power_unequal(comparison.scenario))
-            self.table.show_verdict(verdict)
-            self.sum.show_comparison(comparison)
-            self.findings.show_findings(comparison.findings)
-
-    def show_looking(self) -> None:
-        """Say that advice is being worked out."""
-        self._advice.setText(LOOKING)
-        self._advice.show()
-
-    def show_advice(self, advice: Counsel) -> None:
-        """Show cures, flips and both skies."""
-        with laid_out_once(self):
-            self._advice.setText("\n".join(advice.sentences))
-            self._advice.setVisible(bool(advice.sentences))
-
-    def show_no_advice(self, fault: str) -> None:
-        """Say that it could not be worked out."""
-        self._advice.setText(f"What would help could not be worked out: {fault}")
+        """Show the words and all figures of a verdict."""
+        self.words.show_verdict(comparison, verdict)
+        self.all_figures.show_verdict(comparison, verdict)
 
     def refresh_units(self) -> None:
         """Show the same figures in other units."""
-        self.table.refresh_units()
-        self.sum.refresh()
+        self.results.refresh_units()
+        self.all_figures.table.refresh_units()
+        self.all_figures.refresh()
+        self._show_sum()
 
-    def _on_figure_opened(self, key: str, station: int) -> None:
-        self.sum.open_figure(key, station)
-        self.reveal_wanted.emit(self.sum)
+    def _show_results(self) -> None:
+        comparison = self._comparison
+        assert comparison is not None
+        scenario = comparison.scenario
+        names = [name_at(scenario, index) for index in range(len(scenario.stations))]
+        unknown = NOT_KNOWN if self._odds_fault else UNKNOWN
+        rows = with_odds(results(comparison), self._odds, scenario, unknown)
+        self.results.show_results(rows, names)
+        self._show_sum()
+
+    # The sum behind a figure.
+
+    def open_sum(self, key: str, station: int, about: QRect) -> None:
+        """Open the sum behind a figure beside it."""
+        self._open = (key, station)
+        self._show_sum()
+        self._popover("", self.sum, self.results).open_over(self._right_of(about), beside=True)
+
+    def _show_sum(self) -> None:
+        found = self._found_sum()
+        popover = self._made.get(self.sum)
+        if found is None:
+            if popover is not None:
+                popover.close_popover()
+            return
+        self.sum.show_sum(found)
+        self._popover("", self.sum, self.results).show_title(found.title)
+
+    def _found_sum(self) -> FigureSum | None:
+        key, station = self._open
+        comparison = self._comparison
+        if not key or comparison is None or station >= len(comparison.runs):
+            return None
+        if key.startswith(ODDS_PREFIX):
+            found = odds_sum(self._odds, comparison.scenario, station, key)
+            return (
+                FigureSum(f"{found.title}: {self._odds_fault}", ()) if self._odds_fault else found
+            )
+        return figure_sum(comparison, station, key)
+
+    def _on_passed(self, key: str, station: int, about: QRect) -> None:
+        if self.is_sum_open:
+            self.open_sum(key, station, about)
+
+    @property
+    def is_sum_open(self) -> bool:
+        """Whether the sum behind a figure is in sight."""
+        return self.sum.isVisible()
+
+    def _close_sum(self) -> None:
+        if self.sum in self._made:
+            self._made[self.sum].close_popover()
+
+    def _on_sum_closed(self) -> None:
+        self._open = ("", 0)
+
+    def _right_of(self, about: QRect) -> QRect:
+        """Return a place that goes on to the right edge of what is at home here."""
+        edge = self.home.mapToGlobal(self.home.rect().topRight()).x()
+        return QRect(about.topLeft(), QPoint(max(edge, about.right()), about.bottom()))
+
+    # What else opens.
+
+    def open_all_figures(self) -> None:
+        """Show every figure, over what is at the right."""
+        self._open_beside("All figures", self.all_figures, self.figures_button)
+
+    def open_words(self) -> None:
+        """Show the verdict and the advice in words."""
+        self._open_beside("In words", self.words, self.words_button)
+
+    def _open_beside(self, title: str, content: QWidget, button: QToolButton) -> None:
+        popover = self._popover(title, content, button)
+        if popover.isVisible():
+            popover.close_popover()
+            return
+        place = QRect(button.mapToGlobal(QPoint(0, 0)), button.size())
+        popover.open_over(self._right_of(place), beside=True)
+        content.setFocus()
+
+    def _popover(self, title: str, content: QWidget, owner: QWidget) -> Popover:
+        """Return the popover of something, made when it is first needed."""
+        if content not in self._made:
+            made = Popover(title, content, owner, scrolls=True, stays_with=self.home)
+            self._made[content] = made
+            if content is self.sum:
+                made.closed.connect(self._on_sum_closed)
+        return self._made[content]
+
+    def _on_copy(self, as_csv: bool) -> None:
+        copy_table(results_table(self.results.rows, self.results.names), as_csv=as_csv)
+        self.said.emit("Results copied")
+
+
+NOT_KNOWN = "not known"

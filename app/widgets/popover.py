@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QRect, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import (
     QApplication,
+    QFrame,
     QHBoxLayout,
     QLabel,
+    QScrollArea,
     QToolButton,
     QVBoxLayout,
     QWidget,
@@ -20,16 +23,28 @@ EDGE_PX, GAP_PX = 8, 6
 class Popover(Floating):
     """Holds one widget over the window it belongs to.
 
-    It stays while the keyboard is in it or in its owner, and closes when it goes elsewhere; then
-    ``closed`` is told.
+    It stays while the keyboard is in it, in its owner or in ``stays_with``, and closes when it goes
+    elsewhere; then ``closed`` is told, and ``escaped`` before it where the key closed it. With
+    ``scrolls`` what is higher than the window can be scrolled.
     """
 
     closed = Signal()
+    escaped = Signal()
 
-    def __init__(self, title: str, content: QWidget, owner: QWidget) -> None:
+    def __init__(
+        self,
+        title: str,
+        content: QWidget,
+        owner: QWidget,
+        *,
+        scrolls: bool = False,
+        stays_with: QWidget | None = None,
+    ) -> None:
         super().__init__(owner)
         self._owner, self._content = owner, content
+        self._stays_with = stays_with or owner
         self._about = QRect()
+        self._is_beside = False
         self.setAccessibleName(title)
         self.heading = QLabel(title)
         font = self.heading.font()
@@ -50,16 +65,31 @@ class Popover(Floating):
         whole.setContentsMargins(12, 8, 8, 10)
         whole.setSpacing(6)
         whole.addLayout(head)
-        whole.addWidget(content)
+        self._area: QScrollArea | None = None
+        if scrolls:
+            self._area = _area_around(content, title)
+            whole.addWidget(self._area, 1)
+        else:
+            whole.addWidget(content)
         content.installEventFilter(self)
 
-    def open_over(self, about: QRect) -> None:
-        """Show it over a place, in the pixels of the screen; below it where there is no room."""
+    def show_title(self, title: str) -> None:
+        """Show another title."""
+        self.setAccessibleName(title)
+        self.heading.setText(title)
+        self.cross.setAccessibleName(f"Close: {title}")
+
+    def open_over(self, about: QRect, *, beside: bool = False) -> None:
+        """Show it over a place, in the pixels of the screen; below it where there is no room.
+
+        ``beside`` shows it to the right of the place instead, where there is room for that.
+        """
         window = self._owner.window()
         if self.parentWidget() is not window:
             self.setParent(window)
             window.installEventFilter(self)
         self._about = QRect(window.mapFromGlobal(about.topLeft()), about.size())
+        self._is_beside = beside
         self._place()
         self.show()
         self.raise_()
@@ -78,23 +108,43 @@ class Popover(Floating):
         self.closed.emit()
 
     def _place(self) -> None:
-        self.adjustSize()
         room = self._owner.window().rect().adjusted(EDGE_PX, EDGE_PX, -EDGE_PX, -EDGE_PX)
-        size = self.sizeHint().boundedTo(room.size())
-        top = self._about.top() - GAP_PX - size.height()
-        if top < room.top():
-            top = min(self._about.bottom() + GAP_PX, room.bottom() - size.height())
-        left = self._about.center().x() - size.width() // 2
+        size = self._needed(room.size())
+        about = self._about
+        if self._is_beside and about.right() + GAP_PX + size.width() <= room.right():
+            left, top = about.right() + GAP_PX, about.bottom() - size.height()
+        else:
+            left = about.center().x() - size.width() // 2
+            top = about.top() - GAP_PX - size.height()
+            if top < room.top():
+                top = about.bottom() + GAP_PX
         left = max(min(left, room.right() - size.width()), room.left())
-        self.setGeometry(QRect(QPoint(left, max(top, room.top())), size))
+        top = max(min(top, room.bottom() - size.height()), room.top())
+        self.setGeometry(QRect(QPoint(left, top), size))
+
+    def _needed(self, room: QSize) -> QSize:
+        """Return the size that all in it needs, as far as there is room."""
+        layout = self.layout()
+        assert layout is not None
+        layout.activate()
+        size = self.sizeHint()
+        if self._area is not None:
+            # An area has a size of its own; what lies in it is what needs the room.
+            size += _hint_of(self._content, room.width()) - self._area.sizeHint()
+            bar_px = self._area.verticalScrollBar().sizeHint().width()
+            size += QSize(bar_px if size.height() > room.height() else 0, 0)
+        elif layout.hasHeightForWidth():
+            size.setHeight(layout.totalHeightForWidth(min(size.width(), room.width())))
+        return size.boundedTo(room)
 
     def escape(self) -> None:
         """Close it; the keyboard goes back to its owner."""
+        self.escaped.emit()
         self.close_popover()
 
     def keyboard_moved(self, old: QWidget, new: QWidget) -> None:
-        """Close it unless the keyboard is in it or in its owner."""
-        kept = (self, self._owner)
+        """Close it unless the keyboard is in it or in what it stays with."""
+        kept = (self, self._owner, self._stays_with)
         if not any(each is new or each.isAncestorOf(new) for each in kept):
             self.close_popover()
 
@@ -105,3 +155,23 @@ class Popover(Floating):
             elif event.type() == QEvent.Type.LayoutRequest and watched is self._content:
                 self._place()
         return super().eventFilter(watched, event)
+
+
+def _area_around(content: QWidget, name: str) -> QScrollArea:
+    area = QScrollArea()
+    area.setWidget(content)
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setAccessibleName(name)
+    area.viewport().setBackgroundRole(QPalette.ColorRole.AlternateBase)
+    return area
+
+
+def _hint_of(content: QWidget, most_px: int) -> QSize:
+    """Return the size a widget needs, as high as its wrapped words are."""
+    layout, size = content.layout(), content.sizeHint()
+    size.setWidth(min(max(size.width(), content.minimumWidth()), most_px))
+    if layout is not None and layout.hasHeightForWidth():
+        size.setHeight(layout.totalHeightForWidth(size.width()))
+    return size

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from html import escape
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
@@ -27,13 +28,22 @@ class TableRow:
 
 
 class TextTable(QAbstractTableModel):
-    """Rows of text under heads; columns of words lean left, all others are figures."""
+    """Rows of text under heads; columns of words lean left, all others are figures.
+
+    Under the pointer stands the tip; with ``tells`` what is read aloud for the cell stands before
+    it.
+    """
 
     def __init__(
-        self, *, words: Collection[int] = (), tip: str = "", parent: QObject | None = None
+        self,
+        *,
+        words: Collection[int] = (),
+        tip: str = "",
+        tells: bool = False,
+        parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._words, self._tip = frozenset(words), tip
+        self._words, self._tip, self._tells = frozenset(words), tip, tells
         self._heads: tuple[str, ...] = ()
         self._spoken_heads: tuple[str, ...] = ()
         self._rows: tuple[TableRow, ...] = ()
@@ -75,7 +85,12 @@ class TextTable(QAbstractTableModel):
             return self._leaning(column)
         if role == Qt.ItemDataRole.AccessibleTextRole and row.spoken:
             return row.spoken[column]
-        return self._tip or None if role == Qt.ItemDataRole.ToolTipRole else None
+        return self._tip_of(row, column) or None if role == Qt.ItemDataRole.ToolTipRole else None
+
+    def _tip_of(self, row: TableRow, column: int) -> str:
+        if not self._tells or not row.spoken:
+            return self._tip
+        return f"<qt>{escape(row.spoken[column])}<br>{escape(self._tip)}</qt>"
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole

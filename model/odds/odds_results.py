@@ -9,7 +9,7 @@ from model.odds.sentences import basis_words, head_words, odds_text
 from model.odds.shares import Share
 from model.results.wording import heading_at
 from model.scenario.scenario import Scenario
-from model.support.figures import short_in_10, span_in_10
+from model.support.figures import short_in_10, short_span_in_10
 from model.verdict.explain_figure import FigureSum, SumLine
 from model.verdict.results import NOTHING, Figure, Result
 
@@ -63,10 +63,12 @@ def _share(found: Odds, index: int, name: str) -> Share | None:
 def _figure(share: Share | None, *, is_old: bool) -> Figure:
     if share is None:
         return Figure(NOTHING, is_old=is_old)
-    return Figure(short_in_10(share.value), span_in_10(share.low, share.high), is_old=is_old)
+    return Figure(short_in_10(share.value), short_span_in_10(share.low, share.high), is_old=is_old)
 
 
-def odds_sum(found: Odds | None, scenario: Scenario, index: int, key: str) -> FigureSum:
+def odds_sum(
+    found: Odds | None, scenario: Scenario, index: int, key: str, fault: str = ""
+) -> FigureSum:
     """Return the trial trips behind one of the odds of a station.
 
     Parameters
@@ -75,6 +77,7 @@ def odds_sum(found: Odds | None, scenario: Scenario, index: int, key: str) -> Fi
     scenario : what the results are of.
     index : place of the station.
     key : of a row that ``with_odds`` made.
+    fault : why there are none.
 
     Returns
     -------
@@ -83,7 +86,8 @@ def odds_sum(found: Odds | None, scenario: Scenario, index: int, key: str) -> Fi
     name = key.removeprefix(ODDS_PREFIX)
     head = f"{heading_at(scenario, index)}, {_LABELS[name][1][0].lower()}{_LABELS[name][1][1:]}"
     if found is None or index >= len(found.stations):
-        return FigureSum(f"{head}: not worked out yet", ())
+        why = f"could not be worked out: {fault}" if fault else "not worked out yet"
+        return FigureSum(f"{head}: {why}", ())
     share = _share(found, index, name)
     if share is None:
         return FigureSum(f"{head}: not calculated, see the findings", ())

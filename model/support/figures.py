@@ -137,6 +137,11 @@ def span_in_10(low: float, high: float) -> str:
     return first if first == last else f"{first} to {last}"
 
 
+def short_span_in_10(low: float, high: float) -> str:
+    """Return the bounds of odds as they stand in a table, such as "8 to >9"."""
+    return span_in_10(low, high).replace("more than ", ">").replace("fewer than ", "<")
+
+
 def duration(hours: float) -> str:
     """Return hours as "11 h 40 min", to the minute; minutes alone below one hour."""
     minutes = round(abs(hours) * 60)

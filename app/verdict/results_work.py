@@ -1,0 +1,113 @@
+"""What feeds the results: each run, its words, the advice, and the odds once the hand rests."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from PySide6.QtCore import QObject, QTimer
+
+from app.pages.lenses import Lenses
+from app.state.document import Document
+from app.state.session import Session
+from app.verdict.panel import VerdictPanel
+from app.work.jobs import Jobs
+from model.odds.odds import FIRST_TRIPS, Odds, search_odds
+from model.odds.rows import Rows
+
+
+class ResultsWork(QObject):
+    """Shows results of each comparison in the next turn of the window, after its curves.
+
+    The odds are those that the lens of the odds has worked out for the same scenario. While nobody
+    looks through it, as many trial trips as its first answer takes run beside the window once the
+    advice is there: they are the same trips, so that both say the same. Any change ends that.
+    """
+
+    def __init__(
+        self,
+        document: Document,
+        session: Session,
+        lenses: Lenses,
+        panel: VerdictPanel,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._document, self._session = document, session
+        self._lenses, self._panel = lenses, panel
+        self._odds: Odds | None = None
+        self._is_followed = False
+        self._jobs = Jobs(self)
+        self._soon = QTimer(self, singleShot=True, interval=0)
+        self._soon.timeout.connect(self._show)
+        document.scenario_changed.connect(self._on_changed)
+        session.comparison_changed.connect(self._soon.start)
+        session.verdict_changed.connect(panel.show_verdict)
+        words = panel.words
+        session.advice_started.connect(words.show_looking)
+        session.advice_changed.connect(words.show_advice)
+        session.advice_failed.connect(words.show_no_advice)
+        session.advice_changed.connect(self._ask_odds)
+        session.advice_failed.connect(self._ask_odds)
+        lenses.changed.connect(self._on_lens)
+        self._jobs.finished.connect(self._on_finished)
+        self._jobs.failed.connect(self._on_failed)
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether nobody is at work on the odds."""
+        return not self._jobs.is_running
+
+    def close(self) -> None:
+        """Forget the work and wait for the worker: to be called before the window goes."""
+        self._soon.stop()
+        self._jobs.close()
+
+    def _on_changed(self) -> None:
+        self._jobs.cancel()
+        self._panel.show_outdated()
+
+    def _show(self) -> None:
+        comparison = self._session.comparison
+        if comparison is not None:
+            self._panel.show_comparison(comparison)
+            if comparison.scenario is not self._document.scenario:
+                self._panel.show_outdated()
+
+    def _ask_odds(self, _advice: object = None) -> None:
+        comparison = self._session.comparison
+        if comparison is None or self._are_known() or self._lenses.current == "odds":
+            return
+        self._jobs.start(search_odds(comparison.scenario, FIRST_TRIPS))
+
+    def _are_known(self) -> bool:
+        return self._odds is not None and self._odds.scenario is self._document.scenario
+
+    def _on_lens(self, key: str) -> None:
+        if key == "odds":
+            self._jobs.cancel()
+            if not self._is_followed:
+                self._is_followed = True
+                self._follow()
+        elif self._session.is_settled:
+            self._ask_odds()
+
+    def _follow(self) -> None:
+        from app.views.odds import OddsPage
+
+        page = self._lenses.made["odds"].view
+        assert isinstance(page, OddsPage)
+        page.work.rows_found.connect(self._on_rows)
+
+    def _on_rows(self, rows: Rows) -> None:
+        self._take(rows.first)
+
+    def _on_finished(self, _number: int, value: object) -> None:
+        self._take(cast(Odds, value))
+
+    def _take(self, found: Odds) -> None:
+        self._odds = found
+        self._panel.show_odds(found)
+
+    def _on_failed(self, _number: int, fault: str) -> None:
+        self._odds = None
+        self._panel.show_odds(None, fault)
