@@ -119,7 +119,7 @@ COMMANDS = (
     Command("go.plan", "&Go", "P&lan", "F3", "Move the keyboard to the plan"),
     Command("go.stations", "&Go", "&Stations", "F4", "Move the keyboard to the stations"),
     Command("go.day", "&Go", "&Curves of the day", "F6", "Move the keyboard to the curves"),
-    Command("go.table", "&Go", "Comparison &table", "F7", "Move the keyboard to the table"),
+    Command("go.table", "&Go", "&Results", "F7", "Move the keyboard to the results"),
     Command("go.findings", "&Go", "Fi&ndings", "F8", "Move the keyboard to the findings"),
     Command(
         "view.us",

@@ -120,7 +120,7 @@ STATES = {
     "radio-battery": State(opened=((0, "radio"), (1, "battery"))),
     "place": State(with_place=True, us=True),
     "amplifier": State(opened=((0, "amplifier"), (1, "leads")), slot_scroll=150),
-    "sum": State(figure="load_ah"),
+    "sum": State(figure="night_ah"),
     "four": State(scenario=four_for_a_fortnight),
     "plan": State(lens_scroll=10_000, deed=edit_a_block),
     "card": State(deed=point),
@@ -197,9 +197,11 @@ def shown(view: View, qtbot: QtBot) -> MainWindow:
     if state.with_place:
         window.place_sheet.open_sheet()
         window.place.open_more()
-    if state.figure:
-        window.verdict.sum.open_figure(state.figure, 1)
     settle(window, state, qtbot)
+    if state.figure:
+        table = window.verdict.results
+        row = [found.key for found in table.rows].index(state.figure)
+        table.activated.emit(table.model().index(row, 2))
     state.deed(window)
     window.stations.verticalScrollBar().setValue(state.slot_scroll)
     window.day_lens.area.verticalScrollBar().setValue(state.lens_scroll)

@@ -21,6 +21,8 @@ from model.support.figures import (
     in_100_trips,
     number,
     percent,
+    short_in_10,
+    short_span_in_10,
     span,
     told,
     unbroken,
@@ -118,3 +120,11 @@ def test_a_long_run_names_the_date() -> None:
 )
 def test_a_sample_says_neither_all_nor_none(share: float, words: str) -> None:
     assert in_100_trips(share) == words
+
+
+@pytest.mark.parametrize(
+    ("share", "words"), [(0.0, "<1 in 10"), (0.06, "1 in 10"), (0.5, "5 in 10"), (1.0, ">9 in 10")]
+)
+def test_odds_in_a_table_are_neither_all_nor_none(share: float, words: str) -> None:
+    assert short_in_10(share) == words
+    assert short_span_in_10(0.82, 0.99) == "8 to >9"

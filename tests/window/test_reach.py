@@ -67,7 +67,7 @@ def test_the_keyboard_goes_where_a_command_sends_it(user: User, command: str) ->
     area = {
         "go.place": user.window.place, "go.plan": user.window.plan,
         "go.stations": user.window.stations, "go.day": user.window.day,
-        "go.table": user.window.verdict.table, "go.findings": user.window.verdict.findings,
+        "go.table": user.window.verdict.results, "go.findings": user.window.foot.list,
     }[command]  # fmt: skip
     assert focused is area or area.isAncestorOf(focused)
 

@@ -74,7 +74,9 @@ def test_the_foot_counts_the_findings_and_leads_to_them(user: User) -> None:
     user.click("3 findings")
     focused = user.window.focusWidget()
     assert focused is not None
-    assert user.window.verdict.findings.isAncestorOf(focused)
+    assert user.window.foot.list.isAncestorOf(focused)
+    user.press(Qt.Key.Key_Escape)
+    assert not user.window.foot.list.isVisible()
 
 
 def test_without_room_for_both_the_stations_are_a_drawer(user: User) -> None:
