@@ -28,6 +28,7 @@ from model.verdict.results import Figure, Result
 # What is told of first, in larger text.
 LARGE = "receive"
 ROW_MARGIN_PX, LARGE_MARGIN_PX, CELL_MARGIN_PX, NOTE_GAP_PX = 4, 6, 8, 6
+LEAST_MARGIN_PX = 2
 LABEL_SHARE, MOST_STATION_DIGITS = 0.32, 22
 Index = QModelIndex | QPersistentModelIndex
 MENU = (("Show the sum", "sum"), ("Copy all as text", "text"), ("Copy all as CSV", "csv"))
@@ -213,7 +214,8 @@ class _FigureDelegate(QStyledItemDelegate):
             painter.fillRect(option.rect, QColor(own.selected))
         painter.setPen(QColor(own.line))
         painter.drawLine(option.rect.bottomLeft(), option.rect.bottomRight())
-        place = option.rect.adjusted(CELL_MARGIN_PX, 0, -CELL_MARGIN_PX, 0)
+        left_px = CELL_MARGIN_PX if index.column() == 0 else LEAST_MARGIN_PX
+        place = option.rect.adjusted(left_px, 0, -CELL_MARGIN_PX, 0)
         if index.column() == 0:
             self._label(painter, place, table.rows[index.row()].label, own.quiet_text)
         else:
@@ -233,7 +235,6 @@ class _FigureDelegate(QStyledItemDelegate):
         is_large = table.rows[index.row()].key == LARGE
         is_old = table.is_outdated or figure.is_old
         font = self._fitting(figure.text, place.width(), is_large=is_large)
-        font.setBold(is_large)
         font.setItalic(is_old)
         painter.setFont(font)
         colour = own.on_selected if is_chosen else own.quiet_text if is_old else own.text
@@ -251,9 +252,10 @@ class _FigureDelegate(QStyledItemDelegate):
 
     def _fitting(self, text: str, room_px: int, *, is_large: bool) -> QFont:
         """Return the largest font in which a text fits: times of long trips need more room."""
-        for scale in (RESULTS, BODY, NOTES) if is_large else (BODY, NOTES):
+        sizes = ((RESULTS, True), (RESULTS, False)) if is_large else ()
+        for scale, is_bold in (*sizes, (BODY, False), (NOTES, False)):
             font = self._table.scaled(scale)
-            font.setBold(is_large)
+            font.setBold(is_bold)
             if QFontMetrics(font).horizontalAdvance(text) <= room_px:
                 break
         return font

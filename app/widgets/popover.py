@@ -17,7 +17,9 @@ from PySide6.QtWidgets import (
 
 from app.widgets.floating import Floating
 
-EDGE_PX, GAP_PX = 8, 6
+EDGE_PX, GAP_PX, SIDES_PX = 8, 6, 20
+# A longer title goes on in a second line.
+TITLE_CHARACTERS = 60
 
 
 class Popover(Floating):
@@ -62,7 +64,7 @@ class Popover(Floating):
         head.addWidget(self.heading, 1)
         head.addWidget(self.cross)
         whole = QVBoxLayout(self)
-        whole.setContentsMargins(12, 8, 8, 10)
+        whole.setContentsMargins(12, 8, SIDES_PX - 12, 10)
         whole.setSpacing(6)
         whole.addLayout(head)
         self._area: QScrollArea | None = None
@@ -77,6 +79,7 @@ class Popover(Floating):
         """Show another title."""
         self.setAccessibleName(title)
         self.heading.setText(title)
+        self.heading.setWordWrap(len(title) > TITLE_CHARACTERS)
         self.cross.setAccessibleName(f"Close: {title}")
 
     def open_over(self, about: QRect, *, beside: bool = False) -> None:
@@ -126,15 +129,21 @@ class Popover(Floating):
         """Return the size that all in it needs, as far as there is room."""
         layout = self.layout()
         assert layout is not None
+        if self._area is not None:
+            # It does not tell by itself that what lies in it needs another size.
+            self._area.updateGeometry()
         layout.activate()
         size = self.sizeHint()
         if self._area is not None:
+            size.setWidth(max(size.width(), self._content.minimumSizeHint().width() + SIDES_PX))
+        if layout.hasHeightForWidth():
+            size.setHeight(layout.totalHeightForWidth(min(size.width(), room.width())))
+        if self._area is not None:
             # An area has a size of its own; what lies in it is what needs the room.
-            size += _hint_of(self._content, room.width()) - self._area.sizeHint()
+            needed = _hint_of(self._content, min(size.width(), room.width()) - SIDES_PX)
+            size += QSize(0, needed.height() - self._area.sizeHint().height())
             bar_px = self._area.verticalScrollBar().sizeHint().width()
             size += QSize(bar_px if size.height() > room.height() else 0, 0)
-        elif layout.hasHeightForWidth():
-            size.setHeight(layout.totalHeightForWidth(min(size.width(), room.width())))
         return size.boundedTo(room)
 
     def escape(self) -> None:
@@ -168,10 +177,10 @@ def _area_around(content: QWidget, name: str) -> QScrollArea:
     return area
 
 
-def _hint_of(content: QWidget, most_px: int) -> QSize:
-    """Return the size a widget needs, as high as its wrapped words are."""
+def _hint_of(content: QWidget, width_px: int) -> QSize:
+    """Return the size a widget needs in a width, as high as its wrapped words are."""
     layout, size = content.layout(), content.sizeHint()
-    size.setWidth(min(max(size.width(), content.minimumWidth()), most_px))
+    size.setWidth(width_px)
     if layout is not None and layout.hasHeightForWidth():
         size.setHeight(layout.totalHeightForWidth(size.width()))
     return size
