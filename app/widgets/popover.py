@@ -172,6 +172,8 @@ def _area_around(content: QWidget, name: str) -> QScrollArea:
     area.setWidgetResizable(True)
     area.setFrameShape(QFrame.Shape.NoFrame)
     area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    # As low as what lies in it, however little that is.
+    area.setMinimumHeight(1)
     area.setAccessibleName(name)
     area.viewport().setBackgroundRole(QPalette.ColorRole.AlternateBase)
     return area
