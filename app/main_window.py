@@ -25,6 +25,7 @@ from app.pages.lenses import KINDS, Lenses
 from app.place.line import PlaceLine
 from app.place.panel import PlacePanel
 from app.place.sky_buttons import SkyButtons
+from app.results_work import ResultsWork
 from app.state.display import Display
 from app.state.document import Document
 from app.state.edit_context import Desk
@@ -36,7 +37,6 @@ from app.station.view import StationsView
 from app.top_line import TopLine
 from app.uncertainty_band import Doubt
 from app.verdict.panel import VerdictPanel
-from app.verdict.results_work import ResultsWork
 from app.versions_menu import VersionsMenu
 from app.views.day_picture import DayPicture
 from app.views.sun_path import SunPath

@@ -145,7 +145,7 @@ def test_odds_that_fail_are_told(user: User, monkeypatch: pytest.MonkeyPatch) ->
         yield
         raise ZeroDivisionError("planted")
 
-    monkeypatch.setattr("app.verdict.results_work.search_odds", broken)
+    monkeypatch.setattr("app.results_work.search_odds", broken)
     user.settle_all()
     user.wait_for(lambda: result(user, "Odds of reserve", 0) == "not known")
     open_figure(user, "Odds of reserve", 0)
