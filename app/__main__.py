@@ -7,6 +7,7 @@ import gc
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from multiprocessing import freeze_support
 from pathlib import Path
 
 from app.cli.answers import Work
@@ -17,6 +18,7 @@ from app.cli.outputs import (
     forget_standard_output,
     refuse_clashes,
     tell,
+    write_text,
 )
 from app.cli.parser import near_commands, parser, window_parser
 
@@ -150,6 +152,20 @@ def _lesson(options: argparse.Namespace) -> int:
     return give_checks(answers, options.summary)
 
 
+def _completion(options: argparse.Namespace) -> int:
+    from app.cli.completion import completion
+
+    write_text(completion(options.shell), "-")
+    return 0
+
+
+def _manual(_options: argparse.Namespace) -> int:
+    from app.cli.manual import manual
+
+    write_text(manual(), "-")
+    return 0
+
+
 _WORK = {
     "run": _run,
     "page": _page,
@@ -157,10 +173,22 @@ _WORK = {
     "odds": _odds,
     "weather": _weather,
     "lesson": _lesson,
+    "completion": _completion,
+    "manual": _manual,
 }
 
 
+def _desktop(options: argparse.Namespace) -> int:
+    from app.cli import desktop
+
+    if options.install_desktop and options.remove_desktop:
+        raise RefusedOutputError("--install-desktop and --remove-desktop cannot both be asked for")
+    return desktop.install() if options.install_desktop else desktop.remove()
+
+
 def _window(options: argparse.Namespace) -> int:
+    if options.install_desktop or options.remove_desktop:
+        return _desktop(options)
     from app.cli.display import why_no_window
 
     if reason := why_no_window():
@@ -181,4 +209,6 @@ def _window(options: argparse.Namespace) -> int:
 
 
 if __name__ == "__main__":
+    # A program made of one folder starts itself again for each process of a call.
+    freeze_support()
     sys.exit(main())

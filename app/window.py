@@ -24,11 +24,12 @@ from app.state.recovery.offer import RecoveryOffer
 from app.state.settings import Settings
 from app.state.starting import first_scenario
 from app.state.watch import FileWatch
-from app.widgets.icons import drawings
+from app.widgets.icons import drawings, icon
 from app.work.collector import Collector
 from app.work.disk import absolute, disk
 from model.library.merge import PartChange
 
+ICON_PX = 64
 START_PATIENCE_S = 3.0
 SAFE = "Started safely: without your settings, your last file and your own library"
 
@@ -54,6 +55,8 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
     faults.append(said)
     with suppress(OSError):
         disk.get(drawings)
+    if isinstance(application, QApplication):
+        application.setWindowIcon(icon("counterpoise", "", ICON_PX))
     window = MainWindow(first_scenario(library), library, settings)
     autosave = Autosave(window.document)
     hook, ending = ErrorHook(autosave.flush), Ending(autosave.keep_now)

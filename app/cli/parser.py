@@ -84,7 +84,7 @@ def parser() -> CommandParser:
     )
     _on_top(top)
     add_command = top.add_commands("command")
-    for describe in (_run, _page, _size, _odds, _weather, _lesson):
+    for describe in (_run, _page, _size, _odds, _weather, _lesson, _completion, _manual):
         describe(add_command)
     return top
 
@@ -95,6 +95,14 @@ def _example(*lines: str) -> str:
 
 def _on_top(command: CommandParser) -> None:
     command.add_argument("--safe", action="store_true", help=SAFE_HELP)
+    command.add_argument(
+        "--install-desktop",
+        action="store_true",
+        help="put the program into this person's menu, with its icon and type of file",
+    )
+    command.add_argument(
+        "--remove-desktop", action="store_true", help="take away what --install-desktop made"
+    )
     command.add_argument(
         "--version", action="version", version=f"counterpoise {VERSION}", help="print the version"
     )
@@ -230,6 +238,26 @@ def _lesson(add_command: AddCommand) -> None:
     )
     _files(check, "lessons")
     _summary(check, "lesson")
+
+
+def _completion(add_command: AddCommand) -> None:
+    completion = add_command(
+        "completion",
+        help="print what lets a shell complete commands and options",
+        description="Print what lets a shell complete commands and options. In the file that the"
+        ' shell reads when it starts: eval "$(counterpoise completion bash)".',
+        epilog=_example("completion bash"),
+    )
+    completion.add_argument("shell", choices=("bash", "zsh"), help="the shell")
+
+
+def _manual(add_command: AddCommand) -> None:
+    add_command(
+        "manual",
+        help="print the page of the manual, for man",
+        description="Print the page of the manual; man -l shows it from a file.",
+        epilog=_example("manual"),
+    )
 
 
 def _files(command: CommandParser, what: str = "scenarios") -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import itertools
 import json
 import re
 from importlib.metadata import version
@@ -13,8 +12,9 @@ from pathlib import Path
 import pytest
 
 from app.__main__ import main, parsed
+from app.cli.completion import every_command
 from app.cli.display import why_no_window
-from app.cli.parser import CommandParser, parser
+from app.cli.parser import parser
 from model.engine.comparison import simulate
 from model.export.outcome_data import CSV_COLUMNS
 from model.files.scenario_file import read_scenario
@@ -118,12 +118,7 @@ def test_a_result_that_cannot_be_written_is_said_plainly(
     assert "cannot be written" in capsys.readouterr().err
 
 
-def every_command(parser: CommandParser, *names: str) -> list[tuple[str, ...]]:
-    below = [every_command(each, *names, name) for name, each in parser.commands.items()]
-    return [names, *itertools.chain(*below)]
-
-
-@pytest.mark.parametrize("command", every_command(parser()), ids=" ".join)
+@pytest.mark.parametrize("command", [names for names, _ in every_command(parser())], ids=" ".join)
 def test_help_shows_examples_that_can_be_typed(
     command: tuple[str, ...],
     capsys: pytest.CaptureFixture[str],
