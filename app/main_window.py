@@ -11,7 +11,6 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QVBoxLayout, QWidget
 
 from app.actions import Actions
-from app.charts.horizon import HorizonSketch
 from app.day_view import DayView
 from app.file_menus import ExamplesMenu, RecentMenu
 from app.foot import Foot
@@ -79,8 +78,7 @@ class MainWindow(QMainWindow):
         self._plan: tuple[Block, ...] | None = None
         desk = Desk(self.document, self.display)
         self.place = PlacePanel(desk, settings)
-        self.horizon = HorizonSketch()
-        self.place.wide.addWidget(self.horizon, 1)
+        self.horizon = self.place.horizon
         self.stations = StationsView(desk, library)
         self.day = DayView()
         self.plan = self.day.plan
@@ -106,8 +104,8 @@ class MainWindow(QMainWindow):
         self.day_work = DayWork(
             self.document, self.day, self.head, self.offers, self.foot.say, self
         )
-        self.sun_path = SunPath(self.session, self.place, self.horizon, self)
         self._lay_out()
+        self.sun_path = SunPath(self.session, self.place_sheet, self.horizon, self)
         self.commands = Actions(self, self.top.menus, self._slots())
         self.views.share(self.commands.by_key.values())
         self._add_menus()

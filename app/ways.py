@@ -40,7 +40,6 @@ class Ways:
             self._jump_to_block(path.split("."))
         elif path.startswith("site.horizon"):
             self.place_sheet.open_sheet()
-            self.place.open_more()
             self.horizon.setFocus()
         elif path.startswith("variants"):
             self._look_at_variants()

@@ -121,9 +121,6 @@ class ClimateTable(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(3)
         grid.setVerticalSpacing(2)
-        title = QLabel("Climate")
-        title.setToolTip(plain_tip(MEANS))
-        grid.addWidget(title, 0, 0)
         for column, month in enumerate(MONTHS):
             head = QLabel(month[:3])
             head.setAlignment(Qt.AlignmentFlag.AlignRight)

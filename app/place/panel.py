@@ -1,110 +1,169 @@
-"""Place and day on one line, with the rest of them in a part that opens."""
+"""The sheet of place and day: one sheet of four parts, each with a heading."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.caution_label import CautionLabel
+from app.charts.horizon import HorizonSketch
 from app.fields.build import editor_for
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
-from app.fields.texts import TextEditor
+from app.fields.texts import ProseEditor, TextEditor
 from app.flow import FlowLayout
-from app.laid_out_once import laid_out_once
 from app.place.climate import ClimateTable
 from app.place.home import HomePlace
 from app.place.horizon_field import HorizonField
+from app.place.locator_field import NAME as LOCATOR
+from app.place.locator_field import LocatorField
 from app.place.sky import PATH as SKY_PATH
 from app.place.sky import SkyChoice, SkyDates
+from app.place.zone_field import PATH as ZONE
+from app.place.zone_field import ZoneField
 from app.state.edit_context import Desk
 from app.state.settings import Settings
+from app.widgets.labels import heading, sentence_label
+from app.widgets.tokens import GRID_PX
 from model.findings.rules import Finding
 from model.scenario.cautions import SITE, SKY
 
-BEFORE_SKY = ("site.name", "day.date", "day.start_hour", "day.days")
-AFTER_SKY = ("day.low_c", "day.high_c")
-LONG = (
-    "title", "site.latitude_deg", "site.longitude_deg", "site.elevation_m", "site.timezone",
-    "site.albedo", "site.licence_max_w", "day.wind_m_s",
-)  # fmt: skip
-WIDTHS = {"site.name": 22, "title": 40}
+ANSWERS = "Where the stations stand, when, and under which sky: the same for all of them."
+PLACE_ROWS = (
+    ("site.name", LOCATOR),
+    ("site.latitude_deg", "site.longitude_deg"),
+    (ZONE, "site.elevation_m"),
+)
+GROUND_ROW = ("site.albedo", "site.licence_max_w")
+DAY_ROW = ("day.date", "day.start_hour", "day.days", "day.low_c", "day.high_c", "day.wind_m_s")
+WIDTHS = {"site.name": 24, "title": 40}
+NOTE_LINES = 4
 HORIZON_PATH = "site.horizon"
 
 
 class PlacePanel(QWidget):
-    """What a person changes most of place and day, and a button for the rest."""
-
-    more_toggled = Signal(bool)
+    """What all stations share apart from the plan."""
 
     def __init__(self, desk: Desk, settings: Settings, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
-        self.home = HomePlace(desk, settings)
         self.editors: dict[str, FieldEditor] = {}
         self._shown: tuple[Any, ...] = ()
-        self._more = QToolButton()
-        self._more.setText("More of the place")
-        self._more.setCheckable(True)
-        self._more.setToolTip("Coordinates, time zone, ground, wind, horizon, notes, climate")
-        self._more.toggled.connect(self._on_more)
-        self._long = QWidget()
-        self._long.hide()
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(8, 4, 8, 2)
-        whole.setSpacing(4)
-        short = QWidget()
-        line = FlowLayout(short)
-        for path in BEFORE_SKY:
-            line.addWidget(self._editor(path))
+        self.home = HomePlace(desk, settings)
+        self.horizon = HorizonSketch()
+        self.climate = ClimateTable(desk)
         self.sky, self.sky_days = SkyChoice(desk), SkyDates(desk)
         self.editors[SKY_PATH] = self.sky_days.numbers
-        line.addWidget(self.sky)
-        for path in AFTER_SKY:
-            line.addWidget(self._editor(path))
-        line.addWidget(self._more)
-        whole.addWidget(short)
-        whole.addWidget(self.sky_days)
-        whole.addWidget(self._long)
-        self._fill_long()
+        self.answers = sentence_label(ANSWERS)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(GRID_PX, 4, GRID_PX, GRID_PX)
+        whole.setSpacing(4)
+        whole.addWidget(self.answers)
+        head = QHBoxLayout()
+        head.addWidget(heading("Place"))
+        head.addStretch(1)
+        head.addWidget(self.home)
+        whole.addLayout(head)
+        whole.addWidget(self._place_part())
+        for title, part in (
+            ("Day and sky", self._day_part()),
+            ("Climate and years", self.climate),
+            ("This scenario", self._scenario_part()),
+        ):
+            whole.addSpacing(2)
+            whole.addWidget(heading(title))
+            whole.addWidget(part)
         self.sky.days_wanted.connect(self.sky_days.open)
         self.sky.days_done.connect(self.sky_days.close_days)
-        self.setFocusProxy(self.editors[BEFORE_SKY[0]])
+        self.setFocusProxy(self.editors["site.name"])
 
-    def _fill_long(self) -> None:
-        whole = QVBoxLayout(self._long)
+    def _place_part(self) -> QWidget:
+        part = QWidget()
+        grid = QGridLayout(part)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(GRID_PX)
+        grid.setVerticalSpacing(3)
+        for row, paths in enumerate(PLACE_ROWS):
+            for column, path in enumerate(paths):
+                self._put(grid, self._editor(path), row, 2 * column)
+        below = len(PLACE_ROWS)
+        grid.addWidget(self._in_line(GROUND_ROW), below, 0, 1, 4)
+        horizon = HorizonField(self._desk, HORIZON_PATH)
+        self.editors[HORIZON_PATH] = horizon
+        self._put(grid, horizon, below + 1, 0, columns=3)
+        grid.addWidget(self.horizon, 0, 4, below + 2, 1)
+        grid.setColumnStretch(4, 1)
+        return part
+
+    def _day_part(self) -> QWidget:
+        part = QWidget()
+        words = QHBoxLayout()
+        words.addWidget(self.sky)
+        words.addStretch(1)
+        whole = QVBoxLayout(part)
         whole.setContentsMargins(0, 0, 0, 0)
-        fields = QWidget()
-        line = FlowLayout(fields)
-        for path in LONG:
-            line.addWidget(self._editor(path))
-        line.addWidget(self.home)
-        whole.addWidget(fields)
-        self.wide = QHBoxLayout()
-        self.editors[HORIZON_PATH] = HorizonField(self._desk, HORIZON_PATH)
-        beside = QVBoxLayout()
-        beside.addWidget(self._editor("notes"), 1)
-        beside.addWidget(self.editors[HORIZON_PATH])
-        self.wide.addLayout(beside, 1)
-        whole.addLayout(self.wide)
-        self.climate = ClimateTable(self._desk)
-        whole.addWidget(self.climate)
+        whole.setSpacing(4)
+        whole.addWidget(self._in_line(DAY_ROW))
+        whole.addLayout(words)
+        whole.addWidget(self.sky_days)
+        return part
+
+    def _in_line(self, paths: tuple[str, ...]) -> QWidget:
+        line = QWidget()
+        fields = FlowLayout(line)
+        for path in paths:
+            fields.addWidget(self._editor(path))
+        return line
+
+    def _scenario_part(self) -> QWidget:
+        part = QWidget()
+        line = QHBoxLayout(part)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(2 * GRID_PX)
+        own = QGridLayout()
+        own.setHorizontalSpacing(GRID_PX)
+        own.setVerticalSpacing(3)
+        title, notes = self._editor("title"), self._editor("notes")
+        self._put(own, title, 0, 0)
+        self._put(own, notes, 1, 0)
+        line.addLayout(own, 3)
         cautions = CautionLabel()
         cautions.show_cautions((*SITE, *SKY))
-        whole.addWidget(cautions)
+        cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
+        line.addWidget(cautions, 2)
+        return part
+
+    def _put(
+        self, grid: QGridLayout, editor: FieldEditor, row: int, column: int, columns: int = 1
+    ) -> None:
+        """Put an editor into the grid with its label before it, so that all stand in columns."""
+        editor.line.removeWidget(editor.label)
+        editor.label.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
+        if isinstance(editor, ProseEditor):
+            editor.edit.setMaximumHeight(editor.edit.fontMetrics().lineSpacing() * NOTE_LINES + 8)
+            editor.label.setAlignment(Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(editor.label, row, column)
+        grid.addWidget(editor, row, column + 1, 1, columns)
+        if isinstance(editor, NumberEditor):
+            editor.line.addStretch(1)
 
     def _editor(self, path: str) -> FieldEditor:
-        editor = editor_for(self._desk, path)
+        editor = self._made(path)
         editor.label.setWordWrap(False)
         if isinstance(editor, TextEditor):
-            editor.edit.set_characters(WIDTHS.get(path, 16))
+            editor.edit.set_characters(WIDTHS[path])
         if isinstance(editor, NumberEditor):
             editor.unit.be_narrow()
-            editor.edit.set_characters(5)
+            editor.edit.set_characters(8 if path.endswith("_deg") else 5)
         self.editors[path] = editor
         return editor
+
+    def _made(self, path: str) -> FieldEditor:
+        if path == LOCATOR:
+            return LocatorField(self._desk)
+        return ZoneField(self._desk) if path == ZONE else editor_for(self._desk, path)
 
     def refresh(self) -> None:
         """Show what the document holds."""
@@ -129,24 +188,12 @@ class PlacePanel(QWidget):
             editor.show_findings(findings)
 
     def editor(self, path: str) -> QWidget | None:
-        """Return the editor of a field, opening the rest for it."""
+        """Return the editor of a field."""
+        if path.partition(".")[0] == "climate":
+            return self.climate.cell(path)
         for known, editor in self.editors.items():
             if path == known or path.startswith(f"{known}."):
                 if known == SKY_PATH:
                     self.sky_days.show()
-                elif known in (*LONG, "notes", HORIZON_PATH):
-                    self._more.setChecked(True)
                 return editor
-        if path.partition(".")[0] == "climate":
-            self._more.setChecked(True)
-            return self.climate.cell(path)
         return None
-
-    def open_more(self) -> None:
-        """Open the rest of place and day."""
-        self._more.setChecked(True)
-
-    def _on_more(self, is_open: bool) -> None:
-        with laid_out_once(self):
-            self._long.setVisible(is_open)
-        self.more_toggled.emit(is_open)

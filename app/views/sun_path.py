@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import QObject
 
 from app.charts.horizon import HorizonSketch
-from app.place.panel import PlacePanel
 from app.state.session import Session
+from app.widgets.anchored import AnchoredSheet
 from model.sky.irradiance import sun_position
 from model.sky.sun_position import SunPosition
 
@@ -15,13 +15,13 @@ class SunPath(QObject):
     """Follows the place and the date of what was run; the run has worked out its first day."""
 
     def __init__(
-        self, session: Session, place: PlacePanel, horizon: HorizonSketch, parent: QObject
+        self, session: Session, sheet: AnchoredSheet, horizon: HorizonSketch, parent: QObject
     ) -> None:
         super().__init__(parent)
         self._session, self._horizon = session, horizon
         self._shown: SunPosition | None = None
         session.comparison_changed.connect(self._show)
-        place.more_toggled.connect(self._show)
+        sheet.opened.connect(self._show)
 
     def _show(self) -> None:
         comparison = self._session.comparison

@@ -77,7 +77,9 @@ class AnchoredSheet(Floating):
         layout = self._content.layout()
         wanted = self._content.sizeHint().height()
         if layout is not None and layout.hasHeightForWidth():
-            wanted = layout.totalHeightForWidth(width - 2)
+            # Beside a scroll bar as well: one that was needed for a moment would stay otherwise.
+            narrow = width - 2 - self.area.verticalScrollBar().sizeHint().width()
+            wanted = layout.totalHeightForWidth(narrow)
         height = min(wanted + 2 + 2, room.bottom() - corner.y())
         self.setGeometry(left, corner.y(), width, height)
 

@@ -196,7 +196,6 @@ def shown(view: View, qtbot: QtBot) -> MainWindow:
         window.sides.open_drawer()
     if state.with_place:
         window.place_sheet.open_sheet()
-        window.place.open_more()
     settle(window, state, qtbot)
     if state.figure:
         table = window.verdict.results

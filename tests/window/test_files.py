@@ -163,12 +163,11 @@ def test_new_begins_at_the_home_place_until_that_is_forgotten(
     user: User, open_window: Callable[..., User]
 ) -> None:
     ridge = user.window.document.scenario
-    user.window.place.open_more()
+    user.window.place_sheet.open_sheet()
     user.click("Remember as home place")
     assert user.sees("This is your home place.")
     user.window.close()
     again = open_window(read_scenario(SCENARIOS[-1]))
-    again.window.place.open_more()
     again.window.place_sheet.open_sheet()
     assert again.sees("Home: Harrow Ridge (invented)")
     again.choose("File", "New")

@@ -85,7 +85,7 @@ class Used:
         self.window.ways.jump_to(f"stations.{self.station}.battery.capacity_ah")
 
     def more(self) -> None:
-        self.window.place.open_more()
+        self.window.place_sheet.open_sheet()
 
     def resize(self) -> None:
         self.window.resize(*self.chance.choice(SIZES))
@@ -164,7 +164,7 @@ def open_like(window: MainWindow, scenario: Scenario, library: Library, qtbot: Q
     for column, slots in zip(fresh.stations.columns, opened, strict=True):
         column.set_open_slots(slots)
     if more:
-        fresh.place.open_more()
+        fresh.place_sheet.open_sheet()
     fresh.place.sky_days.setVisible(days_open)
     settle(fresh, qtbot)
     fresh.sides.want_left(divided)

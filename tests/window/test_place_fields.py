@@ -171,7 +171,7 @@ def test_choices_explain_themselves_under_the_pointer(user: User) -> None:
 
 
 def test_every_editor_in_sight_has_a_tip(user: User) -> None:
-    user.window.place.open_more()
+    user.window.place_sheet.open_sheet()
     for part in ("Radio", "Battery", "Controller", "Panel"):
         user.open(1, part)
     editors = [e for e in user.window.findChildren(FieldEditor) if e.isVisible()]

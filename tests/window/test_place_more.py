@@ -19,7 +19,7 @@ HORIZON = "site, horizon"
 @pytest.fixture
 def user(open_window: Callable[..., User]) -> User:
     opened = open_window(read_scenario(resource("scenarios/ridge-weekend.toml")))
-    opened.window.place.open_more()
+    opened.window.place_sheet.open_sheet()
     return opened
 
 
@@ -90,7 +90,7 @@ def test_months_begin_with_the_weather_of_the_day_and_go_again(
 ) -> None:
     bare = with_value(first_scenario(library), "climate", None)
     user = open_window(bare)
-    user.window.place.open_more()
+    user.window.place_sheet.open_sheet()
     user.click("Add a climate")
     climate = user.window.document.scenario.climate
     assert climate is not None

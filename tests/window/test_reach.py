@@ -73,7 +73,7 @@ def test_the_keyboard_goes_where_a_command_sends_it(user: User, command: str) ->
 
 
 def open_all(user: User) -> None:
-    user.window.place.open_more()
+    user.window.place_sheet.open_sheet()
     for part in PARTS:
         user.open(1, part)
     for column in user.window.stations.columns[:1]:

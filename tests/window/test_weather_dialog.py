@@ -50,7 +50,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def dialog(user: User) -> WeatherDialog:
     user.window.place_sheet.open_sheet()
-    user.window.place.open_more()
+    user.window.place_sheet.open_sheet()
     user.settle()
     press(user.window, WEATHER)
     shown = user.window.place.climate.dialog
