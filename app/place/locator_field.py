@@ -28,7 +28,6 @@ class LocatorField(TypedEditor):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, "site.latitude_deg", parent)
         self._typed = ""
-        self.setObjectName(NAME)
         self.label.setText("Locator")
         self.edit.setAccessibleName(NAME)
         self.edit.setAccessibleDescription(HELP)
