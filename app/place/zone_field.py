@@ -124,7 +124,8 @@ class ZoneList(QListView):
 
     def open_under(self, field: QWidget, names: Sequence[str]) -> None:
         """Offer names under a field; a single one, or none, needs no list."""
-        sheet = field.parentWidget().parentWidget()
+        around = field.parentWidget()
+        sheet = around.parentWidget() if around is not None else None
         if len(names) < 2 or sheet is None:
             self.hide()
             return
