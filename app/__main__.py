@@ -77,7 +77,7 @@ def _is_there(file: str) -> bool:
 
 def _command(options: argparse.Namespace) -> int:
     given = vars(options)
-    inputs = given.get("files", [])
+    inputs = [*given.get("files", []), *filter(None, [given.get("scenario")])]
     refuse_clashes(
         inputs, {f"--{name}": given.get(name) for name in ("json", "csv", "summary", "pdf")}
     )
@@ -136,6 +136,20 @@ def _page(options: argparse.Namespace) -> int:
     return page(options)
 
 
+def _reports(options: argparse.Namespace) -> int:
+    from app.cli.reports import reports
+
+    return reports(
+        options.files[0],
+        options.scenario,
+        options.station,
+        json_out=options.json,
+        csv_out=options.csv,
+        columns=options.column,
+        typed=options.set,
+    )
+
+
 def _weather(options: argparse.Namespace) -> int:
     from app.cli.weather import weather
 
@@ -171,6 +185,7 @@ _WORK = {
     "page": _page,
     "size": _size,
     "odds": _odds,
+    "reports": _reports,
     "weather": _weather,
     "lesson": _lesson,
     "completion": _completion,

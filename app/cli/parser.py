@@ -84,7 +84,9 @@ def parser() -> CommandParser:
     )
     _on_top(top)
     add_command = top.add_commands("command")
-    for describe in (_run, _page, _size, _odds, _weather, _lesson, _completion, _manual):
+    for describe in (
+        _run, _page, _size, _odds, _reports, _weather, _lesson, _completion, _manual,
+    ):  # fmt: skip
         describe(add_command)
     return top
 
@@ -209,6 +211,37 @@ def _odds(add_command: AddCommand) -> None:
     )
 
 
+def _reports(add_command: AddCommand) -> None:
+    reports = add_command(
+        "reports",
+        help="say from reception reports whether the amplifier is needed",
+        description="Read a table of one's own reception reports (time, SNR in dB, transmit power,"
+        " mode; band or frequency if there), and say which share of the paths that heard would"
+        " read voice, Morse and other modes at the powers of a station. A row without SNR is an"
+        " attempt that was not heard.",
+        epilog=_example(
+            "reports scenarios/reports-example.csv --scenario scenarios/ridge-weekend.toml"
+        ),
+    )
+    reports.add_argument("files", metavar="CSV", nargs=1, help="the table; - is standard input")
+    reports.add_argument(
+        "--scenario", metavar="FILE", required=True, help="site and stations; - is standard input"
+    )
+    reports.add_argument(
+        "--station", metavar="N", type=int, default=1, help="counted from 1; by default the first"
+    )
+    reports.add_argument("--json", metavar="OUT", help="write all answers; - is standard output")
+    reports.add_argument("--csv", metavar="OUT", help="write them as a table; - is standard output")
+    reports.add_argument(
+        "--column",
+        metavar="NAME=HEADING",
+        action="append",
+        default=[],
+        help="name the column of time, snr_db, power, mode, band or frequency_mhz; can be repeated",
+    )
+    _set(reports)
+
+
 def _weather(add_command: AddCommand) -> None:
     weather = add_command(
         "weather",
@@ -281,7 +314,7 @@ def _summary(command: CommandParser, row: str) -> None:
     )
 
 
-def _changes(command: CommandParser) -> None:
+def _set(command: CommandParser) -> None:
     command.add_argument(
         "--set",
         metavar="PATH=VALUE",
@@ -289,6 +322,10 @@ def _changes(command: CommandParser) -> None:
         default=[],
         help="change a value first, such as stations.0.battery.capacity_ah=24; can be repeated",
     )
+
+
+def _changes(command: CommandParser) -> None:
+    _set(command)
     command.add_argument(
         "--sweep",
         metavar="PATH=FROM:TO:COUNT",

@@ -87,6 +87,8 @@ class Cell:
     @cached_property
     def censored_below_db(self) -> float:
         """Below this a signal is only known to be weak: not heard, or at the lowest value [dB]."""
+        if self.at_lowest_share <= UNDECIDED_LIMIT_SHARE:
+            return self.mode.threshold_db
         return max(self.mode.threshold_db, self.lowest_db + self.half_step_db)
 
     @property

@@ -127,8 +127,8 @@ def _unknown(cell: Cell, mode: Mode, power_w: float, needed: float) -> str:
         return ""
     if needed < cell.mode.threshold_db:
         return (
-            f"not known: every path that heard {heard} would read it, but those that did not hear"
-            " do not report; how many of them would is told only by a table that lists the attempts"
+            "not known: every path that heard would read it, and those that did not hear do not"
+            " report"
         )
     is_decided = needed >= cell.lowest_db + cell.half_step_db
     if not is_decided and cell.at_lowest_share > UNDECIDED_LIMIT_SHARE:

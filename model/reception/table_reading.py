@@ -11,6 +11,7 @@ import csv
 import io
 import os
 import stat
+import sys
 from array import array
 from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, timedelta, tzinfo
@@ -29,6 +30,7 @@ from model.reception.reports import Reports
 from model.reception.thresholds import Mode, mode_named
 
 # A million rows of some ninety characters.
+STANDARD_INPUT = "-"
 FILE_LIMIT_BYTES = 100_000_000
 ROWS_LIMIT = 1_000_000
 FAULTS_LIMIT = 20
@@ -61,7 +63,7 @@ def read_reports(
 
     Parameters
     ----------
-    path : of the table.
+    path : of the table; ``-`` is standard input.
     timezone : of the site, an IANA name: its clock sets evening and hour.
     chosen : headings of columns by what they hold (``COLUMNS``), where the usual ones differ.
 
@@ -70,7 +72,8 @@ def read_reports(
     ScenarioError
         When it cannot be read or holds no such table; one line a fault.
     """
-    return reports_in(reports_bytes(path), shown_name(path), timezone, chosen)
+    name = "standard input" if os.fspath(path) == STANDARD_INPUT else shown_name(path)
+    return reports_in(reports_bytes(path), name, timezone, chosen)
 
 
 def reports_bytes(path: str | os.PathLike[str]) -> bytes:
@@ -81,6 +84,8 @@ def reports_bytes(path: str | os.PathLike[str]) -> bytes:
     ScenarioError
         When it cannot be read or is too large; one line that names the file.
     """
+    if os.fspath(path) == STANDARD_INPUT:
+        return _piped()
     name = shown_name(path)
     try:
         if not stat.S_ISREG(Path(path).stat().st_mode):
@@ -89,6 +94,16 @@ def reports_bytes(path: str | os.PathLike[str]) -> bytes:
             data = file.read(FILE_LIMIT_BYTES + 1)
     except (OSError, ValueError) as error:
         raise _refused(name, reason_of(error)) from None
+    return _bounded(data, name)
+
+
+def _piped() -> bytes:
+    if sys.stdin is None:
+        raise _refused("standard input", "is closed")
+    return _bounded(sys.stdin.buffer.read(FILE_LIMIT_BYTES + 1), "standard input")
+
+
+def _bounded(data: bytes, name: str) -> bytes:
     if len(data) > FILE_LIMIT_BYTES:
         raise _refused(name, f"is larger than {FILE_LIMIT_BYTES // 1_000_000} MB")
     return data

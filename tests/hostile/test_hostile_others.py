@@ -13,12 +13,14 @@ from model.files.scenario_file import FILE_LIMIT_BYTES
 from model.lessons.lesson_file import read_lesson
 from model.library.parts_csv import COLUMNS_LIMIT, dump_csv, read_csv
 from model.library.store import load, parse_parts
+from model.reception.table_reading import reports_in
 from tests.hostile.mutations import DAMAGES
 
 ROOT = Path(__file__).resolve().parents[2]
 FULL = FILE_LIMIT_BYTES - 60
 PARTS = [path.read_bytes() for path in sorted((ROOT / "assets/parts").glob("*.toml"))]
 TABLE = [dump_csv(load(ROOT / "assets/parts").parts).encode()]
+REPORTS = [(ROOT / "scenarios/reports-example.csv").read_bytes()]
 LESSONS = [path.read_bytes() for path in sorted((ROOT / "scenarios/lessons").glob("*.toml"))]
 
 
@@ -37,11 +39,16 @@ def lines_of_lesson(data: bytes, folder: Path) -> list[str]:
     return []
 
 
+def lines_of_reports(data: bytes, _folder: Path) -> list[str]:
+    return [] if reports_in(data, "mine.csv", "Europe/Berlin").rows else ["nothing"]
+
+
 Reader = Callable[[bytes, Path], list[str]]
 READERS: list[tuple[Reader, list[bytes]]] = [
     (lines_of_parts, PARTS),
     (lines_of_table, TABLE),
     (lines_of_lesson, LESSONS),
+    (lines_of_reports, REPORTS),
 ]
 each_reader = pytest.mark.parametrize(
     ("read", "sound"), READERS, ids=[read.__name__ for read, _ in READERS]

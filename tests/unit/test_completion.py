@@ -30,7 +30,7 @@ def completed(*words: str) -> list[str]:
 @pytest.mark.parametrize(
     ("words", "offered"),
     [
-        (["r"], ["run"]),
+        (["r"], ["run", "reports"]),
         (["--s"], ["--safe"]),
         (["lesson", ""], ["check", "-h", "--help"]),
         (["lesson", "check", "--s"], ["--summary"]),

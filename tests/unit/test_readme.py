@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from app.__main__ import main
 from model.engine.comparison import simulate
 from model.files.scenario_file import parse_scenario, read_scenario
 from model.scenario.station import Amplifier
@@ -75,6 +76,20 @@ def test_the_lines_for_a_notebook_give_what_stands_under_them(
         page, out=told.append
     )
     assert not failed, "".join(told)
+
+
+def test_the_reports_command_gives_what_stands_under_it(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(RIDGE.parents[1])
+    command, pattern, told = re.search(
+        r"^\$ counterpoise (.*?) \\\n *\| grep \"(.*?)\"\n(.*?)```",
+        README,
+        re.MULTILINE | re.DOTALL,
+    ).groups()
+    assert main(command.split()) == 0
+    rows = capsys.readouterr().out.splitlines()
+    assert [row for row in rows if re.search(pattern, row)] == told.splitlines()
 
 
 def test_the_two_commands_are_there() -> None:
