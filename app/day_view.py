@@ -17,31 +17,24 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QPushButton, QToolButton, QVBoxLayout, QWidget
 
-from app.charts.day.band import band_words, between_words
-from app.charts.day.card import CardRow, CursorCard
+from app.charts.day.card import CursorCard
 from app.charts.day.day_chart import DayChart
 from app.charts.day.day_menu import DayMenu
 from app.charts.day.ghost import Ghost
 from app.charts.day.marks_key import MarksKey
-from app.charts.day.outlook import Outlook, outlook_at, outlook_words
-from app.charts.day.words import day_words, moment_words, table_text
+from app.charts.day.outlook import Outlook
+from app.charts.day.read_out import ReadOut
+from app.charts.day.words import table_text
 from app.charts.ink import Ink
 from app.charts.panes import PICTURE_SCALE
 from app.charts.picture_file import save_lines, save_pixels
-from app.charts.time_marks import full_text
 from app.charts.zooming import ZOOM_STEP
 from app.plan_strip.strip import PlanStrip
 from app.widgets.popover import Popover
 from model.engine.comparison import Comparison
 from model.odds.odds import Odds
-from model.results.minute import Moment, moment
 
 NAME = "The day: state of charge, panel and load"
-KEYS = (
-    "Left and right arrows move the cursor by one minute, with Ctrl by ten, page keys by an hour,"
-    " Home and End to the ends. Plus and minus zoom, 0 shows the whole run. The menu key offers"
-    " pictures, a table and what the marks mean."
-)
 
 
 class DayView(QWidget):
@@ -61,11 +54,10 @@ class DayView(QWidget):
         self.plan = PlanStrip(self.chart.span, self)
         self.card = CursorCard(self)
         self.ghost = Ghost(self.chart, self)
-        self._minute = 0
         self._is_pointed = False
         # What a person wants, folded or not; without a wish, as there is room.
         self._fold_wish: bool | None = None
-        self._moments: list[Moment | None] = []
+        self.read = ReadOut(self.chart, self.card, self)
         self._sky: object = None
         self.menu = DayMenu(self)
         self.key = Popover("What the marks mean", MarksKey(), self)
@@ -119,7 +111,7 @@ class DayView(QWidget):
     @property
     def cursor_minute(self) -> int:
         """The minute read out, elapsed since the start of the run."""
-        return self._minute
+        return self.read.minute
 
     @property
     def has_ghost(self) -> bool:
@@ -137,13 +129,13 @@ class DayView(QWidget):
         nights, twilights = self.chart.sky
         self.plan.canvas.show_run(nights, twilights, self.chart.ends)
         self.plan.follow_span()
-        self.move_cursor(self._minute)
+        self.read.follow()
+        self._draw_cursor()
 
     def show_band(self, spread: Odds | None) -> None:
         """Show the uncertainty band of the comparison shown, or none; the next takes it away."""
         self.chart.show_band(spread)
-        if self.chart.comparison is not None:
-            self._read_out(self.chart.comparison)
+        self.read.renew()
 
     def show_outlook(self, outlook: Outlook | None) -> None:
         """Show the field check of a station of the comparison shown, or none.
@@ -151,54 +143,15 @@ class DayView(QWidget):
         The next comparison takes it away.
         """
         self.chart.show_outlook(outlook)
-        if self.chart.comparison is not None:
-            self._read_out(self.chart.comparison)
+        self.read.renew()
 
     def move_cursor(self, minute: int) -> None:
         """Read out another minute, elapsed since the start of the run."""
-        comparison = self.chart.comparison
-        if comparison is None:
+        if self.read.is_empty:
             return
-        self._minute = min(max(minute, 0), comparison.clock.steps - 1)
-        self._moments = [
-            None if run is None else moment(run, self._minute) for run in comparison.runs
-        ]
-        self._read_out(comparison)
+        self.read.move(minute)
         self._draw_cursor()
-        self.cursor_moved.emit(self._minute)
-
-    def _read_out(self, comparison: Comparison) -> None:
-        """Show the minute on the card, and say it with the whole plot to those who listen."""
-        at = next((each.at for each in self._moments if each is not None), None)
-        rows = tuple(
-            CardRow(index, each, beside)
-            for index, (each, beside) in enumerate(
-                zip(self._moments, self._beside(comparison), strict=True)
-            )
-        )
-        self.card.show_moments(full_text(at) if at is not None else "", rows)
-        self.chart.setAccessibleDescription(" ".join(filter(None, self._told(comparison))))
-
-    def _beside(self, comparison: Comparison) -> list[str]:
-        """Return what is said of each station's charge beside the number itself."""
-        spread, outlook = self.chart.band.spread, self.chart.outlook.outlook
-        said = []
-        for index in range(len(comparison.runs)):
-            band = between_words(spread, index, self._minute) if spread is not None else ""
-            read = (
-                outlook_at(outlook, self._minute)
-                if outlook is not None and outlook.index == index
-                else ""
-            )
-            said.append(", ".join(filter(None, (band, read))))
-        return said
-
-    def _told(self, comparison: Comparison) -> list[str]:
-        """Return the sentences of the plot as read aloud."""
-        spread, outlook = self.chart.band.spread, self.chart.outlook.outlook
-        band = band_words(comparison, spread, self._minute) if spread is not None else ""
-        read = outlook_words(comparison, outlook, self._minute) if outlook is not None else ""
-        return [moment_words(comparison, self._moments), band, read, day_words(comparison), KEYS]
+        self.cursor_moved.emit(self.read.minute)
 
     # Pictures.
 
@@ -258,8 +211,8 @@ class DayView(QWidget):
 
     def zoom_in(self) -> None:
         """Show less of the run, about the cursor."""
-        self.chart.reveal(self._minute)
-        self.chart.zoom(ZOOM_STEP**2, float(self._minute))
+        self.chart.reveal(self.read.minute)
+        self.chart.zoom(ZOOM_STEP**2, float(self.read.minute))
 
     def zoom_out(self) -> None:
         """Show more of the run."""
@@ -288,11 +241,11 @@ class DayView(QWidget):
     def _show_card(self, is_pointed: bool) -> None:
         self._is_pointed = is_pointed
         has_keyboard = self.chart.hasFocus() and QGuiApplication.focusWindow() is not None
-        self.card.setVisible((is_pointed or has_keyboard) and bool(self._moments))
+        self.card.setVisible((is_pointed or has_keyboard) and not self.read.is_empty)
         self._draw_cursor()
 
     def _draw_cursor(self, *, is_shown: bool = True) -> None:
-        minute = float(self._minute) if is_shown and self.card.isVisible() else None
+        minute = float(self.read.minute) if is_shown and self.card.isVisible() else None
         colour = Ink.of(self.palette()).text
         for pane in self.chart.panes:
             pane.show_cursor(minute, colour)
@@ -385,8 +338,8 @@ class DayView(QWidget):
             Qt.Key.Key_End: 10**9,
         }.get(key)
         if by is not None:
-            self.move_cursor(self._minute + by)
-            self.chart.reveal(self._minute)
+            self.move_cursor(self.read.minute + by)
+            self.chart.reveal(self.read.minute)
         elif event.matches(QKeySequence.StandardKey.Copy):
             self.picture_wanted.emit("")
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):

@@ -1,4 +1,4 @@
-"""What lies behind the curves of a pane: night, twilight, hours, days and the reserve."""
+"""What lies behind the curves of a pane: night, twilight, hours, days; reserves and ends."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class Drop:
 
 
 class Bands(Layer):
-    """Paints the ground of one pane in its own pixels."""
+    """Paints the ground of one pane: what is another for another place, day or stretch alone."""
 
     def __init__(self, span: Span, view: QGraphicsWidget) -> None:
         super().__init__(span, view, -50)
@@ -41,8 +41,6 @@ class Bands(Layer):
         self._twilights: tuple[Minutes, ...] = ()
         self._hours: tuple[float, ...] = ()
         self._days: tuple[float, ...] = ()
-        self._levels: tuple[Level, ...] = ()
-        self._drops: tuple[Drop, ...] = ()
 
     def set_sky(self, nights: tuple[Minutes, ...], twilights: tuple[Minutes, ...]) -> None:
         """Show other nights and twilights, as stretches of elapsed minutes."""
@@ -54,12 +52,6 @@ class Bands(Layer):
         """Show thin lines at the hours and stronger ones where days begin."""
         if (hours, days) != (self._hours, self._days):
             self._hours, self._days = hours, days
-            self.update()
-
-    def set_levels(self, levels: tuple[Level, ...], drops: tuple[Drop, ...]) -> None:
-        """Show other lines across, and others from the top down to a moment."""
-        if (levels, drops) != (self._levels, self._drops):
-            self._levels, self._drops = levels, drops
             self.update()
 
     def dress(self, ink: Ink) -> None:
@@ -88,6 +80,31 @@ class Bands(Layer):
             painter.drawLines(
                 [QLineF(self._px(at), box.top(), self._px(at), box.bottom()) for at in minutes]
             )
+        painter.setPen(QPen(ink.faint_text, 1))
+        painter.drawLine(QLineF(box.left(), box.bottom() - 0.5, box.right(), box.bottom() - 0.5))
+
+
+class Levels(Layer):
+    """Paints the lines across and down that follow each run."""
+
+    def __init__(self, span: Span, view: QGraphicsWidget) -> None:
+        super().__init__(span, view, -45)
+        self._levels: tuple[Level, ...] = ()
+        self._drops: tuple[Drop, ...] = ()
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing to draw."""
+        return not (self._levels or self._drops)
+
+    def show_lines(self, levels: tuple[Level, ...], drops: tuple[Drop, ...]) -> None:
+        """Show other lines across, and others from the top down to a moment."""
+        if (levels, drops) != (self._levels, self._drops):
+            self._levels, self._drops = levels, drops
+            self.update()
+
+    def draw(self, painter: QPainter, box: QRectF) -> None:
+        """Draw them."""
         for level in self._levels:
             y = box.bottom() - level.share * box.height()
             painter.setPen(QPen(level.colour, 1.5, level.style))
@@ -96,5 +113,3 @@ class Bands(Layer):
             x, y = self._px(drop.minute), box.bottom() - drop.share * box.height()
             painter.setPen(QPen(drop.colour, 1))
             painter.drawLine(QLineF(x, box.top(), x, y))
-        painter.setPen(QPen(ink.faint_text, 1))
-        painter.drawLine(QLineF(box.left(), box.bottom() - 0.5, box.right(), box.bottom() - 0.5))

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
+from numpy.typing import NDArray
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QGraphicsWidget
 
@@ -60,7 +61,6 @@ class PaneLabels(Layer):
         self._curves: list[Curve] = []
         self._floors: list[Curve] = []
         self._levels = (0.0, 1.0)
-        self._heights = self._floor_heights = np.zeros((0, 0))
         self._placed_for: tuple[object, ...] = ()
         self._placed: list[tuple[QRectF, PaneLabel]] = []
 
@@ -145,47 +145,57 @@ class PaneLabels(Layer):
         return self._placed
 
     def _place(self, box: QRectF) -> Iterator[tuple[QRectF, PaneLabel]]:
-        self._heights = self._heights_of(self._curves, box)
-        self._floor_heights = self._heights_of(self._floors, box)
+        labels = sorted(
+            (each for each in self._labels if self._span.low <= each.minute <= self._span.high),
+            key=lambda each: not each.is_bold,
+        )
+        if not labels:
+            return
+        wished = [self._around(label, box) for label in labels]
+        covered = self._covered(np.concatenate(wished), box)
         taken = [self._title_box()]
         if self._floor_words:
             taken.append(self._floor_box())
-        for label in sorted(self._labels, key=lambda each: not each.is_bold):
-            if not self._span.low <= label.minute <= self._span.high:
-                continue
-            found = self._best(label, box, taken)
+        for label, places in zip(labels, wished, strict=True):
+            found = _best(places.tolist(), covered, box, taken, label)
+            del covered[: len(places)]
             if found is not None:
                 taken.append(found)
                 yield found, label
 
-    def _best(self, label: PaneLabel, box: QRectF, taken: list[QRectF]) -> QRectF | None:
-        """Return where words cover least; nothing where words of less weight would cover any."""
+    def _around(self, label: PaneLabel, box: QRectF) -> Floats:
+        """Return places beside a moment, the usual ones first, shape (places, 4): QRectF's."""
         metrics = QFontMetricsF(bold_font() if label.is_bold else note_font())
         width, height = metrics.horizontalAdvance(label.words), metrics.height()
-        at = QPointF(self._px(label.minute), box.bottom() - label.share * box.height())
-        room = box.adjusted(2, 1, -2, -1)
-        best: tuple[int, QRectF] | None = None
-        for place in _around(at, width, height):
-            if not room.contains(place) or any(place.intersects(each) for each in taken):
-                continue
-            covered = self._covered(place, box)
-            if best is None or covered < best[0]:
-                best = covered, place
-            if not covered:
-                break
-        if best is None or (best[0] and not label.is_bold):
-            return None
-        return best[1]
+        x, y = self._px(label.minute), box.bottom() - label.share * box.height()
+        places = []
+        for gap in (AWAY_PX, AWAY_PX + height, AWAY_PX + 2 * height):
+            for left in (x - AWAY_PX - width, x + AWAY_PX, x - width / 2):
+                places += [(left, y - gap - height), (left, y + gap)]
+            places += [(x - gap - width, y - height / 2), (x + gap, y - height / 2)]
+        return np.array([(*place, width, height) for place in places])
 
-    def _covered(self, place: QRectF, box: QRectF) -> int:
-        """Return how much of the curves lies under a place, and of what is below a floor."""
-        begin = int((place.left() - box.left()) / GRID_PX)
-        end = int((place.right() - box.left()) / GRID_PX) + 1
-        curves, floors = self._heights[:, begin:end], self._floor_heights[:, begin:end]
-        under = (curves > place.top() - 2) & (curves < place.bottom() + 2)
-        return int(np.count_nonzero(under)) + int(np.count_nonzero(floors < place.bottom()))
+    def _covered(self, places: Floats, box: QRectF) -> list[int]:
+        """Return how much of the curves lies under each place, and of what is below a floor."""
+        curves, floors = self._heights_of(self._curves, box), self._heights_of(self._floors, box)
+        left, top, width, height = places.T
+        begin = ((left - box.left()) / GRID_PX).astype(int)
+        end = ((left + width - box.left()) / GRID_PX).astype(int)
+        columns = begin[:, None] + np.arange(int((end - begin).max()) + 1)
+        is_under = columns <= end[:, None]
+        columns = columns.clip(0, curves.shape[1] - 1)
+        above = (top - 2).astype(np.int16)[:, None]
+        below = (top + height + 2).astype(np.int16)[:, None]
+        counts = np.zeros(len(places), dtype=int)
+        for row in curves:
+            at = row[columns]
+            counts += np.count_nonzero((at > above) & (at < below) & is_under, axis=1)
+        for row in floors:
+            counts += np.count_nonzero((row[columns] < below) & is_under, axis=1)
+        found: list[int] = counts.tolist()
+        return found
 
-    def _heights_of(self, curves: list[Curve], box: QRectF) -> Floats:
+    def _heights_of(self, curves: list[Curve], box: QRectF) -> NDArray[np.int16]:
         """Return how far down each curve lies at every few pixels, shape (curves, places). [px]"""
         low, high = self._levels
         x_px = np.arange(box.left(), box.right() + GRID_PX, GRID_PX)
@@ -194,14 +204,29 @@ class PaneLabels(Layer):
         drawn = [curve.drawn for curve in curves]
         rows = [np.interp(minutes, x, y) for x, y in drawn if x.size]
         values = np.array(rows).reshape(len(rows), x_px.size)
-        return np.asarray(box.bottom() - (values - low) / (high - low) * box.height())
+        down = box.bottom() - (values - low) / (high - low) * box.height()
+        return down.clip(-1e4, 1e4).astype(np.int16)
 
 
-def _around(at: QPointF, width: float, height: float) -> Iterator[QRectF]:
-    """Yield places beside a moment, the usual ones first."""
-    for gap in (AWAY_PX, AWAY_PX + height, AWAY_PX + 2 * height):
-        for left in (at.x() - AWAY_PX - width, at.x() + AWAY_PX, at.x() - width / 2):
-            for top in (at.y() - gap - height, at.y() + gap):
-                yield QRectF(left, top, width, height)
-        for left in (at.x() - gap - width, at.x() + gap):
-            yield QRectF(left, at.y() - height / 2, width, height)
+def _best(
+    places: list[list[float]],
+    covered: list[int],
+    box: QRectF,
+    taken: list[QRectF],
+    label: PaneLabel,
+) -> QRectF | None:
+    """Return where words cover least; nothing where words of less weight would cover any."""
+    room = box.adjusted(2, 1, -2, -1)
+    best: tuple[int, QRectF] | None = None
+    for place, under in zip(places, covered, strict=False):
+        if best is not None and under >= best[0]:
+            continue
+        found = QRectF(*place)
+        if not room.contains(found) or any(found.intersects(each) for each in taken):
+            continue
+        best = under, found
+        if not under:
+            break
+    if best is None or (best[0] and not label.is_bold):
+        return None
+    return best[1]

@@ -42,7 +42,14 @@ class Layer(QGraphicsItem):
         if not self.is_empty:
             box = self.boundingRect()
             painter.setClipRect(box)
-            self.draw(painter, box)
+            if widget is None:
+                self.draw_picture(painter, box)
+            else:
+                self.draw(painter, box)
+
+    def draw_picture(self, painter: QPainter, box: QRectF) -> None:
+        """Draw it for a picture, which may be one of lines."""
+        self.draw(painter, box)
 
     def draw(self, painter: QPainter, box: QRectF) -> None:
         """Draw it in the place it covers."""

@@ -9,11 +9,9 @@ from __future__ import annotations
 
 from math import ceil
 
-import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QBrush,
     QColor,
     QGuiApplication,
     QPainter,
@@ -24,100 +22,24 @@ from PySide6.QtWidgets import (
     QFrame,
     QGraphicsLineItem,
     QGraphicsView,
+    QGraphicsWidget,
+    QSizePolicy,
     QWidget,
 )
 
-from app.charts.bands import Bands
+from app.charts.bands import Bands, Levels
 from app.charts.ink import Ink
 from app.charts.labels import PaneLabel, PaneLabels
+from app.charts.line import Line
 from app.charts.margins import Margin
 from app.charts.span import Span
 from app.charts.spots import Spot, Spots
-from app.charts.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
 from app.charts.value_axis import ValueAxis
 
-LINE_PX = 2
-# A pane may grow or shrink so many times before the points of its curves are chosen anew.
-KEPT_TILL = 1.5
 PICTURE_SCALE = 2.0
 LEAST_HEIGHT_PX = 160
 # A pane below the first is at least so many lines of text high.
 LEAST_PANE_LINES = 2.8
-
-
-class Line:
-    """One curve of a pane, made once; it holds every point and draws what the pixels can show."""
-
-    def __init__(self, view: pg.ViewBox, span: Span, *, level: int, steps: bool) -> None:
-        self._item = pg.PlotCurveItem(antialias=not steps)
-        self._view = view
-        self._item.setZValue(level)
-        view.addItem(self._item, ignoreBounds=True)
-        self._span = span
-        self._x = self._y = np.zeros(0)
-        # What the points drawn were chosen for; nothing where they are to be chosen anew.
-        self._chosen_for: tuple[object, ...] = ()
-        self._chosen_within = 0.0
-        self._filled: QBrush | None = None
-
-    @property
-    def points(self) -> tuple[Floats, Floats]:
-        """Every point of the curve, drawn or not."""
-        return self._x, self._y
-
-    @property
-    def drawn(self) -> tuple[Floats, Floats]:
-        """The points drawn."""
-        x, y = self._item.getData()
-        return (self._x, self._y) if x is None else (x, y)
-
-    def set(self, x: Floats, y: Floats) -> None:
-        """Take over other points; they are drawn at the next thinning."""
-        if not (np.array_equal(x, self._x) and np.array_equal(y, self._y)):
-            self._x, self._y = x, y
-            self._chosen_for = ()
-
-    def clear(self) -> None:
-        """Hold no points."""
-        self.set(np.zeros(0), np.zeros(0))
-
-    def thin(self) -> None:
-        """Choose the points to draw anew, after a zoom or a change of points or size."""
-        span, (low, high) = self._span, self._view.viewRange()[1]
-        columns = round(span.width_px / COLUMN_PX)
-        tolerance = TOLERANCE_PX * (high - low) / max(self._view.height(), 1.0)
-        wanted: tuple[object, ...] = (span.low, span.high, columns)
-        about_as_high = tolerance / KEPT_TILL <= self._chosen_within <= tolerance * KEPT_TILL
-        if wanted == self._chosen_for and about_as_high:
-            return
-        self._chosen_for, self._chosen_within = wanted, tolerance
-        if self._x.size:
-            x, y = thinned(self._x, self._y, span.low, span.high, columns)
-            x, y = bent(x, y, tolerance)
-            if not self._is_drawn(x, y, tolerance):
-                self._item.setData(x, y)
-        elif self._item.xData is not None and len(self._item.xData):
-            self._item.setData(self._x, self._y)
-
-    def _is_drawn(self, x: Floats, y: Floats, tolerance: float) -> bool:
-        """Return whether these points stand on the screen already, but for what nobody sees."""
-        drawn_x, drawn_y = self._item.getData()
-        if drawn_x is None or not np.array_equal(x, drawn_x):
-            return False
-        return bool(np.all(np.abs(y - drawn_y) <= tolerance))
-
-    def dress(self, colour: QColor, style: Qt.PenStyle, width_px: float = LINE_PX) -> None:
-        """Draw it with another pen."""
-        self._item.setPen(pg.mkPen(colour, width=width_px, style=style))
-
-    def fill(self, colour: QColor, pattern: Qt.BrushStyle) -> None:
-        """Draw it as a hatched area down to zero, without a line."""
-        brush = QBrush(colour, pattern)
-        if brush != self._filled:
-            self._filled = brush
-            self._item.setPen(pg.mkPen(None))
-            self._item.setFillLevel(0.0)
-            self._item.setBrush(brush)
 
 
 class Pane:
@@ -126,12 +48,13 @@ class Pane:
     def __init__(self, chart: Chart, row: int, title: str) -> None:
         self._span = chart.span
         self._title = title
-        self.view = pg.ViewBox(enableMenu=False, enableMouse=False, defaultPadding=0.0)
-        self.view.disableAutoRange()
-        self._axis = ValueAxis("left", linkView=self.view)
+        self.view = QGraphicsWidget()
+        self.view.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self._axis = ValueAxis("left")
         self._axis.enableAutoSIPrefix(False)
         self._axis.setStyle(tickLength=-4, autoExpandTextSpace=False, maxTickLevel=0)
         self.bands = Bands(chart.span, self.view)
+        self.levels = Levels(chart.span, self.view)
         self._cursor = QGraphicsLineItem(self.view)
         self._cursor.setZValue(100)
         self._spots = Spots(chart.span, self.view)
@@ -149,20 +72,28 @@ class Pane:
 
     def add_line(self, *, level: int, steps: bool = False) -> Line:
         """Return a new curve; a higher level is drawn over a lower one, steps without blur."""
-        line = Line(self.view, self._span, level=level, steps=steps)
+        line = Line(self._span, self.view, level=level, steps=steps)
+        line.set_levels(*self._levels)
         self._lines.append(line)
         return line
+
+    @property
+    def values(self) -> tuple[float, float]:
+        """What the scale runs from and to."""
+        return self._levels
 
     def set_levels(self, low: float, high: float) -> None:
         """Set what the scale runs from and to."""
         if (low, high) != self._levels:
             self._levels = (low, high)
-            self.view.setYRange(low, high, padding=0)
+            self._axis.setRange(low, high)
+            for line in self._lines:
+                line.set_levels(low, high)
 
     @property
     def scale_marks(self) -> tuple[list[float], list[str]]:
         """The values marked along the scale, and their texts."""
-        values = self._axis.marked(*self.view.viewRange()[1])
+        values = self._axis.marked(*self._levels)
         return values, self._axis.tickStrings(values)
 
     def set_title(self, title: str, share: float = 1.0) -> None:
@@ -192,7 +123,8 @@ class Pane:
 
     def height_at(self, value: float) -> float:
         """Return how far below the top of the scene a value stands. [px]"""
-        return float(self.view.mapViewToScene(QPointF(self._span.low, value)).y())
+        (low, high), place = self._levels, self.place
+        return place.bottom() - (value - low) / (high - low) * place.height()
 
     @property
     def place(self) -> QRectF:
@@ -215,9 +147,11 @@ class Pane:
 
     def follow_span(self) -> None:
         """Take over the stretch shown."""
-        self.view.setXRange(self._span.low, self._span.high, padding=0)
-        self.thin()
+        for line in self._lines:
+            line.thin()
+            line.follow()
         self.bands.follow()
+        self.levels.follow()
         self._spots.follow()
         self.labels.follow()
 
@@ -339,11 +273,14 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self._keep_heights()
         self.lay_out()
 
-    def lay_out(self) -> None:
-        """Give every pane its place now and not at the next turn of the event loop."""
+    def lay_out(self) -> bool:
+        """Give every pane its place now and not at the next turn of the event loop.
+
+        Return whether places or stretch are others, and ``stretch_changed`` told so.
+        """
         self.ci.layout.activate()
         self._measure()
-        self._follow_span()
+        return self._follow_span()
 
     def paint_on(self, painter: QPainter, target: QRectF) -> None:
         """Draw the chart for a picture."""
@@ -361,19 +298,20 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         if self._measure():
             self._follow_span()
 
-    def _follow_span(self) -> None:
+    def _follow_span(self) -> bool:
         """Draw all anew where stretch or places changed, else only the curves that did."""
         wanted = (self.span.low, self.span.high, *(pane.place for pane in self._panes))
         if wanted == self._followed:
             for pane in self._panes:
                 pane.thin()
-        else:
-            self._followed = wanted
-            for pane in self._panes:
-                pane.follow_span()
-            for margin in self._margins:
-                margin.update()
+            return False
+        self._followed = wanted
+        for pane in self._panes:
+            pane.follow_span()
+        for margin in self._margins:
+            margin.update()
         self.stretch_changed.emit()
+        return True
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Lay the panes out anew."""

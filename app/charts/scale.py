@@ -11,6 +11,8 @@ from app.number_text import plain
 STEPS = (1.0, 2.0, 5.0, 10.0)
 # The room a number takes along a scale, in heights of a line of text.
 LINES_UP, LINES_ACROSS = 1.6, 4.5
+# What stays free over the highest value of a scale from nothing.
+HEADROOM = 1.05
 
 
 @dataclass(frozen=True)
@@ -104,6 +106,17 @@ def room_across(width_px: float, line_px: float) -> int:
 def reach(values: list[float], by: float) -> tuple[float, float]:
     """Return round bounds that leave room of a factor ``by`` below and above all values."""
     return _round(min(values) / by, up=False), _round(max(values) * by, up=True)
+
+
+def top_over(highest: float) -> float:
+    """Return the top of a scale from nothing: over the highest value, and the same for most others.
+
+    A scale that follows each small change of what it measures hides the change.
+    """
+    if highest < 1.0 / HEADROOM:
+        return 1.0
+    step = 10.0 ** math.floor(math.log10(highest)) / 4.0
+    return math.ceil(highest * HEADROOM / step) * step
 
 
 def _round(value: float, *, up: bool) -> float:

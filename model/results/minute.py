@@ -13,6 +13,7 @@ from model.engine.outcome import USES, Use
 from model.engine.run import StationRun
 from model.station.chemistry import Floats
 from model.station.transmit_path import highest_planned_w
+from model.support.cache import kept_while_it_lives
 
 Phase = Literal["full power", "reduced power", "receive", "silent"]
 PHASES: tuple[Phase, ...] = ("full power", "reduced power", "receive", "silent")
@@ -95,6 +96,7 @@ def panel_able_w(run: StationRun) -> Floats:
     return run.flow.panel_able_a * run.flow.bus_v
 
 
+@kept_while_it_lives
 def stretches(run: StationRun) -> tuple[Stretch, ...]:
     """Return the run cut where the station gains or loses an ability."""
     phase = _phase_of_step(run)
@@ -102,6 +104,7 @@ def stretches(run: StationRun) -> tuple[Stretch, ...]:
     return tuple(Stretch(PHASES[int(phase[begin])], begin, end) for begin, end in pairwise(cuts))
 
 
+@kept_while_it_lives
 def _phase_of_step(run: StationRun) -> np.ndarray:
     """Return the index into PHASES; where nothing is to be sent, receive is all there is."""
     able = run.abilities

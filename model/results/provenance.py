@@ -15,6 +15,7 @@ from model.scenario.kinds import KINDS, kind_of
 from model.scenario.station import Part
 from model.station.chemistry import Floats
 from model.station.part_loads import LOADS, drawn_by_number, hour_of
+from model.support.cache import kept_while_it_lives
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,7 @@ def guessed_ah(run: StationRun) -> dict[Use, float]:
     }
 
 
+@kept_while_it_lives
 def bases(run: StationRun) -> tuple[Basis, ...]:
     """Return what set every Ah of a run, the greatest first; they sum to its load.
 

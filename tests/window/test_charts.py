@@ -47,7 +47,7 @@ def test_the_panes_of_the_day_are_marked_by_the_rule_of_all_scales(qtbot: QtBot)
     view.show()
     view.show_comparison(simulate(scene()))
     for pane in (view.chart.charge, view.chart.sun):
-        low, high = pane.view.viewRange()[1]
+        low, high = pane.values
         values, texts = pane.scale_marks
         room = room_up(pane.place.height(), view.fontMetrics().height())
         assert values == even_ticks(low, high, room)

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QImage
 from pytestqt.qtbot import QtBot
 from user import User
@@ -23,6 +23,7 @@ from model.odds.odds import Odds, odds
 from model.support.figures import NBSP
 from model.support.progress import finish
 from tests.window.day_scenes import scene, station
+from tests.window.told import told_of
 
 
 @lru_cache
@@ -42,6 +43,7 @@ def view(qtbot: QtBot) -> DayView:
     view.resize(900, 620)
     view.show()
     view.show_comparison(shown())
+    QCoreApplication.processEvents()
     return view
 
 
@@ -85,15 +87,15 @@ def test_the_read_out_and_those_who_listen_are_told_the_band(view: DayView) -> N
         words = f"between {low:.0f}{NBSP}% and {high:.0f}{NBSP}%"
         assert row.beside == words
         name = shown().scenario.stations[index].name
-        assert f"{name} {words} at this minute" in view.chart.accessibleDescription()
+        assert f"{name} {words} at this minute" in told_of(view)
         # The number itself stands as before.
         assert row.cells == plain[index].cells
     low, high = ends_at(0, 2880)
     words = f"between {low:.0f}{NBSP}% and {high:.0f}{NBSP}% at the end"
-    assert words in view.chart.accessibleDescription()
+    assert words in told_of(view)
     view.show_band(None)
     assert view.card.rows == plain
-    assert "between" not in view.chart.accessibleDescription()
+    assert "between" not in told_of(view)
 
 
 def test_a_band_follows_the_zoom(view: DayView) -> None:
@@ -115,6 +117,7 @@ def test_a_newer_comparison_takes_the_band_away(view: DayView) -> None:
     assert view.chart.band.isVisible()
     view.show_comparison(simulate(scene(station("another"), station("one more"))), ghost=True)
     assert not view.chart.band.isVisible()
+    assert "between" not in told_of(view)
     assert view.card.rows[0].beside == ""
 
 

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
+from PySide6.QtCore import QCoreApplication, QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QGuiApplication, QImage, QPalette, QWheelEvent
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication, QLabel
@@ -28,6 +28,7 @@ from model.support.figures import told
 from model.verdict.table import is_guessed
 from tests.plain import plain
 from tests.window.day_scenes import BIG_RADIO, four_stations, scene, station
+from tests.window.told import told_of
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 SCENES = {
@@ -63,6 +64,7 @@ def view(qtbot: QtBot, fusion: None) -> DayView:
 def show(view: DayView, shown: Comparison, *, ghost: bool = False) -> None:
     view.plan.show_scenario(shown.scenario)
     view.show_comparison(shown, ghost=ghost)
+    QCoreApplication.processEvents()
 
 
 def label_boxes(view: DayView) -> list[tuple[QRectF, str]]:
@@ -96,7 +98,7 @@ def test_the_card_shows_the_numbers_of_the_run(view: DayView) -> None:
                 f"/{flow.panel_able_a[minute] * flow.bus_v[minute]:.0f} W",
             )
     assert view.card.time_text == "Sun 15 Jun 05:59, UTC+2"
-    spoken = view.chart.accessibleDescription()
+    spoken = told_of(view)
     for run in shown.runs:
         assert run is not None
         for use, words in (("receive", "receiving"), ("transmit", "transmitting")):
@@ -120,7 +122,7 @@ def test_what_is_drawn_lies_on_the_curve_and_keeps_its_extremes(view: DayView) -
         x, y = view.chart.curve(index).points
         drawn_x, drawn_y = view.chart.curve(index).drawn
         assert 2 < len(drawn_x) < 700
-        pixel = 106.0 / view.chart.charge.view.height()
+        pixel = 106.0 / view.chart.charge.place.height()
         # Where it is steep, a line may stand a column of pixels to the side of where it is.
         beside = ceil(COLUMN_PX * x[-1] / view.chart.span.width_px)
         near = np.lib.stride_tricks.sliding_window_view(
@@ -153,7 +155,7 @@ def test_every_first_failure_is_marked_and_told_in_words(view: DayView, name: st
     view.resize(1500, 900)
     show(view, comparison(name))
     marked = [text for _, text in view.chart.charge.labels.places()]
-    spoken = view.chart.accessibleDescription()
+    spoken = told_of(view)
     for index, run in enumerate(comparison(name).runs):
         assert run is not None
         clocks = (run.clocks.full_power, run.clocks.reduced_power, run.clocks.receive)
@@ -206,8 +208,8 @@ def test_the_lanes_say_when_a_station_is_back(view: DayView) -> None:
 def test_names_that_look_like_markup_stay_text(view: DayView) -> None:
     name = "<b>A & B</b>"
     show(view, simulate(scene(station(name), station(""), day={"days": 1})))
-    assert f"{name}: " in view.chart.accessibleDescription()
-    assert "Station B: " in view.chart.accessibleDescription()
+    assert f"{name}: " in told_of(view)
+    assert "Station B: " in told_of(view)
     view.menu.table.trigger()
     table = QGuiApplication.clipboard().text().splitlines()
     assert table[0].split("\t")[1] == f"{name}, charge %"
@@ -252,7 +254,7 @@ def test_a_polar_night_is_dark_throughout_and_gives_no_sun(view: DayView) -> Non
         assert image.pixelColor(x, above_the_curves) == Ink.of(view.palette()).night
     for index in range(2):
         assert view.chart.sun_curve(index).points[1].max() == 0.0
-    assert "panel 0 W" in plain(view.chart.accessibleDescription())
+    assert "panel 0 W" in plain(told_of(view))
 
 
 def test_the_keys_walk_the_cursor_and_the_description_follows(view: DayView, qtbot: QtBot) -> None:
@@ -271,7 +273,7 @@ def test_the_keys_walk_the_cursor_and_the_description_follows(view: DayView, qtb
         qtbot.keyClick(view.chart, key, held)
         assert view.cursor_minute == minute
         at = comparison("two").clock.at(minute)
-        assert f"{at:%H:%M}, UTC+2" in view.chart.accessibleDescription()
+        assert f"{at:%H:%M}, UTC+2" in told_of(view)
     assert view.chart.accessibleName()
 
 
@@ -369,7 +371,7 @@ def test_a_station_that_was_not_run_is_said_to_be_so(view: DayView) -> None:
     show(view, Comparison(shown.scenario, (None, shown.runs[1])))
     assert view.card.rows[0].cells[0] == "not run"
     assert NOT_RUN in [text for _, text in view.chart.lanes.places()]
-    assert "not run, because of an error" in view.chart.accessibleDescription()
+    assert "not run, because of an error" in told_of(view)
     assert view.chart.curve(0).points[0].size == 0
     show(view, Comparison(shown.scenario, (None, None)))
     assert view.card.time_text == ""

@@ -17,6 +17,7 @@ from model.engine.comparison import Comparison, simulate
 from model.field.field_check import field_check
 from model.scenario.station import FieldReading
 from tests.window.day_scenes import scene
+from tests.window.told import told_of
 
 LOG = (
     {"day": 1, "at": "20:00", "used_ah": 6.0},
@@ -74,10 +75,10 @@ def test_readings_are_crosses_and_the_corrected_charge_goes_on_from_the_last(
 
 def test_the_pane_of_the_sun_reaches_over_what_was_read(view: DayView, shown: Comparison) -> None:
     view.show_outlook(outlook(shown, 0, {"day": 1, "at": "12:00", "panel_a": 40.0}))
-    _, top = view.chart.sun.view.viewRange()[1]
+    _, top = view.chart.sun.values
     assert top > view.chart.outlook.highest_w > 500
     view.show_outlook(None)
-    assert view.chart.sun.view.viewRange()[1][1] < 100
+    assert view.chart.sun.values[1] < 100
 
 
 def test_a_station_whose_own_curve_is_dashed_is_dashed_otherwise(
@@ -86,7 +87,7 @@ def test_a_station_whose_own_curve_is_dashed_is_dashed_otherwise(
     styles = []
     for index in (0, 1):
         view.show_outlook(outlook(shown, index, LOG[0]))
-        styles.append(view.chart.outlook.line._item.opts["pen"].style())
+        styles.append(view.chart.outlook.line.pen.style())
     assert styles == [Qt.PenStyle.DashLine, Qt.PenStyle.DashDotDotLine]
 
 
@@ -98,7 +99,7 @@ def test_those_who_listen_are_told_and_so_is_the_card(view: DayView, shown: Comp
     view.move_cursor(1500)
     words = f"by its readings {read.check.outlook.fraction[1500] * 100:.0f}{NBSP}%"
     assert [row.beside for row in view.card.rows] == [words, ""]
-    spoken = view.chart.accessibleDescription()
+    spoken = told_of(view)
     assert f"Field check of {shown.scenario.stations[0].name}: 4 readings, of which 3" in spoken
     assert f"At this minute {words}." in spoken
     assert "Charge at the end: 40\xa0% instead of 33\xa0%." in spoken
@@ -107,9 +108,9 @@ def test_those_who_listen_are_told_and_so_is_the_card(view: DayView, shown: Comp
 def test_a_log_that_says_nothing_draws_no_line(view: DayView, shown: Comparison) -> None:
     view.show_outlook(outlook(shown, 0, LOG[3]))
     assert view.chart.outlook.line.points[0].size == 0
-    assert "1 reading, of which none counts" in view.chart.accessibleDescription()
+    assert "1 reading, of which none counts" in told_of(view)
     view.show_outlook(outlook(shown, 0))
-    assert "Field check" not in view.chart.accessibleDescription()
+    assert "Field check" not in told_of(view)
 
 
 def test_a_panel_alone_moves_the_charge_from_where_it_was_read(

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 
 from app.charts.ink import Ink, mixed
-from app.charts.panes import Line
+from app.charts.line import NOTHING, Line
 from app.charts.thinning import Floats
 from model.engine.run import StationRun
 from model.results.minute import load_w, panel_able_w, panel_w
@@ -27,9 +27,14 @@ FLOOR_PATTERNS = (
 )
 
 
-@dataclass(frozen=True)
+@dataclass
 class Course:
-    """The lines of one station."""
+    """The lines of one station, and the run they show.
+
+    Attributes
+    ----------
+    floor_percent, able_w : of the run, drawn where no other station's is alike; shape (steps,).
+    """
 
     floor: Line
     ghost: Line
@@ -37,59 +42,70 @@ class Course:
     able: Line
     sun: Line
     load: Line
+    run: StationRun | None = None
+    floor_percent: Floats = field(default_factory=lambda: NOTHING)
+    able_w: Floats = field(default_factory=lambda: NOTHING)
 
     def show(self, run: StationRun | None, *, load_in_w: bool) -> None:
-        """Show a run; nothing where there is none."""
+        """Show a run, nothing where there is none; what is shown already stays as it is."""
+        if run is self.run:
+            return
+        self.run = run
         if run is None:
-            for line in vars(self).values():
+            self.floor_percent = self.able_w = NOTHING
+            for line in (self.ghost, self.charge, self.sun, self.load):
                 line.clear()
             return
         middles = _middles(run)
         steps = np.append(middles - run.clock.step_min / 2, run.clock.steps * run.clock.step_min)
         self.charge.set(steps, run.fraction * 100.0)
         self.sun.set(middles, panel_w(run))
-        self.able.set(middles, panel_able_w(run))
+        self.able_w = panel_able_w(run)
         floor = run.inputs.climate.cold_floor_fraction * 100.0
-        if floor.max() >= LEAST_FLOOR:
-            self.floor.set(middles, np.asarray(floor))
-        else:
-            self.floor.clear()
-        self.show_load(run, in_w=load_in_w)
+        self.floor_percent = floor if floor.max() >= LEAST_FLOOR else NOTHING
+        self.show_load(in_w=load_in_w)
 
-    def show_load(self, run: StationRun | None, *, in_w: bool) -> None:
-        """Show the load of a run in amperes, or in watts."""
+    def show_load(self, *, in_w: bool) -> None:
+        """Show the load of the run in amperes, or in watts."""
+        run = self.run
         if run is not None:
             self.load.set(_middles(run), load_w(run) if in_w else run.flow.load_a)
 
 
 def hatch_floors(courses: Sequence[Course], ink: Ink) -> None:
     """Hatch each floor in its station's colour; floors that are alike are hatched once."""
-    shown: list[np.ndarray] = []
+    shown = _unlike([course.floor_percent for course in courses], 0.0, 0.2)
     for index, course in enumerate(courses):
-        floor = course.floor.points[1]
-        if not floor.size:
-            continue
-        if any(np.allclose(floor, other, atol=0.2) for other in shown):
+        if course.run is None or index not in shown:
             course.floor.clear()
             continue
-        shown.append(floor)
-        course.floor.fill(ink.station(index), FLOOR_PATTERNS[index])
-    if len(shown) == 1:
-        first = next(course for course in courses if course.floor.points[0].size)
-        first.floor.fill(ink.faint_text, FLOOR_PATTERNS[0])
+        course.floor.set(_middles(course.run), course.floor_percent)
+        colour = ink.faint_text if len(shown) == 1 else ink.station(index)
+        course.floor.fill(colour, FLOOR_PATTERNS[0 if len(shown) == 1 else index])
 
 
 def fill_available(courses: Sequence[Course], ink: Ink) -> None:
     """Fill what the panels could give; panels that are alike are filled once."""
     tint = mixed(ink.ground, SUN_TINT, SUN_SHARE)
-    kept: list[Floats] = []
-    for course in courses:
-        able = course.able.points[1]
-        if able.size and any(np.allclose(able, other, rtol=0.03, atol=0.5) for other in kept):
+    shown = _unlike([course.able_w for course in courses], 0.03, 0.5)
+    for index, course in enumerate(courses):
+        if course.run is None or index not in shown:
             course.able.clear()
-        elif able.size:
-            kept.append(able)
-            course.able.fill(tint, Qt.BrushStyle.SolidPattern)
+            continue
+        course.able.set(_middles(course.run), course.able_w)
+        course.able.fill(tint, Qt.BrushStyle.SolidPattern)
+
+
+def _unlike(rows: Sequence[Floats], share: float, least: float) -> list[int]:
+    """Return which rows are drawn: those further from all before them than a share of these."""
+    kept: list[int] = []
+    for index, row in enumerate(rows):
+        if row.size and not any(
+            bool((np.abs(row - rows[other]) <= least + share * np.abs(rows[other])).all())
+            for other in kept
+        ):
+            kept.append(index)
+    return kept
 
 
 def _middles(run: StationRun) -> Floats:

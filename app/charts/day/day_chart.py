@@ -25,16 +25,18 @@ from app.charts.day.lanes import Lanes
 from app.charts.day.outlook import Outlook, OutlookLayer
 from app.charts.ink import Ink, mixed
 from app.charts.labels import PaneLabel
+from app.charts.line import Line
 from app.charts.margins import EndLabel, EndLabels
-from app.charts.panes import Line, Pane
+from app.charts.panes import Pane
 from app.charts.ruler import days_shown, hours_shown
+from app.charts.scale import top_over
 from app.charts.span import Minutes
 from app.charts.time_marks import elapsed_min
 from app.charts.zooming import ZoomingChart
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.odds.odds import Odds
-from model.scenario.scenario import STATIONS_LIMIT
+from model.scenario.scenario import STATIONS_LIMIT, Day, Site
 from model.sky.sun_times import Span as TimeSpan
 from model.sky.sun_times import night_spans, twilight_spans
 
@@ -62,6 +64,8 @@ class DayChart(ZoomingChart):
         self._ends: tuple[tuple[float, QColor], ...] = ()
         self._nights: tuple[Minutes, ...] = ()
         self._twilights: tuple[Minutes, ...] = ()
+        # The place and day that these are of.
+        self._sky_of: tuple[Site | None, Day | None] = None, None
         self.lanes = Lanes(self.span)
         self.charge = self.add_pane(1, "Charge, %", 76)
         self.sun = self.add_pane(2, "Panel, W (shaded: available)", 13)
@@ -128,7 +132,8 @@ class DayChart(ZoomingChart):
         self._show_handle()
         # Their width decides where the panes end.
         self.end_labels.set_labels(self._end_labels())
-        self.lay_out()
+        if not self.lay_out():
+            self._show_words()
 
     def show_band(self, spread: Odds | None) -> None:
         """Show the uncertainty band of the comparison shown, or none."""
@@ -156,8 +161,8 @@ class DayChart(ZoomingChart):
         self._load_in_w = in_w
         self.load.set_title("Load, W" if in_w else "Load, A")
         if self._comparison is not None:
-            for course, run in zip(self._courses, self._comparison.runs, strict=False):
-                course.show_load(run, in_w=self._load_in_w)
+            for course in self._courses:
+                course.show_load(in_w=self._load_in_w)
             self._scale(self.load, [course.load for course in self._courses])
             self.load.follow_span()
 
@@ -208,7 +213,8 @@ class DayChart(ZoomingChart):
             fill_available(self._courses, self._ink)
             self._show_marks()
             self._show_handle()
-            self.lay_out()
+            if not self.lay_out():
+                self._show_words()
 
     def _new_course(self, index: int) -> Course:
         return Course(
@@ -227,13 +233,16 @@ class DayChart(ZoomingChart):
     def _scale(self, pane: Pane, lines: list[Line], least: float = 0.0) -> float:
         """Let a pane reach over its lines, and over some least value; return its top."""
         highest = max((line.points[1].max() for line in lines if line.points[1].size), default=0.0)
-        top = max(float(highest) * 1.08, least * 1.08, 1.0)
+        top = top_over(max(float(highest), least))
         pane.set_levels(0.0, top)
         return top
 
     def _show_sky(self) -> None:
         assert self._comparison is not None
         scenario = self._comparison.scenario
+        if self._sky_of[0] is scenario.site and self._sky_of[1] is scenario.day:
+            return
+        self._sky_of = scenario.site, scenario.day
         self._nights = self._elapsed(night_spans(scenario.site, scenario.day))
         self._twilights = self._elapsed(twilight_spans(scenario.site, scenario.day))
         for pane in self.panes:
@@ -255,9 +264,9 @@ class DayChart(ZoomingChart):
             self.lanes_changed.emit()
         self.charge.set_marks(found.spots)
         levels = reserve_levels(self._comparison, self._ink)
-        self.charge.bands.set_levels(levels, found.drops)
+        self.charge.levels.show_lines(levels, found.drops)
         for pane in (self.sun, self.load):
-            pane.bands.set_levels((), tuple(replace(drop, share=0.0) for drop in found.drops))
+            pane.levels.show_lines((), tuple(replace(drop, share=0.0) for drop in found.drops))
         self._labels = found.labels
         self._ends = tuple((drop.minute, drop.colour) for drop in found.drops)
 
@@ -277,12 +286,17 @@ class DayChart(ZoomingChart):
         self.band.follow()
         self.outlook.follow()
         self.handle.follow()
+        self.end_labels.set_labels(self._end_labels())
+        self._show_words()
+
+    def _show_words(self) -> None:
+        """Mark the hours, and put words beside the moments of the stretch shown."""
+        assert self._comparison is not None
         clock, span = self._comparison.clock, self.span
         hours = tuple(mark.minute for mark in hours_shown(clock, span))
         begins = tuple(day.begin for day in days_shown(clock, span)[1:])
         for pane in self.panes:
             pane.bands.set_hours(hours, begins)
-        self.end_labels.set_labels(self._end_labels())
         curves = [course.charge for course in self._courses]
         words = FLOOR_WORDS if self.has_cold_floor else ""
         floors = [course.floor for course in self._courses]

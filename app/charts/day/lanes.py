@@ -65,52 +65,63 @@ class Lanes(Margin):
 
     def places(self) -> list[tuple[QRectF, str]]:
         """Return where the words stand and what of them is shown."""
-        found = []
+        left, found = self._left_px(), []
         for index, lane in enumerate(self._lanes):
-            found.append((self._letter_box(index), lane.style.letter))
-            found += self._words_of(index, lane)
+            row = self._row(index)
+            found.append((self._letter_box(row, left), lane.style.letter))
+            found += self._words_of(lane, row, left)
         return found
 
     def draw(self, painter: QPainter, ink: Ink) -> None:
         """Draw it."""
+        left, bold, note = self._left_px(), bold_font(), note_font()
+        upright = Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip
         for index, lane in enumerate(self._lanes):
-            colour = QColor(lane.style.colour(dark=ink.is_dark))
+            colour, row = QColor(lane.style.colour(dark=ink.is_dark)), self._row(index)
             for piece in lane.pieces:
-                self._draw_bar(painter, piece, colour, index)
-            painter.setFont(bold_font())
+                self._draw_bar(painter, piece, colour, row, left)
+            painter.setFont(bold)
             painter.setPen(colour)
             flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextDontClip
-            painter.drawText(self._letter_box(index), flags, lane.style.letter)
-            painter.setFont(note_font())
+            painter.drawText(self._letter_box(row, left), flags, lane.style.letter)
+            painter.setFont(note)
             painter.setPen(ink.text)
-            for box, text in self._words_of(index, lane):
-                painter.drawText(
-                    box, Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip, text
-                )
+            for box, text in self._words_of(lane, row, left):
+                painter.drawText(box, upright, text)
 
     def _row_px(self) -> float:
         return round(self.metrics().height() * 0.92)
 
+    def _row(self, index: int) -> tuple[float, float]:
+        """Return top and height of a lane. [px]"""
+        height = self._row_px()
+        return index * height, height
+
     def _left_px(self) -> float:
         return self.mapFromScene(QPointF(self._span.left_px, 0)).x()
 
-    def _px(self, minute: float) -> float:
-        left = self._left_px()
-        return self._span.px(minute, left, left + self._span.width_px)
+    def _ends(self, piece: LanePiece, left: float) -> tuple[float, float]:
+        """Return where what is seen of a piece begins and ends. [px]"""
+        right = left + self._span.width_px
+        begin = max(self._span.px(piece.begin_min, left, right), left)
+        return begin, min(self._span.px(piece.end_min, left, right), right)
 
-    def _letter_box(self, index: int) -> QRectF:
+    def _letter_box(self, row: tuple[float, float], left: float) -> QRectF:
         width = self.metrics().horizontalAdvance("W")
-        return QRectF(self._left_px() - width - 8, index * self._row_px(), width, self._row_px())
+        return QRectF(left - width - 8, row[0], width, row[1])
 
-    def _words_of(self, index: int, lane: Lane) -> list[tuple[QRectF, str]]:
-        metrics, top, height = QFontMetricsF(note_font()), index * self._row_px(), self._row_px()
-        left, right = self._left_px(), self._left_px() + self._span.width_px
+    def _words_of(
+        self, lane: Lane, row: tuple[float, float], left: float
+    ) -> list[tuple[QRectF, str]]:
+        metrics, (top, height) = QFontMetricsF(note_font()), row
         if lane.note:
             note = metrics.elidedText(lane.note, Qt.TextElideMode.ElideRight, self._span.width_px)
             return [(QRectF(left + 4, top, metrics.horizontalAdvance(note), height), note)]
         found = []
         for piece in lane.pieces:
-            begin, end = max(self._px(piece.begin_min), left), min(self._px(piece.end_min), right)
+            if not piece.words:
+                continue
+            begin, end = self._ends(piece, left)
             fitting = (w for w in piece.words if metrics.horizontalAdvance(w) + 6 <= end - begin)
             words = next(fitting, "")
             if words:
@@ -118,14 +129,19 @@ class Lanes(Margin):
                 found.append((QRectF((begin + end - width) / 2, top, width, height), words))
         return found
 
-    def _draw_bar(self, painter: QPainter, piece: LanePiece, colour: QColor, index: int) -> None:
-        left = self._left_px()
-        begin = max(self._px(piece.begin_min), left)
-        end = min(self._px(piece.end_min), left + self._span.width_px)
+    def _draw_bar(
+        self,
+        painter: QPainter,
+        piece: LanePiece,
+        colour: QColor,
+        row: tuple[float, float],
+        left: float,
+    ) -> None:
+        begin, end = self._ends(piece, left)
         if end < begin or piece.phase == "silent":
             return
         height, pattern = BAR_LOOKS[piece.phase]
-        middle = (index + 0.5) * self._row_px()
+        middle = row[0] + row[1] / 2
         box = QRectF(begin, middle - height / 2, max(end - begin, 1.0), height)
         painter.fillRect(box, QBrush(colour, pattern))
         if pattern != Qt.BrushStyle.SolidPattern:
