@@ -18,7 +18,8 @@ from model.support.figures import NBSP
 KG_PER_LB = 0.45359237
 M_PER_FT = 0.3048
 M_S_PER_MPH = 0.44704
-_AS_PERCENT = ("fraction", "share", "efficiency", "losses", "spread")
+# Of a stretch of shade the only number is the share of the light that is left.
+_AS_PERCENT = ("fraction", "share", "efficiency", "losses", "spread", "shade")
 _NUMBER = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*)", re.DOTALL)
 _GAUGE = re.compile(r"(?:awg|ga|gauge)\.?\s*\d|\d+\s*(?:awg|ga|gauge)", re.IGNORECASE)
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+")

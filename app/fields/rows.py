@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QPushButton, QToolButton, QWidget
 
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
@@ -16,36 +18,25 @@ from model.editing.paths import describe
 ALWAYS = "always"
 FIRST_STRETCH = (("18:00", "22:00"),)
 FIRST_SHADE = ("14:00", "16:00", 0.0)
+_TOP_RIGHT = Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignRight
 
 
-class _Row(QWidget):
-    """One row and a button that takes it away."""
+class _Remove(QToolButton):
+    """Takes one row away; ``wanted`` carries which."""
 
-    def __init__(self, rows: RowsEditor, index: int) -> None:
+    wanted = Signal(int)
+
+    def __init__(self, path: str, index: int) -> None:
         super().__init__()
-        self._rows, self._index = rows, index
-        path = f"{rows.path}.{index}"
-        self.cells = [rows.cell(f"{path}.{column}") for column in range(rows.columns)]
-        self._remove = QToolButton()
-        self._remove.setText("−")
-        self._remove.setAutoRaise(True)
-        self._remove.setAccessibleName(f"remove {describe(path)}")
-        self._remove.setToolTip("Remove this row")
-        self._remove.clicked.connect(self._on_remove)
-        line = QHBoxLayout(self)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(4)
-        line.addStretch(1)
-        for cell in self.cells:
-            cell.label.hide()
-            if isinstance(cell, NumberEditor):
-                cell.unit.be_narrow()
-                cell.edit.set_characters(5)
-            line.addWidget(cell)
-        line.addWidget(self._remove)
+        self._index = index
+        self.setText("−")
+        self.setAutoRaise(True)
+        self.setAccessibleName(f"remove {describe(path)}")
+        self.setToolTip("Remove this row")
+        self.clicked.connect(self._on_clicked)
 
-    def _on_remove(self) -> None:
-        self._rows.remove_row(self._index)
+    def _on_clicked(self) -> None:
+        self.wanted.emit(self._index)
 
 
 class RowsEditor(FieldEditor):
@@ -55,10 +46,12 @@ class RowsEditor(FieldEditor):
 
     def __init__(self, desk: Desk, path: str, parent: QWidget | None = None) -> None:
         super().__init__(desk, path, parent)
-        self._rows: list[_Row] = []
-        self._body = QVBoxLayout()
+        self._rows: list[tuple[list[FieldEditor], _Remove]] = []
+        self._body = QGridLayout()
         self._body.setContentsMargins(0, 0, 0, 0)
-        self._body.setSpacing(2)
+        self._body.setSpacing(4)
+        self._body.setVerticalSpacing(2)
+        self._body.setColumnStretch(0, 1)
         self.whole.insertLayout(1, self._body)
         self.add = QPushButton("Add a row")
         self.add.setAutoDefault(False)
@@ -66,6 +59,14 @@ class RowsEditor(FieldEditor):
         self.use_as_editor(self.add)
         self.add.setAccessibleName(f"add a row to {describe(path)}")
         self.add.clicked.connect(self._on_add)
+
+    def show_heads(self, heads: Sequence[str]) -> None:
+        """Show what each column is, over the rows."""
+        for column, words in enumerate(heads, start=1):
+            label = QLabel(words)
+            label.setTextFormat(Qt.TextFormat.PlainText)
+            label.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom)
+            self._body.addWidget(label, 0, column)
 
     def cell(self, path: str) -> FieldEditor:
         """Return the editor of one member of a pair."""
@@ -82,20 +83,39 @@ class RowsEditor(FieldEditor):
     def show_value(self, value: Any) -> None:
         count = len(self.rows_of(value))
         while len(self._rows) > count:
-            row = self._rows.pop()
-            row.hide()
-            row.deleteLater()
+            cells, remove = self._rows.pop()
+            for widget in (*cells, remove):
+                self._body.removeWidget(widget)
+                widget.hide()
+                widget.deleteLater()
         while len(self._rows) < count:
-            row = _Row(self, len(self._rows))
-            self._rows.append(row)
-            self._body.addWidget(row)
-        for row in self._rows:
-            for cell in row.cells:
+            self._add_row(len(self._rows))
+        for cells, _ in self._rows:
+            for cell in cells:
                 cell.refresh()
+
+    def _add_row(self, index: int) -> None:
+        path = f"{self.path}.{index}"
+        cells = [self.cell(f"{path}.{column}") for column in range(self.columns)]
+        remove = _Remove(path, index)
+        remove.wanted.connect(self.remove_row)
+        # The heads stand in the first line, room to spare in the first column.
+        for column, cell in enumerate(cells, start=1):
+            cell.label.hide()
+            if isinstance(cell, NumberEditor):
+                cell.unit.be_narrow()
+                cell.edit.set_characters(5)
+            self._body.addWidget(cell, index + 1, column, _TOP_RIGHT)
+        self._body.addWidget(remove, index + 1, self.columns + 1, _TOP_RIGHT)
+        self._rows.append((cells, remove))
 
     def show_findings(self, findings: Any) -> None:
         findings = tuple(findings)
         super().show_findings(findings)
+
+    def first_row(self) -> list[FieldEditor]:
+        """Return the editors of the first row; none without a row."""
+        return self._rows[0][0] if self._rows else []
 
     def remove_row(self, index: int) -> None:
         """Take one pair away, unless the field would then be refused."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +33,15 @@ QUIET_MS = 1000
 UNSAVED_WORK = "opening of unsaved work"
 
 
+@dataclass(frozen=True, eq=False)
+class Step:
+    """Edits at a path or below it that are to be undone together, and what the step is called."""
+
+    text: str
+    path: str
+    key: str
+
+
 class Document(QObject):
     """Owns the current scenario; every change passes here and makes a new one."""
 
@@ -47,6 +57,7 @@ class Document(QObject):
         self._remarks: tuple[str, ...] = ()
         self._old = b""
         self._burst = 0
+        self._step: Step | None = None
         self.loose = LooseEnds(self)
         self.undo_stack = QUndoStack(self)
         self.undo_stack.setUndoLimit(UNDO_LIMIT)
@@ -96,6 +107,10 @@ class Document(QObject):
         scenario = following(self._scenario, scenario)
         if scenario == self._scenario:
             return
+        step = self._step
+        if step is not None and f"{merge_key}.".startswith(f"{step.path}."):
+            self.undo_stack.push(_Change(self, step.text, self._scenario, scenario, step.key))
+            return
         key = f"{merge_key} {self._burst}" if merge_key else ""
         self.undo_stack.push(_Change(self, text, self._scenario, scenario, key))
         if merge_key:
@@ -105,6 +120,24 @@ class Document(QObject):
         """Let the next edit be an undo step of its own, even of the same field."""
         self._quiet.stop()
         self._burst += 1
+
+    def begin_step(self, text: str, path: str) -> Step:
+        """Let all edits at a path or below it be one undo step, whatever pauses lie between."""
+        self.end_burst()
+        self._step = Step(text, path, f"step {self._burst}")
+        return self._step
+
+    def end_step(self, step: Step) -> None:
+        """Let the next edit be an undo step of its own again."""
+        if self._step is step:
+            self._step = None
+        self.end_burst()
+
+    def take_back(self, step: Step) -> None:
+        """Undo all edits of a step, as if they had never been; nothing if another came since."""
+        last = self.undo_stack.command(self.undo_stack.index() - 1)
+        if isinstance(last, _Change) and last.merge_key == step.key:
+            self.undo_stack.push(_Change(self, step.text, self._scenario, last.before, step.key))
 
     def start(self, scenario: Scenario) -> None:
         """Begin with a scenario that has no file yet."""
@@ -256,7 +289,7 @@ class _Change(QUndoCommand):
     ) -> None:
         super().__init__(text)
         self._document = document
-        self._before = before
+        self.before = before
         self.after = after
         self.merge_key = merge_key
 
@@ -265,7 +298,7 @@ class _Change(QUndoCommand):
 
     def undo(self) -> None:
         self._document.end_burst()
-        self._document._set(self._before)  # noqa: SLF001
+        self._document._set(self.before)  # noqa: SLF001
 
     def id(self) -> int:
         return 1 if self.merge_key else -1
@@ -274,5 +307,5 @@ class _Change(QUndoCommand):
         if not isinstance(other, _Change) or other.merge_key != self.merge_key:
             return False
         self.after = other.after
-        self.setObsolete(self.after == self._before)
+        self.setObsolete(self.after == self.before)
         return True

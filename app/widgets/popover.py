@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import (
@@ -26,8 +28,9 @@ class Popover(Floating):
     """Holds one widget over the window it belongs to.
 
     It stays while the keyboard is in it, in its owner or in ``stays_with``, and closes when it goes
-    elsewhere; then ``closed`` is told, and ``escaped`` before it where the key closed it. With
-    ``scrolls`` what is higher than the window can be scrolled.
+    elsewhere, unless it ``is_held`` by something that would be lost; then ``closed`` is told, and
+    ``escaped`` before it where the key closed it. With ``scrolls`` what is higher than the window
+    can be scrolled.
     """
 
     closed = Signal()
@@ -47,6 +50,7 @@ class Popover(Floating):
         self._stays_with = stays_with or owner
         self._about = QRect()
         self._is_beside = False
+        self.is_held: Callable[[], bool] = _is_free
         self.setAccessibleName(title)
         self.heading = QLabel(title)
         font = self.heading.font()
@@ -154,7 +158,7 @@ class Popover(Floating):
     def keyboard_moved(self, old: QWidget, new: QWidget) -> None:
         """Close it unless the keyboard is in it or in what it stays with."""
         kept = (self, self._owner, self._stays_with)
-        if not any(each is new or each.isAncestorOf(new) for each in kept):
+        if not any(each is new or each.isAncestorOf(new) for each in kept) and not self.is_held():
             self.close_popover()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -164,6 +168,10 @@ class Popover(Floating):
             elif event.type() == QEvent.Type.LayoutRequest and watched is self._content:
                 self._place()
         return super().eventFilter(watched, event)
+
+
+def _is_free() -> bool:
+    return False
 
 
 def _area_around(content: QWidget, name: str) -> QScrollArea:

@@ -1,0 +1,1 @@
+"""Where the scenario is changed."""

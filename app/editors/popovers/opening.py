@@ -1,0 +1,45 @@
+"""The one way to open what a cell needs more room for."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRect
+from PySide6.QtWidgets import QWidget
+
+from app.editors.popovers.field_popover import Sheet, open_sheet
+from app.editors.popovers.rows_sheet import RowsSheet
+from app.editors.popovers.source_sheet import SourceSheet, can_have_source
+from app.state.edit_context import Desk
+from app.widgets.popover import Popover
+from model.editing.field_facts import field_at
+
+ROWS = ("points", "hours", "shade")
+
+
+def open_popover(
+    desk: Desk, path: str, station: int, anchor: QRect, parent: QWidget
+) -> Popover | None:
+    """Open the popover of a field over a place on the screen; None where it needs none.
+
+    Rows open for key-down points, hours and shade; the source for any number that has one. All
+    that is done in it is one undo step, seen at once; Return and a click elsewhere keep it, Escape
+    takes it back.
+
+    Parameters
+    ----------
+    path : of the field, whole or from the station on, such as ``radio.key_down``.
+    station : the station, from 0, where the path does not say.
+    anchor : what it is about, in the pixels of the screen.
+    parent : what the keyboard comes from, and goes back to.
+    """
+    if not path.startswith("stations."):
+        path = f"stations.{station}.{path}"
+    sheet = _sheet_for(desk, path)
+    return None if sheet is None else open_sheet(sheet, anchor, parent)
+
+
+def _sheet_for(desk: Desk, path: str) -> Sheet | None:
+    if field_at(path).kind in ROWS:
+        return RowsSheet(desk, path)
+    if can_have_source(path):
+        return SourceSheet(desk, path)
+    return None

@@ -1,0 +1,45 @@
+"""Rows of a field as a table: key-down points, hours, shade."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QWidget
+
+from app.editors.popovers.field_popover import Sheet
+from app.fields.build import editor_for
+from app.fields.rows import RowsEditor
+from app.state.edit_context import Desk
+from app.widgets.labels import sentence_label
+from model.editing.field_facts import field_at
+
+
+class RowsSheet(Sheet):
+    """The rows, each with a way to take it away, and one to add more."""
+
+    def __init__(self, desk: Desk, path: str) -> None:
+        super().__init__(desk, path)
+        editor = editor_for(desk, path)
+        assert isinstance(editor, RowsEditor)
+        self.rows = editor
+        self.rows.label.hide()
+        self.rows.show_heads(_heads(path, self.rows))
+        self.whole.addWidget(self.rows)
+        if self.rows.facts.help:
+            self.whole.addWidget(sentence_label(self.rows.facts.help))
+        self.setMinimumWidth(self.fontMetrics().horizontalAdvance("0") * 44)
+
+    def is_there(self) -> bool:
+        return self.rows.is_there()
+
+    def refresh(self) -> None:
+        self.rows.refresh()
+        self.listen()
+
+    def first(self) -> QWidget:
+        cells = self.rows.first_row()
+        return cells[0] if cells else self.rows
+
+
+def _heads(path: str, rows: RowsEditor) -> list[str]:
+    if rows.facts.columns:
+        return list(rows.facts.columns)
+    return [field_at(f"{path}.0.{column}").label for column in range(rows.columns)]

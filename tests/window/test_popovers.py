@@ -1,0 +1,227 @@
+"""What a cell needs more room for: one popover is one undo step, seen at once; Escape goes back."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLineEdit, QWidget
+from user import User
+
+from app.editors.popovers.opening import open_popover
+from app.state.edit_context import Desk
+from app.widgets.popover import Popover
+from model.editing.paths import value_at
+from tests.plain import plain
+
+KEY_DOWN = "stations.0.radio.key_down"
+RECEIVE = "stations.0.radio.receive_a"
+SHADE = "stations.0.panel.shade"
+
+
+def opened(user: User, path: str, station: int = 0) -> Popover:
+    user.window.activateWindow()
+    user.wait_for(user.window.isActiveWindow)
+    owner = user.window.verdict.results
+    owner.setFocus()
+    desk = Desk(user.window.document, user.window.display)
+    popover = open_popover(desk, path, station, QRect(QPoint(200, 200), owner.size() / 8), owner)
+    assert popover is not None
+    user.let_appear()
+    return popover
+
+
+def held(user: User, path: str) -> object:
+    return value_at(user.window.document.scenario, path)
+
+
+def steps(user: User) -> int:
+    return user.window.document.undo_stack.count()
+
+
+def key(user: User, which: Qt.Key) -> None:
+    focused = user.window.focusWidget()
+    assert focused is not None
+    QTest.keyClick(focused, which)
+    user.let_appear()
+
+
+def typed(user: User, name: str, text: str) -> QLineEdit:
+    field = user.find(name, QLineEdit)
+    assert isinstance(field, QLineEdit)
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, text)
+    return field
+
+
+def elsewhere(user: User) -> QWidget:
+    return user.window.place_line
+
+
+def test_points_are_typed_live_and_are_one_undo_step(user: User) -> None:
+    before = held(user, KEY_DOWN)
+    popover = opened(user, "radio.key_down")
+    field = typed(user, "station 1, radio, key-down current, point 1, key-down current", "1.7")
+    # Seen at once, before anything is left.
+    assert held(user, KEY_DOWN)[0][1] == 1.7  # type: ignore[index]
+    user.qtbot.wait(1100)
+    typed(user, "station 1, radio, key-down current, point 2, key-down current", "2.9")
+    assert field.text() == "1.7"
+    key(user, Qt.Key.Key_Return)
+    assert not popover.isVisible()
+    assert steps(user) == 1
+    user.window.document.undo_stack.undo()
+    assert held(user, KEY_DOWN) == before
+
+
+def test_rows_are_added_and_taken_away_within_the_same_step(user: User) -> None:
+    count = len(held(user, KEY_DOWN))  # type: ignore[arg-type]
+    opened(user, KEY_DOWN)
+    user.click("add a row to station 1, radio, key-down current")
+    assert len(held(user, KEY_DOWN)) == count + 1  # type: ignore[arg-type]
+    user.click("add a row to station 1, radio, key-down current")
+    user.click("remove station 1, radio, key-down current, point 1")
+    elsewhere(user).setFocus()
+    assert steps(user) == 1
+    user.window.document.undo_stack.undo()
+    assert len(held(user, KEY_DOWN)) == count  # type: ignore[arg-type]
+
+
+def test_escape_takes_everything_back_and_leaves_no_step(user: User) -> None:
+    before = user.window.document.scenario
+    popover = opened(user, KEY_DOWN)
+    user.click("add a row to station 1, radio, key-down current")
+    typed(user, "station 1, radio, key-down current, point 1, key-down current", "1.9")
+    assert user.window.document.scenario != before
+    key(user, Qt.Key.Key_Escape)
+    assert not popover.isVisible()
+    assert user.window.document.scenario == before
+    assert steps(user) == 0
+    assert not user.window.document.undo_stack.canRedo()
+
+
+def test_a_click_elsewhere_keeps_what_was_done(user: User) -> None:
+    popover = opened(user, KEY_DOWN)
+    typed(user, "station 1, radio, key-down current, point 1, key-down current", "1.8")
+    QTest.mouseClick(user.window.day.chart.viewport(), Qt.MouseButton.LeftButton)
+    assert not popover.isVisible()
+    assert held(user, KEY_DOWN)[0][1] == 1.8  # type: ignore[index]
+    assert steps(user) == 1
+
+
+def test_a_text_that_is_refused_gets_one_sentence_and_is_not_lost(user: User) -> None:
+    before = held(user, KEY_DOWN)
+    popover = opened(user, KEY_DOWN)
+    field = typed(user, "station 1, radio, key-down current, point 1, key-down current", "much")
+    sentences = user.note_under("station 1, radio, key-down current, point 1, key-down current")
+    assert sentences.count("✕") == 1
+    assert held(user, KEY_DOWN) == before
+    for leave in (lambda: key(user, Qt.Key.Key_Return), elsewhere(user).setFocus):
+        leave()
+        assert popover.isVisible()
+        assert field.text() == "much"
+    field.setFocus()
+    key(user, Qt.Key.Key_Escape)
+    assert not popover.isVisible()
+    assert held(user, KEY_DOWN) == before
+    assert steps(user) == 0
+
+
+def test_undo_while_it_is_open_shows_what_was_before(user: User) -> None:
+    popover = opened(user, KEY_DOWN)
+    field = typed(user, "station 1, radio, key-down current, point 1, key-down current", "1.8")
+    user.window.commands["edit.undo"].trigger()
+    assert popover.isVisible()
+    assert field.text() != "1.8"
+    assert not user.window.document.undo_stack.canUndo()
+
+
+def test_it_closes_when_what_it_is_about_is_gone(user: User) -> None:
+    popover = opened(user, "radio.key_down", 1)
+    user.window.commands["station.add"].trigger()
+    user.window.document.undo_stack.undo()
+    popover = opened(user, "panel.shade", 1)
+    user.window.document.edit("stations.1.panel", None)
+    assert not popover.isVisible()
+
+
+def test_shade_is_rows_of_two_times_and_a_share(user: User) -> None:
+    opened(user, SHADE)
+    user.click("add a row to station 1, panel, shade")
+    typed(user, "station 1, panel, shade, period 1, from", "13:30")
+    typed(user, "station 1, panel, shade, period 1, light left", "25")
+    key(user, Qt.Key.Key_Return)
+    assert held(user, SHADE) == (("13:30", "16:00", 0.25),)
+    assert steps(user) == 1
+
+
+def test_the_source_of_a_number_with_date_spread_and_note(user: User) -> None:
+    popover = opened(user, "radio.receive_a")
+    assert user.reads("station 1, radio, receive current") == "0.16"
+    user.pick("source of station 1, radio, receive current", "measured")
+    typed(user, "date of measuring station 1, radio, receive current", "2027-03-01")
+    typed(user, "spread of station 1, radio, receive current in per cent", "4")
+    typed(user, "note on the source of station 1, radio, receive current", "clamp meter")
+    typed(user, "station 1, radio, receive current", "0.17")
+    key(user, Qt.Key.Key_Return)
+    assert not popover.isVisible()
+    source = user.window.document.scenario.stations[0].radio.source_of("receive_a")
+    assert (source.origin, source.on, source.spread) == ("measured", date(2027, 3, 1), 0.04)
+    assert source.note == "clamp meter"
+    assert held(user, RECEIVE) == 0.17
+    assert steps(user) == 1
+    user.window.document.undo_stack.undo()
+    assert held(user, RECEIVE) == 0.16
+
+
+def test_the_date_of_a_measurement_goes_with_it(user: User) -> None:
+    opened(user, RECEIVE)
+    user.pick("source of station 1, radio, receive current", "measured")
+    typed(user, "date of measuring station 1, radio, receive current", "2027-03-01")
+    user.pick("source of station 1, radio, receive current", "a guess")
+    source = user.window.document.scenario.stations[0].radio.source_of("receive_a")
+    assert source.on is None
+    assert not user.find("date of measuring station 1, radio, receive current").isEnabled()
+
+
+def test_a_bad_date_is_refused_in_one_sentence(user: User) -> None:
+    before = user.window.document.scenario
+    popover = opened(user, RECEIVE)
+    user.pick("source of station 1, radio, receive current", "measured")
+    field = typed(user, "date of measuring station 1, radio, receive current", "1 March")
+    assert user.sees("✕ A date reads 2027-03-01.")
+    elsewhere(user).setFocus()
+    assert popover.isVisible()
+    assert field.text() == "1 March"
+    field.setFocus()
+    key(user, Qt.Key.Key_Escape)
+    assert user.window.document.scenario == before
+    assert steps(user) == 0
+
+
+def test_a_number_takes_the_units_of_its_field(user: User) -> None:
+    opened(user, RECEIVE)
+    typed(user, "station 1, radio, receive current", "170 mA")
+    assert held(user, RECEIVE) == pytest.approx(0.17)
+    assert "0.17 A" in plain(user.note_under("station 1, radio, receive current"))
+
+
+@pytest.mark.parametrize("path", ["name", "radio.name", "battery.chemistry", "panel.mount"])
+def test_what_needs_no_more_room_opens_nothing(user: User, path: str) -> None:
+    desk = Desk(user.window.document, user.window.display)
+    owner = user.window.verdict.results
+    assert open_popover(desk, path, 0, QRect(0, 0, 10, 10), owner) is None
+
+
+def test_it_lies_within_the_window_wherever_its_cell_is(user: User) -> None:
+    desk = Desk(user.window.document, user.window.display)
+    owner = user.window.verdict.results
+    for corner in (QPoint(0, 0), user.window.rect().bottomRight()):
+        place = QRect(user.window.mapToGlobal(corner), owner.size() / 10)
+        popover = open_popover(desk, KEY_DOWN, 0, place, owner)
+        assert popover is not None
+        assert user.window.rect().contains(popover.geometry())
+        popover.close_popover()
