@@ -141,12 +141,15 @@ COMMANDS = (
     Command("view.smaller", "&View", "&Smaller text", "Ctrl+-", "Down to four fifths"),
     Command("view.usual", "&View", "Usual text si&ze", "Ctrl+0", "The size the system asks for"),
     Command("view.full", "&View", "&Full screen", "F11", "For a projector", is_toggle=True),
+    Command("help.guide", "&Help", "&Guide", "F1", "What the program does and how to use it"),
+    Command("help.keys", "&Help", "&Keys", "Ctrl+F1", "Every shortcut, and the keys of the curves"),
+    Command("help.about", "&Help", "&About", "Ctrl+Shift+F1", "Version, and what to rely on"),
 )
-MENUS = ("&File", "&Edit", "&Station", "&Go", "&View")
+MENUS = ("&File", "&Edit", "&Station", "&Go", "&View", "&Help")
 ENDS_A_GROUP = {
     "file.save_as", "file.print", "edit.redo", "edit.match_power", "station.add",
     "station.remove", "lens.field", "go.stations", "view.class", "view.us", "view.band",
-    "view.usual",
+    "view.usual", "help.keys",
 }  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from app.actions import Actions
 from app.day_view import DayView
 from app.file_menus import ExamplesMenu, RecentMenu
 from app.foot import Foot
+from app.help.opening import Help
 from app.left_side import LeftSide
 from app.pages.day.day_work import DayWork
 from app.pages.day.headline_bar import HeadlineBar
@@ -100,6 +101,7 @@ class MainWindow(QMainWindow):
         self.lenses = Lenses(self.day_lens, around)
         self.results = ResultsWork(self.document, self.session, self.lenses, self.verdict, self)
         self.views = Views(self, around, self.session, settings)
+        self.help = Help(self, self.lenses, settings)
         self.picture = DayPicture(self, around)
         self.day_work = DayWork(
             self.document, self.day, self.head, self.offers, self.foot.say, self
@@ -187,6 +189,7 @@ class MainWindow(QMainWindow):
             "station.right": self.stations.move_focused_right,
             "station.remove": self.stations.remove_focused,
             **self.views.slots(),
+            **self.help.slots(),
             **{f"lens.{kind.key}": partial(self.lenses.look_at, kind.key) for kind in KINDS},
             "file.print": partial(self.lenses.open, "kit_page"),
             "go.place": ways.go_place,
@@ -360,6 +363,7 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.views.close()
+        self.help.close()
         self.lenses.close_lenses()
         focused = self.focusWidget()
         if focused is not None:

@@ -14,7 +14,10 @@ from tests.unit.visible_text import Text, of_file, of_prose, of_source, of_toml,
 ROOT = Path(__file__).parents[2]
 SOURCES = sorted(path for room in ("app", "model") for path in (ROOT / room).rglob("*.py"))
 DATA = sorted(path for room in ("assets", "scenarios") for path in (ROOT / room).rglob("*.toml"))
-PROSE = [*sorted((ROOT / "scenarios").rglob("*.md")), ROOT / "README.md", ROOT / "DEVELOPERS.md"]
+PROSE = [
+    *sorted((ROOT / "scenarios").rglob("*.md")), *sorted((ROOT / "assets").rglob("*.md")),
+    ROOT / "README.md", ROOT / "DEVELOPERS.md",
+]  # fmt: skip
 FILES = [*SOURCES, *DATA, *PROSE]
 
 
