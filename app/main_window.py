@@ -97,7 +97,7 @@ class MainWindow(QMainWindow):
         self.place_line = PlaceLine(self.display)
         self.sky = SkyButtons(desk)
         self.files = FileCommands(self, self.document, settings, library)
-        around = Around(desk, self.day, self.stations.focused_station, self.foot.say)
+        around = Around(desk, self.day, self.stations.focused_station, self.foot.say, settings)
         self.lenses = Lenses(self.day_lens, around)
         self.results = ResultsWork(self.document, self.session, self.lenses, self.verdict, self)
         self.views = Views(self, around, self.session, settings)

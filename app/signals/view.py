@@ -26,13 +26,17 @@ NOTHING_SENT = (
 
 
 class SignalsView(QWidget):
-    """Two tables with their words; a station without an antenna asks for one by an edit."""
+    """Two tables with their words; a station without an antenna asks for one by an edit.
+
+    What else belongs here stands below them.
+    """
 
     edit_requested = Signal(str, object)
 
-    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
+    def __init__(self, display: Display, *more: QWidget, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._display = display
+        self._more = more
         self._comparison: Comparison | None = None
         self.silent = sentence_label(NOTHING_SENT)
         self.stations, self.prices = sentence_label(), sentence_label()
@@ -64,7 +68,7 @@ class SignalsView(QWidget):
             self.farthest, self.clear, self.clear_detail, sentence_label(CLEAR_MEANS),
         ).setContentsMargins(0, 0, 0, 0)  # fmt: skip
         inside = QWidget()
-        line = _stack(inside, self.cautions, self.silent, self.figures)
+        line = _stack(inside, self.cautions, self.silent, self.figures, *self._more)
         line.setContentsMargins(8, 6, 8, 6)
         line.addStretch(1)
         self.area = QScrollArea()

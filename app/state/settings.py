@@ -134,6 +134,17 @@ class Settings(QObject):
         """Let new scenarios begin at an invented place again."""
         self._change(partial(_replace, "home", {}))
 
+    @property
+    def report_columns(self) -> dict[str, str]:
+        """Headings chosen in tables of reception reports, by what they hold."""
+        kept = self._table.get("report_columns")
+        held = kept.items() if isinstance(kept, dict) else ()
+        return {key: head for key, head in held if isinstance(head, str)}
+
+    @report_columns.setter
+    def report_columns(self, value: dict[str, str]) -> None:
+        self._change(partial(_put_table, "report_columns", dict(value)))
+
     def view_geometry(self, key: str) -> QByteArray:
         """Place and size of a window beside the main one; empty when there is none yet."""
         return self._bytes("views", key)
@@ -198,6 +209,10 @@ def _put(group: str, key: str, value: Any, table: Table) -> None:
 
 def _replace(group: str, held: Table, table: Table) -> None:
     table[group] = held
+
+
+def _put_table(group: str, value: Table, table: Table) -> None:
+    table[group] = dict(value)
 
 
 def _recent(table: Table) -> list[str]:

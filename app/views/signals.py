@@ -6,20 +6,25 @@ from PySide6.QtWidgets import QVBoxLayout
 
 from app.fields.editor import NoteLabel
 from app.signals.view import SignalsView
+from app.views.reports_part import ReportsPart
 from app.views.view import Around, View, edit
 from model.engine.comparison import Comparison
 from model.scenario.scenario import Scenario
 
 
 class SignalsPage(View):
-    """Signals and distances of all stations; an antenna that is added is one undo step."""
+    """Signals and distances of all stations, and what reports say of the power.
+
+    An antenna that is added is one undo step.
+    """
 
     title = "Signal and RF exposure"
     usual_size = (780, 720)
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)
-        self.signals = SignalsView(around.desk.display)
+        self.reports = ReportsPart(around.desk, around.settings)
+        self.signals = SignalsView(around.desk.display, self.reports)
         self._seen: Scenario | None = None
         self._said = NoteLabel()
         whole = QVBoxLayout(self)
@@ -33,6 +38,10 @@ class SignalsPage(View):
         self._seen = comparison.scenario
         self._said.show_lines("hint", [])
         self.signals.show_comparison(comparison)
+        self.reports.show_comparison(comparison)
+
+    def stop(self) -> None:
+        self.reports.stop()
 
     def _on_edit(self, path: str, value: object) -> None:
         self._said.show_lines("error", edit(self.around.document, self._seen, path, value))

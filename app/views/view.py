@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from app.day_view import DayView
 from app.state.document import Document
 from app.state.edit_context import Desk
+from app.state.settings import Settings
 from model.editing.paths import value_at
 from model.engine.comparison import Comparison
 from model.scenario.scenario import Scenario
@@ -34,6 +35,7 @@ class Around:
     day: DayView
     chosen_station: Callable[[], int]
     say: Callable[[str], None]
+    settings: Settings
 
     @property
     def document(self) -> Document:

@@ -10,6 +10,7 @@ from model.reception.cells import Cell, cells_of
 from model.reception.reports import Reports
 from model.reception.requests import Answer, readable
 from model.reception.thresholds import MODES
+from model.scenario.declare import minutes_of
 from model.scenario.scenario import Scenario
 
 
@@ -42,6 +43,22 @@ class StationAnswers:
     cells: tuple[CellAnswers, ...]
     few: tuple[Cell, ...]
     other_modes: tuple[tuple[str, int], ...]
+
+    @property
+    def first_row(self) -> int:
+        """The band and hour to begin with: of a net in the plan, else the fullest; -1 if none."""
+        hours = {
+            minutes_of(edge) // 60 % 24
+            for block in self.scenario.plan
+            if block.sends and block.activity in ("voice", "morse")
+            for edge in (block.start, block.end)
+        }
+        cells = [one.cell for one in self.cells]
+        return max(
+            range(len(cells)),
+            key=lambda row: (cells[row].hour in hours, cells[row].reports),
+            default=-1,
+        )
 
 
 def station_answers(reports: Reports, comparison: Comparison, index: int) -> StationAnswers:

@@ -144,7 +144,11 @@ def heads_of(data: bytes, name: str) -> tuple[str, ...]:
     """
     try:
         return tuple(next(_rows(data))[1])
-    except (StopIteration, UnicodeDecodeError, csv.Error, _RowError):
+    except StopIteration:
+        raise _refused(name, "is empty") from None
+    except _RowError as error:
+        raise _refused(name, str(error)) from None
+    except (UnicodeDecodeError, csv.Error):
         raise _refused(name, "holds no headings") from None
 
 

@@ -81,7 +81,9 @@ def test_evenings_that_differ_widen_the_interval():
 @pytest.mark.parametrize("share", [0.0, 1.0])
 def test_none_or_all_is_still_an_interval(share):
     found = evening_share(np.full(12, 10.0 * share), np.full(12, 10.0))
-    assert 0.05 < found.high - found.low < 0.2
+    # As Wilson has it for none of 120 independent paths.
+    z2 = t.ppf(0.9, 11) ** 2
+    assert found.high - found.low == pytest.approx(z2 / (120 + z2))
 
 
 @pytest.mark.parametrize(
