@@ -8,10 +8,11 @@ from pathlib import Path
 
 from PySide6.QtCore import QRect, QSignalBlocker, QSize, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
-from PySide6.QtWidgets import QApplication, QMainWindow, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
 
 from app.actions import Actions
 from app.day_view import DayView
+from app.editors.sheet.view import SheetView
 from app.file_menus import ExamplesMenu, RecentMenu
 from app.foot import Foot
 from app.help.opening import Help
@@ -33,7 +34,6 @@ from app.state.file_commands import FileCommands
 from app.state.session import Session
 from app.state.settings import Settings
 from app.state.theme import Theme, ThemeMenu
-from app.station.view import StationsView
 from app.top_line import TopLine
 from app.uncertainty_band import Doubt
 from app.verdict.panel import VerdictPanel
@@ -80,7 +80,7 @@ class MainWindow(QMainWindow):
         desk = Desk(self.document, self.display)
         self.place = PlacePanel(desk, settings)
         self.horizon = self.place.horizon
-        self.stations = StationsView(desk, library)
+        self.sheet = SheetView(desk, library)
         self.day = DayView()
         self.plan = self.day.plan
         self.doubt = Doubt(self.document, self.session, self.day, settings, self)
@@ -92,12 +92,12 @@ class MainWindow(QMainWindow):
         self.offers.go_on_from(self.now)
         self.foot = Foot()
         self.verdict = VerdictPanel(self.display)
-        self.left = LeftSide(self.stations, self.verdict)
+        self.left = LeftSide(self.sheet, self.verdict)
         self.day_lens = DayLens(self.head, self.day)
         self.place_line = PlaceLine(self.display)
         self.sky = SkyButtons(desk)
         self.files = FileCommands(self, self.document, settings, library)
-        around = Around(desk, self.day, self.stations.focused_station, self.foot.say, settings)
+        around = Around(desk, self.day, self.sheet.focused_station, self.foot.say, settings)
         self.lenses = Lenses(self.day_lens, around)
         self.results = ResultsWork(self.document, self.session, self.lenses, self.verdict, self)
         self.views = Views(self, around, self.session, settings)
@@ -133,7 +133,7 @@ class MainWindow(QMainWindow):
         self.place_sheet = AnchoredSheet(self.place, self.place_line, whole)
         self.ways = Ways(
             self.place_sheet, self.place, self.horizon,
-            self.lenses, self.plan, self.sides, self.foot, self.stations, self.verdict,
+            self.lenses, self.plan, self.sides, self.foot, self.sheet, self.verdict,
         )  # fmt: skip
 
     def _wire(self) -> None:
@@ -148,12 +148,13 @@ class MainWindow(QMainWindow):
         session.verdict_changed.connect(self._on_verdict_changed)
         display.units_changed.connect(self._on_units_changed)
         display.text_size_changed.connect(self._on_text_size_changed)
-        self.views.library_changed.connect(self.stations.offer_library)
-        self.stations.keep_wanted.connect(self.views.keep_part)
+        self.views.library_changed.connect(self.sheet.offer_library)
+        self.sheet.shared.connect(self.verdict.set_columns)
+        self.sheet.doing.keep_wanted.connect(self.views.keep_part)
+        self.sheet.station_selected.connect(self.day.chart.select_station)
+        self.head.held.toggled.connect(self._on_held)
+        self.day.ghost.released.connect(self._on_released)
         self.now.changed.connect(self._on_now_changed)
-        application = QApplication.instance()
-        assert isinstance(application, QApplication)
-        application.focusChanged.connect(self._on_focus_changed)
         self.day.picture_wanted.connect(self.picture.take)
         self.horizon.horizon_changed.connect(self._on_horizon_changed)
         self.foot.jump_wanted.connect(self.ways.jump_to)
@@ -183,11 +184,11 @@ class MainWindow(QMainWindow):
             "edit.redo": stack.redo,
             "edit.match_power": self.match_power,
             "edit.picture": self.picture.copy,
-            "station.add": self.stations.add_station,
-            "station.duplicate": self.stations.duplicate_focused,
-            "station.left": self.stations.move_focused_left,
-            "station.right": self.stations.move_focused_right,
-            "station.remove": self.stations.remove_focused,
+            "station.add": partial(self._with_station, "add"),
+            "station.duplicate": partial(self._with_station, "duplicate"),
+            "station.left": partial(self._with_station, "left"),
+            "station.right": partial(self._with_station, "right"),
+            "station.remove": partial(self._with_station, "remove"),
             **self.views.slots(),
             **self.help.slots(),
             **{f"lens.{kind.key}": partial(self.lenses.look_at, kind.key) for kind in KINDS},
@@ -244,7 +245,7 @@ class MainWindow(QMainWindow):
         self.place.refresh()
         self.place_line.show_scenario(scenario)
         self.sky.show_scenario(scenario)
-        self.stations.refresh()
+        self.sheet.refresh()
         if scenario.plan != self._plan:
             # Another place or day waits for the run: the sky behind the strip takes a while.
             self._plan = scenario.plan
@@ -264,22 +265,22 @@ class MainWindow(QMainWindow):
             self.day.show_comparison(self.now.seen(comparison))
             self.head.show_comparison(self.now.seen(comparison), self.now.basis(comparison))
 
-    def _on_focus_changed(self, _old: QWidget | None, new: QWidget | None) -> None:
-        """Give the handles on the day to the station the keyboard goes to."""
-        if new is not None and self.stations.isAncestorOf(new):
-            self.day.chart.select_station(self.stations.focused_station())
+    def _on_held(self, is_held: bool) -> None:
+        self.sheet.hold(self.document.scenario if is_held else None)
+
+    def _on_released(self) -> None:
+        self.sheet.hold(None)
 
     def _show_rest(self) -> None:
         comparison = self.session.comparison
-        if comparison is None or len(comparison.runs) != len(self.stations.columns):
+        if comparison is None or len(comparison.runs) != len(self.document.scenario.stations):
             return
         self.plan.show_scenario(self.document.scenario)
         self.place.show_findings(comparison.findings)
-        self.stations.show_comparison(comparison)
+        self.sheet.show_comparison(comparison)
         self.lenses.show_comparison(comparison)
 
     def _on_verdict_changed(self, comparison: Comparison, verdict: Verdict) -> None:
-        self.stations.show_verdict(verdict)
         self.head.show_comparison(self.now.seen(comparison), self.now.basis(comparison))
         self.foot.show_findings(comparison.findings)
 
@@ -307,7 +308,7 @@ class MainWindow(QMainWindow):
     def _on_units_changed(self) -> None:
         self.place.refresh()
         self.place_line.show_scenario(self.document.scenario)
-        self.stations.refresh()
+        self.sheet.refresh()
         self.verdict.refresh_units()
 
     def _on_text_size_changed(self) -> None:
@@ -319,6 +320,9 @@ class MainWindow(QMainWindow):
         self.document.edit("site.horizon", points, "change of the horizon")
 
     # What a person asks for.
+
+    def _with_station(self, key: str) -> None:
+        self.sheet.doing.with_station(key, self.sheet.focused_station())
 
     def match_power(self) -> None:
         """Let the plan ask for no more than every station can give."""
@@ -356,7 +360,7 @@ class MainWindow(QMainWindow):
         QTimer.singleShot(0, self, self._divide)
 
     def _divide(self) -> None:
-        self.sides.want_left(self.stations.usual_width(self.sides.width() // 2))
+        self.sides.want_left(self.sheet.usual_width(self.sides.width() // 2))
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.files.may_go_on():

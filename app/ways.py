@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.charts.horizon import HorizonSketch
+from app.editors.sheet.view import SheetView
 from app.foot import Foot
 from app.pages.lenses import Lenses
 from app.place.panel import PlacePanel
 from app.plan_strip.strip import PlanStrip
-from app.station.view import StationsView
 from app.verdict.panel import VerdictPanel
 from app.widgets.anchored import AnchoredSheet
 from app.widgets.sides import Sides
@@ -26,16 +26,14 @@ class Ways:
     plan: PlanStrip
     sides: Sides
     foot: Foot
-    stations: StationsView
+    sheet: SheetView
     verdict: VerdictPanel
 
     def jump_to(self, path: str) -> None:
         """Show the editor of a field, and give it the keyboard."""
         if path.startswith("stations."):
-            widget = self.stations.editor(path)
-            if widget is not None:
-                self.sides.open_drawer()
-                self.stations.reveal(widget)
+            self.sides.open_drawer()
+            self.sheet.reveal(path)
         elif path.startswith("plan"):
             self._jump_to_block(path.split("."))
         elif path.startswith("site.horizon"):
@@ -80,7 +78,7 @@ class Ways:
     def go_stations(self) -> None:
         """Give the builders the keyboard."""
         self.sides.open_drawer()
-        self.stations.columns[0].name.setFocus()
+        self.sheet.setFocus()
 
     def go_day(self) -> None:
         """Look at the day."""

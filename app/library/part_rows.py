@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from app.editors.part_words import headline
 from app.state.display import Display
-from app.station.slots import headline
 from app.widgets.table_model import TableRow
 from model.library.catalogue import KIND_LABELS, kind_of
 from model.scenario.station import Part

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from app.verdict.clock_lines import clock_lines
 from app.widgets.labels import heading, sentence_label
 from app.widgets.tokens import GRID_PX
 from model.advice.advice import Counsel
 from model.engine.comparison import Comparison
+from model.results.wording import heading_at
 from model.verdict.table import Verdict
 
 LOOKING = "Working out what would help most, what would change the order, and both skies …"
@@ -21,11 +23,12 @@ class WordsView(QWidget):
         super().__init__(parent)
         self._comparison: Comparison | None = None
         self.verdict, self.advice = sentence_label(), sentence_label()
+        self.stations = sentence_label()
         self._head = heading("What would help")
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(GRID_PX)
-        for label in (self.verdict, self._head, self.advice):
+        for label in (self.verdict, self.stations, self._head, self.advice):
             whole.addWidget(label)
         whole.addStretch(1)
         self.setMinimumWidth(self.fontMetrics().horizontalAdvance("0") * WIDTH_DIGITS)
@@ -37,6 +40,7 @@ class WordsView(QWidget):
             self.show_looking()
         self._comparison = comparison
         self.verdict.setText("\n\n".join(verdict.sentences))
+        self.stations.setText("\n\n".join(_station_words(comparison, verdict)))
 
     def show_looking(self) -> None:
         """Say that advice is being worked out."""
@@ -54,3 +58,16 @@ class WordsView(QWidget):
         self.advice.setText(text)
         for label in (self._head, self.advice):
             label.setVisible(bool(text))
+
+
+def _station_words(comparison: Comparison, verdict: Verdict) -> list[str]:
+    """Return a paragraph a station: the verdict on it in short, and its three clocks."""
+    return [
+        "\n".join(
+            (
+                f"{heading_at(comparison.scenario, index)}: {line.short}",
+                *clock_lines(comparison.runs[index]),
+            )
+        )
+        for index, line in enumerate(verdict.lines)
+    ]

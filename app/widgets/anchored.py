@@ -89,8 +89,9 @@ class AnchoredSheet(Floating):
         self._anchor.setFocus()
 
     def keyboard_moved(self, old: QWidget, new: QWidget) -> None:
-        """Close it when the keyboard left it for anything but its button."""
-        if self.isAncestorOf(old) and not self.isAncestorOf(new) and new is not self._anchor:
+        """Close it when the keyboard left it or its button for anything else."""
+        was_here = old is self._anchor or self.isAncestorOf(old)
+        if was_here and not self.isAncestorOf(new) and new is not self._anchor:
             self.close_sheet()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

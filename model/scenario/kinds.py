@@ -86,6 +86,8 @@ class PartKind:
     cautions : what stands beside it.
     varied : numbers that move charge or clocks, drawn within their spreads; those of its uses
         unless stated.
+    first: numbers and choices that stand first in its form, the one that says most of it in front;
+        the first two of those that are varied unless stated.
     """
 
     key: str
@@ -100,6 +102,7 @@ class PartKind:
     uses: tuple[PartUse, ...] = ()
     varied: tuple[str, ...] = ()
     cautions: tuple[Caution, ...] = ()
+    first: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         numbers = tuple(number for use in self.uses for number in use.numbers)
@@ -110,6 +113,8 @@ class PartKind:
         ):
             if not getattr(self, name):
                 object.__setattr__(self, name, usual)
+        if not self.first:
+            object.__setattr__(self, "first", self.varied[:2] or ("mass_kg",))
 
     @cached_property
     def is_list(self) -> bool:
@@ -152,6 +157,7 @@ KINDS: tuple[PartKind, ...] = (
         ),
         varied=("receive_a", "off_a", "key_down", "supply_min_v", "supply_max_v",
                 "receive_min_v"),
+        first=("receive_a", "key_down", "rf_max_w", "supply_min_v"),
     ),
     PartKind(
         "amplifier", Amplifier, "Amplifier", "Radio", "load", "amplifiers.toml",
@@ -164,17 +170,20 @@ KINDS: tuple[PartKind, ...] = (
         ),
         varied=("key_down", "standby_a", "operate_a", "supply_min_v"),
         cautions=(LICENCE, LOW_PASS),
+        first=("out_of_session", "in_session", "key_down", "operate_a", "standby_a"),
     ),
     PartKind(
         "tuner", Tuner, "Tuner", "Radio", "load", "tuners.toml",
         {"idle_a": 0.01, "tuning_a": 0.5, "tuning_s": 4.0, "loss_db": 0.3},
         uses=(PartUse("tuner", "the tuner", ("idle_a", "tuning_a"), 30),),
         varied=("idle_a",),
+        first=("idle_a", "loss_db"),
     ),
     PartKind(
         "antenna", Antenna, "Antenna", "Antenna", "antenna", "antennas.toml",
         {"gain_dbi": 0.0, "feed_loss_db": 0.5},
         cautions=(*SITE, EXPOSURE),
+        first=("gain_dbi", "feed_loss_db"),
     ),
     PartKind(
         "laptop", Laptop, "Computer", "Computing", "load", "computers.toml",
@@ -186,6 +195,7 @@ KINDS: tuple[PartKind, ...] = (
         ),
         varied=("power_w", "sleep_w", "converter_efficiency", "converter_idle_a"),
         cautions=(INVERTER,),
+        first=("power_w", "runs", "own_battery_wh"),
     ),
     PartKind(
         "battery", Battery, "Battery", "Power", "store", "batteries.toml",
@@ -198,6 +208,7 @@ KINDS: tuple[PartKind, ...] = (
         varied=("capacity_ah", "tested_fraction", "resistance_ohm", "charge_efficiency",
                 "cutoff_v", "own_a"),
         cautions=(FUSE,),
+        first=("capacity_ah", "chemistry", "tested_fraction", "kept"),
     ),
     PartKind(
         "controller", Controller, "Controller", "Power", "source", "controllers.toml",
@@ -209,12 +220,14 @@ KINDS: tuple[PartKind, ...] = (
         ),
         varied=("efficiency", "own_a"),
         cautions=_SUN,
+        first=("kind", "efficiency", "output_limit_a"),
     ),
     PartKind(
         "panel", Panel, "Panel", "Power", "source", "panels.toml",
         {"rated_w": 60.0, "other_losses": 0.15},
         varied=("rated_w", "other_losses", "power_per_c"),
         cautions=_SUN,
+        first=("rated_w", "mount", "other_losses", "shade"),
     ),
     PartKind(
         "lead", Lead, "Lead", "Leads", "path", "leads.toml",
@@ -223,12 +236,14 @@ KINDS: tuple[PartKind, ...] = (
         slot="leads",
         varied=("size_mm2", "one_way_m", "joints_mohm"),
         cautions=(FUSE,),
+        first=("for", "size_mm2", "awg", "one_way_m", "fuse_a"),
     ),
     PartKind(
         "charger", Charger, "Charger", "Power", "source", "chargers.toml",
         {"current_a": 5.0, "hours": (("18:00", "22:00"),)},
         slot="chargers",
         cautions=(CARBON_MONOXIDE, INVERTER, ENGINE),
+        first=("current_a", "hours"),
     ),
     PartKind(
         "extra", Extra, "Extra", "Extras", "load", "extras.toml",
@@ -237,6 +252,7 @@ KINDS: tuple[PartKind, ...] = (
         uses=(
             PartUse("extras", "the extras", ("power_w", "current_a"), 70),
         ),
+        first=("power_w", "current_a", "hours", "mass_kg"),
     ),
 )  # fmt: skip
 

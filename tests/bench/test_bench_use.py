@@ -7,6 +7,7 @@ stand in the extra information, the longest with what was done. Measured, never 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from itertools import cycle
 from pathlib import Path
 from time import perf_counter
@@ -15,7 +16,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QCoreApplication, QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit, QToolButton
+from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
 from app.main_window import MainWindow
@@ -42,11 +43,12 @@ def window(qtbot: QtBot) -> Iterator[MainWindow]:
 
 
 def field(window: MainWindow, path: str) -> QLineEdit:
-    area = window.stations if path.startswith("stations") else window.place
-    found = area.editor(path)
+    if path.startswith("stations"):
+        editor = window.sheet.begin()
+        assert editor is not None, path
+        return editor
+    found = window.place.editor(path)
     assert found is not None, path
-    if isinstance(found, QLineEdit):
-        return found
     lines = found.findChildren(QLineEdit)
     assert lines, f"{path}: nothing to type in, in {found}"
     return lines[0]
@@ -105,10 +107,10 @@ def commands(window: MainWindow, *keys: str) -> Iterator[Deed]:
 
 def folding(window: MainWindow) -> Iterator[Deed]:
     """Open and close each part of the first station."""
-    for button in window.stations.columns[0].findChildren(QToolButton):
-        if button.isCheckable() and button.isVisible():
-            for _ in range(2):
-                yield f"fold {button.text()}", button.click
+    sheet = window.sheet.sheet
+    for key in [row.key for row in sheet.rows if row.is_open is not None]:
+        for is_open in (True, False):
+            yield f"fold {key}", partial(sheet.set_open, key, is_open)
 
 
 def a_round(window: MainWindow, count: int) -> Iterator[Deed]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import combinations
 
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
+from PySide6.QtGui import QFont, QFontMetrics
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractScrollArea,
@@ -18,6 +19,8 @@ from PySide6.QtWidgets import (
 )
 
 from app.day_view import DayView
+from app.editors.sheet.delegate import ARROW_PX, PAD_PX, states_at
+from app.main_window import MainWindow
 from app.plan_strip.strip import PlanStrip
 from app.widgets.sides import Sides
 
@@ -153,20 +156,25 @@ def out_of_reach(window: QWidget) -> list[str]:
     return found
 
 
-def ragged_numbers(window: QWidget) -> list[str]:
-    """Forms in which the fields with numbers do not end at one edge."""
-    from app.station.part_form import PartForm
-
-    found = []
-    for form in window.findChildren(PartForm):
-        if not form.isVisible():
-            continue
-        edges = {
-            place_of(edit, form).right()
-            for editor in form.editors.values()
-            if editor.isVisible() and type(editor).__name__ == "NumberEditor"
-            for edit in [editor.focusProxy()]
-        }
-        if edges and max(edges) - min(edges) > ROUNDING_PX:
-            found.append(f"{form.path}: {sorted(edges)}")
+def cut_cells(window: MainWindow) -> list[str]:
+    """Cells of the sheet whose number or choice does not fit in its column."""
+    view, found = window.sheet, []
+    if not view.isVisible():
+        return []
+    bold = QFont(view.font())
+    bold.setBold(True)
+    metrics = QFontMetrics(bold)
+    for place, row in enumerate(view.sheet.rows):
+        for column in range(view.sheet.columnCount()):
+            cell = view.sheet.cell(place, column)
+            if row.kind != "slot" and cell.role not in ("number", "states", "rows"):
+                continue
+            room = view.columnWidth(column) - 2 * PAD_PX - ARROW_PX
+            if cell.role == "states":
+                rect = view.visualRect(view.sheet.index(place, column))
+                states = states_at(rect, cell, view.font())
+                if states[0][2].left() < rect.left():
+                    found.append(f"{row.key}: {cell.text}")
+            elif metrics.horizontalAdvance(cell.text) > room:
+                found.append(f"{row.key}: {cell.text}")
     return found

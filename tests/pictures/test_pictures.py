@@ -20,11 +20,11 @@ from pytestqt.qtbot import QtBot
 sys.path.insert(0, str(Path(__file__).parent))
 from looking import (
     cut_buttons,
+    cut_cells,
     cut_labels,
     cut_numbers,
     out_of_reach,
     overlaps,
-    ragged_numbers,
     sticking_out,
 )
 from looking_day import faint_words, words_on_words
@@ -102,7 +102,7 @@ class State:
     lens: str = "day"
     us: bool = False
     scenario: Callable[[], Scenario] = ridge
-    opened: tuple[tuple[int, str], ...] = ()
+    opened: tuple[str, ...] = ()
     with_place: bool = False
     figure: str = ""
     slot_scroll: int = 0
@@ -117,9 +117,9 @@ PERCENTS = (100, 150, 200)
 STATES = {
     "plain": State(),
     "advice": State(with_advice=True),
-    "radio-battery": State(opened=((0, "radio"), (1, "battery"))),
+    "radio-battery": State(opened=("radio", "battery")),
     "place": State(with_place=True, us=True),
-    "amplifier": State(opened=((0, "amplifier"), (1, "leads")), slot_scroll=150),
+    "amplifier": State(opened=("amplifier", "leads"), slot_scroll=150),
     "sum": State(figure="night_ah"),
     "four": State(scenario=four_for_a_fortnight),
     "plan": State(lens_scroll=10_000, deed=edit_a_block),
@@ -134,7 +134,7 @@ STATES = {
     "signal": State("signal"),
     "page": State("page", with_work=True),
     "field": State("field"),
-    "us": State(us=True, opened=((0, "panel"), (1, "chargers"))),
+    "us": State(us=True, opened=("panel", "chargers")),
 }
 
 
@@ -186,12 +186,9 @@ def shown(view: View, qtbot: QtBot) -> MainWindow:
     window.show()
     QCoreApplication.processEvents()
     window.lenses.look_at(state.lens)
-    for index, slot in state.opened:
-        column = window.stations.columns[index]
-        fold = next(fold for fold in column.folds if fold.path.endswith(slot))
-        fold.set_open(True)
-        for entry in getattr(fold, "_entries", [])[:1]:
-            entry.set_open(True)
+    for slot in state.opened:
+        for key in (slot, f"{slot}.0"):
+            window.sheet.sheet.set_open(key, True)
     if state.opened or state.figure:
         window.sides.open_drawer()
     if state.with_place:
@@ -202,7 +199,7 @@ def shown(view: View, qtbot: QtBot) -> MainWindow:
         row = [found.key for found in table.rows].index(state.figure)
         table.activated.emit(table.model().index(row, 2))
     state.deed(window)
-    window.stations.verticalScrollBar().setValue(state.slot_scroll)
+    window.sheet.verticalScrollBar().setValue(state.slot_scroll)
     window.day_lens.area.verticalScrollBar().setValue(state.lens_scroll)
     QCoreApplication.processEvents()
     return window
@@ -240,7 +237,7 @@ def test_nothing_is_cut_and_nothing_lies_on_another(
         "overlaps": overlaps(window),
         "sticking out": sticking_out(window),
         "out of reach": out_of_reach(window),
-        "ragged numbers": ragged_numbers(window),
+        "cut cells": cut_cells(window),
         "size": larger_than_its_screen(window, view.size),
         "charge": low_charge(window, view),
         "words on words": words_on_words(window) if window.lenses.current == "day" else [],

@@ -93,28 +93,33 @@ def page_of(comparison: Any) -> str:
 
 
 def of_the_form(made: Any) -> dict[str, Any]:
-    """Return what the form offers, and the cautions beside it."""
-    from PySide6.QtWidgets import QApplication
+    """Return what the sheet offers, and the cautions beside it."""
+    from PySide6.QtWidgets import QApplication, QWidget
 
     application = QApplication.instance() or QApplication([])
-    from app.fields.choices import TIP_ROLE, ChoiceEditor
+    from app.editors.sheet.menus import SheetMenu
+    from app.editors.sheet.model import SheetModel
+    from app.fields.words import word_of
     from app.state.display import Display
     from app.state.document import Document
     from app.state.edit_context import Desk
     from app.state.settings import Settings
-    from app.station.part_form import PartForm
 
-    desk = Desk(Document(made), Display(Settings()))
-    form = PartForm(desk, "stations.0.battery")
-    editor = form.editors["stations.0.battery.chemistry"]
-    assert isinstance(editor, ChoiceEditor)
-    at = editor.edit.findData("brine")
+    sheet = SheetModel(Desk(Document(made), Display(Settings())))
+    sheet.refresh()
+    sheet.set_opened({"battery"})
+    holder = QWidget()
+    menu = SheetMenu(holder)
+    menu.offer_choices("battery.chemistry", "LFP", holder.pos())
+    action = next(each for each in menu.actions() if each.text() == word_of("brine"))
     said = {
-        "choice": editor.edit.itemText(at),
-        "tip": editor.edit.itemData(at, TIP_ROLE),
-        "cautions": form._cautions.text(),
+        "choice": action.text(),
+        "tip": action.toolTip(),
+        "cautions": sheet.words_of(sheet.place_of("battery caution"))[1],
     }
-    form.deleteLater()
+    menu.close()
+    holder.deleteLater()
+    sheet.deleteLater()
     application.processEvents()
     return said
 

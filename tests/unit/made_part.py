@@ -248,33 +248,26 @@ def page_of(comparison: Any) -> str:
 
 
 def of_the_form(made: Any) -> dict[str, Any]:
-    """Return what the station's column shows of it."""
+    """Return what the sheet shows of it."""
     from PySide6.QtWidgets import QApplication
 
     application = QApplication.instance() or QApplication([])
+    from app.editors.sheet.model import SheetModel
     from app.state.display import Display
     from app.state.document import Document
     from app.state.edit_context import Desk
     from app.state.settings import Settings
-    from app.station.column import StationColumn
-    from app.station.offered import Offered
-    from app.station.part_fold import PartFold
-    from app.station.part_form import PartForm
-    from model.library.catalogue import Library
 
-    column = StationColumn(Desk(Document(made), Display(Settings())), Offered(Library()), 0)
-    column.refresh()
-    fold = next(fold for fold in column.folds if fold.path == "stations.0.fan")
-    assert isinstance(fold, PartFold)
-    fold.set_open(True)
-    form = fold.body
-    assert isinstance(form, PartForm)
+    sheet = SheetModel(Desk(Document(made), Display(Settings())))
+    sheet.refresh()
+    sheet.set_opened({"fan", "fan more"})
+    rows = sheet.rows
     said = {
-        "line": fold.button.text(),
-        "labels": [editor.facts.label for editor in form.editors.values()],
-        "cautions": form._cautions.text(),
+        "line": rows[sheet.place_of("fan")].label,
+        "labels": [row.label for row in rows if row.key.startswith("fan.")],
+        "cautions": sheet.words_of(sheet.place_of("fan caution"))[1],
     }
-    column.deleteLater()
+    sheet.deleteLater()
     application.processEvents()
     return said
 

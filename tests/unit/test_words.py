@@ -121,6 +121,7 @@ LEGAL = (
 
 # Single words that stand for a key by their place, as those that name the rows of a table.
 KEYS = {
+    "model/scenario/kinds.py": ("kept",),
     "app/printing/comparison_page.py": ("boxes", "cables"),
     "model/verdict/table.py": ("boxes", "cables"),
     "model/lessons/outcomes.py": ("boxes", "cables"),

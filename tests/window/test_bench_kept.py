@@ -54,7 +54,7 @@ def test_another_station_and_back_leaves_what_was_typed(open_window: Callable[..
     assert KEPT not in words_on(window)
     # An edit, and the removal of another station, while this one is out of sight.
     user.window.document.edit("stations.0.reserve_fraction", 0.3)
-    user.window.stations.do_with_station("remove", 2)
+    user.window.sheet.doing.with_station("remove", 2)
     follow(user, window)
     assert third not in [each.name for each in scenario_of(user).stations]
     pick(window, "station at the bench", first)
@@ -78,12 +78,12 @@ def test_closing_says_that_readings_are_kept(user: User, window: Lens) -> None:
 def test_readings_go_with_their_station(user: User, window: Lens) -> None:
     name, mass = scenario_of(user).stations[0].name, mass_of(user, 0)
     fill(window, mass, "655")
-    user.window.stations.do_with_station("right", 0)
+    user.window.sheet.doing.with_station("right", 0)
     follow(user, window)
     assert form_of(window, 0).typed() == {}
     pick(window, "station at the bench", name)
     assert text_of(window, mass) == "655"
-    user.window.stations.do_with_station("remove", 1)
+    user.window.sheet.doing.with_station("remove", 1)
     follow(user, window)
     assert f"Readings typed for {name} are kept" in user.window.foot.message
     assert form_of(window, 0).typed() == {}

@@ -203,7 +203,7 @@ def test_a_view_kept_unseen_lets_go_of_stations_that_are_gone(user: User) -> Non
     view.station.choose(2)
     user.settle_all()
     assert view.forms.currentWidget()._lines["radio.receive_a"].text() == "0.19"
-    assert len(window.stations.columns) == 3
+    assert window.sheet.sheet.columnCount() == 3
 
 
 def test_a_file_that_something_else_writes_is_noticed_and_said_once(

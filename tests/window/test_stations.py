@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QPushButton, QToolButton
+from PySide6.QtTest import QTest
 from user import User
 
 from model.library.catalogue import Library
 from model.scenario.scenario import STATIONS_LIMIT
-from model.station.carried_mass import carried_total
+from model.station.carried_mass import carried_total, shared_extras
 from tests.plain import plain
 
 # A menu that opens grabs the keyboard, which the offscreen platform cannot.
@@ -20,103 +20,125 @@ def names(user: User) -> list[str]:
     return [station.name for station in user.window.document.scenario.stations]
 
 
-def part_menu(user: User, station: int, kind: str, title: str) -> None:
-    """Open the part's own menu and choose from it."""
-    form = next(
-        fold.body
-        for fold in user.window.stations.columns[station - 1].folds
-        if fold.path.endswith(kind)
-    )
-    form._menu.aboutToShow.emit()
-    user.choose_from(form._menu, title)
+def opened(user: User) -> set[str]:
+    return set(user.window.sheet.sheet.opened)
 
 
-def station_menu(user: User, station: int, title: str) -> None:
-    column = user.window.stations.columns[station - 1]
-    column._menu.aboutToShow.emit()
-    user.choose_from(column._menu, title)
+def choose_cell(user: User, station: int, title: str) -> None:
+    """Choose the cell of a part."""
+    view = user.window.sheet
+    place = next(at for at, row in enumerate(view.sheet.rows) if row.label == title)
+    view.setFocus()
+    view.setCurrentIndex(view.sheet.index(place, station - 1))
+
+
+def choose_part(user: User, station: int, title: str, name: str) -> None:
+    """Choose a part from the list that the cell opens by key."""
+    choose_cell(user, station, title)
+    user.press(Qt.Key.Key_Down, Qt.KeyboardModifier.AltModifier)
+    user.choose_from(user.window.sheet.doing.menu, name)
 
 
 def test_a_part_is_chosen_from_the_library(user: User, library: Library) -> None:
     radio = library.of("radio")[0]
-    user.open(2, "Radio")
-    user.click("choose another radio")
-    menu = user.window.stations._menu
-    assert menu.isVisible()
-    user.choose_from(menu, radio.name)
+    choose_part(user, 2, "Radio", radio.name)
     assert user.window.document.scenario.stations[1].radio == radio
     assert radio.name in user.line(2, "Radio")
     user.choose("Edit", f"Undo {radio.name} for One box, 100 W")
     assert "one-box" in user.line(2, "Radio")
 
 
+def test_every_part_is_offered_with_the_number_that_matters(user: User, library: Library) -> None:
+    choose_cell(user, 1, "Battery")
+    user.press(Qt.Key.Key_Down, Qt.KeyboardModifier.AltModifier)
+    menu = user.window.sheet.doing.menu
+    texts = [plain(action.text()) for action in menu.actions()]
+    menu.close()
+    assert [text.split("\t")[0].replace("&&", "&") for text in texts] == [
+        part.name for part in library.of("battery")
+    ]
+    assert all(" Ah " in text.split("\t")[1] for text in texts)
+
+
 def test_an_empty_slot_offers_the_library_in_place(user: User, library: Library) -> None:
     assert "none" in user.line(2, "Amplifier")
-    user.open(2, "Amplifier")
     amplifier = library.of("amplifier")[0]
-    button = next(text for text in user.visible_texts() if text.startswith(f"add {amplifier.name}"))
-    user.click(button)
+    choose_cell(user, 2, "Amplifier")
+    user.press(Qt.Key.Key_Return)
+    user.choose_from(user.window.sheet.doing.menu, amplifier.name)
     assert user.window.document.scenario.stations[1].amplifier == amplifier
+    user.open(2, "Amplifier")
     assert user.sees("low-pass filter"), "an amplifier comes with its cautions"
-    part_menu(user, 2, "amplifier", "Remove")
+    user.cell_menu(2, "Amplifier", "Remove amplifier")
     assert user.window.document.scenario.stations[1].amplifier is None
     assert "none" in user.line(2, "Amplifier")
 
 
 def test_one_slot_is_copied_to_the_other_station(user: User) -> None:
-    user.open(1, "Radio")
-    part_menu(user, 1, "radio", "Copy to One box, 100 W")
+    user.cell_menu(1, "Radio", "Copy radio to B: One box, 100 W")
     stations = user.window.document.scenario.stations
     assert stations[1].radio == stations[0].radio
     assert stations[1].battery != stations[0].battery or stations[1].panel is not None
 
 
-def test_needed_parts_cannot_be_removed(user: User) -> None:
+def test_one_value_is_copied_to_the_other_station(user: User) -> None:
     user.open(1, "Battery")
+    user.fill("station 1, battery, rated capacity", "22")
+    index = user.cell("station 1, battery, rated capacity")
+    assert index is not None
+    user.cell_menu_at(index, "Copy value to B: One box, 100 W")
+    stations = user.window.document.scenario.stations
+    assert [station.battery.capacity_ah for station in stations] == [22.0, 22.0]
+
+
+def test_needed_parts_cannot_be_removed(user: User) -> None:
     with pytest.raises(AssertionError, match="Remove"):
-        part_menu(user, 1, "battery", "Remove")
+        user.cell_menu(1, "Battery", "Remove battery")
+    user.window.sheet.doing.menu.close()
 
 
 def test_an_extra_carried_by_all_weighs_on_every_station(user: User) -> None:
     def other_kg() -> float:
-        text = next(t for t in user.visible_texts() if t.endswith("3 leads"))
-        return float(plain(text).split(" kg")[0])
+        scenario = user.window.document.scenario
+        return carried_total(scenario.stations[1], shared_extras(scenario, 1)).mass_kg
 
     before = other_kg()
-    shared = [e for e in user.window.document.scenario.stations[0].extras if e.shared_by_all]
+    extras = user.window.document.scenario.stations[0].extras
+    index = next(at for at, extra in enumerate(extras) if extra.mass_kg)
     user.open(1, "Extras")
-    index = next(
-        i
-        for i, extra in enumerate(user.window.document.scenario.stations[0].extras)
-        if extra.mass_kg
-    )
     user.open(1, f"Extra {index + 1}")
-    box = user.find(f"station 1, extra {index + 1}, all stations carry this")
-    was_shared = box.isChecked()
-    user.click(f"station 1, extra {index + 1}, all stations carry this")
-    mass = user.window.document.scenario.stations[0].extras[index].mass_kg
-    expected = before - mass if was_shared else before + mass
-    assert other_kg() == pytest.approx(expected, abs=0.011)
-    assert was_shared == (len(shared) > 0 and shared[0].mass_kg == mass)
+    user.find(f"station 1, extra {index + 1}, all stations carry this")
+    user.press(Qt.Key.Key_Space)
+    extra = user.window.document.scenario.stations[0].extras[index]
+    assert extra.shared_by_all is not extras[index].shared_by_all
+    change = extra.mass_kg if extra.shared_by_all else -extra.mass_kg
+    assert other_kg() == pytest.approx(before + change)
 
 
 def test_leads_are_added_duplicated_and_removed(user: User) -> None:
-    count = len(user.window.document.scenario.stations[0].leads)
+    def count() -> int:
+        return len(user.window.document.scenario.stations[0].leads)
+
+    before = count()
     user.open(1, "Leads")
-    column = user.window.stations.columns[0]
-    fold = next(fold for fold in column.folds if fold.path.endswith("leads"))
-    fold._add.click()
-    menu = user.window.stations._menu
+    choose_cell(user, 1, "Add a lead")
+    user.press(Qt.Key.Key_Return)
+    menu = user.window.sheet.doing.menu
     user.choose_from(menu, menu.actions()[0].text().split("\t")[0])
-    assert len(user.window.document.scenario.stations[0].leads) == count + 1
-    user.open(1, f"Lead {count + 1}")
-    entry = fold._entries[count]
-    entry.body._menu.aboutToShow.emit()
-    user.choose_from(entry.body._menu, "Duplicate")
-    assert len(user.window.document.scenario.stations[0].leads) == count + 2
-    entry.body._menu.aboutToShow.emit()
-    user.choose_from(entry.body._menu, "Remove")
-    assert len(user.window.document.scenario.stations[0].leads) == count + 1
+    assert count() == before + 1
+    user.cell_menu(1, f"Lead {before + 1}", "Duplicate lead")
+    assert count() == before + 2
+    user.cell_menu(1, f"Lead {before + 1}", "Remove lead")
+    assert count() == before + 1
+
+
+def test_a_lead_is_exchanged_for_another_of_the_library(user: User, library: Library) -> None:
+    user.open(1, "Leads")
+    choose_cell(user, 1, "Lead 2")
+    user.press(Qt.Key.Key_Return)
+    lead = library.of("lead")[-1]
+    user.choose_from(user.window.sheet.doing.menu, lead.name)
+    assert user.window.document.scenario.stations[0].leads[1] == lead
 
 
 def test_stations_are_added_up_to_four(user: User) -> None:
@@ -128,23 +150,32 @@ def test_stations_are_added_up_to_four(user: User) -> None:
     assert None not in user.window.session.comparison.runs
 
 
+def test_a_station_that_was_added_is_named_at_once(user: User) -> None:
+    user.choose("Station", "Add a station")
+    QTest.keyClicks(user.window.focusWidget(), "Spare")
+    assert names(user)[2] == "Spare"
+
+
 def test_a_station_is_duplicated_renamed_moved_and_removed(user: User) -> None:
-    station_menu(user, 1, "Duplicate")
+    user.station_menu(1, "Duplicate")
     assert names(user) == [
         "Low power and amplifier",
         "Low power and amplifier (copy)",
         "One box, 100 W",
     ]
-    user.fill("station 2, name", "Third way")
-    station_menu(user, 2, "Move to the left")
+    user.station_menu(2, "Rename")
+    QTest.keyClicks(user.window.focusWidget(), "Third way")
+    user.press(Qt.Key.Key_Return)
+    user.station_menu(2, "Move to the left")
     assert names(user)[:2] == ["Third way", "Low power and amplifier"]
-    station_menu(user, 2, "Remove")
+    user.station_menu(2, "Remove")
     assert names(user) == ["Third way", "One box, 100 W"]
-    station_menu(user, 2, "Remove")
+    user.station_menu(2, "Remove")
     assert names(user) == ["Third way"]
-    column = user.window.stations.columns[0]
-    column._menu.aboutToShow.emit()
-    assert not next(a for a in column._menu.actions() if a.text() == "Remove").isEnabled()
+    user.window.sheet.doing.offer_station(0, user.window.pos())
+    menu = user.window.sheet.doing.menu
+    assert not next(a for a in menu.actions() if a.text() == "Remove").isEnabled()
+    menu.close()
 
 
 def test_commands_go_to_the_station_the_keyboard_is_in(user: User) -> None:
@@ -153,18 +184,10 @@ def test_commands_go_to_the_station_the_keyboard_is_in(user: User) -> None:
     assert names(user)[1:] == ["One box, 100 W", "One box, 100 W (copy)"]
 
 
-def test_opened_parts_move_with_their_station(user: User) -> None:
-    user.open(1, "Battery")
-    station_menu(user, 1, "Move to the right")
-    assert user.sees("Chemistry")
-    column = user.window.stations.columns[1]
-    assert "battery" in column.open_slots()
-
-
 def test_power_is_matched_on_request(user: User) -> None:
-    user.open(1, "Amplifier")
     assert not user.sees("Same RF power")
-    part_menu(user, 1, "amplifier", "Remove")
+    user.cell_menu(1, "Amplifier", "Remove amplifier")
+    user.click("In words")
     assert user.sees("A transmits 10\xa0W, B 100\xa0W: 10\xa0dB or 1.7 S-units more.")
     user.click("Same RF power")
     powers = {block.rf_w for block in user.window.document.scenario.plan if block.sends}
@@ -172,28 +195,20 @@ def test_power_is_matched_on_request(user: User) -> None:
     assert not user.sees("A transmits 10\xa0W")
 
 
-def test_what_a_station_carries_stands_under_its_name(user: User) -> None:
-    stations = user.window.document.scenario.stations
-    mass_kg = carried_total(
-        stations[1], tuple(e for e in stations[0].extras if e.shared_by_all)
-    ).mass_kg
-    assert user.sees(f"{mass_kg:.2f} kg, 9 items, 3 leads")
+def test_every_row_can_be_opened_with_the_keyboard(user: User) -> None:
+    view = user.window.sheet
+    for title in ("Radio", "Amplifier", "Battery", "Panel", "Leads", "Extras"):
+        choose_cell(user, 1, title)
+        user.press(Qt.Key.Key_Space)
+        key = view.sheet.rows[view.currentIndex().row()].key
+        assert opened(user) == {key}
+        user.press(Qt.Key.Key_Space)
+        assert opened(user) == set()
 
 
-def test_every_line_can_be_opened_with_the_keyboard(user: User) -> None:
-    column = user.window.stations.columns[0]
-    for button in column.findChildren(QToolButton):
-        if button.isCheckable():
-            button.setFocus()
-            user.press(Qt.Key.Key_Space)
-            assert button.isChecked()
-            user.press(Qt.Key.Key_Space)
-            assert not button.isChecked()
-    assert column.findChildren(QPushButton), "bodies stay built once opened"
-
-
-def test_a_station_goes_while_the_keyboard_is_in_its_name(user: User) -> None:
+def test_a_station_goes_while_its_name_is_typed(user: User) -> None:
     user.find("station 2, name").setFocus()
+    user.press(Qt.Key.Key_Return)
     user.choose("Station", "Remove")
     assert names(user) == ["Low power and amplifier"]
     user.choose("Edit", "Undo removal of One box, 100 W")
@@ -201,17 +216,17 @@ def test_a_station_goes_while_the_keyboard_is_in_its_name(user: User) -> None:
 
 
 @pytest.mark.parametrize("field", ["reserve", "battery, rated capacity"])
-def test_a_station_goes_while_the_keyboard_is_in_a_number(user: User, field: str) -> None:
+def test_a_station_goes_while_a_number_is_typed(user: User, field: str) -> None:
     user.open(2, "Battery")
-    user.find(f"station 2, {field}").setFocus()
+    user.fill(f"station 2, {field}", "3", leave=False)
     user.choose("Station", "Remove")
     assert names(user) == ["Low power and amplifier"]
 
 
 def test_a_part_goes_while_the_keyboard_is_in_it(user: User) -> None:
     user.open(1, "Amplifier")
-    user.find("station 1, amplifier, standby current").setFocus()
-    part_menu(user, 1, "amplifier", "Remove")
+    user.fill("station 1, amplifier, standby current", "0.2", leave=False)
+    user.cell_menu(1, "Amplifier", "Remove amplifier")
     assert user.window.document.scenario.stations[0].amplifier is None
 
 
@@ -219,36 +234,30 @@ def test_a_part_goes_while_the_keyboard_is_in_it(user: User) -> None:
 def test_a_refused_text_goes_with_its_station(user: User, kept: int) -> None:
     capacity = "station 1, battery, rated capacity"
     user.open(1, "Battery")
-    user.open(2, "Battery")
     gone = 3 - kept
     same = user.reads(capacity)
     user.fill("station 2, battery, rated capacity", same)
     user.fill(f"station {gone}, battery, rated capacity", "much")
-    station_menu(user, gone, "Remove")
+    assert user.reads(f"station {gone}, battery, rated capacity") == "much"
+    user.station_menu(gone, "Remove")
     assert user.reads(capacity) == same
     assert user.note_under(capacity) == ""
-    station_menu(user, 1, "Duplicate")
-    assert user.window.stations.columns[1].open_slots() == set()
-    user.open(2, "Battery")
+    user.station_menu(1, "Duplicate")
     assert user.reads("station 2, battery, rated capacity") == same
     assert user.note_under("station 2, battery, rated capacity") == ""
 
 
-def test_what_is_open_stays_with_its_station_through_undo(user: User) -> None:
+def test_what_is_open_stays_open_while_stations_come_and_go(user: User) -> None:
     user.open(2, "Battery")
     user.open(1, "Radio")
-
-    def opened() -> list[set[str]]:
-        return [column.open_slots() for column in user.window.stations.columns]
-
-    assert opened() == [{"radio"}, {"battery"}]
-    station_menu(user, 2, "Move to the left")
-    assert opened() == [{"battery"}, {"radio"}]
-    station_menu(user, 1, "Remove")
-    assert opened() == [{"radio"}]
-    user.window.document.undo_stack.undo()
-    assert opened() == [{"battery"}, {"radio"}]
-    user.window.document.undo_stack.undo()
-    assert opened() == [{"radio"}, {"battery"}]
-    user.window.document.undo_stack.redo()
-    assert opened() == [{"battery"}, {"radio"}]
+    before = opened(user)
+    assert before == {"battery", "battery more", "radio", "radio more"}
+    for do in (
+        lambda: user.station_menu(2, "Move to the left"),
+        lambda: user.station_menu(1, "Remove"),
+        user.window.document.undo_stack.undo,
+        user.window.document.undo_stack.undo,
+        user.window.document.undo_stack.redo,
+    ):
+        do()
+        assert opened(user) == before

@@ -49,7 +49,7 @@ def test_a_lens_opens_by_its_number_from_within_a_field(user: User, kind: Kind) 
     user.wait_for(lambda: user.window.lenses.current == kind.key)
     if kind.key != "day":
         assert user.sees(kind.answers)
-    assert user.window.stations.isVisible()
+    assert user.window.sheet.isVisible()
 
 
 @pytest.mark.parametrize("key", LENSES)

@@ -107,7 +107,7 @@ def test_a_part_of_a_station_comes_into_the_library_and_is_offered(user: User) -
     press(window, "Save to library")
     assert f"Radio: {own.name} (new)" in words_on(window)
     press(window, "Add")
-    assert user.window.stations._offered.library.find("radio", own.name) == own
+    assert user.window.sheet.doing.library.find("radio", own.name) == own
     window.close()
     assert own_library()[0].find("radio", own.name) == own
     assert own_folder().is_dir()
@@ -116,12 +116,7 @@ def test_a_part_of_a_station_comes_into_the_library_and_is_offered(user: User) -
 @pytest.mark.qt_log_ignore("does not support grabbing the keyboard", extend=True)
 def test_a_part_s_own_menu_offers_it_to_the_library(user: User) -> None:
     own = scenario_of(user).stations[1].battery
-    user.open(2, "Battery")
-    fold = next(
-        fold for fold in user.window.stations.columns[1].folds if fold.path.endswith("battery")
-    )
-    fold.body._menu.aboutToShow.emit()  # type: ignore[union-attr]
-    user.choose_from(fold.body._menu, "Save to library…")  # type: ignore[union-attr]
+    user.cell_menu(2, "Battery", "Save to library…")
     window = user.window.views.library
     follow(user, window)
     assert f"Battery: {own.name} (new)" in words_on(window)
@@ -135,7 +130,7 @@ def test_a_part_s_own_menu_offers_it_to_the_library(user: User) -> None:
     # What is held by now differs: the difference is shown first.
     user.window.document.edit("stations.1.battery.capacity_ah", 17.5)
     changed = scenario_of(user).stations[1].battery
-    user.window.stations.keep_wanted.emit(1, changed)
+    user.window.sheet.doing.keep_wanted.emit(1, changed)
     assert f"Rated capacity: {own.capacity_ah:g} Ah → 17.5 Ah" in words_on(window)
     press(window, "Replace those of the same name")
     assert window.view.shelf.library.find("battery", own.name) == changed  # type: ignore[attr-defined]

@@ -1,9 +1,8 @@
-"""The slots of a station in the order they are shown, and the one number that matters of each."""
+"""A part in a few words: the number of it that matters most for the battery."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 from app.fields.words import word_of
@@ -11,7 +10,7 @@ from app.number_text import awg_of, percent, plain
 from app.state.display import Display
 from model.editing.field_facts import field_at
 from model.library.store import place_in_station
-from model.scenario.kinds import KINDS, kind_of
+from model.scenario.kinds import PartKind, kind_of
 from model.scenario.station import (
     Amplifier,
     Antenna,
@@ -30,41 +29,18 @@ from model.scenario.station import (
 from model.support.figures import NBSP
 
 
-@dataclass(frozen=True)
-class Slot:
-    """A place for one part, or for several where ``is_list``."""
-
-    name: str
-    kind: str
-    label: str
-    is_list: bool = False
-    is_needed: bool = False
-
-
-SLOTS = tuple(
-    Slot(
-        kind.slot,
-        kind.key,
-        f"{kind.label}s" if kind.is_list else kind.label,
-        is_list=kind.is_list,
-        is_needed=kind.is_needed,
-    )
-    for kind in KINDS
-)
-
-
 def headline(part: Any, display: Display) -> str:
     """Return the number of a part that matters most for the battery."""
     special = _HEADLINES.get(type(part))
     return special(part, display) if special else _first_use(part, display)
 
 
-def list_headline(slot: Slot, station: Station, display: Display) -> str:
+def list_headline(kind: PartKind, station: Station, display: Display) -> str:
     """Return how many parts a list holds, and what of them matters."""
-    parts = getattr(station, slot.name)
+    parts = getattr(station, kind.slot)
     if not parts:
         return "none"
-    if slot.name == "leads":
+    if kind.slot == "leads":
         length_m = sum(lead.one_way_m for lead in parts)
         return f"{len(parts)}, {display.quantity(length_m, 'm', 1)} one way"
     return f"{len(parts)}: {', '.join(headline(part, display) for part in parts[:2])}" + (

@@ -1,0 +1,169 @@
+"""What is done from the sheet's menus and clicks: each becomes one change of the document."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import QObject, QPoint, Qt, QTimer, Signal
+from PySide6.QtWidgets import QApplication, QTableView
+
+from app.editors.sheet.cells import Cell
+from app.editors.sheet.menus import SheetMenu
+from app.editors.sheet.model import SheetModel
+from app.editors.sheet.part_changes import (
+    KEEP,
+    after_part_command,
+    after_station_command,
+    targets_of,
+    value_of,
+)
+from app.editors.sheet.rows import ADD, Row, part_key, part_of, slot_of
+from app.editors.sheet.table_text import table_text
+from app.editors.sheet.writing import path_of, stations_with, write
+from app.fields.source import source_at, table_of, write_source
+from app.state.edit_context import Desk
+from model.editing.edit_stations import fitted
+from model.library.catalogue import Library
+from model.library.new_station import with_station_added
+from model.results.wording import name_at
+from model.scenario.kinds import KIND_OF_SLOT
+from model.scenario.scenario import STATIONS_LIMIT
+from model.scenario.station import Part
+
+
+class Doing(QObject):
+    """Asks the document for changes, and offers what can be done.
+
+    ``keep_wanted`` carries a station, from 0, and the part of it that the library is to take in;
+    ``rename_wanted`` a station; ``popover_wanted`` the key of a field and a station, whose rows or
+    source are to be opened.
+    """
+
+    keep_wanted = Signal(int, object)
+    rename_wanted = Signal(int)
+    popover_wanted = Signal(str, int)
+
+    def __init__(self, desk: Desk, library: Library, sheet: SheetModel, view: QTableView) -> None:
+        super().__init__(view)
+        self._desk, self.library, self._sheet = desk, library, sheet
+        self.menu = SheetMenu(view)
+        self.menu.wanted.connect(self._on_wanted)
+        # What the menu that is open is about.
+        self._key, self._field, self._index = "", "", 0
+        self._at = QPoint()
+
+    def value(self, key: str, index: int) -> Any:
+        """Return what a field of a station holds."""
+        return value_of(self._desk.document.scenario, key, index)
+
+    def put(self, key: str, index: int, value: Any, *, everywhere: bool = False) -> None:
+        """Put a value into a field of one station or of all that have it; one undo step."""
+        scenario = self._desk.document.scenario
+        write(self._desk, key, value, stations_with(scenario, key) if everywhere else [index])
+        self._desk.document.end_burst()
+
+    def open(self, row: Row, index: int, cell: Cell, at: QPoint) -> None:
+        """Open the list of a cell, turn a flag, or ask for the sheet of rows."""
+        self._about(row.key, cell.key, index, at)
+        if cell.role == "flag":
+            self.put(cell.key, index, not cell.value, everywhere=_is_shifted())
+        elif cell.role in ("choice", "states") and cell.key:
+            self.menu.offer_choices(cell.key, self.value(cell.key, index), at)
+        elif cell.role == "rows":
+            self.popover_wanted.emit(cell.key, index)
+        elif cell.role in ("part", "add"):
+            self.offer_library(row.key, index, at)
+
+    def offer_library(self, key: str, index: int, at: QPoint) -> None:
+        """Offer the parts of the library for a slot, or for one more in its list."""
+        self._about(key, "", index, at)
+        kind = KIND_OF_SLOT[slot_of(key)]
+        self.menu.offer_parts(self.library.of(kind.key), self._desk.display, at)
+
+    def offer_all(self, row: Row, index: int, cell: Cell, at: QPoint) -> None:
+        """Offer all that can be done with a cell."""
+        self._about(row.key, cell.key, index, at)
+        self.menu.offer_all(self._desk.document.scenario, row, index, cell, at)
+
+    def offer_station(self, index: int, at: QPoint) -> None:
+        """Offer what can be done with a station."""
+        self._about("", "", index, at)
+        self.menu.offer_station(self._desk.document.scenario, index, at)
+
+    def with_station(self, key: str, index: int) -> None:
+        """Duplicate, move, remove or rename a station, or add one; what cannot be is not done."""
+        document, scenario = self._desk.document, self._desk.document.scenario
+        count = len(scenario.stations)
+        to = {"left": index - 1, "right": index + 1}.get(key, index)
+        is_full = key in ("duplicate", "add") and count >= STATIONS_LIMIT
+        if is_full or not 0 <= to < count or (key == "remove" and count == 1):
+            return
+        if key == "rename":
+            self.rename_wanted.emit(index)
+        elif key == "add":
+            document.replace("a further station", with_station_added(scenario, self.library))
+            self.rename_wanted.emit(count)
+        else:
+            document.replace(*after_station_command(scenario, index, key))
+
+    def _about(self, key: str, field: str, index: int, at: QPoint) -> None:
+        self._key, self._field, self._index, self._at = key, field, index, at
+
+    def _on_wanted(self, word: str, thing: object) -> None:
+        index, field = self._index, self._field
+        if word == "part":
+            assert isinstance(thing, Part)
+            self._fit(thing)
+        elif word == "choice":
+            self.put(field, index, thing, everywhere=_is_shifted())
+        elif word == "station":
+            self.with_station(str(thing), index)
+        elif word == "library":
+            self._key = str(thing)
+            QTimer.singleShot(0, self, self._offer_library_again)
+        elif word == "command":
+            self._do_with_part(str(thing))
+        elif word == "copy value":
+            targets = targets_of(self._desk.document.scenario, str(thing))
+            held = stations_with(self._desk.document.scenario, field)
+            write(self._desk, field, self.value(field, index), [e for e in targets if e in held])
+            self._desk.document.end_burst()
+        elif word == "source":
+            self._on_source(str(thing))
+        elif word == "table":
+            parted_by = "\t" if thing == "text" else ","
+            QApplication.clipboard().setText(table_text(self._sheet, parted_by=parted_by))
+
+    def _offer_library_again(self) -> None:
+        self.offer_library(self._key, self._index, self._at)
+
+    def _fit(self, part: Part) -> None:
+        document, scenario = self._desk.document, self._desk.document.scenario
+        place = part_key(self._key).partition(".")[2]
+        if self._key.endswith(ADD) or part_of(scenario.stations[self._index], self._key) is None:
+            place = ""
+        after = fitted(scenario, self._index, part, int(place) if place else None)
+        document.replace(f"{part.name} for {name_at(scenario, self._index)}", after)
+
+    def _do_with_part(self, key: str) -> None:
+        document, path = self._desk.document, path_of(self._key, self._index)
+        if key == KEEP:
+            part = part_of(document.scenario.stations[self._index], self._key)
+            self.keep_wanted.emit(self._index, part)
+            return
+        document.replace(*after_part_command(document.scenario, path, key))
+
+    def _on_source(self, origin: str) -> None:
+        if origin == "more":
+            self.popover_wanted.emit(self._field, self._index)
+            return
+        path = path_of(self._field, self._index)
+        source = table_of(source_at(self._desk, path)) | {"from": origin}
+        if origin != "measured":
+            source.pop("on", None)
+        write_source(self._desk, path, source)
+        self._desk.document.end_burst()
+
+
+def _is_shifted() -> bool:
+    return bool(QApplication.keyboardModifiers() & Qt.KeyboardModifier.ShiftModifier)
