@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.ending import Ending
 from app.errors import ErrorHook, start_log, stop_log
+from app.first_steps import offer_first_steps
 from app.library.place import own_library, take_parts, usual_library
 from app.main_window import MainWindow
 from app.state.recovery.autosave import Autosave
@@ -69,6 +70,9 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
         # A signal does not keep what it is connected to: it is held until the window has gone.
         offer = _offer(window, autosave)
         _begin(window, offer, paths, settings, hook)
+        if not is_safe:
+            # A safe start remembers nothing, so that a cross there would not count.
+            offer_first_steps(window, settings)
         if any(faults):
             window.foot.say("; ".join(filter(None, faults)))
         return application.exec()

@@ -82,6 +82,15 @@ class Settings(QObject):
         self._keep("display", "band", value)
 
     @property
+    def first_steps_over(self) -> bool:
+        """Whether what a first start offers was used or closed."""
+        return self._value("window", "first_steps_over") is True
+
+    @first_steps_over.setter
+    def first_steps_over(self, value: bool) -> None:
+        self._keep("window", "first_steps_over", value)
+
+    @property
     def theme(self) -> str:
         """Which palette is worn: the system's choice, light or dark."""
         kept = self._value("display", "theme")

@@ -57,16 +57,20 @@ class DayLens(QWidget):
         self.area.setWidgetResizable(True)
         self.area.setFrameShape(QFrame.Shape.NoFrame)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(head)
-        whole.addWidget(self.area, 1)
+        self._whole = QVBoxLayout(self)
+        self._whole.setContentsMargins(0, 0, 0, 0)
+        self._whole.setSpacing(0)
+        self._whole.addWidget(head)
+        self._whole.addWidget(self.area, 1)
         self.setFocusProxy(day)
         # What the chart would like to have does not count, only what it needs and what is free.
         self.area.viewport().installEventFilter(self)
         day.chart.lanes_changed.connect(self._fit)
         day.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+
+    def put_above(self, line: QWidget) -> None:
+        """Show a line above the headline."""
+        self._whole.insertWidget(0, line)
 
     def show_text_scale(self, scale: float) -> None:
         """Follow another size of text, over the system's."""
