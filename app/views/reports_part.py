@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLayout, QPushButton, QVBoxLayout, QWidget
 
 from app import dialogs
 from app.fields.choices import QuietCombo
-from app.fields.editor import NoteLabel
+from app.fields.editor import NoteLabel, plain_tip
+from app.flow import FlowLayout
 from app.number_text import shown_unit
 from app.signals.columns_form import ColumnsForm
 from app.signals.reports_work import ReportsWork
@@ -40,6 +41,7 @@ READS = (
     " not heard."
 )
 FEW_TOLD = 3
+CELL_LENGTH = 30
 
 
 class ReportsPart(QWidget):
@@ -59,6 +61,10 @@ class ReportsPart(QWidget):
         self.station = StationChoice("station for the reports")
         self.cell = QuietCombo()
         self.cell.setAccessibleName("band and hour of the reports")
+        self.cell.setSizeAdjustPolicy(
+            QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.cell.setMinimumContentsLength(CELL_LENGTH)
         self.chart = ShareChart()
         self.at_power, self.said, self.price = sentence_label(), sentence_label(), sentence_label()
         self.few, self.means = sentence_label(), sentence_label()
@@ -74,11 +80,9 @@ class ReportsPart(QWidget):
         self._show_nothing()
 
     def _lay_out(self) -> None:
-        asked, chosen = QHBoxLayout(), QHBoxLayout()
+        asked, chosen = FlowLayout(), FlowLayout()
         _add(asked, self.read, self.columns_button)
         _add(chosen, self.station, self.cell)
-        for line in (asked, chosen):
-            line.addStretch(1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(heading(HEAD))
@@ -188,6 +192,7 @@ class ReportsPart(QWidget):
         if one is None or found is None:
             return
         self.chart.show_cell(one, found.powers_w, found.index)
+        self.cell.setToolTip(plain_tip(self.cell.currentText()))
         self.said.setText("\n".join(cell_sentences(one)))
         means = [MEANS, EXPLAINED, *[ATTEMPTS_MEAN] * one.cell.lists_attempts]
         modes = tuple(dict.fromkeys(curve[0].mode for curve in self.chart.curves))
@@ -201,6 +206,6 @@ class ReportsPart(QWidget):
         self.price.show()
 
 
-def _add(line: QBoxLayout, *widgets: QWidget) -> None:
+def _add(line: QLayout, *widgets: QWidget) -> None:
     for widget in widgets:
         line.addWidget(widget)

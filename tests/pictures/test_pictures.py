@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import cycle, product
 from pathlib import Path
+from time import monotonic
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QPoint
@@ -95,6 +96,21 @@ def tell_marks(window: MainWindow) -> None:
     window.day.show_key()
 
 
+def read_reports(window: MainWindow) -> None:
+    page = window.lenses.made["signals"].view
+    page.reports.work.open(resource("scenarios/reports-example.csv"), {})
+    wait_until(lambda: page.reports.answers is not None)
+    QCoreApplication.processEvents()
+    page.signals.area.ensureWidgetVisible(page.reports.said)
+
+
+def wait_until(is_done: Callable[[], bool]) -> None:
+    until = monotonic() + 60.0
+    while not is_done() and monotonic() < until:
+        QCoreApplication.processEvents()
+    assert is_done()
+
+
 @dataclass(frozen=True)
 class State:
     """What is done at the window before it is looked at."""
@@ -132,6 +148,7 @@ STATES = {
     "size": State("size"),
     "wiring": State("wiring", with_work=True),
     "signal": State("signal"),
+    "reports": State("signal", deed=read_reports),
     "page": State("page", with_work=True),
     "field": State("field"),
     "us": State(us=True, opened=("panel", "chargers")),
