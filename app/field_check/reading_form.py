@@ -18,17 +18,19 @@ from app.fields.editor import NoteLabel
 from app.fields.line import LineEdit
 from model.editing.faults import ScenarioError
 from model.editing.paths import with_inserted
+from model.field.field_words import EVENT_WORDS
+from model.results.wording import capital
 from model.scenario.scenario import Scenario
 from model.scenario.station import FieldReading
 
 NUMBERS = (
     ("used_ah", "Used since full", "Ah"), ("battery_v", "Battery voltage", "V"),
-    ("panel_a", "Panel current", "A"),
+    ("panel_a", "Panel current", "A"), ("load_a", "Load current, receiving", "A"),
 )  # fmt: skip
 
 
 class ReadingForm(QWidget):
-    """Date, time and up to three numbers; tells each reading that can be one."""
+    """Date, time, numbers and what was seen; tells each reading that can be one."""
 
     changed = Signal()
     add_wanted = Signal(object)
@@ -38,6 +40,9 @@ class ReadingForm(QWidget):
         self._day, self._time = QComboBox(), LineEdit(6)
         self._lines = {key: EntryLine(words.lower(), unit) for key, words, unit in NUMBERS}
         self._rested = QCheckBox("at rest for 30 minutes")
+        self._seen = QComboBox()
+        for event, words in EVENT_WORDS.items():
+            self._seen.addItem(capital(words), event)
         self._note = QLineEdit()
         self._said = NoteLabel()
         self.add_button = QPushButton("Add to the log")
@@ -47,6 +52,7 @@ class ReadingForm(QWidget):
         for entry in self._lines.values():
             entry.changed.connect(self._on_changed)
         self._rested.toggled.connect(self._on_changed)
+        self._seen.currentIndexChanged.connect(self._on_changed)
         self._note.textChanged.connect(self._on_changed)
         self.add_button.clicked.connect(self._on_add)
         self._on_changed()
@@ -58,7 +64,7 @@ class ReadingForm(QWidget):
         self._note.setMaxLength(200)
         rows: list[tuple[str, QWidget]] = [("Date", self._day), ("Time", self._time)]
         rows += [(words, self._lines[key]) for key, words, _ in NUMBERS]
-        rows.append(("Note", self._note))
+        rows += [("Seen", self._seen), ("Note", self._note)]
         for row, (words, editor) in enumerate(rows):
             label = QLabel(words)
             label.setBuddy(editor)
@@ -86,9 +92,11 @@ class ReadingForm(QWidget):
         if faults:
             return None, faults[0]
         given = {key: line.reading for key, line in self._lines.items() if line.reading is not None}
-        if not given or not self._time.text().strip():
+        event = self._seen.currentData()
+        if not self._time.text().strip() or (not given and event == "none"):
             return None, ""
         table = {"at": _padded(self._time.text()), "at_rest": self._rested.isChecked(), **given}
+        table["event"] = event
         table |= {"day": self._day.currentIndex() + 1, "note": self._note.text().strip()}
         try:
             held = len(scenario.stations[0].readings)
@@ -107,6 +115,7 @@ class ReadingForm(QWidget):
             line.clear()
         self._note.clear()
         self._rested.setChecked(False)
+        self._seen.setCurrentIndex(0)
 
     def _on_changed(self, *_: object) -> None:
         self.changed.emit()

@@ -18,33 +18,33 @@ from PySide6.QtWidgets import (
 from app.field_check.reading_form import ReadingForm
 from app.fields.editor import NoteLabel
 from app.state.edit_context import Desk
+from app.work.latest import LatestWork
 from model.editing.faults import ScenarioError
 from model.editing.paths import with_inserted, with_removed, with_value
 from model.engine.comparison import Comparison
 from model.engine.run import StationRun
-from model.field.field_check import (
-    Check,
-    FieldCheck,
-    Offer,
-    accepted,
-    check_reading,
-    field_check,
-)
+from model.field.field_check import Check, FieldCheck, check_reading, search_field_check
 from model.field.field_words import (
     check_sentence,
+    event_sentence,
+    explanation_sentences,
     outlook_sentences,
     outside_sentence,
     reading_day,
 )
+from model.field.observations import step_of
+from model.field.offers import Offer, accepted
 from model.results.wording import heading_at
 from model.scenario.station import DAYS_OF_LOG, FieldReading
 from model.sky.timeline import timeline
 from model.support.figures import day_text
 
 WITHHELD = "This station cannot be run as entered: see its findings first."
+NO_READINGS = "No readings yet: enter what a meter shows, with the time."
+LOOKING = "Looking for what explains the readings …"
 ON_THE_DAY = (
-    "On the plot of the day, crosses are readings with the error of the meter, rings those not"
-    " counted; the dashed line is the charge that follows from them."
+    "On the plot of the day, crosses are readings with their uncertainty, rings those not counted;"
+    " the dashed line is the charge that follows from them, with the band of 8 in 10 such trips."
 )
 
 
@@ -65,6 +65,9 @@ class FieldCheckView(QWidget):
         self._stations.setAccessibleName("station of the field check")
         self._form = ReadingForm()
         self._body = QVBoxLayout()
+        self._work = LatestWork(self)
+        self._work.done.connect(self._on_done)
+        self._work.failed.connect(self._on_failed)
         self._lay_out()
         self._stations.activated.connect(self._refresh)
         self._form.changed.connect(self._on_typed)
@@ -109,24 +112,51 @@ class FieldCheckView(QWidget):
     def _run(self) -> StationRun | None:
         return self._comparison.runs[self._index()] if self._comparison else None
 
+    @property
+    def is_settled(self) -> bool:
+        """Whether what is shown is of the scenario as it is now."""
+        return self._work.is_settled
+
+    def stop(self) -> None:
+        """Wait for the worker: to be called before the window goes."""
+        self._work.close()
+
     def _refresh(self, *_: object) -> None:
         run = self._run()
-        self._check = field_check(run) if run is not None else None
+        self._check = None
         self._empty(self._body)
-        if self._check is None:
+        if run is None:
+            self._work.forget()
             self._add_note("error", [WITHHELD])
+            self.outlook_changed.emit(self._index(), None)
         else:
-            self._fill(self._check)
-        self.outlook_changed.emit(self._index(), self._check)
+            self._add_note("hint", [LOOKING if run.station.readings else NO_READINGS])
+            self._work.ask(search_field_check(run))
         self._on_typed()
+
+    def _on_done(self, check: FieldCheck) -> None:
+        if check.predicted is not self._run():
+            return
+        self._check = check
+        self._empty(self._body)
+        self._fill(check)
+        self.outlook_changed.emit(self._index(), check)
+        self._on_typed()
+
+    def _on_failed(self, fault: str) -> None:
+        self._empty(self._body)
+        self._add_note("error", [f"The readings could not be worked out: {fault}"])
 
     def _fill(self, check: FieldCheck) -> None:
         log = check.predicted.station.readings
         if not log:
-            self._add_note("hint", ["No readings yet: enter what a meter shows, with the time."])
+            self._add_note("hint", [NO_READINGS])
             return
         self._add_heading("Rest of the trip")
         self._add_note("hint", [*outlook_sentences(check), ON_THE_DAY])
+        if check.found is not None:
+            self._add_heading("What explains the readings")
+            self._add_note("hint", list(explanation_sentences(check)))
         self._add_heading("Measured and predicted")
         for place, reading in enumerate(log):
             self._add_reading(check, place, reading)
@@ -140,6 +170,8 @@ class FieldCheckView(QWidget):
         lines = [line for each in rows for line in _lines(check.predicted, each)]
         if reading in check.outside:
             lines = [outside_sentence(check.predicted, reading)]
+        if seen := event_sentence(reading):
+            lines.append(seen)
         if reading.note:
             lines.append(reading.note)
         wrong = any(each.credit.believable and not each.agrees for each in rows)
@@ -194,11 +226,13 @@ class FieldCheckView(QWidget):
             return
         reading, why = self._form.reading(self._desk.document.scenario)
         self._form.add_button.setEnabled(reading is not None)
-        if reading is None:
+        if reading is None or self._check is None:
             self._form.show_note("error", [why] if why else [])
             return
         lines = [line for each in check_reading(run, reading) for line in _lines(run, each)]
-        self._form.show_note("hint", lines or [outside_sentence(run, reading)])
+        if step_of(run, reading) is None:
+            lines = [outside_sentence(run, reading)]
+        self._form.show_note("hint", lines or [event_sentence(reading)])
 
     def _on_add(self, form: ReadingForm) -> None:
         scenario = self._desk.document.scenario
@@ -225,7 +259,7 @@ class FieldCheckView(QWidget):
         if check is None:
             return
         offer = check.offers[place]
-        last = max(each.reading.day for each in check.checks)
+        last = max(reading.day for reading in check.predicted.station.readings)
         on = check.predicted.trip.date + timedelta(days=last - 1)
         path = f"stations.{self._index()}"
         station = document.scenario.stations[self._index()]

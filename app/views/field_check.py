@@ -33,5 +33,8 @@ class FieldCheckPage(View):
     def show_comparison(self, comparison: Comparison) -> None:
         self.check.show_comparison(comparison)
 
+    def stop(self) -> None:
+        self.check.stop()
+
     def _on_outlook_changed(self, index: int, check: FieldCheck | None) -> None:
         self.around.day.show_outlook(Outlook(index, check) if check is not None else None)

@@ -12,7 +12,7 @@ import numpy as np
 
 from model.engine.batch_notes import Booleans, Notes, Outcomes
 from model.engine.batch_walk import Walk
-from model.engine.fleet import Fleet
+from model.engine.fleet import Each, Fleet
 from model.station.chemistry import Floats
 from model.support.progress import Search, finish
 
@@ -26,6 +26,9 @@ class FleetStep:
     stored_ah : charge at the start of the step [Ah].
     bus_v, battery_a : means; current out of the battery [V], [A].
     on : whether the loads were on.
+    load_a, load_w : constant current and constant power of the loads while on; one value or shape
+        (members,) [A], [W].
+    radio_off : whose radio could not receive; None stands for nobody's.
     """
 
     step: int
@@ -33,6 +36,20 @@ class FleetStep:
     bus_v: Floats
     battery_a: Floats
     on: Booleans
+    load_a: Each
+    load_w: Each
+    radio_off: Booleans | None
+
+    @property
+    def drawn_a(self) -> Floats:
+        """Mean current of all loads, shape (members,). [A]"""
+        drawn: Floats = self.on * (self.load_a + self.load_w / self.bus_v)
+        return drawn
+
+    @property
+    def receives(self) -> Booleans:
+        """Whose radio receives."""
+        return self.on if self.radio_off is None else self.on & ~self.radio_off
 
 
 Observer = Callable[[FleetStep], None]
@@ -62,6 +79,11 @@ def search_batch(fleet: Fleet, observer: Observer | None = None) -> Search[Outco
                 began = walk.stored if observer is None else walk.stored.copy()
                 walk.step(step, notes)
                 if observer is not None:
-                    observer(FleetStep(step, began, walk.bus_v, walk.current_a, walk.on_or_all()))
+                    observer(
+                        FleetStep(
+                            step, began, walk.bus_v, walk.current_a, walk.on_or_all(),
+                            walk.load_a, walk.load_w, walk.radio_off,
+                        )
+                    )  # fmt: skip
     with np.errstate(all="ignore"):
         return notes.outcomes(walk.stored)

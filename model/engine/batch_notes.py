@@ -147,11 +147,16 @@ class Notes:
             lowest_step=self._lowest_step,
             end_fraction=stored_ah / self._full_ah,
             day_fraction=np.array(self._days),
-            peak_fraction=np.array(self._peaks[:-1]) / self._full_ah,
-            trough_fraction=np.array(self._troughs[:-1]) / self._full_ah,
+            peak_fraction=self._of_days(self._peaks),
+            trough_fraction=self._of_days(self._troughs),
             off_steps=self._off_steps,
             **self._first,
         )
+
+    def _of_days(self, kept: list[Floats]) -> Floats:
+        """Return what was kept of each whole day; a run may be shorter than one."""
+        days: Floats = np.array(kept[:-1]).reshape(-1, self._fleet.members) / self._full_ah
+        return days
 
 
 def _either(one: Booleans | None, other: Booleans | None) -> Booleans | None:

@@ -276,6 +276,51 @@ def _key_down(members: Sequence[Inputs]) -> tuple[KeyDown | None, KeyDown | None
     )
 
 
+def sent_by(how: FleetSending | None, radio_by: Each, amplifier_by: Each) -> FleetSending | None:
+    """Return how a block is sent with the currents of radio and amplifier multiplied.
+
+    Parameters
+    ----------
+    how : None where nothing is sent.
+    radio_by, amplifier_by : factors, one or shape (members,) [1].
+
+    Returns
+    -------
+    The same with other laws [A], [A/sqrt(W)].
+    """
+    if how is None:
+        return None
+    bias_a, root_a, amplifier_bias_a, amplifier_root_a = how.laws
+    bare_bias_a, bare_root_a, _, _ = how.bare_laws
+    return replace(
+        how,
+        laws=(
+            bias_a * radio_by,
+            root_a * radio_by,
+            amplifier_bias_a * amplifier_by,
+            amplifier_root_a * amplifier_by,
+        ),
+        bare_laws=(bare_bias_a * radio_by, bare_root_a * radio_by, 0.0, 0.0),
+    )
+
+
+def keyed_by(key: KeyDown | None, radio_by: Each, amplifier_by: Each) -> KeyDown | None:
+    """Return what clocks are tested at with the currents of radio and amplifier multiplied.
+
+    Parameters
+    ----------
+    key : None where nothing is to be sent.
+    radio_by, amplifier_by : factors, one or shape (members,) [1].
+
+    Returns
+    -------
+    The same with other currents [A].
+    """
+    if key is None:
+        return None
+    return KeyDown(key.radio_a * radio_by, key.amplifier_a * amplifier_by, key.amplified)
+
+
 def side_by_side(fleets: Sequence[Fleet]) -> Fleet:
     """Return the members of several fleets of one kit as one; their courses are of every member.
 

@@ -1,4 +1,4 @@
-"""Bench sheet, field check and calibration: measure and correct."""
+"""Bench sheet and field log: measure, find the cause, correct."""
 
 from typing import TYPE_CHECKING
 
@@ -7,12 +7,14 @@ if TYPE_CHECKING:
     from model.field.bench_sheet import apply_readings as apply_readings
     from model.field.bench_sheet import misses as misses
     from model.field.field_check import FieldCheck as FieldCheck
-    from model.field.field_check import accepted as accepted
+    from model.field.field_check import field_check as field_check
+    from model.field.offers import accepted as accepted
 else:
     from model.support.facade import offers
 
     __getattr__, __dir__, __all__ = offers(
         __name__,
         bench_sheet="BenchReadings apply_readings misses",
-        field_check="FieldCheck accepted",
+        field_check="FieldCheck field_check",
+        offers="accepted",
     )

@@ -1,60 +1,62 @@
-"""The field check: readings against the prediction, and the rest of the trip run from there."""
+"""The field check: a log against the prediction, what explains it, and the rest of the trip."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import datetime
 from math import hypot
-from typing import Any, Literal
-from zoneinfo import ZoneInfo
+from typing import Literal
 
 import numpy as np
+from numpy.random import default_rng
 
-from model.editing.field_facts import in_sentence
 from model.editing.units import InUnit
-from model.engine.outcome import USES, Use
-from model.engine.run import StationRun, restarted
-from model.field.bench_sheet import facts_of, part_at, with_measured
-from model.field.calibration import (
-    Factors,
-    Observed,
-    corrected,
-    learn,
-    predicted,
-    prediction_spread,
-    prior_spreads,
+from model.engine.run import StationRun
+from model.field.causes import (
+    Cause,
+    Explanation,
+    Told,
+    causes,
+    explanations,
+    held_weights,
+    told,
+    weighted_quantiles,
 )
+from model.field.course_fleet import Courses, FactorFleets
+from model.field.field_outlook import FieldOutlook, field_outlook
+from model.field.likelihood import Likelihood, counter_start_ah
 from model.field.meter_accuracy import (
     Credit,
-    charge_by_volts,
     credit_of_counter,
+    credit_of_load,
     credit_of_panel,
     credit_of_volts,
 )
-from model.results.expected_readings import METER_DOUBT_V
-from model.results.provenance import bases
-from model.scenario.declare import Source, minutes_of
-from model.scenario.kinds import KINDS, kind_of
-from model.scenario.station import FieldReading, Station
-from model.station.chemistry import rest_v
-from model.support.figures import entered, percent
+from model.field.observations import Observation, observations, step_of
+from model.field.offers import Offer, offers
+from model.field.posterior import Posterior, search_posterior
+from model.field.unknowns import unknowns
+from model.scenario.station import FieldReading
+from model.station.chemistry import Floats
+from model.support.cache import kept_while_it_lives
+from model.support.progress import Search, finish
 
-Quantity = Literal["used_ah", "battery_v", "panel_a"]
-UNITS: dict[Quantity, str] = {"used_ah": "Ah", "battery_v": "V", "panel_a": "A"}
+Quantity = Literal["used_ah", "battery_v", "panel_a", "load_a"]
+UNITS: dict[Quantity, str] = {"used_ah": "Ah", "battery_v": "V", "panel_a": "A", "load_a": "A"}
 ROOM_FRACTION = 0.05
-# A part whose number seems off by less than this is left alone.
-LEAST_OFFER = 0.05
-# And one of which the readings say next to nothing: the band must have narrowed this far.
-NARROWED = 0.85
+# A prediction's band comes from so many trips with ordinary errors only.
+BAND_MEMBERS = 240
+BAND_SEED = 7
+BAND = (0.025, 0.975)
 
 
 @dataclass(frozen=True)
 class Check:
     """One thing read against what was predicted for that minute.
 
-    ``low`` and ``high`` bound where the prediction lies with its 95 % band; ``agrees`` also
-    allows for the meter.
+    ``low`` and ``high`` bound where the prediction lies with its 95 % band of ordinary errors;
+    ``agrees`` also allows for the meter.
     """
 
     reading: FieldReading
@@ -68,43 +70,76 @@ class Check:
     credit: Credit
 
 
-@dataclass(frozen=True)
-class Offer:
-    """A number of a part that the readings would have otherwise, with the sentence that says so."""
+@dataclass(frozen=True, eq=False)
+class Findings:
+    """What a log with something in it says.
 
-    path: str
-    before: Any
-    after: Any
-    spread: float
-    sentence: str
+    Attributes
+    ----------
+    observed : what it observes, in order of time.
+    posterior, member_share : trips that explain it, and the weight of each, shape (members,) [1].
+    can_tell : what such readings can tell at all.
+    causes : everything that may be off, the likeliest first.
+    explanations : rival explanations, the likeliest first.
+    outlook : the rest of the trip.
+    offers : numbers to update.
+    """
+
+    observed: tuple[Observation, ...]
+    posterior: Posterior
+    member_share: Floats
+    can_tell: Told
+    causes: tuple[Cause, ...]
+    explanations: tuple[Explanation, ...]
+    outlook: FieldOutlook
+    offers: tuple[Offer, ...]
+
+    def cause(self, key: str) -> Cause:
+        """Return what is held of one unknown."""
+        return next(each for each in self.causes if each.unknown.key == key)
 
 
 @dataclass(frozen=True, eq=False)
 class FieldCheck:
-    """What a log of readings says.
+    """A log against a run.
 
     Attributes
     ----------
     predicted : the run as it was planned.
-    checks : each reading against it, in order of time.
+    checks : each number against it, in order of time.
     outside : readings whose minute is not in the run.
-    factors : what the readings say of loads and sun.
-    outlook : the run with those, taken up from the last charge that can be believed.
-    last_step : the step of that charge; None where there is none.
-    offers : numbers to update.
+    found : what the log says; None where it observes nothing.
     """
 
     predicted: StationRun
     checks: tuple[Check, ...]
     outside: tuple[FieldReading, ...]
-    factors: Factors
-    outlook: StationRun
-    last_step: int | None
-    offers: tuple[Offer, ...]
+    found: Findings | None
+
+    @property
+    def offers(self) -> tuple[Offer, ...]:
+        """Numbers to update."""
+        return self.found.offers if self.found is not None else ()
 
 
 def field_check(run: StationRun, readings: tuple[FieldReading, ...] | None = None) -> FieldCheck:
-    """Check a run against readings, by default the station's own log, and run on from them."""
+    """Check a run against a log, by default the station's own; see ``search_field_check``."""
+    return finish(search_field_check(run, readings))
+
+
+def search_field_check(
+    run: StationRun, readings: tuple[FieldReading, ...] | None = None
+) -> Search[FieldCheck]:
+    """Check a run against a log, find what explains it, and foretell the rest of the trip.
+
+    Raises
+    ------
+    GeneratorExit
+        When nobody asks on.
+    """
+    yield 0.0
+    usual_courses(run)
+    yield 0.05
     log = run.station.readings if readings is None else readings
     inside = sorted(
         ((step, entry) for entry in log if (step := step_of(run, entry)) is not None),
@@ -112,16 +147,21 @@ def field_check(run: StationRun, readings: tuple[FieldReading, ...] | None = Non
     )
     outside = tuple(entry for entry in log if step_of(run, entry) is None)
     checks = tuple(check for step, entry in inside for check in _checks(run, step, entry))
-    observed = tuple(each for step, entry in inside for each in observed_in(run, step, entry))
-    factors = learn(run, observed)
-    outlook = corrected(run, factors) if observed else run
-    last = max((each for each in observed if each.quantity == "stored_ah"),
-               key=lambda each: each.step, default=None)  # fmt: skip
-    if last is not None:
-        outlook = restarted(outlook, last.step, _charge(outlook, last))
-    return FieldCheck(
-        run, checks, outside, factors, outlook, last.step if last else None,
-        tuple(_offers(run, factors)),
+    observed = observations(run, log)
+    found = (yield from _search_findings(run, observed)) if observed else None
+    return FieldCheck(run, checks, outside, found)
+
+
+def _search_findings(run: StationRun, observed: tuple[Observation, ...]) -> Search[Findings]:
+    posterior = yield from search_posterior(run, unknowns(run), observed)
+    can_tell = told(run, observed, posterior)
+    weights = held_weights(posterior, can_tell)
+    off = causes(posterior, weights)
+    return Findings(
+        observed, posterior, weights, can_tell, off,
+        explanations(posterior, weights, off),
+        field_outlook(posterior.courses, weights, observed),
+        offers(run, off, can_tell),
     )  # fmt: skip
 
 
@@ -131,38 +171,22 @@ def check_reading(run: StationRun, reading: FieldReading) -> tuple[Check, ...]:
     return () if step is None else tuple(_checks(run, step, reading))
 
 
-def step_of(run: StationRun, reading: FieldReading) -> int | None:
-    """Return the step a reading was taken in; None where the run has no such minute."""
-    zone = ZoneInfo(run.site.timezone)
-    midnight = datetime.combine(run.trip.date + timedelta(days=reading.day - 1), time())
-    wall = midnight + timedelta(minutes=minutes_of(reading.at))
-    elapsed = wall.replace(tzinfo=zone).astimezone(UTC) - run.clock.start.astimezone(UTC)
-    step = round(elapsed.total_seconds() / 60 / run.clock.step_min)
-    return step if 0 <= step < run.clock.steps else None
-
-
-def observed_in(run: StationRun, step: int, reading: FieldReading) -> Iterator[Observed]:
-    """Yield what can be believed of a reading."""
-    for quantity, credit in _credits(run, step, reading):
-        if not credit.believable:
-            continue
-        if quantity == "panel_a":
-            yield Observed(step, "panel_a", reading.panel_a or 0.0, credit.doubt_a)
-        else:
-            yield Observed(step, "stored_ah", _stored_ah(run, quantity, reading), credit.doubt_ah)
-
-
 def _credits(
     run: StationRun, step: int, reading: FieldReading
 ) -> Iterator[tuple[Quantity, Credit]]:
+    meters = run.station.meters
     if reading.used_ah is not None:
-        yield "used_ah", credit_of_counter(reading.used_ah, step * run.clock.step_h)
+        yield "used_ah", credit_of_counter(reading.used_ah, step * run.clock.step_h, meters)
     if reading.battery_v is not None:
-        volts = credit_of_volts(run.station.battery, reading.battery_v, at_rest=reading.at_rest)
+        volts = credit_of_volts(
+            run.station.battery, reading.battery_v, meters, at_rest=reading.at_rest
+        )
         yield "battery_v", volts
     if reading.panel_a is not None:
         room = _has_room(run, reading)
         yield "panel_a", credit_of_panel(run, step, reading.panel_a, has_room=room)
+    if reading.load_a is not None:
+        yield "load_a", credit_of_load(reading.load_a, meters)
 
 
 def _has_room(run: StationRun, reading: FieldReading) -> bool | None:
@@ -172,133 +196,60 @@ def _has_room(run: StationRun, reading: FieldReading) -> bool | None:
     return reading.used_ah > ROOM_FRACTION * run.inputs.bounds.full_ah
 
 
-def _stored_ah(run: StationRun, quantity: Quantity, reading: FieldReading) -> float:
-    full_ah = run.inputs.bounds.full_ah
-    if quantity == "used_ah":
-        return full_ah - (reading.used_ah or 0.0)
-    span = charge_by_volts(run.station.battery, reading.battery_v or 0.0)
-    assert span is not None, "a voltage that fits no charge is not counted"
-    return span.middle_fraction * full_ah
-
-
-def _charge(outlook: StationRun, last: Observed) -> float:
-    """Return the charge to go on from: the reading, as far as it is better than the run."""
-    run_ah = float(outlook.fraction[last.step] * outlook.inputs.bounds.full_ah)
-    # What the corrected run still misses by, beyond its numbers: common practice, no source.
-    run_doubt_ah = 0.05 * outlook.inputs.bounds.full_ah
-    weight = run_doubt_ah**2 / (run_doubt_ah**2 + last.doubt**2)
-    return float(run_ah + weight * (last.amount - run_ah))
-
-
 def _checks(run: StationRun, step: int, reading: FieldReading) -> Iterator[Check]:
-    for quantity, credit in _credits(run, step, reading):
-        low, expected, high = _band(run, step, quantity, has_room=_has_room(run, reading))
-        measured = getattr(reading, quantity)
-        side = high - expected if measured >= expected else expected - low
-        meter = {"used_ah": credit.doubt_ah, "panel_a": credit.doubt_a, "battery_v": METER_DOUBT_V}
-        agrees = abs(measured - expected) <= hypot(side, meter[quantity])
+    credit = dict(_credits(run, step, reading))
+    if not credit:
+        return
+    at_rest = reading.model_copy(update={"at_rest": True, "event": "none"})
+    observed = observations(run, (at_rest,))
+    factors, courses = usual_courses(run)
+    likelihood = Likelihood(run, unknowns(run), observed)
+    even = np.full(len(factors) - 1, 1.0 / (len(factors) - 1))
+    for place, each in enumerate(observed):
+        quantity: Quantity = each.kind  # type: ignore[assignment]
+        shown = likelihood.expected(place, factors, courses)
+        expected = _planned(run, step, quantity, reading, float(shown[0]))
+        # The fleet goes by steps of ten minutes: its band is laid about the planned value.
+        ends = weighted_quantiles(shown[1:] - shown[0], even, BAND)
+        low, high = expected + min(ends[0], 0.0), expected + max(ends[1], 0.0)
+        if quantity in ("panel_a", "load_a"):
+            low = max(low, 0.0)
+        side = high - expected if each.amount >= expected else expected - low
+        agrees = abs(each.amount - expected) <= hypot(side, 2 * each.sd)
         yield Check(
-            reading, run.clock.at(step), quantity, measured, expected, low, high, agrees, credit
-        )
+            reading, run.clock.at(step), quantity, each.amount, expected, low, high, agrees,
+            credit[quantity],
+        )  # fmt: skip
 
 
-def _band(
-    run: StationRun, step: int, quantity: Quantity, *, has_room: bool | None
-) -> tuple[float, float, float]:
-    """Return the ends of the 95 % band of a prediction with what is predicted between them."""
-    if quantity == "panel_a":
-        doubt_a = prediction_spread(run, Observed(step, "panel_a", 0.0, 0.0))
-        flow_a = run.flow.panel_able_a if has_room else run.flow.panel_a
-        expected_a = float(flow_a[step])
-        return max(expected_a - doubt_a, 0.0), expected_a, expected_a + doubt_a
-    full_ah, charge = run.inputs.bounds.full_ah, Observed(step, "stored_ah", 0.0, 0.0)
-    stored_ah, doubt_ah = predicted(run, charge), prediction_spread(run, charge)
-    ends_ah = [min(max(stored_ah + part * doubt_ah, 0.0), full_ah) for part in (-1, 0, 1)]
+def _planned(
+    run: StationRun, step: int, quantity: Quantity, reading: FieldReading, otherwise: float
+) -> float:
+    """Return what the planned run has at the minute of a reading, in the reading's unit."""
+    flow = run.flow
     if quantity == "used_ah":
-        most, expected, least = (full_ah - each for each in ends_ah)
-        return least, expected, most
-    battery = run.station.battery
-    volts = rest_v(battery.chemistry, battery.cells_in_series, np.array(ends_ah) / full_ah)
-    return float(volts[0]), float(volts[1]), float(volts[2])
+        return counter_start_ah(run) + float(flow.stored_ah[0] - flow.stored_ah[step])
+    if quantity == "battery_v":
+        return float(flow.rest_v[step])
+    if quantity == "panel_a":
+        return float((flow.panel_able_a if _has_room(run, reading) else flow.panel_a)[step])
+    return otherwise
 
 
-def _offers(run: StationRun, factors: Factors) -> Iterator[Offer]:
-    before = dict(zip(USES, prior_spreads(run), strict=False))
-    rows = bases(run)
-    for use in USES:
-        factor, left = factors.use_factor[use], factors.use_spread[use]
-        paths = {path for row in rows if row.use == use for path in row.paths}
-        if _is_worth_saying(factor, left, float(before[use])):
-            for path in sorted(paths & _offered_paths(use, run.station)):
-                yield _offer(run.station, path, factor, left)
-    panel, sun = run.station.panel, factors.sun_factor
-    if panel and _is_worth_saying(sun, factors.sun_spread, float(prior_spreads(run)[len(USES)])):
-        losses = round(min(max(1 - (1 - panel.other_losses) * sun, 0.0), 0.95), 3)
-        words = (
-            f"If the sky was as entered, the panel gives {_more_or_less(sun)} than predicted: other"
-            f" losses would be {percent(losses)}, not {percent(panel.other_losses)}."
-        )
-        spread = min(factors.sun_spread * (1 - losses) / max(losses, 0.05), 2.0)
-        yield Offer("panel.other_losses", panel.other_losses, losses, spread, words)
+@kept_while_it_lives
+def usual_courses(run: StationRun) -> tuple[Floats, Courses]:
+    """Return trips with ordinary errors only, the first of them without any.
 
+    They take a moment the first time: whoever shows readings as they are typed has them made
+    beforehand.
 
-def _is_worth_saying(factor: float, left: float, before: float) -> bool:
-    """Whether a factor is off by something, and the readings know of it more than was known."""
-    off = abs(factor - 1)
-    return off >= LEAST_OFFER and off > left / 2 and left < NARROWED * before
-
-
-def _offered_paths(use: Use, station: Station) -> set[str]:
-    """Return the numbers that the factor of a use may change; the efficiencies are not."""
-    return {
-        f"{path}.{name}"
-        for kind in KINDS
-        for path, _ in kind.held_by(station)
-        for each in kind.uses
-        for name in each.numbers
-        if each.key == use
-    }
-
-
-def _offer(station: Station, path: str, factor: float, left: float) -> Offer:
-    part, name = part_at(station, path)
-    facts, before = facts_of(path), getattr(part, name)
-    label = in_sentence(facts.label)
-    if facts.kind == "points":
-        after: Any = tuple((rf_w, _rounded(each * factor)) for rf_w, each in before)
-        change = "each point by as much"
-    else:
-        after = _rounded(before * factor)
-        change = f"{entered(after, facts.unit)} instead of {entered(before, facts.unit)}"
-    of_what = part.name or kind_of(part).label.lower()
-    words = f"{of_what}: {label} seems to be {_more_or_less(factor)} than entered; {change}."
-    return Offer(path, before, after, min(left / factor, 2.0), words)
-
-
-def _rounded(number: float) -> float:
-    """Return a number to three digits: readings do not know more."""
-    return float(f"{number:.3g}")
-
-
-def _more_or_less(factor: float) -> str:
-    return f"{percent(abs(factor - 1))} {'more' if factor > 1 else 'less'}"
-
-
-def accepted(station: Station, offer: Offer, on: date) -> Station:
-    """Return the station with an offered number, marked as measured in the field that day.
-
-    Raises
-    ------
-    ScenarioError
-        When the number is beyond what its field may hold.
+    Returns
+    -------
+    Factors, shape (members, unknowns) [1], and what becomes of them.
     """
-    where, _, name = offer.path.rpartition(".")
-    source = Source.model_validate(
-        {
-            "from": "measured",
-            "on": on,
-            "spread": round(offer.spread, 3),
-            "note": "worked out from field readings",
-        }
-    )
-    return with_measured(station, where, {name: offer.after}, source)
+    chance, unknown = default_rng(BAND_SEED), unknowns(run)
+    logs = np.stack([each.drawn(BAND_MEMBERS, chance, 0.0) for each in unknown], axis=1)
+    logs[0] = 0.0
+    fleets = FactorFleets(run, unknown)
+    factors = np.exp(logs)
+    return factors, fleets.run(factors, frozenset(range(fleets.steps)))

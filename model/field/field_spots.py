@@ -6,9 +6,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+import numpy as np
+
 from model.editing.units import InUnit
-from model.field.field_check import Check, FieldCheck, step_of
+from model.field.causes import weighted_quantiles
+from model.field.field_check import Check, FieldCheck
+from model.field.likelihood import Likelihood, between
 from model.field.meter_accuracy import charge_by_volts
+from model.field.observations import step_of
 
 
 @dataclass(frozen=True)
@@ -45,16 +50,33 @@ def _spot(check: FieldCheck, each: Check) -> Spot | None:
         amount, low, high = (max(current_a, 0.0) * bus_v for current_a in ends_a)
         return Spot(each.at, "panel", amount, low, high, credit.believable)
     if each.quantity == "used_ah":
-        full_ah = run.inputs.bounds.full_ah
-        fraction, doubt = 1.0 - each.measured / full_ah, credit.doubt_ah / full_ah
-        middle, low, high = (_held(fraction + part * doubt) for part in (0.0, -1.0, 1.0))
-        return Spot(each.at, "charge", middle, low, high, credit.believable)
-    span = charge_by_volts(run.station.battery, each.measured)
-    if not credit.believable or span is None:
+        return _counted(check, each)
+    if each.quantity == "load_a" or not credit.believable:
         return None
+    volts_v = run.station.meters.volts_v
+    span = charge_by_volts(run.station.battery, each.measured, volts_v)
+    assert span is not None, "a voltage that fits no charge is not believed"
     ends = span.middle_fraction, span.low_fraction, span.high_fraction
     return Spot(each.at, "charge", *ends, is_believed=True)
 
 
-def _held(fraction: float) -> float:
-    return min(max(fraction, 0.0), 1.0)
+def _counted(check: FieldCheck, each: Check) -> Spot:
+    """Return a counter's reading as charge: of the battery, and from the start, that it tells."""
+    run, found = check.predicted, check.found
+    assert found is not None, "a counter's reading observes something"
+    place = next(
+        at
+        for at, one in enumerate(found.observed)
+        if one.kind == "used_ah" and one.reading is each.reading
+    )
+    seen, courses = found.observed[place], found.posterior.courses
+    likelihood = Likelihood(run, found.posterior.unknowns, found.observed)
+    shown_ah = likelihood.expected(place, found.posterior.factor, courses)
+    stored_ah = between(courses.stored_ah, seen.step_index) + shown_ah - each.measured
+    fraction = np.clip(stored_ah / courses.full_ah, 0.0, 1.0)
+    low, middle, high = weighted_quantiles(fraction, found.member_share, (0.025, 0.5, 0.975))
+    doubt = each.credit.doubt_ah / float(np.median(courses.full_ah))
+    return Spot(
+        each.at, "charge", middle, max(low - doubt, 0.0), min(high + doubt, 1.0),
+        each.credit.believable,
+    )  # fmt: skip

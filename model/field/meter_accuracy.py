@@ -7,15 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from model.engine.run import StationRun
-from model.results.expected_readings import METER_DOUBT_V
-from model.scenario.station import Battery
+from model.field.observations import SKY_OF_MOMENT_SHARE
+from model.scenario.station import Battery, Meters
 from model.station.chemistry import TABLE_STEPS, rest_v
 from model.support.figures import amount, entered, percent
 
-# Common practice, no source: a counter in line, a pocket meter, a clamp in the sun.
-COUNTER_SHARE = 0.02
-COUNTER_OFFSET_A = 0.01
-PANEL_SHARE = 0.15
 # Volts that fit charges further apart than this answer no question about charge.
 WIDEST_FRACTION = 0.25
 LEAST_PANEL_A = 0.1
@@ -26,13 +22,15 @@ SPILL_SHARE = 0.05
 class Credit:
     """Whether a reading can be believed for the question at hand, why, and how far it may be off.
 
-    ``doubt_ah`` and ``doubt_a`` are half-widths of the 95 % band [Ah], [A].
+    ``doubt_ah`` and ``doubt_a`` are half-widths of the 95 % band [Ah], [A]; ``fraction`` is the
+    charge that rested volts tell [1].
     """
 
     believable: bool
     sentence: str
     doubt_ah: float = 0.0
     doubt_a: float = 0.0
+    fraction: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -44,20 +42,20 @@ class ChargeByVolts:
     high_fraction: float
 
 
-def charge_by_volts(battery: Battery, volts_v: float) -> ChargeByVolts | None:
+def charge_by_volts(battery: Battery, volts_v: float, doubt_v: float) -> ChargeByVolts | None:
     """Return the charges whose rest volts lie within the meter's doubt; None where none do."""
     charge = np.linspace(0.0, 1.0, TABLE_STEPS + 1)
     volts = rest_v(battery.chemistry, battery.cells_in_series, charge)
-    alike = charge[np.abs(volts - volts_v) <= METER_DOUBT_V]
+    alike = charge[np.abs(volts - volts_v) <= doubt_v]
     if not alike.size:
         return None
     low, high = float(alike.min()), float(alike.max())
     return ChargeByVolts((low + high) / 2, low, high)
 
 
-def credit_of_counter(used_ah: float, hours: float) -> Credit:
+def credit_of_counter(used_ah: float, hours: float, meters: Meters) -> Credit:
     """Return how far a counter of ampere-hours can be believed after some hours."""
-    doubt_ah = COUNTER_SHARE * used_ah + COUNTER_OFFSET_A * hours
+    doubt_ah = meters.counter_share * abs(used_ah) + meters.counter_offset_a * hours
     return Credit(
         True,
         f"A counter is good to about {amount(doubt_ah, 'Ah', 2)} by now, if it was set to zero at"
@@ -66,7 +64,18 @@ def credit_of_counter(used_ah: float, hours: float) -> Credit:
     )
 
 
-def credit_of_volts(battery: Battery, volts_v: float, *, at_rest: bool) -> Credit:
+def credit_of_load(load_a: float, meters: Meters) -> Credit:
+    """Return how far the current of the loads can be believed."""
+    doubt_a = meters.current_share * load_a
+    return Credit(
+        True,
+        f"Good to about {amount(doubt_a, 'A', 2)}, if nothing was transmitted and no sun came in"
+        " through the same meter.",
+        doubt_a=doubt_a,
+    )
+
+
+def credit_of_volts(battery: Battery, volts_v: float, meters: Meters, *, at_rest: bool) -> Credit:
     """Return whether volts say anything of the charge."""
     if not at_rest:
         return Credit(
@@ -74,7 +83,8 @@ def credit_of_volts(battery: Battery, volts_v: float, *, at_rest: bool) -> Credi
             "Voltage under load or charge does not indicate the charge: read it after"
             " 30\N{NO-BREAK SPACE}min with nothing drawn or charged.",
         )
-    span, volts = charge_by_volts(battery, volts_v), entered(volts_v, "V")
+    span = charge_by_volts(battery, volts_v, meters.volts_v)
+    volts = entered(volts_v, "V")
     if span is None:
         return Credit(
             False,
@@ -89,7 +99,7 @@ def credit_of_volts(battery: Battery, volts_v: float, *, at_rest: bool) -> Credi
     if is_flat or span.high_fraction - span.low_fraction > WIDEST_FRACTION:
         return Credit(False, f"{words}: trust the counted Ah instead.")
     doubt_ah = max(span.high_fraction - span.low_fraction, 0.04) / 2 * battery.full_ah
-    return Credit(True, f"{words}.", doubt_ah=doubt_ah)
+    return Credit(True, f"{words}.", doubt_ah=doubt_ah, fraction=span.middle_fraction)
 
 
 def credit_of_panel(
@@ -109,7 +119,7 @@ def credit_of_panel(
             f"A battery this full may take less than the {amount(able_a, 'A', 2)} the panel could"
             " give: the reading shows how full it is, not how much sun there is.",
         )
-    doubt_a = PANEL_SHARE * max(panel_a, able_a)
+    doubt_a = SKY_OF_MOMENT_SHARE * max(panel_a, able_a)
     return Credit(
         True,
         f"Good to about {amount(doubt_a, 'A', 2)} under a steady sky: a passing cloud or a badly"

@@ -12,7 +12,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from model.engine.fleet import Each, Fleet, FleetSending, KeyDown, fleet_of_one
+from model.engine.fleet import Each, Fleet, fleet_of_one, keyed_by, sent_by
 from model.engine.inputs import Inputs, station_inputs
 from model.odds.drawn_weather import DrawnWeather
 from model.scenario.kinds import KINDS, kind_of
@@ -102,9 +102,9 @@ def drawn_fleet(
     radio_by, amplifier_by = by("radio.key_down"), by("amplifier.key_down")
     return replace(
         fleet,
-        sendings=tuple(_sent(how, radio_by, amplifier_by) for how in fleet.sendings),
-        full_power=_keyed(fleet.full_power, radio_by, amplifier_by),
-        reduced_power=_keyed(fleet.reduced_power, radio_by, amplifier_by),
+        sendings=tuple(sent_by(how, radio_by, amplifier_by) for how in fleet.sendings),
+        full_power=keyed_by(fleet.full_power, radio_by, amplifier_by),
+        reduced_power=keyed_by(fleet.reduced_power, radio_by, amplifier_by),
     )
 
 
@@ -160,14 +160,14 @@ def _kept_loads(
 
     All of a load is linear in the share: two plans give the line.
     """
-    whole = _loads(site, trip, plan, station, shared, inputs, by, step_min)
+    whole = drawn_loads(site, trip, plan, station, shared, inputs, by, step_min)
     kept = by(PLAN_KEPT)
     if np.ndim(kept) == 0:
         return whole
     half_plan = tuple(
         block.model_copy(update={"transmit_share": block.transmit_share / 2.0}) for block in plan
     )
-    half = _loads(site, trip, half_plan, station, shared, inputs, by, step_min)
+    half = drawn_loads(site, trip, half_plan, station, shared, inputs, by, step_min)
     more = 2.0 * (np.asarray(kept) - 1.0)
     return whole | {
         name: whole[name] + more * (whole[name] - half[name])
@@ -176,7 +176,7 @@ def _kept_loads(
     }
 
 
-def _loads(
+def drawn_loads(
     site: Site,
     trip: Trip,
     plan: tuple[Block, ...],
@@ -186,7 +186,18 @@ def _loads(
     by: By,
     step_min: float,
 ) -> dict[str, Floats]:
-    """Return the loads of all members; arrays of shape (steps, members) or (steps, 1)."""
+    """Return the loads of all members.
+
+    Parameters
+    ----------
+    inputs : of the kit.
+    by : the factor of each number, by its path from the station on.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    By the name in the course, shape (steps, members) or (steps, 1) each [A], [W], [1].
+    """
     loads = station_loads(site, trip, plan, station, shared, step_min)
 
     def of(values: Floats, *paths: str) -> Floats:
@@ -351,26 +362,3 @@ def _panel_at(
         "saturation_a": each.saturation_a,
         "knee_v": each.knee_v,
     }
-
-
-def _sent(how: FleetSending | None, radio_by: Each, amplifier_by: Each) -> FleetSending | None:
-    if how is None:
-        return None
-    bias_a, root_a, amplifier_bias_a, amplifier_root_a = how.laws
-    bare_bias_a, bare_root_a, _, _ = how.bare_laws
-    return replace(
-        how,
-        laws=(
-            bias_a * radio_by,
-            root_a * radio_by,
-            amplifier_bias_a * amplifier_by,
-            amplifier_root_a * amplifier_by,
-        ),
-        bare_laws=(bare_bias_a * radio_by, bare_root_a * radio_by, 0.0, 0.0),
-    )
-
-
-def _keyed(key: KeyDown | None, radio_by: Each, amplifier_by: Each) -> KeyDown | None:
-    if key is None:
-        return None
-    return KeyDown(key.radio_a * radio_by, key.amplifier_a * amplifier_by, key.amplified)

@@ -232,8 +232,11 @@ class Extra(Part):
     )
 
 
+FieldEvent = Literal["none", "off", "back", "no change"]
+
+
 class FieldReading(Value):
-    """What was read off the meters at one moment of the trip; what was not read is left out."""
+    """What was read or seen at one moment of the trip; what was not read is left out."""
 
     day: Whole = Field(
         default=1,
@@ -247,10 +250,11 @@ class FieldReading(Value):
         "Used since full",
         "Ah",
         default=None,
-        ge=0,
+        ge=-100000,
         le=100000,
         decimals=2,
-        help="Counter reading: Ah out less Ah in since the battery was full.",
+        help="Counter reading: Ah out less Ah in since the battery was full. A negative one says"
+        " that more went in than was missing.",
     )
     battery_v: Number | None = quantity(
         "Battery voltage",
@@ -275,7 +279,51 @@ class FieldReading(Value):
         decimals=2,
         help="On the battery side of the controller.",
     )
+    load_a: Number | None = quantity(
+        "Load current",
+        "A",
+        default=None,
+        ge=0,
+        le=1000,
+        decimals=2,
+        help="Of the whole station while it listens and does not transmit.",
+    )
+    event: FieldEvent = choice(
+        "Seen",
+        default="none",
+        help="Off the air from this time, back at this time, or on the air as before.",
+    )
     note: OneLine = text("Note", max_length=200, help="Your own words on this reading.")
+
+
+class Meters(Value):
+    """How far what a station is read with may be off: half-widths of 95 % bands.
+
+    Common practice, no source, where nothing is entered: a counter in line, a clamp, a pocket
+    meter.
+    """
+
+    counter_share: Number = quantity(
+        "Ah counter, of the reading", default=0.02, ge=0, le=1, decimals=3,
+        help="Half-width of the 95 % band.",
+    )  # fmt: skip
+    counter_offset_a: Number = quantity(
+        "Ah counter, current it misses", "A", default=0.01, ge=0, le=1, decimals=3,
+        help="A cheap counter misses small currents: what it may be off by in each hour.",
+    )  # fmt: skip
+    current_share: Number = quantity(
+        "Ammeter, of the reading", default=0.05, ge=0, le=1, decimals=3,
+        help="Half-width of the 95 % band.",
+    )  # fmt: skip
+    volts_v: Number = quantity(
+        "Voltmeter", "V", default=0.1, ge=0, le=5, decimals=2,
+        help="Half-width of the 95 % band, of any reading.",
+    )  # fmt: skip
+    counter_start_ah: Number | None = quantity(
+        "Ah counter at the start", "Ah", default=None, ge=-100000, le=100000, decimals=2,
+        help="What it showed when the trip began. Left out: what was missing from full then, by"
+        " the charge entered.",
+    )  # fmt: skip
 
 
 class Station(Value):
@@ -320,3 +368,4 @@ class Station(Value):
     readings: Annotated[tuple[FieldReading, ...], BeforeValidator(listed_up_to(READINGS_LIMIT))] = (
         Field(default=(), max_length=READINGS_LIMIT, title="Field readings")
     )
+    meters: Meters = Field(default_factory=Meters, title="Meters")

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from model.engine.comparison import simulate
-from model.field.field_check import FieldCheck, field_check, step_of
+from model.field.field_check import FieldCheck, field_check
 from model.field.field_spots import spots
+from model.field.observations import step_of
 from model.scenario.station import FieldReading
 from tests.window.day_scenes import scene, station
 
@@ -19,17 +20,20 @@ def checked(**reading: object) -> FieldCheck:
 
 def test_ampere_hours_are_a_charge_below_full() -> None:
     [spot] = spots(checked(at="12:00", used_ah=4.5))
-    # 20 Ah, of which nine tenths are there: 18 Ah.
     assert spot.on == "charge"
-    assert spot.amount == pytest.approx(1 - 4.5 / 18)
+    # 20 Ah, of which nine tenths are there: 18 Ah, if the battery gives them and was as full as
+    # entered, which the counter does not tell.
+    assert spot.amount == pytest.approx(1 - 4.5 / 18, abs=0.05)
     # A counter is good to 2 % and 10 mA: after six hours 0.15 Ah.
-    assert spot.high - spot.low == pytest.approx(2 * 0.15 / 18)
+    assert spot.low < spot.amount - 0.15 / 18
+    assert spot.high > spot.amount + 0.15 / 18
     assert spot.is_believed
 
 
-def test_more_than_the_battery_holds_is_an_empty_one() -> None:
+def test_more_than_the_battery_holds_is_hardly_any_charge() -> None:
     [spot] = spots(checked(at="12:00", used_ah=25.0))
-    assert (spot.amount, spot.low) == (0.0, 0.0)
+    assert spot.amount < 0.1
+    assert spot.low == 0.0
 
 
 def test_a_panel_s_current_is_its_power_at_the_bus() -> None:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QPl
 from user import User
 
 from app.pages.lens import Lens
+from app.views.field_check import FieldCheckPage
 from app.views.kit_page import KitPage
 from app.views.view_window import ViewWindow
 from model.scenario.scenario import Scenario
@@ -50,6 +51,8 @@ def follow(user: User, lens: Lens | ViewWindow) -> None:
     user.wait_for(lambda: not lens._feed.is_waiting)
     if isinstance(lens.view, KitPage):
         user.wait_for(lambda: not lens.view._jobs.is_running)
+    if isinstance(lens.view, FieldCheckPage):
+        user.wait_for(lambda: lens.view.check.is_settled)
     user.let_appear()
 
 

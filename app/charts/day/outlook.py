@@ -6,14 +6,16 @@ from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsWidget
 
+from app.charts.day.band import ALPHA_ON_DARK, ALPHA_ON_LIGHT
 from app.charts.day.words import station_name
 from app.charts.ink import Ink
 from app.charts.layer import Layer
 from app.charts.panes import Pane
 from app.charts.span import Span
+from app.charts.thinning import Floats
 from app.charts.time_marks import elapsed_min
 from app.number_text import percent
 from app.widgets.tokens import station_style
@@ -35,16 +37,18 @@ class Outlook:
     check: FieldCheck
 
     @property
-    def begin_step(self) -> int | None:
-        """Where the corrected course begins; None where no reading counts."""
-        check = self.check
-        if check.outlook is check.predicted:
-            return None
-        if check.last_step is not None:
-            return check.last_step
-        clock = check.predicted.clock
-        believed = [each.at for each in check.checks if each.credit.believable]
-        return min(round(elapsed_min(clock, at) / clock.step_min) for at in believed)
+    def begin_min(self) -> float | None:
+        """The elapsed minute the foretold course begins at; None where no reading counts."""
+        found = self.check.found
+        return None if found is None else found.outlook.from_step * found.outlook.step_h * 60.0
+
+    def at_minutes(self, values: Floats) -> tuple[Floats, Floats]:
+        """Return minutes and per cent of a foretold charge, from its beginning on."""
+        found = self.check.found
+        assert found is not None, "without readings there is nothing to draw"
+        begin, step_min = found.outlook.from_step, found.outlook.step_h * 60.0
+        steps = np.arange(begin, len(values), dtype=np.float64)
+        return steps * step_min, values[begin:] * 100.0
 
 
 class ReadingMarks(Layer):
@@ -111,6 +115,53 @@ def _strokes(x: float, middle: float, low: float, high: float, *, is_cross: bool
     return strokes
 
 
+class OutlookBand(Layer):
+    """The stretch between which the charge lies in 8 of 10 trips that explain the readings."""
+
+    def __init__(self, span: Span, view: QGraphicsWidget, low: float, high: float) -> None:
+        super().__init__(span, view, -30)
+        self._low, self._high = low, high
+        self._edges: tuple[Floats, Floats, Floats] | None = None
+        self._tint = QColor()
+
+    @property
+    def edges(self) -> tuple[Floats, Floats, Floats] | None:
+        """Elapsed minutes, and the lower and upper charge in per cent; None where none is shown."""
+        return self._edges
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing to draw."""
+        return self._edges is None
+
+    def show_edges(self, edges: tuple[Floats, Floats, Floats] | None) -> None:
+        """Show another band, or none."""
+        self._edges = edges
+        self.update()
+
+    def dress(self, colour: QColor, *, is_dark: bool) -> None:
+        """Take over another colour."""
+        self._tint = QColor(colour)
+        self._tint.setAlpha(ALPHA_ON_DARK if is_dark else ALPHA_ON_LIGHT)
+        self.update()
+
+    def draw(self, painter: QPainter, box: QRectF) -> None:
+        """Draw it."""
+        assert self._edges is not None, "an empty layer is not drawn"
+        minutes, low, high = self._edges
+        per_px = (self._high - self._low) / max(box.height(), 1.0)
+        lower, upper = (
+            [
+                QPointF(self._px(at), box.bottom() - (value - self._low) / per_px)
+                for at, value in zip(minutes.tolist(), edge.tolist(), strict=True)
+            ]
+            for edge in (low, high)
+        )
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(self._tint)
+        painter.drawPolygon(QPolygonF([*lower, *reversed(upper)]))
+
+
 class OutlookLayer:
     """What the field check adds to the panes of charge and sun, and takes away again."""
 
@@ -123,6 +174,7 @@ class OutlookLayer:
         # Readings of charge are fractions.
         self._charge_scale = low / 100.0, high / 100.0
         self.line = charge.add_line(level=40)
+        self.band = OutlookBand(span, charge.view, low, high)
         self.charge_marks = ReadingMarks(span, charge.view)
         self.sun_marks = ReadingMarks(span, sun.view)
 
@@ -139,13 +191,15 @@ class OutlookLayer:
     def show_outlook(self, outlook: Outlook | None) -> None:
         """Hold the field check of a station, or none; the marks of the sun wait for its scale."""
         self._outlook = outlook
-        begin = outlook.begin_step if outlook is not None else None
-        if outlook is None or begin is None:
+        found = outlook.check.found if outlook is not None else None
+        if outlook is None or found is None:
             self.line.clear()
+            self.band.show_edges(None)
         else:
-            run = outlook.check.outlook
-            steps = np.arange(begin, run.clock.steps + 1, dtype=np.float64)
-            self.line.set(steps * run.clock.step_min, run.fraction[begin:] * 100.0)
+            of = found.outlook
+            self.line.set(*outlook.at_minutes(of.fraction))
+            minutes, low = outlook.at_minutes(of.low_fraction)
+            self.band.show_edges((minutes, low, outlook.at_minutes(of.high_fraction)[1]))
         self.line.thin()
         self.charge_marks.show_places(self._placed("charge"), *self._charge_scale)
         self._dress_in_station()
@@ -161,6 +215,7 @@ class OutlookLayer:
 
     def follow(self) -> None:
         """Draw anew after a change of the stretch shown or of the size."""
+        self.band.follow()
         self.charge_marks.follow()
         self.sun_marks.follow()
 
@@ -180,31 +235,32 @@ class OutlookLayer:
         is_dashed = station_style(index).line == Qt.PenStyle.DashLine
         style = Qt.PenStyle.DashDotDotLine if is_dashed else Qt.PenStyle.DashLine
         self.line.dress(colour, style, OUTLOOK_PX)
+        self.band.dress(colour, is_dark=self._ink.is_dark)
         for marks in (self.charge_marks, self.sun_marks):
             marks.dress(colour, self._ink.ground)
 
 
 def outlook_at(outlook: Outlook, minute: float) -> str:
     """Return the charge the readings lead to at a minute; empty before the last of them."""
-    run, begin = outlook.check.outlook, outlook.begin_step
-    step = int(minute / run.clock.step_min)
-    if begin is None or step < begin:
+    found, begin = outlook.check.found, outlook.begin_min
+    if found is None or begin is None or minute < begin:
         return ""
-    return f"by its readings {percent(float(run.fraction[step]))}"
+    of = found.outlook
+    step = min(round(minute / (of.step_h * 60.0)), len(of.fraction) - 1)
+    return f"by its readings {percent(float(of.fraction[step]))}"
 
 
 def outlook_words(comparison: Comparison, outlook: Outlook, minute: float) -> str:
     """Return what the field check shows, as read aloud."""
     check, name = outlook.check, station_name(comparison, outlook.index)
-    if not check.checks:
+    log = check.predicted.station.readings
+    if not check.checks and check.found is None:
         return ""
-    counted = len({each.at for each in check.checks if each.credit.believable})
-    total = len({each.at for each in check.checks})
+    total = max(len({each.at for each in check.checks}), len(log), 1)
     readings = "1 reading" if total == 1 else f"{total} readings"
     now = outlook_at(outlook, minute)
     sentences = [
-        f"Field check of {name}: {readings}, of which {counted or 'none'}"
-        f" {'count' if counted > 1 else 'counts'}.",
+        f"Field check of {name}: {readings}.",
         f"At this minute {now}." if now else "",
         *outlook_sentences(check),
     ]

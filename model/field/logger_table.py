@@ -1,0 +1,299 @@
+"""A logger's table as text: its columns, which of them is time, current and volts, and its rows.
+
+Commas, semicolons or tabs part the columns, in any order; decimals may have a comma where commas
+part nothing.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from model.editing.faults import Fault, ScenarioError
+from model.engine.run import StationRun
+from model.station.chemistry import Floats
+
+ROWS_LIMIT = 1_000_000
+COLUMNS_LIMIT = 200
+# Heads as loggers have them, in words of several languages' spreadsheets.
+_TIME = re.compile(r"time|stamp|clock|uhr|zeit|hour|elapsed|^t$|^s$|^min$|^h$", re.IGNORECASE)
+_DATE = re.compile(r"^(date|day|datum)\b", re.IGNORECASE)
+_AMPS = re.compile(r"amp|current|curr|^i\b|\(a\)|\[a\]|\ba$|_a$", re.IGNORECASE)
+_VOLTS = re.compile(r"volt|^u\b|\(v\)|\[v\]|\bv$|_v$", re.IGNORECASE)
+_UNIT_S = {"h": 3600.0, "hours": 3600.0, "hour": 3600.0, "min": 60.0, "minutes": 60.0}
+# Beyond this a number of seconds is one of the clock that counts from 1970.
+LEAST_EPOCH_S = 1e8
+_DAY_FIRST = ("%d.%m.%Y %H:%M:%S", "%d.%m.%Y %H:%M", "%d/%m/%Y %H:%M:%S", "%d/%m/%Y %H:%M")
+_MONTH_FIRST = ("%m/%d/%Y %H:%M:%S", "%m/%d/%Y %H:%M", "%m/%d/%Y %I:%M:%S %p", "%m/%d/%Y %I:%M %p")
+# Rows this far outside a run may still be of it.
+NEAR_H = 36.0
+MINUTES_BACK = 720
+_CLOCKS = ("%H:%M:%S", "%H:%M")
+
+
+@dataclass(frozen=True)
+class LoggerTable:
+    """Heads of the columns and rows of text, each as long as the heads."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+    def column(self, head: str) -> tuple[str, ...]:
+        """Return the texts of a column."""
+        at = self.heads.index(head)
+        return tuple(row[at] for row in self.rows)
+
+
+@dataclass(frozen=True)
+class ColumnMap:
+    """Which column is what, by its head; ``date`` where the time of day stands apart from it.
+
+    ``out_is_positive`` says that a positive current leaves the battery.
+    """
+
+    time: str
+    amps: str
+    volts: str | None = None
+    date: str | None = None
+    out_is_positive: bool = True
+
+
+@dataclass(frozen=True, eq=False)
+class Logged:
+    """What a logger saw, in order of time.
+
+    Attributes
+    ----------
+    elapsed_h : since the start of the run, shape (rows,) [h].
+    battery_a : out of the battery, shape (rows,) [A].
+    battery_v : nan where it was not logged, shape (rows,) [V].
+    refused : rows that could not be read.
+    """
+
+    elapsed_h: Floats
+    battery_a: Floats
+    battery_v: Floats
+    refused: int
+
+
+def read_table(text: str) -> LoggerTable:
+    """Read a logger's table.
+
+    Raises
+    ------
+    ScenarioError
+        When it has no rows of two columns or more.
+    """
+    lines = [
+        line
+        for line in text.removeprefix("\N{ZERO WIDTH NO-BREAK SPACE}").splitlines()
+        if line.strip()
+    ]
+    if len(lines) > ROWS_LIMIT:
+        raise _refused(f"a table may have up to {ROWS_LIMIT} rows")
+    # What parts most of the lines alike parts the columns; words above the table do not count.
+    parted_by = max("\t;,", key=lambda mark: sum(line.count(mark) > 0 for line in lines[:50]))
+    cells = [tuple(cell.strip() for cell in row) for row in csv.reader(lines, delimiter=parted_by)]
+    widths = [len(row) for row in cells]
+    width = max(set(widths), key=widths.count, default=0)
+    if not 2 <= width <= COLUMNS_LIMIT:
+        raise _refused("a logger's table has a column of times and one of currents at least")
+    rows = [row for row in cells if len(row) == width]
+    has_heads = not any(_number(cell) is not None for cell in rows[0])
+    heads = rows[0] if has_heads else tuple(f"column {at + 1}" for at in range(width))
+    return LoggerTable(_told_apart(heads), tuple(rows[1:] if has_heads else rows))
+
+
+def _told_apart(heads: Sequence[str]) -> tuple[str, ...]:
+    found: list[str] = []
+    for at, head in enumerate(heads):
+        name = head or f"column {at + 1}"
+        found.append(name if name not in found else f"{name} ({at + 1})")
+    return tuple(found)
+
+
+def _refused(words: str) -> ScenarioError:
+    return ScenarioError((Fault("", words),))
+
+
+def guessed_map(table: LoggerTable) -> ColumnMap | None:
+    """Return which column is what by heads and numbers; None where that cannot be told.
+
+    Current that leaves a battery lowers its volts with the hours: where both are logged, that tells
+    the sign.
+    """
+    numbers = {head: _numbers(table.column(head)[:2000]) for head in table.heads}
+    told = {head for head, values in numbers.items() if np.isfinite(values).mean() > 0.5}
+    day = next((head for head in table.heads if _DATE.search(head) and head not in told), None)
+    times = [head for head in table.heads if _TIME.search(head) and head != day]
+    time = next(
+        iter([*times, *(head for head in table.heads if head not in told and head != day)]), day
+    )
+    amps = next(
+        (head for head in table.heads if head in told and _AMPS.search(head) and head != time), None
+    )
+    volts = next(
+        (
+            head
+            for head in table.heads
+            if head in told and _VOLTS.search(head) and head not in (time, amps)
+        ),
+        None,
+    )
+    if time is None:
+        return None
+    if amps is None:
+        left = [head for head in table.heads if head in told and head not in (time, volts)]
+        if len(left) != 1:
+            return None
+        [amps] = left
+    day = None if time == day else day
+    return ColumnMap(time, amps, volts, day, _out_is_positive(numbers, amps, volts))
+
+
+def _out_is_positive(numbers: dict[str, Floats], amps: str, volts: str | None) -> bool:
+    if volts is None:
+        return True
+    both = np.isfinite(numbers[amps]) & np.isfinite(numbers[volts])
+    # What leaves lowers the volts over the hours, what goes in raises them; the steps at a change
+    # of load go both ways.
+    current_a, battery_v = numbers[amps][both], numbers[volts][both]
+    return float((current_a[1:] + current_a[:-1]) @ np.diff(battery_v)) <= 0
+
+
+def logged(table: LoggerTable, columns: ColumnMap, run: StationRun) -> Logged:
+    """Return what was logged, on the clock of a run.
+
+    Raises
+    ------
+    ScenarioError
+        When a column is not in the table, or no row of it can be read.
+    """
+    missing = {
+        name
+        for name in (columns.time, columns.amps, columns.volts, columns.date)
+        if name is not None and name not in table.heads
+    }
+    if missing:
+        raise _refused(f"has no column {', '.join(sorted(missing))}")
+    elapsed_h = _elapsed_h(table, columns, run)
+    current_a = _numbers(table.column(columns.amps)) * (1.0 if columns.out_is_positive else -1.0)
+    volts = np.full(elapsed_h.size, np.nan)
+    if columns.volts is not None:
+        volts = _numbers(table.column(columns.volts))
+    good = np.isfinite(elapsed_h) & np.isfinite(current_a)
+    if good.sum() < 2:
+        raise _refused("has no two rows with a time and a current that can be read")
+    order = np.argsort(elapsed_h[good], kind="stable")
+    times = elapsed_h[good][order]
+    # Of several rows of one moment the last counts.
+    last = np.append(np.diff(times) > 0, True)
+    return Logged(
+        times[last], current_a[good][order][last], volts[good][order][last], int((~good).sum())
+    )
+
+
+def _numbers(texts: Sequence[str]) -> Floats:
+    values = [_number(text) for text in texts]
+    return np.array([np.nan if value is None else value for value in values], dtype=float)
+
+
+def _number(text: str) -> float | None:
+    plain = text.replace("\N{MINUS SIGN}", "-").replace(" ", "").strip("'\"")
+    if "," in plain and "." not in plain:
+        plain = plain.replace(",", ".")
+    try:
+        value = float(plain)
+    except ValueError:
+        return None
+    return value if np.isfinite(value) else None
+
+
+def _elapsed_h(table: LoggerTable, columns: ColumnMap, run: StationRun) -> Floats:
+    """Return hours since the start of the run, nan where a time cannot be read."""
+    texts = table.column(columns.time)
+    if columns.date is not None:
+        days = table.column(columns.date)
+        texts = tuple(f"{day} {time}" for day, time in zip(days, texts, strict=True))
+    numbers = _numbers(texts)
+    if np.isfinite(numbers).mean() > 0.5:
+        start_s = run.clock.start.timestamp()
+        if np.nanmedian(numbers) > LEAST_EPOCH_S:
+            return (numbers - start_s) / 3600.0
+        words = re.findall(r"[a-z]+", columns.time.lower())
+        unit_s = next((_UNIT_S[word] for word in words if word in _UNIT_S), 1.0)
+        return numbers * unit_s / 3600.0
+    families = (_iso_h, _patterns_h(_DAY_FIRST), _patterns_h(_MONTH_FIRST), _clocks_h)
+    found = [family(texts, run) for family in families]
+    # Of two ways to read a date, the one that puts more rows near the run.
+    last_h = run.clock.steps * run.clock.step_h + NEAR_H
+    return max(found, key=lambda hours: int(((hours > -NEAR_H) & (hours < last_h)).sum()))
+
+
+def _hours_of(moments: Sequence[datetime | None], run: StationRun) -> Floats:
+    """Return hours since the start of a run, by its wall clock where a moment has no offset."""
+    zone, start = ZoneInfo(run.site.timezone), run.clock.start.astimezone(UTC)
+    return np.array(
+        [
+            np.nan
+            if at is None
+            else ((at if at.tzinfo else at.replace(tzinfo=zone)).astimezone(UTC) - start)
+            / timedelta(hours=1)
+            for at in moments
+        ],
+        dtype=float,
+    )
+
+
+def _iso_h(texts: Sequence[str], run: StationRun) -> Floats:
+    return _hours_of([_iso(text) for text in texts], run)
+
+
+def _iso(text: str) -> datetime | None:
+    try:
+        return datetime.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def _patterns_h(patterns: Sequence[str]) -> Callable[[Sequence[str], StationRun], Floats]:
+    def read(texts: Sequence[str], run: StationRun) -> Floats:
+        return _hours_of([_by_pattern(text, patterns) for text in texts], run)
+
+    return read
+
+
+def _by_pattern(text: str, patterns: Sequence[str]) -> datetime | None:
+    for pattern in patterns:
+        try:
+            return datetime.strptime(text, pattern)  # noqa: DTZ007 - the wall clock of the site
+        except ValueError:
+            continue
+    return None
+
+
+def _clocks_h(texts: Sequence[str], run: StationRun) -> Floats:
+    """Return hours of times of day without a date: one that goes back is of the next day."""
+    day, before = run.clock.start.date(), None
+    moments: list[datetime | None] = []
+    for text in texts:
+        at = _by_pattern(text, _CLOCKS)
+        if at is None:
+            moments.append(None)
+            continue
+        if before is not None and at.time() < before and _falls_far(before, at.time()):
+            day += timedelta(days=1)
+        before = at.time()
+        moments.append(datetime.combine(day, at.time()))
+    return _hours_of(moments, run)
+
+
+def _falls_far(before: time, now: time) -> bool:
+    """Whether a clock went back by more than a correction of its own would."""
+    return (before.hour - now.hour) * 60 + before.minute - now.minute > MINUTES_BACK

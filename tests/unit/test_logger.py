@@ -1,0 +1,205 @@
+"""Logger tables made up from runs whose truth is known, and what becomes of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+
+import numpy as np
+import pytest
+
+from model.editing.faults import ScenarioError
+from model.engine.comparison import simulate
+from model.engine.run import StationRun
+from model.field.field_check import field_check
+from model.field.logger_readings import reduced
+from model.field.logger_table import ColumnMap, guessed_map, logged, read_table
+from model.field.observations import step_of
+from model.files.csv_table import csv_text
+from model.scenario.station import FieldReading
+from tests.unit.scenario_maker import BATTERY, scenario
+
+WATCH = {"start": "00:00", "end": "24:00", "activity": "watch"}
+
+
+def made(tested: float = 1.0) -> StationRun:
+    """Return a small battery under a watch, from the evening on: it ends in the night."""
+    battery = BATTERY | {"capacity_ah": 5.0, "tested_fraction": tested, "charge_efficiency": 1.0}
+    whole = scenario(
+        day={"start_hour": 18.0, "days": 1},
+        plan=(WATCH,),
+        station={"battery": battery, "start_fraction": 1.0, "panel": None, "controller": None},
+    )
+    run = simulate(whole).runs[0]
+    assert run is not None
+    return run
+
+
+@pytest.fixture(scope="module")
+def planned() -> StationRun:
+    return made()
+
+
+@pytest.fixture(scope="module")
+def truth() -> StationRun:
+    return made(0.75)
+
+
+Stamp = Callable[[StationRun, int], str]
+
+
+def iso(run: StationRun, step: int) -> str:
+    return f"{run.clock.at(step):%Y-%m-%d %H:%M}"
+
+
+def day_first(run: StationRun, step: int) -> str:
+    return f"{run.clock.at(step):%d.%m.%Y %H:%M:%S}"
+
+
+def month_first(run: StationRun, step: int) -> str:
+    return f"{run.clock.at(step):%m/%d/%Y %I:%M %p}"
+
+
+def clock_only(run: StationRun, step: int) -> str:
+    return f"{run.clock.at(step):%H:%M:%S}"
+
+
+def epoch(run: StationRun, step: int) -> str:
+    return f"{run.clock.at(step).timestamp():.0f}"
+
+
+def rows_of(run: StationRun, stamp: Stamp, sign: float = 1.0) -> list[tuple[str, float, float]]:
+    flow = run.flow
+    return [
+        (stamp(run, step), round(sign * float(flow.battery_a[step]), 4),
+         round(float(flow.battery_v[step]), 3))
+        for step in range(run.clock.steps)
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("stamp", [iso, day_first, month_first, clock_only, epoch])
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_any_clock_and_either_sign_gives_the_same_ah_and_the_end(
+    planned: StationRun, truth: StationRun, stamp: Stamp, sign: float
+) -> None:
+    rows = rows_of(truth, stamp, sign)
+    # Volts before time before current.
+    table = read_table(
+        csv_text(["Voltage (V)", "Time", "Current (A)"], [(v, t, a) for t, a, v in rows])
+    )
+    columns = guessed_map(table)
+    assert columns == ColumnMap("Time", "Current (A)", "Voltage (V)", None, sign > 0)
+    found = reduced(logged(table, columns, planned), planned)
+    assert not found.gaps
+    assert not found.notes
+    gone = truth.clocks.receive.until
+    assert gone is not None
+    [end] = [each for each in found.readings if each.event == "off"]
+    # A minute of the run is a row of the table.
+    assert (
+        abs(step_of(planned, end) - round((gone - truth.clock.start) / timedelta(minutes=1))) <= 2
+    )
+    for each in found.readings:
+        if each.used_ah is not None:
+            step = step_of(planned, each)
+            assert step is not None
+            gone_ah = float(truth.flow.stored_ah[0] - truth.flow.stored_ah[step])
+            assert each.used_ah == pytest.approx(gone_ah, abs=0.04)
+
+
+def test_a_steady_load_in_the_dark_is_one_reading(planned: StationRun, truth: StationRun) -> None:
+    table = read_table(csv_text(["time", "amps", "volts"], rows_of(truth, iso)))
+    columns = guessed_map(table)
+    assert columns is not None
+    found = reduced(logged(table, columns, planned), planned)
+    [load] = [each for each in found.readings if each.load_a is not None]
+    assert load.load_a == pytest.approx(float(truth.flow.load_a[60]), rel=0.02)
+
+
+def test_a_tired_battery_is_found_from_a_logger(planned: StationRun, truth: StationRun) -> None:
+    chance = np.random.default_rng(5)
+    noisy = [
+        (at, a * (1 + 0.01 * chance.standard_normal()), v)
+        for at, a, v in rows_of(truth, iso)
+    ]  # fmt: skip
+    table = read_table(csv_text(["time", "amps", "volts"], noisy))
+    columns = guessed_map(table)
+    assert columns is not None
+    log = reduced(logged(table, columns, planned), planned).readings
+    check = field_check(planned, log)
+    assert check.found is not None
+    assert check.found.causes[0].unknown.key == "battery"
+    assert check.found.causes[0].factor == pytest.approx(0.75, abs=0.04)
+
+
+def test_nothing_is_counted_across_a_gap(planned: StationRun, truth: StationRun) -> None:
+    rows = [row for at, row in enumerate(rows_of(truth, iso)) if not 150 < at < 240]
+    table = read_table(csv_text(["time", "amps", "volts"], rows))
+    columns = guessed_map(table)
+    assert columns is not None
+    found = reduced(logged(table, columns, planned), planned)
+    [gap] = found.gaps
+    assert (gap.begin_h, gap.end_h) == (2.5, 4.0)
+    assert "Without rows from" in found.notes[0]
+    assert "counted up to" in found.notes[1]
+    counted = [each for each in found.readings if each.used_ah is not None]
+    assert [each.at for each in counted] == ["20:00"]
+    assert any(each.event == "off" for each in found.readings)
+
+
+def test_a_log_that_begins_late_counts_nothing_and_says_so(
+    planned: StationRun, truth: StationRun
+) -> None:
+    table = read_table(csv_text(["time", "amps"], [row[:2] for row in rows_of(truth, iso)[120:]]))
+    columns = guessed_map(table)
+    assert columns is not None
+    found = reduced(logged(table, columns, planned), planned)
+    assert all(each.used_ah is None for each in found.readings)
+    assert "begins 2\N{NO-BREAK SPACE}h after the run" in found.notes[0]
+
+
+def test_semicolons_decimal_commas_a_date_apart_and_lines_that_are_no_rows(
+    planned: StationRun,
+) -> None:
+    text = "Logger 7\nserial;42\nDate;Time;Volts;Amps\n" + "".join(
+        f"{planned.clock.at(step):%d.%m.%Y;%H:%M};13,2;{'0,30' if step != 5 else 'error'}\n"
+        for step in range(60)
+    )
+    table = read_table(text)
+    columns = guessed_map(table)
+    assert columns == ColumnMap("Time", "Amps", "Volts", "Date", True)
+    log = logged(table, columns, planned)
+    assert log.refused == 1
+    assert log.battery_a == pytest.approx(np.full(59, 0.3))
+    assert log.elapsed_h[-1] == pytest.approx(59 / 60)
+    assert "1 row could not be read" in reduced(log, planned).notes[0]
+
+
+def test_elapsed_hours_are_of_the_run(planned: StationRun) -> None:
+    table = read_table("elapsed h,amps\n0,0.3\n0.5,0.3\n1.0,0.4\n")
+    columns = guessed_map(table)
+    assert columns is not None
+    assert logged(table, columns, planned).elapsed_h.tolist() == [0.0, 0.5, 1.0]
+
+
+@pytest.mark.parametrize("text", ["", "nothing\n", "a\nb\nc\n"])
+def test_what_is_no_table_is_said_in_a_line(text: str) -> None:
+    with pytest.raises(ScenarioError, match="column of times"):
+        read_table(text)
+
+
+def test_a_column_that_is_not_there_and_rows_that_say_nothing(planned: StationRun) -> None:
+    table = read_table("time,amps\nx,y\nz,q\n")
+    with pytest.raises(ScenarioError, match="has no column volts"):
+        logged(table, ColumnMap("time", "amps", "volts"), planned)
+    with pytest.raises(ScenarioError, match="no two rows"):
+        logged(table, ColumnMap("time", "amps"), planned)
+
+
+def test_rest_of_half_an_hour_gives_rested_volts(planned: StationRun) -> None:
+    rows = [(iso(planned, step), 0.0 if step > 60 else 0.3, 13.1) for step in range(120)]
+    table = read_table(csv_text(["time", "amps", "volts"], rows))
+    found = reduced(logged(table, ColumnMap("time", "amps", "volts"), planned), planned)
+    rested = [each for each in found.readings if each.at_rest]
+    assert [(each.at, each.battery_v) for each in rested] == [("19:59", 13.1)]
+    assert FieldReading(day=1, at="19:01", event="off", note="from the logger") in found.readings
