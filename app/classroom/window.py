@@ -16,8 +16,8 @@ from app.classroom.lesson_page import LessonPage
 from app.classroom.lessons import Listed, lessons_in, shipped_folder
 from app.classroom.list_page import ListPage
 from app.classroom.my_kit_page import MyKitPage
+from app.printing.document import PageError
 from app.printing.paper import PaperName
-from app.printing.station_page import PageError
 from app.work.disk import reading
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import shown_name

@@ -41,7 +41,6 @@ def page(options: argparse.Namespace) -> int:
                 paper=options.paper,
                 station=options.station,
                 units=options.units,
-                second_side=options.packing,
                 variant=variant,
                 cover=len(scenarios) > 1,
             )

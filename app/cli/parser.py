@@ -165,7 +165,6 @@ def _page(add_command: AddCommand) -> None:
         "--station", metavar="N", type=int, help="one station, counted from 1; else every one"
     )
     page.add_argument("--units", choices=("metric", "us"), default="metric")
-    page.add_argument("--packing", action="store_true", help="add a second side for packing")
     page.add_argument(
         "--blanks", action="store_true", help="leave predictions blank, with an answer page"
     )

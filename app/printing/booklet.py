@@ -1,4 +1,4 @@
-"""Which pages a document has: stations, comparison, packing sides and a cover."""
+"""Which pages a document has: both sides of each kit, the comparison and a cover."""
 
 from __future__ import annotations
 
@@ -6,14 +6,13 @@ import os
 from collections.abc import Sequence
 from typing import BinaryIO
 
-from app.printing.comparison_page import comparison_page
+from app.printing.comparison_page import comparison_pages
 from app.printing.cover import cover_pages
-from app.printing.document import ensure_application, pdf_bytes, save
+from app.printing.document import PageError, ensure_application, pdf_bytes, save
+from app.printing.kit_sheet import kit_sides
 from app.printing.marks import Page
-from app.printing.packing_side import packing_side
-from app.printing.paper import PAPERS, Paper, PaperName
+from app.printing.paper import PAPERS, PaperName
 from app.printing.say import Say, Units, Variant
-from app.printing.station_page import PageError, station_page
 from model.engine.comparison import Comparison, simulate
 from model.export.kit_page import Kit, kit_of
 from model.scenario.scenario import Scenario
@@ -28,7 +27,6 @@ def write_pdf(
     paper: PaperName = "a4",
     station: int | None = None,
     units: Units = "metric",
-    second_side: bool = False,
     variant: Variant = "plain",
     cover: bool = False,
 ) -> None:
@@ -38,9 +36,8 @@ def write_pdf(
     cannot be written or there is no such station.
     """
     pages = pages_of(
-        sources, paper=paper, station=station, units=units, second_side=second_side,
-        variant=variant, cover=cover,
-    )  # fmt: skip
+        sources, paper=paper, station=station, units=units, variant=variant, cover=cover
+    )
     write_pages(pages, target, title_of(sources))
 
 
@@ -57,7 +54,6 @@ def pages_of(
     paper: PaperName = "a4",
     station: int | None = None,
     units: Units = "metric",
-    second_side: bool = False,
     variant: Variant = "plain",
     cover: bool = False,
 ) -> list[Page]:
@@ -74,22 +70,14 @@ def pages_of(
         kits = [kit_of(comparison, index) for index in _chosen(comparison, station)]
         every += kits
         for kit in kits:
-            pages += _station_sides(kit, say, sheet, second_side=second_side)
+            pages += kit_sides(kit, say, sheet, _footer(kit.name, kit.fingerprint))
         if station is None and len(kits) > 1:
             footer = _footer("comparison", kits[0].fingerprint)
-            pages.append(comparison_page(comparison, kits, say, sheet, footer))
+            pages += comparison_pages(comparison, kits, say, sheet, footer)
     if cover:
         days = max(comparison.scenario.day.days for comparison in comparisons)
         pages[:0] = cover_pages(every, Say(units, variant, days), sheet)
     return pages
-
-
-def _station_sides(kit: Kit, say: Say, paper: Paper, *, second_side: bool) -> list[Page]:
-    footer = _footer(kit.name, kit.fingerprint)
-    page, left_over = station_page(kit, say, paper, footer, second_side=second_side)
-    if not second_side:
-        return [page]
-    return [page, packing_side(kit, say, paper, footer, left_over)]
 
 
 def _footer(name: str, mark: str) -> str:

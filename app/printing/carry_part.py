@@ -6,19 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from app.number_text import fixed
-from app.printing.flow import Block, flowed
-from app.printing.marks import MM, NOTHING, Mark, Piece, box, stacked
-from app.printing.say import pounds
-from app.printing.type import line_height, line_of, paragraph, width_of
+from app.printing.marks import MM, Piece, beside, box
+from app.printing.say import Say
+from app.printing.type import paragraph
 from model.export.kit_page import Kit
 from model.scenario.kinds import KINDS
 from model.station.carried_mass import Item
-from model.support.figures import NBSP
 
 TICK = 8.0 * MM
 TICK_GAP = 0.5 * MM
-COLUMN_GAP = 4.0 * MM
+COLUMN_GAP = 3.0 * MM
+COLUMNS = 4
 TEXT_AT = TICK + 1.4 * MM
 # More items than this share one box to a group.
 ITEMS_WITH_BOXES = 30
@@ -33,23 +31,31 @@ class Entry:
     mass_kg: float
 
 
-def carry_body(kit: Kit, width: float, *, name_lines: int | None = None) -> list[Piece]:
-    """Return the carry list in up to three columns; names in full unless lines are limited."""
+def carry_body(kit: Kit, say: Say, width: float) -> list[Piece]:
+    """Return the carry list in rows of up to four, each name in full with one mass."""
     entries = entries_of(kit.carried)
     # Groups that share a box are long: they stand one below the other.
-    count = 1 if len(kit.carried) > ITEMS_WITH_BOXES else min(3, len(entries))
+    count = 1 if len(kit.carried) > ITEMS_WITH_BOXES else min(COLUMNS, max(len(entries), 1))
     column = (width - COLUMN_GAP * (count - 1)) / count
-    rows = [Block(_row(entry, column, name_lines)) for entry in entries]
-    listed = flowed(rows, count, column + COLUMN_GAP) or NOTHING
-    return [stacked(_by_group(kit, width), listed, gap=0.6 * MM)]
+    cells = [_row(entry, say, column) for entry in entries]
+    down = -(-len(cells) // count)
+    return [
+        beside(*((at * (column + COLUMN_GAP), cell) for at, cell in enumerate(cells[row::down])))
+        for row in range(down)
+    ]
 
 
-def entries_of(carried: Sequence[Item]) -> list[Entry]:
+def grouped_body(kit: Kit, say: Say, width: float) -> list[Piece]:
+    """Return the carry list with one box for each group, for where there is little room."""
+    return [_row(entry, say, width) for entry in entries_of(kit.carried, by_group=True)]
+
+
+def entries_of(carried: Sequence[Item], *, by_group: bool = False) -> list[Entry]:
     """Return what is ticked: each item, or each group where there are too many items."""
     groups = [(name, list(found)) for name, found in groupby(_sorted(carried), lambda i: i.group)]
     entries = []
     for group, found in groups:
-        if len(carried) > ITEMS_WITH_BOXES:
+        if by_group or len(carried) > ITEMS_WITH_BOXES:
             names = ", ".join(_name(item) for item in found)
             mass_kg = sum(item.mass_kg for item in found)
             entries.append(Entry(f"{group} ({len(found)}): {names}", mass_kg))
@@ -85,36 +91,15 @@ def _under(group: str, name: str) -> str:
     return f"{group} ({name.removeprefix(begin)}" if name.startswith(begin) else f"{group}: {name}"
 
 
-def _row(entry: Entry, width: float, name_lines: int | None) -> Piece:
-    words = paragraph(entry.name, width - TEXT_AT, most=name_lines)
-    figures = _figures(entry.mass_kg, width - TEXT_AT)
-    text = stacked(words, figures)
+def _row(entry: Entry, say: Say, width: float) -> Piece:
+    mass = f"{entry.name}, {say.quantity(entry.mass_kg, 'kg', 2)}" if entry.mass_kg else entry.name
+    text = paragraph(mass, width - TEXT_AT)
     height = max(TICK, text.height)
     top = (height - text.height) / 2
     marks = (box(0.0, 0.0, TICK, TICK, "none", 6.0), *text.moved(TEXT_AT, top))
     return Piece(height + TICK_GAP, marks)
 
 
-def _figures(mass_kg: float, width: float) -> Piece:
-    """Return g, kg and lb, each ending at the same place in every row."""
-    step = min(width / 3, 17.0 * MM)
-    parts = (f"{mass_kg * 1000:.0f} g", f"{fixed(mass_kg, 2)}{NBSP}kg", f"{pounds(mass_kg)} lb")
-    marks: list[Mark] = []
-    for number, text in enumerate(parts):
-        marks += line_of(text, right=max(step * (number + 1), width_of(text))).marks
-    return Piece(line_height(), tuple(marks))
-
-
-def carry_title(kit: Kit) -> str:
+def carry_title(kit: Kit, say: Say) -> str:
     """Return the heading of the list: what it comes to."""
-    load = kit.load
-    mass = f"{fixed(load.mass_kg, 2)}{NBSP}kg = {pounds(load.mass_kg)} lb"
-    return f"Carry list: {load.words}, {mass}"
-
-
-def _by_group(kit: Kit, width: float) -> Piece:
-    by_group: dict[str, float] = {}
-    for item in _sorted(kit.carried):
-        by_group[item.group] = by_group.get(item.group, 0.0) + item.mass_kg
-    groups = ", ".join(f"{name} {fixed(mass_kg, 2)}{NBSP}kg" for name, mass_kg in by_group.items())
-    return paragraph(groups, width, most=2)
+    return f"Carry: {kit.load.words}, {say.quantity(kit.load.mass_kg, 'kg', 2)}"

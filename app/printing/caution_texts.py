@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.number_text import rounded_up, shown_unit
-from app.printing.marks import STRONG, Piece
+from app.printing.marks import Piece
 from app.printing.say import Say
 from app.printing.type import paragraph
 from model.export.kit_page import Kit
@@ -13,13 +13,30 @@ from model.scenario.station import Station
 from model.station.rf_exposure import Exposure, exposures
 from model.support.figures import NBSP
 
+# The caution in two parts: the front has room for the first.
+WIRE_ENDS = cautions.EXPOSURE.brief.partition(". ")[0] + "."
+EVALUATE = cautions.EXPOSURE.brief.partition(". ")[2]
 NOBODY_NEAR = "keep everyone out of reach of the antenna, "
 
 
 def cautions_body(kit: Kit, say: Say, width: float) -> list[Piece]:
-    """Return the cautions that concern this station; power lines and storms come first."""
-    first, *rest = caution_texts(kit, say)
-    return [paragraph(first, width, STRONG), *(paragraph(f"– {text}", width) for text in rest)]
+    """Return the cautions of this station that do not stand among the dangers on the front."""
+    told = set(danger_texts(kit, say))
+    return [paragraph(f"– {text}", width) for text in caution_texts(kit, say) if text not in told]
+
+
+def brief_cautions_body(kit: Kit, say: Say, width: float) -> list[Piece]:
+    """Return the same in one run of words."""
+    told = set(danger_texts(kit, say))
+    texts = [text for text in caution_texts(kit, say) if text not in told]
+    return [paragraph(" – ".join(texts), width)]
+
+
+def danger_texts(kit: Kit, say: Say) -> list[str]:
+    """Return what stands on the front: what kills, and what spoils the battery for good."""
+    cells = [_of_cells(each, kit.station, say) for each in kit.station.battery.cell.cautions[:1]]
+    rf = f"RF: {_distance(kit, say)}{WIRE_ENDS}"
+    return [_briefly(cautions.POWER_LINES, cautions.STORM), rf, *cells, cautions.PREDICTION]
 
 
 def caution_texts(kit: Kit, say: Say) -> list[str]:
@@ -76,8 +93,8 @@ def _radio(kit: Kit, say: Say) -> list[str]:
     limit = f" At most {limit_w:g}{NBSP}W here." if limit_w else ""
     amplifier = f" {cautions.LOW_PASS.brief}" if kit.station.amplifier else ""
     return [
-        f"RF: {_distance(kit, say)}{cautions.EXPOSURE.brief}",
-        f"{cautions.LICENCE.brief}{limit}{amplifier} Less power for full-duty modes.",
+        f"RF: {_distance(kit, say)}{WIRE_ENDS}",
+        f"{cautions.LICENCE.brief}{limit}{amplifier} Less power for full-duty modes. {EVALUATE}",
     ]
 
 

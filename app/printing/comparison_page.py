@@ -1,24 +1,26 @@
-"""All stations of a scenario on one side: verdict, table, charge, and what helps each."""
+"""All stations of a scenario on one side: verdict, what decides as bars, table and charge."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
 
-from app.number_text import KG_PER_LB, MINUS, fixed
+from app.number_text import KG_PER_LB, MINUS, fixed, percent
 from app.printing.caution_texts import comparison_texts
-from app.printing.head import scenario_head
-from app.printing.marks import MM, STRONG, Page, Piece, beside, stacked
+from app.printing.charge_part import charge_plot
+from app.printing.flow import poured
+from app.printing.marks import MM, STRONG, TITLE, Mark, Page, Piece, box, stacked
 from app.printing.paper import Paper
-from app.printing.plan_part import charge_plot
-from app.printing.say import Cell, Say
-from app.printing.section import PART_GAP, SECTION_GAP, Section
+from app.printing.say import NONE, Cell, Say, dates
+from app.printing.section import SECTION_GAP, Section
 from app.printing.table import GAP, Column, table
-from app.printing.type import line_height, line_of, paragraph, shortened
-from app.printing.verdict_part import gain
+from app.printing.type import line_height, line_of, paragraph, shortened, width_of
 from model.engine.comparison import Comparison
-from model.export.kit_page import Kit
+from model.export.kit_page import Kit, bad_sky, page_odds
+from model.odds.sentences import odds_text, outlasts_words
 from model.results.wording import CLOCK_WORDS, letter
+from model.scenario.cautions import PREDICTION
+from model.sky.timeline import timeline
 from model.station.transmit_path import highest_planned_w
 from model.support.figures import change
 from model.verdict.table import Row, verdict
@@ -27,40 +29,53 @@ PATTERNS: tuple[tuple[float, ...], ...] = ((), (7.0, 3.0), (1.5, 1.8), (9.0, 3.0
 GIVEN = ("rf_w", "power_db", "mass_kg", "boxes", "cables", "cost", "guess_share")
 LABEL_WIDTH = 47.0 * MM
 PLOT_HEIGHT = 40.0 * MM
-RUNGS_SHOWN = 3
-GAIN_WIDTH = 24.0 * MM
-COLUMN_GAP = 4.0 * MM
+BAR_HEIGHT = 3.0 * MM
+BAR_GAP = 1.2 * MM
+FOOT = 5.0 * MM
 
 
-def comparison_page(
+def comparison_pages(
     comparison: Comparison, kits: Sequence[Kit], say: Say, paper: Paper, footer: str
-) -> Page:
-    """Return the page that sets the stations of a scenario side by side."""
-    width, scenario = paper.inner_width, comparison.scenario
-    count = len(scenario.stations)
+) -> list[Page]:
+    """Return the page that sets the stations of a scenario side by side; it may go on."""
+    width = paper.inner_width
     name = "Comparison: " + " / ".join(kit.name for kit in kits)
-    head = scenario_head(scenario, name, f"{count} stations", kits[0].fingerprint, say, width)
     sections = [
-        Section(1, "Verdict", partial(_verdict, comparison, say)),
-        Section(2, "Side by side", partial(_rows, comparison, kits, say)),
-        Section(3, "State of charge, as planned", partial(_plot, kits, say)),
-        Section(4, "What helps each most", partial(_measures, kits, say)),
-        Section(5, "Cautions", _cautions),
+        Section("Verdict", partial(_verdict, comparison, say)),
+        Section("What decides", partial(_bars, comparison, kits, say)),
+        Section("Side by side", partial(_rows, comparison, kits, say)),
+        Section("State of charge, as planned", partial(_plot, kits, say)),
+        Section("Cautions", _cautions),
     ]
-    room = paper.inner_height - line_height() - 0.5 * MM
-    dropped: list[str] = []
-    while True:
-        body = stacked(head, *(each.whole(width) for each in sections), gap=SECTION_GAP)
-        if body.height <= room or len(sections) <= 3:
-            break
-        dropped.insert(0, sections.pop(-2).title.lower())
-    text = f"Not here for lack of room: {', '.join(dropped)} · {footer}" if dropped else footer
-    foot = line_of(shortened(text, width))
-    marks = (
-        *body.moved(paper.margin, paper.margin),
-        *foot.moved(paper.margin, paper.height - paper.margin - foot.height),
+    room = paper.inner_height - FOOT
+    head = _head(comparison, kits, say, width)
+    blocks = [block for section in sections for block in section.blocks(width)]
+    bodies = poured(blocks, 1, 0.0, [room - head.height - SECTION_GAP, *[room] * len(blocks)])
+    bodies[0] = stacked(head, bodies[0], gap=SECTION_GAP)
+    pages = []
+    for number, body in enumerate(bodies, start=1):
+        side = f"side {number} of {len(bodies)} · " if len(bodies) > 1 else ""
+        foot = line_of(shortened(f"{side}{footer}", width))
+        marks = (
+            *body.moved(paper.margin, paper.margin),
+            *foot.moved(paper.margin, paper.height - paper.margin - foot.height),
+        )
+        pages.append(Page(paper.width, paper.height, name, marks))
+    return pages
+
+
+def _head(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -> Piece:
+    scenario = comparison.scenario
+    kind = {"class": "COPY FOR GUESSING · ", "answers": "ANSWERS · "}.get(say.variant, "")
+    title = " ".join(scenario.title.split()) or "Plan not named"
+    place = " ".join(scenario.site.name.split()) or "Place not named"
+    when = dates(timeline(scenario.site, scenario.day).start, scenario.day.days)
+    return stacked(
+        paragraph(f"Comparison: {title}", width, TITLE),
+        paragraph(f"{kind}{len(kits)} stations · {place} · {when}", width),
+        paragraph(PREDICTION, width, STRONG),
+        gap=0.4 * MM,
     )
-    return Page(paper.width, paper.height, name, marks)
 
 
 def _verdict(comparison: Comparison, say: Say, width: float) -> list[Piece]:
@@ -69,10 +84,79 @@ def _verdict(comparison: Comparison, say: Say, width: float) -> list[Piece]:
         lines = [paragraph(text, width, STRONG) for text in asked]
         return [*lines, *(line_of("_" * 60) for _ in range(3))]
     first, *rest = verdict(comparison).sentences
+    trips = page_odds(comparison)
+    count = len(comparison.runs)
+    pairs = [(one, two) for one in range(count) for two in range(one + 1, count)]
+    said = [words for pair in pairs if (words := outlasts_words(trips, *pair))]
     return [
-        paragraph(first, width, STRONG, most=4),
-        *(paragraph(text, width, most=3) for text in rest),
+        paragraph(first, width, STRONG),
+        *(paragraph(text, width) for text in rest),
+        *([paragraph(f"If the forecast holds: {' '.join(said)}", width)] if said else []),
     ]
+
+
+Bar = tuple[str, float, str]
+
+
+def _bars(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
+    """Return a group of bars for each thing that decides, one bar for each station."""
+    if say.variant == "class":
+        return [paragraph("Left out to be guessed.", width)]
+    bad = bad_sky(comparison.scenario)
+    hours = 24.0 * comparison.scenario.day.days
+    groups: list[tuple[str, list[Bar]]] = []
+    for sky, title in (("planned", "On the air, planned sky"), ("bad", f"On the air, {bad}")):
+        groups.append((title, [_on_air(kit, sky, hours, say) for kit in kits]))
+    groups.append(("Odds of receiving to the end", [_odds_bar(kit) for kit in kits]))
+    groups.append(("Lowest charge, planned sky", [_charge_bar(kit) for kit in kits]))
+    heaviest = max([kit.load.mass_kg for kit in kits] + [1e-9])
+    groups.append(
+        ("Carried", [(letter(kit.index), kit.load.mass_kg / heaviest,
+                      say.quantity(kit.load.mass_kg, "kg", 2)) for kit in kits])
+    )  # fmt: skip
+    texts = max(width_of(text) for _, bars in groups for _, _, text in bars)
+    return [_group(title, bars, texts, width) for title, bars in groups]
+
+
+def _on_air(kit: Kit, sky: str, hours: float, say: Say) -> Bar:
+    under = getattr(kit.results, sky) if kit.results else None
+    if under is None:
+        return letter(kit.index), 0.0, "not calculated"
+    clock = under.clocks.receive
+    lasted = hours if clock.hours is None else clock.hours
+    text = say.until(clock, applies=True, about=under.is_guessed)
+    return letter(kit.index), lasted / hours, text
+
+
+def _odds_bar(kit: Kit) -> Bar:
+    found = kit.results.odds if kit.results else None
+    if found is None:
+        return letter(kit.index), 0.0, "not calculated"
+    return letter(kit.index), found.receive.value, odds_text(found.receive)
+
+
+def _charge_bar(kit: Kit) -> Bar:
+    if kit.results is None:
+        return letter(kit.index), 0.0, "not calculated"
+    lowest = kit.results.planned.lowest_fraction
+    return letter(kit.index), lowest, percent(lowest)
+
+
+def _group(title: str, bars: Sequence[Bar], texts: float, width: float) -> Piece:
+    label, number = 52.0 * MM, 5.0 * MM
+    across = width - label - number - texts - 4.0 * MM
+    pitch = max(BAR_HEIGHT + BAR_GAP, line_height())
+    marks: list[Mark] = [*line_of(title, style=STRONG).marks]
+    for at, (name, share, text) in enumerate(bars):
+        y = at * pitch
+        marks += line_of(name, label, STRONG).moved(0.0, y)
+        top = y + (line_height() - BAR_HEIGHT) / 2
+        x = label + number
+        length = max(min(share, 1.0), 0.0) * across
+        marks.append(box(x, top, across, BAR_HEIGHT, "none", 2.0))
+        marks += [box(x, top, length, BAR_HEIGHT, "dark", 2.0)] if length > 0 else []
+        marks += line_of(text, x + across + 2.0 * MM).moved(0.0, y)
+    return Piece(pitch * len(bars) + 1.0 * MM, tuple(marks))
 
 
 def _rows(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
@@ -81,14 +165,16 @@ def _rows(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -
     names = [_lettered(kit) for kit in kits]
     head = ("", *names, f"Difference, B {MINUS} A") if two else ("", *names)
     step = (width - LABEL_WIDTH) / (len(head) - 1) - GAP
-    columns = [Column(LABEL_WIDTH), *(Column(step, "right") for _ in head[1:])]
+    columns = [Column(LABEL_WIDTH, lines=2), *(Column(step, "right", 6) for _ in head[1:])]
     cells: list[list[Cell]] = []
     for row in rows:
         if row.key in CLOCK_WORDS:
-            cells += _clock_rows(row, kits, say, two=two)
+            cells += _clock_rows(row, comparison, kits, say, two=two)
         else:
             cells.append(_row(row, say, two=two))
-    return [table(columns, cells, header=head, ruled=True, least_height=3.6 * MM)]
+    first, *others = cells
+    pieces = [table(columns, [first], header=head, ruled=True)]
+    return [*pieces, *(table(columns, [row], ruled=True) for row in others)]
 
 
 def _lettered(kit: Kit) -> str:
@@ -122,15 +208,18 @@ def _difference(row: Row, factor: float) -> str:
     return f"+{text}" if gap > 0 and text.strip("0.") else text
 
 
-def _clock_rows(row: Row, kits: Sequence[Kit], say: Say, *, two: bool) -> list[list[Cell]]:
-    """Return a clock under the planned, the clear and the overcast sky."""
+def _clock_rows(
+    row: Row, comparison: Comparison, kits: Sequence[Kit], say: Say, *, two: bool
+) -> list[list[Cell]]:
+    """Return a clock under the planned and the bad sky."""
     rows, name = [], row.key
-    for sky, label in (("planned", row.label), ("clear", "– clear"), ("overcast", "– overcast")):
+    bad = f"{row.label}, {bad_sky(comparison.scenario)}"
+    for sky, label in (("planned", row.label), ("bad", bad)):
         cells: list[Cell] = [label]
         for kit in kits:
             under = getattr(kit.results, sky) if kit.results else None
             if under is None:
-                cells.append("–")
+                cells.append(NONE)
                 continue
             sends = highest_planned_w(kit.station, kit.scenario.plan) > 0
             text = say.until(
@@ -139,7 +228,9 @@ def _clock_rows(row: Row, kits: Sequence[Kit], say: Say, *, two: bool) -> list[l
                 about=under.is_guessed,
             )
             cells.append(say.guessed(text))
-        apart = [_difference(row, 1.0) if sky == "planned" else ""] if two else []
+        apart: list[Cell] = []
+        if two:
+            apart = [say.guessed(_difference(row, 1.0)) if sky == "planned" else ""]
         rows.append([*cells, *apart])
     return rows
 
@@ -148,36 +239,10 @@ def _plot(kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
     ran = [(kit, kit.results) for kit in kits if kit.results is not None]
     if not ran:
         return [paragraph("No station could be run.", width)]
-    room = max(38.0 * MM, (width - 50.0 * MM) / len(ran) - 10.0 * MM)
     lines = tuple(
-        (shortened(_lettered(kit), room), results.planned.fraction, PATTERNS[kit.index])
-        for kit, results in ran
+        (letter(kit.index), results.planned.fraction, PATTERNS[kit.index]) for kit, results in ran
     )
     return [charge_plot(ran[0][1].run, lines, say, width, PLOT_HEIGHT)]
-
-
-def _measures(kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
-    """Return the best measures of each station, side by side in pairs."""
-    half = (width - COLUMN_GAP) / 2
-    parts = [_best(kit, say, half) for kit in kits]
-    return [
-        beside(*((number * (half + COLUMN_GAP), piece) for number, piece in enumerate(pair)))
-        for pair in (parts[at : at + 2] for at in range(0, len(parts), 2))
-    ]
-
-
-def _best(kit: Kit, say: Say, width: float) -> Piece:
-    name = line_of(shortened(_lettered(kit), width, STRONG), style=STRONG)
-    if kit.results is None:
-        return name
-    rungs = kit.results.ladder.rungs[:RUNGS_SHOWN]
-    rows: list[list[Cell]] = [
-        [rung.words[:1].upper() + rung.words[1:],
-         say.guessed("lasts" if rung.lasts else gain(rung.gained_h, lasts=False))]
-        for rung in rungs
-    ]  # fmt: skip
-    columns = [Column(width - GAIN_WIDTH - GAP), Column(GAIN_WIDTH, "right")]
-    return stacked(name, table(columns, rows) if rows else Piece(0.0), gap=PART_GAP)
 
 
 def _cautions(width: float) -> list[Piece]:

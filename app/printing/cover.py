@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from app.number_text import fixed
-from app.printing.head import caveat
-from app.printing.marks import MM, TITLE, Page, Piece, box, stacked
+from app.printing.marks import MM, STRONG, TITLE, Page, Piece, box, stacked
 from app.printing.paper import Paper
 from app.printing.say import NONE, Cell, Say, pounds
 from app.printing.section import SECTION_GAP
@@ -15,6 +14,7 @@ from app.printing.type import line_height, line_of, paragraph, shortened
 from model.engine.run import StationRun
 from model.export.kit_page import Kit
 from model.results.wording import CLOCK_WORDS
+from model.scenario.cautions import PREDICTION
 from model.verdict.order import first_clock, is_guessed
 from model.verdict.pass_fail import RULE, grade
 
@@ -43,9 +43,11 @@ def cover_pages(kits: Sequence[Kit], say: Say, paper: Paper) -> Iterator[Page]:
 def _top(kits: Sequence[Kit], width: float) -> Piece:
     title = "1 kit" if len(kits) == 1 else f"{len(kits)} kits"
     return stacked(
-        line_of(title, style=TITLE), caveat(width), paragraph(f"The rule. {RULE}", width),
+        line_of(title, style=TITLE),
+        paragraph(PREDICTION, width, STRONG),
+        paragraph(f"The rule. {RULE}", width),
         gap=0.8 * MM,
-    )  # fmt: skip
+    )
 
 
 def _table(kits: Sequence[Kit], before: int, say: Say, width: float) -> Piece:

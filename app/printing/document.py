@@ -11,11 +11,14 @@ from PySide6.QtGui import QGuiApplication, QPagedPaintDevice, QPageLayout, QPage
 
 from app.printing.marks import UNITS_PER_INCH, Page
 from app.printing.paint import paint_page, painting
-from app.printing.station_page import PageError
 from app.work.disk import write_data
 from model.files.atomic_write import SaveError
 
 CREATOR = "Counterpoise"
+
+
+class PageError(Exception):
+    """A document that could not be made; says why in one line."""
 
 
 def ensure_application() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from app.printing.marks import Mark, Piece
@@ -35,16 +35,7 @@ def flowed(
             high = middle
         else:
             low = middle
-    marks: list[Mark] = []
-    tallest = 0.0
-    for number, column in enumerate(_filled(blocks, high)):
-        y = 0.0
-        for place, block in enumerate(column):
-            y += block.gap if place else 0.0
-            marks += block.piece.moved(number * pitch, y)
-            y += block.piece.height
-        tallest = max(tallest, y)
-    return Piece(tallest, tuple(marks))
+    return _columns(_filled(blocks, high), pitch)
 
 
 def fits(blocks: Sequence[Block], count: int, room: float) -> bool:
@@ -66,3 +57,40 @@ def _filled(blocks: Sequence[Block], height: float) -> list[list[Block]]:
         columns[-1].append(block)
         used += needed
     return columns
+
+
+def poured(
+    blocks: Sequence[Block], count: int, pitch: float, rooms: Iterable[float]
+) -> list[Piece]:
+    """Return blocks in columns on as many sides as they need, each with its own room.
+
+    Sides are filled in their order; the columns of the last are as even as they can be. A block
+    that is higher than a side still stands on one.
+    """
+    sides: list[Piece] = []
+    rest = list(blocks)
+    for room in rooms:
+        if not rest:
+            break
+        whole = flowed(rest, count, pitch, room)
+        if whole is not None:
+            sides.append(whole)
+            break
+        taken = sum(len(column) for column in _filled(rest, room)[:count])
+        columns = _filled(rest[:taken], room)
+        sides.append(_columns(columns, pitch))
+        rest = rest[taken:]
+    return sides
+
+
+def _columns(columns: Sequence[Sequence[Block]], pitch: float) -> Piece:
+    marks: list[Mark] = []
+    tallest = 0.0
+    for number, column in enumerate(columns):
+        y = 0.0
+        for place, block in enumerate(column):
+            y += block.gap if place else 0.0
+            marks += block.piece.moved(number * pitch, y)
+            y += block.piece.height
+        tallest = max(tallest, y)
+    return Piece(tallest, tuple(marks))

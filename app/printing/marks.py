@@ -29,6 +29,13 @@ BODY = Style()
 STRONG = Style(9.0, "bold")
 HEADING = Style(9.5, "bold")
 TITLE = Style(15.0, "bold")
+# The front of a kit page, read by a headlamp with gloves on: 11 points at least.
+FRONT = Style(11.0)
+FRONT_STRONG = Style(11.0, "bold")
+FRONT_HEADING = Style(12.0, "bold")
+# What is looked for when the battery is low.
+LOW = Style(14.0)
+LOW_STRONG = Style(14.0, "bold")
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ class Paper:
     name: PaperName
     width: float
     height: float
-    margin: float = 8.0 * MM
+    margin: float = 7.0 * MM
 
     @property
     def inner_width(self) -> float:

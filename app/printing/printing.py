@@ -6,9 +6,8 @@ from collections.abc import Sequence
 
 from PySide6.QtPrintSupport import QPrinter
 
-from app.printing.document import CREATOR, paint_document
+from app.printing.document import CREATOR, PageError, paint_document
 from app.printing.marks import UNITS_PER_INCH, Page
-from app.printing.station_page import PageError
 
 
 def print_pages(pages: Sequence[Page], printer: QPrinter, title: str) -> None:

@@ -10,11 +10,13 @@ from app.number_text import KG_PER_LB, awg_of, fixed, with_unit
 from model.engine.outcome import Clock
 from model.scenario.station import Lead
 from model.station.conductors import conductor_mm2
-from model.support.figures import NBSP, day_and_time, duration, told, unbroken
+from model.support.figures import NBSP, day_and_time, day_text, duration, told, unbroken
 
 Variant = Literal["plain", "class", "answers"]
 Units = Literal["metric", "us"]
 NONE = "–"
+# Before a time most of which rests on guesses.
+ABOUT = f"≈{NBSP}"
 
 
 @dataclass(frozen=True)
@@ -57,7 +59,7 @@ class Say:
             return "not planned"
         if clock.until is None:
             return "lasts"
-        return f"{'≈ ' if about else ''}{self.at(told(clock.until, about=about))}"
+        return f"{ABOUT if about else ''}{self.at(told(clock.until, about=about))}"
 
     def quantity(self, value: float, unit: str, decimals: int = 0) -> str:
         """Return a number in the units of this page."""
@@ -99,6 +101,15 @@ def dates(start: datetime, days: int) -> str:
     return (
         f"{start.day} {start:%b %Y %H:%M} to {end.day} {end:%b %H:%M} local (UTC{_offset(start)})"
         f" = {utc} UTC"
+    )
+
+
+def brief_dates(start: datetime, days: int) -> str:
+    """Return begin and end of a run with their days of the week, and the begin in UTC."""
+    end = (start.astimezone(UTC) + timedelta(days=days)).astimezone(start.tzinfo)
+    return (
+        f"{day_text(start)} {start.year} {start:%H:%M} to {day_text(end)} {end:%H:%M}"
+        f" ({start.astimezone(UTC):%H:%M} UTC)"
     )
 
 

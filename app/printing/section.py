@@ -1,4 +1,4 @@
-"""A section of the page: a number, a heading and what stands under it."""
+"""A section of the page: a heading and what stands under it."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from app.printing.flow import Block
-from app.printing.marks import HEADING, MM, Piece, rule, stacked
-from app.printing.type import line_of, shortened
+from app.printing.marks import HEADING, MM, Piece, Style, rule, stacked
+from app.printing.type import paragraph
 
 HEAD_GAP = 0.4 * MM
 PART_GAP = 0.35 * MM
@@ -20,28 +20,35 @@ class Section:
 
     Attributes
     ----------
-    number, title : its heading; numbers give the order of reading.
+    title : its heading; empty where it has none.
     body : lays it out in a width, as parts between which a column may end.
-    kept : whether it stays however little room there is.
+    style : of the heading.
+    part_gap : white between its parts.
     """
 
-    number: int
     title: str
     body: Callable[[float], Sequence[Piece]]
-    kept: bool = False
+    style: Style = HEADING
+    part_gap: float = PART_GAP
 
     def blocks(self, width: float) -> list[Block]:
         """Return the heading with the first part, then the other parts."""
-        first, *rest = self.body(width)
+        first, *rest = self.body(width) or [Piece(0.0)]
         head = stacked(self._heading(width), first, gap=HEAD_GAP)
-        return [Block(head, SECTION_GAP), *(Block(part, PART_GAP) for part in rest)]
+        return [Block(head, SECTION_GAP), *(Block(part, self.part_gap) for part in rest)]
 
     def whole(self, width: float) -> Piece:
         """Return the section in one piece."""
-        body = stacked(*self.body(width), gap=PART_GAP)
+        body = stacked(*self.body(width), gap=self.part_gap)
         return stacked(self._heading(width), body, gap=HEAD_GAP)
 
     def _heading(self, width: float) -> Piece:
-        words = shortened(f"{self.number}  {self.title}", width, HEADING)
-        heading = line_of(words, style=HEADING)
-        return Piece(heading.height + 14.0, (rule(0.0, 3.0, width, 6.0), *heading.moved(0, 12.0)))
+        if not self.title:
+            return Piece(0.0)
+        heading = paragraph(self.title, width, self.style)
+        return Piece(heading.height + 14.0, (rule(0.0, 3.0, width, 8.0), *heading.moved(0, 12.0)))
+
+
+def blocks_of(sections: Sequence[Section], width: float) -> list[Block]:
+    """Return the blocks of several sections."""
+    return [block for section in sections for block in section.blocks(width)]

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from app.printing.marks import BODY, MM, STRONG, Mark, Piece, Stroke, Style, Text, rule
+from app.printing.marks import BODY, MM, Mark, Piece, Stroke, Style, Text, rule
 from app.printing.say import Blank, Cell
 from app.printing.type import ascent, line_height, shortened, width_of, wrapped
 
@@ -34,13 +34,15 @@ def table(
     total: bool = False,
     least_height: float = 0.0,
     ruled: bool = False,
+    style: Style = BODY,
 ) -> Piece:
     """Return a table; ``total`` sets off the last row, ``ruled`` draws a line below each."""
+    strong = Style(style.points, "bold")
     marks: list[Mark] = []
     width = sum(column.width for column in columns) + GAP * (len(columns) - 1)
     y = 0.0
     if header:
-        head = _row(columns, header, STRONG, 0.0)
+        head = _row(columns, header, strong, 0.0)
         marks += head.moved(0.0, y)
         y += head.height
         marks.append(rule(0.0, y + 4.0, width, 5.0))
@@ -50,7 +52,7 @@ def table(
         if last:
             marks.append(rule(0.0, y + 4.0, width, 5.0))
             y += 8.0
-        piece = _row(columns, row, STRONG if last else BODY, least_height)
+        piece = _row(columns, row, strong if last else style, least_height)
         marks += piece.moved(0.0, y)
         y += piece.height
         if ruled:
@@ -88,6 +90,9 @@ def _lines(cell: str, column: Column, style: Style) -> list[str]:
     if column.lines == 1:
         return [shortened(" ".join(cell.split()), column.width, style)]
     if "\n" in cell:
+        lines = [part for line in cell.split("\n") for part in wrapped(line, column.width, style)]
+        if len(lines) <= column.lines:
+            return lines
         return [shortened(line, column.width, style) for line in cell.split("\n")]
     return wrapped(cell, column.width, style, column.lines)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 
 from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF
@@ -106,6 +107,65 @@ def wrapped(text: str, width: float, style: Style = BODY, most: int | None = Non
         rest = " ".join(lines[most - 1 :])
         lines = [*lines[: most - 1], shortened(rest, width, style)]
     return lines
+
+
+def rich(words: Sequence[str], width: float, style: Style = BODY, *, x: float = 0.0) -> Piece:
+    """Return text in lines of a width, every second one of ``words`` in bold."""
+    pitch = line_height(style)
+    marks: list[Text] = []
+    lines = _rich_lines(words, width, style)
+    for number, line in enumerate(lines):
+        at = x
+        for text, look in line:
+            wide = width_of(text, look)
+            marks.append(Text(at, number * pitch + ascent(style), text, look, wide))
+            at += wide
+    return Piece(pitch * len(lines), tuple(marks))
+
+
+Run = tuple[str, Style]
+
+
+def _rich_lines(words: Sequence[str], width: float, style: Style) -> list[list[Run]]:
+    space = width_of(" ", style)
+    lines: list[list[Run]] = []
+    line: list[Run] = []
+    used = 0.0
+    for token in _tokens(words, style, width):
+        wide = sum(width_of(text, look) for text, look in token)
+        if line and used + space + wide > width:
+            lines.append(line)
+            line, used = [], 0.0
+        if line:
+            text, look = line[-1]
+            line[-1] = (f"{text} ", look)
+            used += width_of(" ", look)
+        for text, look in token:
+            if line and line[-1][1] == look:
+                line[-1] = (line[-1][0] + text, look)
+            else:
+                line.append((text, look))
+        used += wide
+    return [*lines, line] if line else lines
+
+
+def _tokens(words: Sequence[str], style: Style, width: float) -> list[list[Run]]:
+    """Return what is not torn apart at the end of a line: runs between two spaces."""
+    bold = Style(style.points, "bold")
+    tokens: list[list[Run]] = [[]]
+    for number, fragment in enumerate(words):
+        look = bold if number % 2 else style
+        for at, part in enumerate(BETWEEN.split(TOGETHER.sub(NBSP, fragment))):
+            if at:
+                tokens.append([])
+            rest = part
+            while width_of(rest, look) > width:
+                kept = _fitting(rest, width, look)
+                tokens += [[(rest[:kept], look)], []]
+                rest = rest[kept:]
+            if rest:
+                tokens[-1].append((rest, look))
+    return [token for token in tokens if token]
 
 
 def _fitting(word: str, width: float, style: Style) -> int:

@@ -61,8 +61,6 @@ class KitPage(View):
         self.results = QComboBox()
         self.results.addItems(list(RESULTS))
         self.results.setAccessibleName("results on the pages")
-        self.packing = QCheckBox("Pac&king side")
-        self.packing.setToolTip("A second side to pack by and to check, for each station")
         self.cover = QCheckBox("&Cover")
         self.cover.setToolTip("A first sheet with every kit, what becomes of it, and a tick")
         self.sheets = Sheets()
@@ -75,8 +73,7 @@ class KitPage(View):
         self.sheets.said.connect(around.say)
         for box in (self.station, self.paper, self.results):
             box.currentIndexChanged.connect(self._on_changed)
-        for check in (self.packing, self.cover):
-            check.toggled.connect(self._on_changed)
+        self.cover.toggled.connect(self._on_changed)
         around.desk.display.units_changed.connect(self._on_units_changed)
 
     def _choices(self) -> QWidget:
@@ -86,7 +83,6 @@ class KitPage(View):
             ("S&tations", self.station), ("P&aper", self.paper), ("&Results", self.results),
         ):  # fmt: skip
             line.addWidget(labelled(words, box))
-        line.addWidget(self.packing)
         line.addWidget(self.cover)
         return row
 
@@ -122,7 +118,6 @@ class KitPage(View):
             paper=self.paper.paper,
             station=None if index is None else index + 1,
             units=self.units,
-            second_side=self.packing.isChecked(),
             variant=RESULTS[self.results.currentText()],
             cover=self.cover.isChecked(),
         )

@@ -8,22 +8,17 @@ from functools import lru_cache
 from math import inf
 from typing import Literal
 
-import numpy as np
-
 from model.advice.actions import Action, habits
 from model.advice.advice import rerun
-from model.advice.minimum_watch import last_resorts, leanest
-from model.engine.inputs import Inputs, station_inputs
-from model.engine.run import ALONE_LIMIT_DAYS, StationRun, hours_on_battery
-from model.results.budget import night_steps
+from model.advice.kept_charge import charge_to_keep
+from model.advice.minimum_watch import last_resorts
+from model.engine.run import ALONE_LIMIT_DAYS, hours_on_battery
 from model.results.tie_point import first_end_h
 from model.scenario.scenario import Scenario
 from model.sky.trip import planned
 from model.station.carried_mass import shared_extras
 
 Basis = Literal["first end", "battery alone"]
-# What the leanest way must still last where the sun never sets or no night lies in the run.
-SHORTEST_NIGHT_H = 12.0
 
 
 @dataclass(frozen=True)
@@ -93,15 +88,15 @@ def ladder(scenario: Scenario, index: int) -> Ladder:
     ]
     # Of equals, the one that gives less away comes first: they stand in that order.
     rungs.sort(key=lambda rung: -rung.gained_h)
-    lean_ah, keep_ah = _charge_to_keep(run, _one_day(leanest(scenario, index), index))
+    kept = charge_to_keep(scenario, index, run)
     return Ladder(
         basis=basis,
         base_h=min(base_h, limit_h),
         base_lasts=base_h == inf,
         rungs=tuple(rungs),
-        lean_night_ah=lean_ah,
-        keep_ah=keep_ah,
-        act_when_used_ah=max(run.station.battery.full_ah - keep_ah, 0.0),
+        lean_night_ah=kept.lean_night_ah,
+        keep_ah=kept.keep_ah,
+        act_when_used_ah=max(run.station.battery.full_ah - kept.keep_ah, 0.0),
     )
 
 
@@ -134,19 +129,3 @@ def _rung(
     end_h = hours(action.changed, index)
     reached_h = min(end_h, limit_h)
     return Rung(action.key, action.words, action.loses, reached_h, reached_h - base_h, end_h == inf)
-
-
-def _one_day(scenario: Scenario, index: int) -> Inputs:
-    """Return what the first 24 hours ask for: the leanest way is the same on every day."""
-    trip = planned(scenario).for_days(1).with_first_weather()
-    return station_inputs(scenario.site, trip, scenario.plan, scenario.stations[index])
-
-
-def _charge_to_keep(run: StationRun, lean: Inputs) -> tuple[float, float]:
-    """Return what the leanest way takes in the longest night, and that above the bottom [Ah]."""
-    nights_h = [(last - first) * run.clock.step_h for first, last in night_steps(run)]
-    # What is asked for, not what a battery that falls silent still gives.
-    lean_ah = float(np.mean(lean.course.load_a)) * max([SHORTEST_NIGHT_H, *nights_h])
-    locked = float(run.inputs.climate.cold_floor_fraction.max())
-    bottom = max(run.station.reserve_fraction, locked)
-    return lean_ah, lean_ah + bottom * run.station.battery.full_ah

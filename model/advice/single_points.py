@@ -71,7 +71,7 @@ def _panel(run: StationRun) -> Iterator[WeakPoint]:
         return
     hours = run.hours_on_battery
     part = "Panel or its controller"
-    yield WeakPoint(part, "all charging", "section 2, at once", hours_left_h=hours)
+    yield WeakPoint(part, "all charging", "as with a low battery, at once", hours_left_h=hours)
 
 
 def _amplifier(run: StationRun) -> Iterator[WeakPoint]:

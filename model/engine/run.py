@@ -249,10 +249,35 @@ def hours_on_battery(
         }
     )
     for days in (2, 6, ALONE_LIMIT_DAYS):
-        silent = _first_silent_step(station_inputs(site, trip.for_days(days), plan, alone, shared))
-        if silent is not None:
-            return silent / 60
+        silent_h = hours_of_receive(site, trip.for_days(days), plan, alone, shared)
+        if silent_h is not None:
+            return silent_h
     return None
+
+
+def hours_of_receive(
+    site: Site,
+    trip: Trip,
+    plan: tuple[Block, ...],
+    station: Station,
+    shared: tuple[Extra, ...] = (),
+) -> float | None:
+    """Return when a station first goes off the air, without working out anything else of its run.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour, days and weather.
+    plan : what is worked.
+    station : what is run.
+    shared : extras of other stations that all carry.
+
+    Returns
+    -------
+    Time from the start, None where it receives to the end [h].
+    """
+    step = _first_silent_step(station_inputs(site, trip, plan, station, shared))
+    return None if step is None else step / 60
 
 
 def _first_silent_step(inputs: Inputs) -> int | None:

@@ -7,26 +7,30 @@ from datetime import date, datetime, timedelta
 
 from model.advice.advice import rerun, under_sky
 from model.advice.battery_autonomy import Alone, battery_alone
-from model.advice.load_shedding import Ladder, ladder
+from model.advice.kept_charge import charge_to_keep
+from model.advice.low_battery import LowBattery, low_battery, told_up_ah
+from model.advice.noticed import moments
 from model.advice.single_points import WeakPoint, weak_points
 from model.engine.comparison import Comparison
 from model.engine.outcome import Clocks
 from model.engine.run import StationRun
+from model.export.assumptions import SettingGroup, assumptions
+from model.export.day_rows import DayRow, day_rows
+from model.export.expected_charge import ChargePoint, charge_points
 from model.export.fingerprint import fingerprint
+from model.export.set_up import Remedy, Step, pack_up, remedies, set_up, watch_reading
+from model.export.wiring import Wiring, wiring
 from model.findings.rules import Finding
+from model.odds.odds import FIRST_TRIPS, Odds, StationOdds, odds
 from model.results.budget import Budget, power_budget
-from model.results.expected_readings import (
-    CheckPoint,
-    DoubtBand,
-    Reading,
-    check_points,
-    doubt_band,
-    readings,
-)
+from model.results.expected_readings import DoubtBand, Reading, doubt_band, readings
 from model.results.solar_yield import Harvest, harvest
 from model.results.wording import name_at
+from model.scenario.daily import SkyWord
 from model.scenario.scenario import Scenario
 from model.scenario.station import Battery, Station
+from model.sky.cloud_words import index_of
+from model.sky.trip import planned
 from model.station.carried_mass import CarriedMass, Item, carried_total, items, shared_extras
 from model.station.chemistry import Floats
 from model.support.cache import kept_while_it_lives
@@ -57,18 +61,24 @@ class UnderSky:
 
 @dataclass(frozen=True, eq=False)
 class KitResults:
-    """What runs say of a station: as planned, under a clear sky and overcast."""
+    """What runs say of a station: as planned, and under a bad sky.
+
+    Attributes
+    ----------
+    low : what to switch off when the battery is low.
+    odds : of trial trips under the planned sky; None where they could not be drawn.
+    """
 
     run: StationRun
     planned: UnderSky
-    clear: UnderSky
-    overcast: UnderSky
-    ladder: Ladder
+    bad: UnderSky
+    low: LowBattery
+    odds: StationOdds | None
     budget: Budget
     alone: Alone
     harvest: Harvest | None
     readings: tuple[Reading, ...]
-    check_points: tuple[CheckPoint, ...]
+    charge_points: tuple[ChargePoint, ...]
     weak_points: tuple[WeakPoint, ...]
 
 
@@ -81,6 +91,11 @@ class Kit:
     index : which station, from 0.
     fingerprint : short mark of the whole input.
     carried, load : the carry list and its totals.
+    wiring : boxes and lines of the block diagram, and of the wiring table.
+    set_up, pack_up : the steps from a bare place to the air, and back.
+    remedies : what to look at where something does not work.
+    day_rows : the day as it is worked, with every setting.
+    assumptions : all settings on which the figures rest.
     doubt : what resting volts cannot tell.
     tested_on, test_due : of the battery's capacity; None where it was never measured.
     findings : remarks at this station's fields, or at those of plan, place and day.
@@ -92,6 +107,12 @@ class Kit:
     fingerprint: str
     carried: tuple[Item, ...]
     load: CarriedMass
+    wiring: Wiring
+    set_up: tuple[Step, ...]
+    pack_up: tuple[Step, ...]
+    remedies: tuple[Remedy, ...]
+    day_rows: tuple[DayRow, ...]
+    assumptions: tuple[SettingGroup, ...]
     doubt: DoubtBand
     tested_on: date | None
     test_due: date | None
@@ -119,12 +140,21 @@ def kit_of(comparison: Comparison, index: int) -> Kit:
     station, shared = scenario.stations[index], shared_extras(scenario, index)
     tested_on = _tested_on(station.battery)
     run = comparison.runs[index]
+    results = None if run is None else _results(comparison, index, run)
+    watch = watch_reading(results.readings) if results else None
+    aims = results.harvest.aims if results and results.harvest else ()
     return Kit(
         scenario=scenario,
         index=index,
         fingerprint=fingerprint(scenario),
         carried=tuple(items(station, shared)),
         load=carried_total(station, shared),
+        wiring=wiring(station, scenario.plan),
+        set_up=set_up(station, scenario.plan, watch),
+        pack_up=pack_up(station, scenario.plan),
+        remedies=remedies(station, scenario.plan),
+        day_rows=day_rows(scenario, index, aims),
+        assumptions=assumptions(scenario, index),
         doubt=doubt_band(station.battery),
         tested_on=tested_on,
         test_due=tested_on + timedelta(days=TEST_EVERY_DAYS) if tested_on else None,
@@ -134,24 +164,39 @@ def kit_of(comparison: Comparison, index: int) -> Kit:
             if not finding.path.startswith("stations.")
             or finding.path.startswith(f"stations.{index}.")
         ),
-        results=None if run is None else _results(scenario, index, run),
+        results=results,
     )
 
 
-def _results(scenario: Scenario, index: int, run: StationRun) -> KitResults:
+@kept_while_it_lives
+def page_odds(comparison: Comparison) -> Odds:
+    """Return what trial trips under the planned sky come to, for all stations."""
+    return odds(comparison.scenario, FIRST_TRIPS, basis="forecast")
+
+
+def bad_sky(scenario: Scenario) -> SkyWord:
+    """Return the sky that the page holds against the planned one: worse than it on every date."""
+    worst = max(planned(scenario).weather.index[: scenario.day.days + 1])
+    return "rain" if worst <= index_of("overcast", scenario.climate) else "overcast"
+
+
+def _results(comparison: Comparison, index: int, run: StationRun) -> KitResults:
+    scenario = comparison.scenario
     clear = rerun(under_sky(scenario, "clear"), index)
-    overcast = rerun(under_sky(scenario, "overcast"), index)
+    bad = rerun(under_sky(scenario, bad_sky(scenario)), index)
+    trips = page_odds(comparison)
+    keep_ah = charge_to_keep(scenario, index, run).keep_ah
     return KitResults(
         run=run,
         planned=_under_sky(run),
-        clear=_under_sky(clear),
-        overcast=_under_sky(overcast),
-        ladder=ladder(scenario, index),
+        bad=_under_sky(bad),
+        low=low_battery(scenario, index, moments(run), told_up_ah(keep_ah)),
+        odds=trips.stations[index],
         budget=power_budget(run),
         alone=battery_alone(scenario, index, run),
-        harvest=harvest(run, clear, overcast),
+        harvest=harvest(run, clear, bad),
         readings=readings(run, clear),
-        check_points=check_points(run, clear, overcast),
+        charge_points=charge_points(run, trips.stations[index], trips.time_h),
         weak_points=weak_points(run),
     )
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
 from math import hypot
 
 import numpy as np
@@ -19,7 +18,6 @@ from model.support.figures import amount, entered
 # A meter in the field and a plug or two: common practice, no source.
 METER_SPREAD = 0.05
 METER_DOUBT_V = 0.1
-CHECK_TIMES = (time(22), time(6))
 # A rest reading agrees if the charge behind it is within this of what was planned.
 REST_CHARGE_DOUBT = 0.05
 # Charge between which volts with the key down are expected to be read.
@@ -41,16 +39,6 @@ class Reading:
     low: float
     high: float
     predicted: bool = False
-
-
-@dataclass(frozen=True)
-class CheckPoint:
-    """Ah taken out since full at a wall-clock time, under each sky."""
-
-    at: datetime
-    planned_ah: float
-    clear_ah: float
-    overcast_ah: float
 
 
 @dataclass(frozen=True)
@@ -186,27 +174,6 @@ def spread_of(part: Part, field: str) -> float:
         return METER_SPREAD
     slot = type(part).__name__.lower()
     return field_at(f"stations.0.{slot}.{field}").spread or METER_SPREAD
-
-
-def check_points(
-    run: StationRun, clear: StationRun, overcast: StationRun
-) -> tuple[CheckPoint, ...]:
-    """Return Ah taken out since full at the first 22:00 and 06:00 within the run."""
-    start = run.clock.start
-    found = []
-    for moment in CHECK_TIMES:
-        at = start.replace(hour=moment.hour, minute=0, second=0, microsecond=0)
-        if at <= start:
-            at += timedelta(days=1)
-        step = round((at.timestamp() - start.timestamp()) / 60 / run.clock.step_min)
-        if step <= run.clock.steps:
-            used = [_used_ah(tried, step) for tried in (run, clear, overcast)]
-            found.append(CheckPoint(run.clock.at(step), *used))
-    return tuple(sorted(found, key=lambda point: point.at.timestamp()))
-
-
-def _used_ah(run: StationRun, step: int) -> float:
-    return float((1.0 - run.fraction[step]) * run.station.battery.full_ah)
 
 
 def doubt_band(battery: Battery) -> DoubtBand:

@@ -30,8 +30,8 @@ class Harvest:
     Attributes
     ----------
     needed_sun_h : what the station's own use asks of this panel; None where it gives nothing.
-    clear_sun_h, overcast_sun_h, planned_sun_h : what falls on it under each sky.
-    clear_wh, overcast_wh, planned_wh : what it could give in a day under each sky, before the
+    clear_sun_h, bad_sun_h, planned_sun_h : what falls on it under each sky.
+    clear_wh, bad_wh, planned_wh : what it could give in a day under each sky, before the
         controller.
     aims : settings on the first day with sun; one where the panel is not moved.
     charge_from : when the cells are first warm enough to charge on each day that they were not.
@@ -40,17 +40,17 @@ class Harvest:
 
     needed_sun_h: float | None
     clear_sun_h: float
-    overcast_sun_h: float
+    bad_sun_h: float
     planned_sun_h: float
     clear_wh: float
-    overcast_wh: float
+    bad_wh: float
     planned_wh: float
     aims: tuple[Aim, ...]
     charge_from: tuple[datetime, ...]
     never_charges: bool
 
 
-def harvest(run: StationRun, clear: StationRun, overcast: StationRun) -> Harvest | None:
+def harvest(run: StationRun, clear: StationRun, bad: StationRun) -> Harvest | None:
     """Compare the sun a station needs with the sun it may expect; None without a panel.
 
     Notes
@@ -68,10 +68,10 @@ def harvest(run: StationRun, clear: StationRun, overcast: StationRun) -> Harvest
     return Harvest(
         needed_sun_h=_needed_h(run, clear, clear_h),
         clear_sun_h=clear_h,
-        overcast_sun_h=_sun_h(run, overcast.trip),
+        bad_sun_h=_sun_h(run, bad.trip),
         planned_sun_h=_sun_h(run, run.trip),
         clear_wh=clear_wh,
-        overcast_wh=overcast.sums.panel_wh.available / days,
+        bad_wh=bad.sums.panel_wh.available / days,
         planned_wh=run.sums.panel_wh.available / days,
         aims=_aims(run),
         charge_from=_charge_from(run),

@@ -15,7 +15,7 @@ from app.classroom.handouts import handout_pages, write_handouts
 from app.classroom.lessons import lessons_in, shipped_folder
 from app.printing.marks import POINT, Page, Text
 from app.printing.paper import PAPERS
-from app.printing.station_page import PageError
+from app.printing.document import PageError
 from model.lessons.run import reveal
 from model.station.chemistry import rest_v
 

@@ -1,0 +1,105 @@
+"""The back of a kit page: why it is so, what is carried, how it is wired, what it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from app.printing.assumptions_part import assumptions_body
+from app.printing.carry_part import carry_body, carry_title, grouped_body
+from app.printing.caution_texts import brief_cautions_body, cautions_body
+from app.printing.charge_part import LOW_PLOT_HEIGHT, PLOT_HEIGHT, plot_body
+from app.printing.energy_part import budget_body, sun_body
+from app.printing.flow import fits, flowed
+from app.printing.marks import MM, STRONG, Piece, stacked
+from app.printing.meter_part import brief_meter_body, brief_spares_body, meter_body, spares_body
+from app.printing.say import Say
+from app.printing.section import SECTION_GAP, Section, blocks_of
+from app.printing.sides import on_sides
+from app.printing.type import paragraph
+from app.printing.verdict_part import verdict_body
+from app.printing.wiring_table import wiring_body
+from model.export.kit_page import Kit, KitResults
+from model.scenario.cautions import PREDICTION
+
+COLUMNS = 3
+COLUMN_GAP = 4.0 * MM
+# Another order of the sections is taken where it saves this much.
+WORTH = 1.0 * MM
+
+
+def back_sides(
+    kit: Kit, say: Say, width: float, room: float, left_over: Sequence[Section]
+) -> list[Piece]:
+    """Return the sides of the back; ``left_over`` are sections that the front has no room for."""
+    title = paragraph(PREDICTION, width, STRONG)
+    column = (width - COLUMN_GAP * (COLUMNS - 1)) / COLUMNS
+    wiring = Section("Wiring and fuses", partial(wiring_body, kit, say))
+    rest = Section("Settings this page assumes", partial(assumptions_body, kit, say))
+    carry = Section(carry_title(kit, say), partial(carry_body, kit, say))
+    first, *others = _narrow(kit, say)
+    for narrow, wide in (
+        ([first, *left_over, *others], [carry, wiring, rest]),
+        ([first, *left_over, *_brief(kit, say)], [wiring, rest]),
+    ):
+        pieces = [title, _evenest(narrow, column), *(each.whole(width) for each in wide)]
+        whole = stacked(*pieces, gap=SECTION_GAP)
+        if whole.height <= room:
+            return [whole]
+    blocks = blocks_of([first, *left_over, *others], column)
+    *full, last = on_sides([title], blocks, COLUMNS, column + COLUMN_GAP, room)
+    return [*full, *on_sides([last], blocks_of([carry, wiring, rest], width), 1, 0.0, room)]
+
+
+def _narrow(kit: Kit, say: Say) -> list[Section]:
+    """Return the sections in columns, the verdict first."""
+    results = kit.results
+    found = [Section("Verdict", partial(verdict_body, kit, say))]
+    if results is not None:
+        found += [
+            *_figures(kit, results, say, PLOT_HEIGHT),
+            Section("What the meter should read", partial(meter_body, kit, results, say)),
+            Section("If one thing fails", partial(spares_body, results, say)),
+        ]
+    found.append(Section("Cautions", partial(cautions_body, kit, say)))
+    return found
+
+
+def _figures(kit: Kit, results: KitResults, say: Say, height: float) -> list[Section]:
+    return [
+        Section("State of charge", partial(plot_body, kit, results, say, height)),
+        Section("Power budget of 24 hours", partial(budget_body, results, say)),
+        Section("Sun", partial(sun_body, kit, results, say)),
+    ]
+
+
+def _brief(kit: Kit, say: Say) -> list[Section]:
+    """Return the sections after the verdict where there is little room: all is said, closer."""
+    results = kit.results
+    found = [Section(carry_title(kit, say), partial(grouped_body, kit, say))]
+    if results is not None:
+        found += [
+            *_figures(kit, results, say, LOW_PLOT_HEIGHT),
+            Section("What the meter should read", partial(brief_meter_body, kit, results, say)),
+            Section("If one thing fails", partial(brief_spares_body, results, say)),
+        ]
+    found.append(Section("Cautions", partial(brief_cautions_body, kit, say)))
+    return found
+
+
+def _evenest(sections: Sequence[Section], column: float) -> Piece:
+    """Return sections in columns, in order or with one out of order where that is lower."""
+    laid = [section.blocks(column) for section in sections]
+    pitch = column + COLUMN_GAP
+    best = flowed([block for each in laid for block in each], COLUMNS, pitch)
+    assert best is not None
+    # The verdict stays first.
+    for taken in range(1, len(laid)):
+        for put in range(1, len(laid)):
+            order = [each for at, each in enumerate(laid) if at != taken]
+            order.insert(put, laid[taken])
+            blocks = [block for each in order for block in each]
+            if fits(blocks, COLUMNS, best.height - WORTH):
+                found = flowed(blocks, COLUMNS, pitch, best.height - WORTH)
+                best = found if found is not None else best
+    return best
