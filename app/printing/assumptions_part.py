@@ -9,7 +9,7 @@ from app.fields.words import word_of
 from app.number_text import number_text, shown_as
 from app.printing.marks import Piece
 from app.printing.say import Say
-from app.printing.type import rich
+from app.printing.type import rich_lines
 from model.editing.field_facts import FieldFacts, field_at
 from model.export.assumptions import Setting, SettingGroup
 from model.export.kit_page import Kit
@@ -39,7 +39,6 @@ BRIEF = {
     "Tested capacity": "tested",
     "Internal resistance": "resistance",
     "Charge efficiency": "charging",
-    "Battery temperature": "kept",
     "Maximum panel voltage": "panel below",
     "Starts at battery voltage plus": "starts at battery plus",
     "Rated power": "rated",
@@ -55,7 +54,7 @@ def assumptions_body(kit: Kit, say: Say, width: float) -> list[Piece]:
         if group.name == "Plan" or group.settings[0].path.startswith("stations.0.leads."):
             continue
         words += [f"{group.name}: ", f"{_told(group, say)} "]
-    return [rich(["", *words, "", HEAD], width)]
+    return rich_lines(["", *words, "", HEAD], width)
 
 
 def _told(group: SettingGroup, say: Say) -> str:

@@ -24,8 +24,6 @@ from model.scenario.cautions import PREDICTION
 
 COLUMNS = 3
 COLUMN_GAP = 4.0 * MM
-# Another order of the sections is taken where it saves this much.
-WORTH = 1.0 * MM
 
 
 def back_sides(
@@ -35,17 +33,20 @@ def back_sides(
     title = paragraph(PREDICTION, width, STRONG)
     column = (width - COLUMN_GAP * (COLUMNS - 1)) / COLUMNS
     wiring = Section("Wiring and fuses", partial(wiring_body, kit, say))
-    rest = Section("Settings this page assumes", partial(assumptions_body, kit, say))
+    settings = partial(assumptions_body, kit, say)
+    rest = Section("Settings this page assumes", settings, part_gap=0.0)
     carry = Section(carry_title(kit, say), partial(carry_body, kit, say))
     first, *others = _narrow(kit, say)
     for narrow, wide in (
         ([first, *left_over, *others], [carry, wiring, rest]),
         ([first, *left_over, *_brief(kit, say)], [wiring, rest]),
     ):
-        pieces = [title, _evenest(narrow, column), *(each.whole(width) for each in wide)]
-        whole = stacked(*pieces, gap=SECTION_GAP)
-        if whole.height <= room:
-            return [whole]
+        below = sum(each.height(width) + SECTION_GAP for each in wide)
+        free = room - title.height - SECTION_GAP - below
+        columns = _evenest(narrow, column, free)
+        if columns is not None:
+            pieces = [title, columns, *(each.whole(width) for each in wide)]
+            return [stacked(*pieces, gap=SECTION_GAP)]
     blocks = blocks_of([first, *left_over, *others], column)
     *full, last = on_sides([title], blocks, COLUMNS, column + COLUMN_GAP, room)
     return [*full, *on_sides([last], blocks_of([carry, wiring, rest], width), 1, 0.0, room)]
@@ -87,19 +88,18 @@ def _brief(kit: Kit, say: Say) -> list[Section]:
     return found
 
 
-def _evenest(sections: Sequence[Section], column: float) -> Piece:
-    """Return sections in columns, in order or with one out of order where that is lower."""
+def _evenest(sections: Sequence[Section], column: float, room: float) -> Piece | None:
+    """Return sections in columns, in order or else with one out of order; None without room."""
     laid = [section.blocks(column) for section in sections]
-    pitch = column + COLUMN_GAP
-    best = flowed([block for each in laid for block in each], COLUMNS, pitch)
-    assert best is not None
     # The verdict stays first.
-    for taken in range(1, len(laid)):
-        for put in range(1, len(laid)):
-            order = [each for at, each in enumerate(laid) if at != taken]
-            order.insert(put, laid[taken])
-            blocks = [block for each in order for block in each]
-            if fits(blocks, COLUMNS, best.height - WORTH):
-                found = flowed(blocks, COLUMNS, pitch, best.height - WORTH)
-                best = found if found is not None else best
-    return best
+    moves = [
+        (0, 0),
+        *((taken, put) for taken in range(1, len(laid)) for put in range(1, len(laid))),
+    ]
+    for taken, put in moves:
+        order = [each for at, each in enumerate(laid) if at != taken]
+        order.insert(put, laid[taken])
+        blocks = [block for each in order for block in each]
+        if fits(blocks, COLUMNS, room):
+            return flowed(blocks, COLUMNS, column + COLUMN_GAP, room)
+    return None

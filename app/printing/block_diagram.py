@@ -16,6 +16,8 @@ BUS_WIDTH = 2.2 * MM
 THICK, THIN = 9.0, 3.0
 # A label keeps clear of the fuse on its line.
 LABEL_RISE = 0.5 * MM
+# A fuse is named that far below its line.
+FUSE_DROP = 0.8 * MM
 COAX = (3.5, 2.2)
 FUSE_WIDE, FUSE_HIGH = 4.0 * MM, 1.6 * MM
 # Shares of the width: sources, controller, distribution, loads, tuner, antenna.
@@ -25,8 +27,6 @@ BUS_AT = 0.487
 LOAD_AT, LOAD_WIDE = 0.614, 0.13
 TUNER_AT, TUNER_WIDE = 0.782, 0.08
 ANTENNA_AT, ANTENNA_WIDE = 0.89, 0.11
-# The label of the uppermost line reaches above its box.
-TOP = 1.7 * MM
 LEGEND = "Solid: DC pair, fuse in plus. Dashed: coax."
 KEYING = " Thin: keying lead."
 
@@ -126,21 +126,34 @@ class _Drawing:
         self._height = max(self._height, top + key.height)
 
     def _rows(self, rows: list[list[str]], at: dict[str, Box]) -> None:
-        y = TOP
-        # Two lines of a lead's label stand between the lines of neighbouring rows.
-        least = 2 * line_height(FRONT) + 1.0 * MM
+        """Place rows of boxes so low that the labels of their lines stand free of each other."""
+        pitch = line_height(FRONT)
+        bottom, free = 0.0, 0.0
         for keys in rows:
             if not keys:
                 continue
             sized = {key: _sized(at[key], *self._span(key)) for key in keys}
             height = max(placed.height for placed in sized.values())
+            above = max(self._lines_above(key) for key in keys) * pitch + LABEL_RISE
+            y = max(bottom, free + above - height / 2)
             for key, placed in sized.items():
                 top = y + (height - placed.height) / 2
                 self._placed[key] = _Placed(
                     placed.x, top, placed.width, placed.height, placed.name, placed.detail
                 )
-            y += max(height + ROW_GAP, least)
-        self._height = max(self._height, y - ROW_GAP)
+            bottom = y + height + ROW_GAP
+            free = y + height / 2 + FUSE_DROP + pitch
+        self._height = max(self._height, bottom - ROW_GAP)
+
+    def _lines_above(self, key: str) -> int:
+        """Return in how many lines the labels at a box stand."""
+        joined = [each for each in self._wiring.lines if key in (each.source, each.target)]
+        room = (LOAD_AT - BUS_AT) * self._width - 2.0 * MM
+        texts = [self._above(line) for line in joined if line.kind == "DC"]
+        return max([1, *(len(wrapped(text, room, FRONT)) for text in texts)])
+
+    def _above(self, line: Line) -> str:
+        return " · ".join(part for part in (line.label, self._gauge(line)) if part)
 
     def _span(self, key: str) -> tuple[float, float]:
         if key == "controller":
@@ -246,8 +259,7 @@ class _Drawing:
         """Write number and gauge above a line, its fuse below, the fuse drawn at its place."""
         room = end - begin - 2.0 * MM
         pitch = line_height(FRONT)
-        above = " · ".join(part for part in (line.label, self._gauge(line)) if part)
-        lines = wrapped(above, room, FRONT)
+        lines = wrapped(self._above(line), room, FRONT)
         for number, text in enumerate(lines):
             left = begin + 1.0 * MM + (room - width_of(text, FRONT)) / 2
             top = y - LABEL_RISE - pitch * (len(lines) - number)
@@ -258,7 +270,7 @@ class _Drawing:
         self._marks += fuse_marks(at, y)
         words = fuse_words(line)
         left = begin + 1.0 * MM + (room - width_of(words, FRONT_STRONG)) / 2
-        self._marks += line_of(words, left, FRONT_STRONG).moved(0.0, y + 0.9 * MM)
+        self._marks += line_of(words, left, FRONT_STRONG).moved(0.0, y + FUSE_DROP)
 
     def _gauge(self, line: Line) -> str:
         sizes = list(dict.fromkeys(self._say.conductor(lead) for lead in line.leads))

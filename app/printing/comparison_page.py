@@ -45,7 +45,7 @@ def comparison_pages(
         Section("What decides", partial(_bars, comparison, kits, say)),
         Section("Side by side", partial(_rows, comparison, kits, say)),
         Section("State of charge, as planned", partial(_plot, kits, say)),
-        Section("Cautions", _cautions),
+        Section("Cautions", partial(_cautions, say)),
     ]
     room = paper.inner_height - FOOT
     head = _head(comparison, kits, say, width)
@@ -89,8 +89,8 @@ def _verdict(comparison: Comparison, say: Say, width: float) -> list[Piece]:
     pairs = [(one, two) for one in range(count) for two in range(one + 1, count)]
     said = [words for pair in pairs if (words := outlasts_words(trips, *pair))]
     return [
-        paragraph(first, width, STRONG),
-        *(paragraph(text, width) for text in rest),
+        paragraph(say.words(first), width, STRONG),
+        *(paragraph(say.words(text), width) for text in rest),
         *([paragraph(f"If the forecast holds: {' '.join(said)}", width)] if said else []),
     ]
 
@@ -245,5 +245,5 @@ def _plot(kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
     return [charge_plot(ran[0][1].run, lines, say, width, PLOT_HEIGHT)]
 
 
-def _cautions(width: float) -> list[Piece]:
-    return [paragraph(" ".join(comparison_texts()), width)]
+def _cautions(say: Say, width: float) -> list[Piece]:
+    return [paragraph(say.words(" ".join(comparison_texts())), width)]

@@ -7,7 +7,7 @@ from functools import partial
 
 from app.printing.block_diagram import diagram
 from app.printing.day_part import charge_body, charge_lines, day_body, fits_beside
-from app.printing.flow import flowed
+from app.printing.flow import fits, flowed
 from app.printing.front_head import dangers, front_head
 from app.printing.low_part import low_body, low_title
 from app.printing.marks import BODY, FRONT, FRONT_HEADING, MM, Piece, beside, stacked
@@ -57,14 +57,11 @@ def front_sides(
     column = (width - COLUMN_GAP) / 2
     on_front, on_back = _counter(kit, say)
     packing = _packing(kit)
+    set_up = Section("Set up", partial(set_up_body, kit, say), FRONT_HEADING)
+    day = Section("The day", partial(day_body, kit), FRONT_HEADING)
+    wont = Section("If it won't", partial(remedies_body, kit, say), FRONT_HEADING)
     for counter, packed in ((on_front, True), (on_front, False), ((), True), ((), False)):
-        parts = _Parts(
-            Section("Set up", partial(set_up_body, kit), FRONT_HEADING),
-            Section("The day", partial(day_body, kit), FRONT_HEADING),
-            counter,
-            Section("If it won't", partial(remedies_body, kit), FRONT_HEADING),
-            packing[0] if packed else (),
-        )
+        parts = _Parts(set_up, day, counter, wont, packing[0] if packed else ())
         side = _one_side(top, parts, column, room)
         if side is not None:
             left_over = () if counter else on_back
@@ -120,11 +117,19 @@ def _one_side(top: list[Piece], parts: _Parts, column: float, room: float) -> Pi
     free = room - head.height - SECTION_GAP
     far = column + COLUMN_GAP
     for arrangement in parts.arrangements():
-        left, right = (
-            stacked(*(each.whole(column) for each in sections), gap=SECTION_GAP)
-            for sections in arrangement
-        )
-        if max(left.height, right.height) <= free:
+        if max(_height(sections, column) for sections in arrangement) <= free:
+            left, right = (
+                stacked(*(each.whole(column) for each in sections), gap=SECTION_GAP)
+                for sections in arrangement
+            )
             return stacked(head, beside((0.0, left), (far, right)), gap=SECTION_GAP)
-    whole = flowed(blocks_of(parts.in_order(), column), 2, far, free)
+    blocks = blocks_of(parts.in_order(), column)
+    if not fits(blocks, 2, free):
+        return None
+    whole = flowed(blocks, 2, far, free)
     return stacked(head, whole, gap=SECTION_GAP) if whole is not None else None
+
+
+def _height(sections: list[Section], column: float) -> float:
+    heights = [each.height(column) for each in sections]
+    return sum(heights) + SECTION_GAP * (len(heights) - 1)

@@ -106,5 +106,5 @@ def _spares(results: KitResults, say: Say) -> list[str]:
         if point.hours_left_h is not None and say.variant != "class":
             extra.append(f"{hours(point.hours_left_h)} of receive from full")
         after = f" ({', '.join(extra)})" if extra else ""
-        texts.append(f"{point.part}: {point.ends} ends{after}; {point.then}.")
+        texts.append(say.words(f"{point.part}: {point.ends} ends{after}; {point.then}."))
     return texts

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Literal
 
-from app.number_text import KG_PER_LB, awg_of, fixed, with_unit
+from app.number_text import KG_PER_LB, MINUS, awg_of, fixed, with_unit
 from model.engine.outcome import Clock
 from model.scenario.station import Lead
 from model.station.conductors import conductor_mm2
@@ -27,6 +28,10 @@ class Blank:
 
 
 Cell = str | Blank
+
+
+_QUANTITY = re.compile(r"([−-]?\d+(?:\.\d+)?)[ \u00a0](°C|kg|m/s|mm²|m)(?![\w²/])")
+_DECIMALS = {"°C": 0, "kg": 2, "m/s": 1, "m": 1}
 
 
 @dataclass(frozen=True)
@@ -65,10 +70,16 @@ class Say:
         """Return a number in the units of this page."""
         return with_unit(value, unit, decimals, us=self.us)
 
-    def span_c(self, low_c: float, high_c: float) -> str:
-        """Return a range of temperature."""
-        low, high = self.quantity(low_c, "°C"), self.quantity(high_c, "°C")
-        return f"{low.split(NBSP)[0]} to {high}"
+    def words(self, sentence: str) -> str:
+        """Return a sentence of the model with its quantities in the units of this page."""
+        return _QUANTITY.sub(self._other, sentence) if self.us else sentence
+
+    def _other(self, found: re.Match[str]) -> str:
+        number, unit = found[1].replace(MINUS, "-"), found[2]
+        value = float(number)
+        if unit == "mm²":
+            return f"AWG{NBSP}{round(awg_of(value))}"
+        return self.quantity(value, unit, _DECIMALS[unit])
 
     def conductor(self, lead: Lead) -> str:
         """Return the size of a lead's conductor."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from app.printing.flow import Block
 from app.printing.marks import HEADING, MM, Piece, Style, rule, stacked
@@ -30,17 +30,27 @@ class Section:
     body: Callable[[float], Sequence[Piece]]
     style: Style = HEADING
     part_gap: float = PART_GAP
+    _laid: dict[float, list[Block]] = field(default_factory=dict, compare=False, repr=False)
 
     def blocks(self, width: float) -> list[Block]:
-        """Return the heading with the first part, then the other parts."""
-        first, *rest = self.body(width) or [Piece(0.0)]
-        head = stacked(self._heading(width), first, gap=HEAD_GAP)
-        return [Block(head, SECTION_GAP), *(Block(part, self.part_gap) for part in rest)]
+        """Return the heading with the first part, then the other parts; laid out once."""
+        if width not in self._laid:
+            first, *rest = self.body(width) or [Piece(0.0)]
+            head = stacked(self._heading(width), first, gap=HEAD_GAP)
+            self._laid[width] = [
+                Block(head, SECTION_GAP),
+                *(Block(part, self.part_gap) for part in rest),
+            ]
+        return self._laid[width]
+
+    def height(self, width: float) -> float:
+        """Return how high the section is in one piece."""
+        first, *rest = self.blocks(width)
+        return first.piece.height + sum(each.gap + each.piece.height for each in rest)
 
     def whole(self, width: float) -> Piece:
         """Return the section in one piece."""
-        body = stacked(*self.body(width), gap=self.part_gap)
-        return stacked(self._heading(width), body, gap=HEAD_GAP)
+        return stacked(*(each.piece for each in self.blocks(width)), gap=self.part_gap)
 
     def _heading(self, width: float) -> Piece:
         if not self.title:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from app.printing.marks import FRONT, MM, Mark, Piece, Style, box, rule
+from app.printing.say import Say
 from app.printing.type import line_height, line_of, rich, width_of
 from model.export.kit_page import Kit
 from model.export.set_up import THUNDER, Step, Words
@@ -13,13 +14,13 @@ TEXT_AT = TICK + 1.6 * MM
 SIGN = 7.5 * MM
 
 
-def set_up_body(kit: Kit, width: float) -> list[Piece]:
+def set_up_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     """Return the steps with a box to tick before each."""
-    return [_ticked(step, width) for step in kit.set_up]
+    return [_ticked(step, say, width) for step in kit.set_up]
 
 
-def _ticked(step: Step, width: float) -> Piece:
-    words = rich(step.words, width - TEXT_AT, FRONT)
+def _ticked(step: Step, say: Say, width: float) -> Piece:
+    words = rich([say.words(each) for each in step.words], width - TEXT_AT, FRONT)
     height = max(TICK, words.height)
     top = (height - words.height) / 2
     marks = (box(0.0, 0.0, TICK, TICK, "none", 7.0), *words.moved(TEXT_AT, top))
@@ -42,9 +43,9 @@ def _capital(words: Words) -> Words:
     return (words[0][:1].upper() + words[0][1:], *words[1:])
 
 
-def remedies_body(kit: Kit, width: float) -> list[Piece]:
+def remedies_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     """Return what to look at, some lines for each thing that does not work."""
-    return [_remedy(each.what, each.words, width) for each in kit.remedies]
+    return [_remedy(each.what, say.words(each.words), width) for each in kit.remedies]
 
 
 def _remedy(what: str, words: str, width: float) -> Piece:

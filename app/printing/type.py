@@ -109,18 +109,25 @@ def wrapped(text: str, width: float, style: Style = BODY, most: int | None = Non
     return lines
 
 
-def rich(words: Sequence[str], width: float, style: Style = BODY, *, x: float = 0.0) -> Piece:
+def rich(words: Sequence[str], width: float, style: Style = BODY) -> Piece:
     """Return text in lines of a width, every second one of ``words`` in bold."""
     pitch = line_height(style)
-    marks: list[Text] = []
-    lines = _rich_lines(words, width, style)
-    for number, line in enumerate(lines):
-        at = x
+    lines = rich_lines(words, width, style)
+    marks = [mark for at, line in enumerate(lines) for mark in line.moved(0.0, at * pitch)]
+    return Piece(pitch * len(lines), tuple(marks))
+
+
+def rich_lines(words: Sequence[str], width: float, style: Style = BODY) -> list[Piece]:
+    """Return the same as one piece for each line, between which a side may end."""
+    pieces = []
+    for line in _rich_lines(words, width, style):
+        at, marks = 0.0, list[Text]()
         for text, look in line:
             wide = width_of(text, look)
-            marks.append(Text(at, number * pitch + ascent(style), text, look, wide))
+            marks.append(Text(at, ascent(style), text, look, wide))
             at += wide
-    return Piece(pitch * len(lines), tuple(marks))
+        pieces.append(Piece(line_height(style), tuple(marks)))
+    return pieces
 
 
 Run = tuple[str, Style]

@@ -9,6 +9,7 @@ from app.printing.table import Column, spread, table
 from app.printing.type import paragraph
 from model.export.kit_page import Kit, KitResults, UnderSky, bad_sky
 from model.odds.sentences import odds_text
+from model.results.provenance import guess_share
 from model.results.wording import CLOCK_WORDS
 from model.station.transmit_path import highest_planned_w
 from model.support.figures import NBSP, told
@@ -19,7 +20,7 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     """Return the three clocks, lowest charge, reserve and odds; then the verdict in words."""
     results = kit.results
     if results is None:
-        return [_withheld(kit, width)]
+        return [_withheld(kit, say, width)]
     skies = (results.planned, results.bad)
     sends = highest_planned_w(kit.station, kit.scenario.plan) > 0
     rows: list[list[Cell]] = [
@@ -49,9 +50,11 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     if say.variant == "class":
         pieces.append(paragraph("What fails first, and why?", width, STRONG))
     else:
-        words = end_words(results.run)
+        words = say.words(end_words(results.run))
         pieces.append(paragraph(words[:1].upper() + words[1:] + ".", width, STRONG))
         pieces += [paragraph(text, width) for text in odds_sentences(results)]
+        guessed = percent(guess_share(results.run))
+        pieces.append(paragraph(f"From guesses: {guessed} of the Ah.", width))
     return [*pieces, _alone(kit, results, say, width)]
 
 
@@ -83,10 +86,10 @@ def _alone(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
     )
 
 
-def _withheld(kit: Kit, width: float) -> Piece:
+def _withheld(kit: Kit, say: Say, width: float) -> Piece:
     errors = [finding for finding in kit.findings if finding.level == "error"]
     text = "Not run: " + " ".join(f"{e.sentence} {e.remedy}".strip() for e in errors)
-    return paragraph(text, width, STRONG)
+    return paragraph(say.words(text), width, STRONG)
 
 
 def _reserve(sky: UnderSky, say: Say) -> str:

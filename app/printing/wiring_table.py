@@ -36,7 +36,7 @@ def wiring_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     first, *others = [row for _, row in rows]
     pieces = [table(columns, [first], header=head, ruled=True)]
     pieces += [table(columns, [row], ruled=True) for row in others]
-    return [*pieces, paragraph(" ".join(_remarks(kit)), width)]
+    return [*pieces, paragraph(say.words(" ".join(_remarks(kit))), width)]
 
 
 def _rows(kit: Kit, line: Line, say: Say) -> list[tuple[int, list[Cell]]]:

@@ -21,7 +21,7 @@ from model.export.fingerprint import fingerprint
 from model.export.set_up import Remedy, Step, pack_up, remedies, set_up, watch_reading
 from model.export.wiring import Wiring, wiring
 from model.findings.rules import Finding
-from model.odds.odds import FIRST_TRIPS, Odds, StationOdds, odds
+from model.odds.odds import FIRST_TRIPS, Odds, StationOdds, search_odds
 from model.results.budget import Budget, power_budget
 from model.results.expected_readings import DoubtBand, Reading, doubt_band, readings
 from model.results.solar_yield import Harvest, harvest
@@ -34,8 +34,11 @@ from model.sky.trip import planned
 from model.station.carried_mass import CarriedMass, Item, carried_total, items, shared_extras
 from model.station.chemistry import Floats
 from model.support.cache import kept_while_it_lives
+from model.support.progress import finish
 from model.verdict.order import is_guessed
 
+# Steps of trial trips: what is told of them is in tenths of trips and of ampere-hours.
+TRIP_STEP_MIN = 20.0
 # Batteries are tested once a year: reported practice of public works.
 TEST_EVERY_DAYS = 365
 
@@ -171,7 +174,8 @@ def kit_of(comparison: Comparison, index: int) -> Kit:
 @kept_while_it_lives
 def page_odds(comparison: Comparison) -> Odds:
     """Return what trial trips under the planned sky come to, for all stations."""
-    return odds(comparison.scenario, FIRST_TRIPS, basis="forecast")
+    search = search_odds(comparison.scenario, FIRST_TRIPS, basis="forecast", step_min=TRIP_STEP_MIN)
+    return finish(search)
 
 
 def bad_sky(scenario: Scenario) -> SkyWord:

@@ -79,10 +79,10 @@ class Line:
 
     @property
     def label(self) -> str:
-        """Its numbers as on the labels, such as ``2`` or ``2+5``; a long run is cut to its ends."""
+        """Its numbers as on the labels, such as ``2 + 5``; a run of neighbours as its ends."""
         if len(self.numbers) > 3 and self.numbers[-1] - self.numbers[0] == len(self.numbers) - 1:
             return f"{self.numbers[0]} to {self.numbers[-1]}"
-        return "+".join(str(number) for number in self.numbers)
+        return " + ".join(str(number) for number in self.numbers)
 
 
 @dataclass(frozen=True)

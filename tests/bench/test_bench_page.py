@@ -43,4 +43,4 @@ def test_pages_of_the_same_kits_on_other_paper(benchmark, ridge):
     comparison = simulate(ridge)
     pages_of(comparison)
     pages = benchmark(pages_of, comparison, paper="letter", units="us")
-    assert len(pages) == 3
+    assert len(pages) == 5

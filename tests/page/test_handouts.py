@@ -13,9 +13,9 @@ import pytest
 
 from app.classroom.handouts import handout_pages, write_handouts
 from app.classroom.lessons import lessons_in, shipped_folder
+from app.printing.document import PageError
 from app.printing.marks import POINT, Page, Text
 from app.printing.paper import PAPERS
-from app.printing.document import PageError
 from model.lessons.run import reveal
 from model.station.chemistry import rest_v
 

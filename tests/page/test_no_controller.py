@@ -20,12 +20,12 @@ from pytestqt.qtbot import QtBot
 from app.__main__ import main
 from app.leads.chain_sketch import rows_of
 from app.leads.view import LeadsView
-from app.printing.wiring_part import connect_steps
 from app.state.display import Display
 from app.state.settings import Settings
 from model.advice.advice import cures
 from model.advice.offers import offers
 from model.engine.comparison import Comparison, simulate
+from model.export.set_up import pack_up, set_up
 from model.files.scenario_file import parse_scenario, write_scenario
 from model.findings.rules import find
 from model.results.expected_readings import readings
@@ -115,7 +115,8 @@ def said_by_the_model(comparison: Comparison) -> Iterator[str]:
             continue
         for row in rows_of(chain_at(run), run.station, Display(Settings())):
             yield row.words
-        yield from connect_steps(run.station)
+        for steps in (set_up(run.station, run.plan, None), pack_up(run.station, run.plan)):
+            yield from (step.text for step in steps)
     yield from (f"{offer.words}. {offer.price}" for offer in offers(comparison))
 
 

@@ -13,9 +13,9 @@ from app.bench.sheet import write_sheet
 from app.classroom.handouts import write_handouts
 from app.printing.caution_texts import caution_texts, comparison_texts
 from app.printing.say import Say, Units
-from app.printing.wiring_part import connect_steps
 from model.engine.comparison import simulate
 from model.export.kit_page import kit_of
+from model.export.set_up import set_up
 from model.files.scenario_file import read_scenario
 from model.lessons.lesson_file import read_lesson
 from model.scenario import cautions
@@ -124,10 +124,12 @@ def test_a_controller_is_set_to_the_chemistry() -> None:
 
 def test_nobody_is_told_to_connect_a_panel_without_a_controller() -> None:
     assert "No charge controller: do not connect the panel." in page(panel=PANEL)
-    steps = connect_steps(scenario(station={"controller": None}).stations[0])
-    (about,) = [step for step in steps if "panel" in step.lower()]
+    tied = scenario(station={"controller": None})
+    steps = [step.text for step in set_up(tied.stations[0], tied.plan, None)]
+    (about,) = [step for step in steps if "connect the panel" in step]
     assert "do not connect" in about
-    assert "Covered panel to controller" in connect_steps(scenario().stations[0])
+    joined = [step.place for step in set_up(scenario().stations[0], scenario().plan, None)]
+    assert joined.index("controller") < joined.index("panel") < joined.index("loads")
 
 
 def test_the_comparison_has_the_gravest() -> None:

@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from app.bench.form import BenchForm
 from app.bench.sheet import sheet_pages, write_sheet
-from app.printing.station_page import PageError
+from app.printing import PageError
 from app.resources import resource
 from app.state.display import Display
 from app.state.document import Document
