@@ -136,6 +136,12 @@ def _page(options: argparse.Namespace) -> int:
     return page(options)
 
 
+def _verify(options: argparse.Namespace) -> int:
+    from app.cli.verify import verify
+
+    return verify(options.mark, options.files)
+
+
 def _reports(options: argparse.Namespace) -> int:
     from app.cli.reports import reports
 
@@ -183,6 +189,7 @@ def _manual(_options: argparse.Namespace) -> int:
 _WORK = {
     "run": _run,
     "page": _page,
+    "verify": _verify,
     "size": _size,
     "odds": _odds,
     "reports": _reports,

@@ -43,6 +43,7 @@ def page(options: argparse.Namespace) -> int:
                 units=options.units,
                 variant=variant,
                 cover=len(scenarios) > 1,
+                log=options.log,
             )
         ]
         write_pages(pages, drawn, scenarios[0].title or "Kit page")

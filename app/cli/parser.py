@@ -85,7 +85,7 @@ def parser() -> CommandParser:
     _on_top(top)
     add_command = top.add_commands("command")
     for describe in (
-        _run, _page, _size, _odds, _reports, _weather, _lesson, _completion, _manual,
+        _run, _page, _verify, _size, _odds, _reports, _weather, _lesson, _completion, _manual,
     ):  # fmt: skip
         describe(add_command)
     return top
@@ -165,9 +165,20 @@ def _page(add_command: AddCommand) -> None:
         "--station", metavar="N", type=int, help="one station, counted from 1; else every one"
     )
     page.add_argument("--units", choices=("metric", "us"), default="metric")
+    page.add_argument("--log", action="store_true", help="add a field log for each station")
     page.add_argument(
         "--blanks", action="store_true", help="leave predictions blank, with an answer page"
     )
+
+
+def _verify(add_command: AddCommand) -> None:
+    verify = add_command(
+        "verify",
+        help="say which file, or which of its variants, a printed page came from",
+        epilog=_example("verify 2-0123abcd scenarios/ridge-weekend.toml"),
+    )
+    verify.add_argument("mark", metavar="MARK", help="the input mark at the foot of the page")
+    verify.add_argument("files", metavar="FILE", nargs="+", help="scenarios; - is standard input")
 
 
 def _size(add_command: AddCommand) -> None:

@@ -11,6 +11,7 @@ from app.cli.document import headed
 from app.cli.inputs import question
 from model.editing.faults import ScenarioError
 from model.engine.comparison import Comparison, simulate
+from model.export.fingerprint import fingerprint
 from model.export.outcome_data import as_data, minutes_table
 from model.files.csv_table import csv_file
 from model.results.wording import heading_at, letter
@@ -68,7 +69,8 @@ def table_text(
     title = scenario.title or "Untitled"
     lead = headline(comparison)
     lines = [*wrap(lead.text, LINE_WIDTH), *wrap(lead.cause, LINE_WIDTH), ""]
-    lines += [f"{title}: {variant}" if variant else title, _when(comparison), ""]
+    lines += [f"{title}: {variant}" if variant else title, _when(comparison)]
+    lines += [f"Input {fingerprint(scenario)}", ""]
     lines += _table(comparison, found.rows)
     for sentence in (*found.sentences, *(advice.sentences if advice else ())):
         lines += ["", *wrap(sentence, LINE_WIDTH)]

@@ -1,4 +1,4 @@
-"""Which pages a document has: both sides of each kit, the comparison and a cover."""
+"""Which pages a document has: both sides of each kit, logs, the comparison and a cover."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import BinaryIO
 from app.printing.comparison_page import comparison_pages
 from app.printing.cover import cover_pages
 from app.printing.document import PageError, ensure_application, pdf_bytes, save
+from app.printing.field_log import field_log
 from app.printing.kit_sheet import kit_sides
 from app.printing.marks import Page
 from app.printing.paper import PAPERS, PaperName
@@ -16,6 +17,7 @@ from app.printing.say import Say, Units, Variant
 from model.engine.comparison import Comparison, simulate
 from model.export.kit_page import Kit, kit_of
 from model.scenario.scenario import Scenario
+from model.support.version import VERSION
 
 Source = Scenario | Comparison
 
@@ -29,6 +31,7 @@ def write_pdf(
     units: Units = "metric",
     variant: Variant = "plain",
     cover: bool = False,
+    log: bool = False,
 ) -> None:
     """Write the kit pages of one or several scenarios to a PDF file or an open stream.
 
@@ -36,7 +39,7 @@ def write_pdf(
     cannot be written or there is no such station.
     """
     pages = pages_of(
-        sources, paper=paper, station=station, units=units, variant=variant, cover=cover
+        sources, paper=paper, station=station, units=units, variant=variant, cover=cover, log=log
     )
     write_pages(pages, target, title_of(sources))
 
@@ -56,6 +59,7 @@ def pages_of(
     units: Units = "metric",
     variant: Variant = "plain",
     cover: bool = False,
+    log: bool = False,
 ) -> list[Page]:
     """Return the pages that write_pdf writes, for a preview or a printer."""
     ensure_application()
@@ -70,7 +74,9 @@ def pages_of(
         kits = [kit_of(comparison, index) for index in _chosen(comparison, station)]
         every += kits
         for kit in kits:
-            pages += kit_sides(kit, say, sheet, _footer(kit.name, kit.fingerprint))
+            footer = _footer(kit.name, kit.fingerprint)
+            pages += kit_sides(kit, say, sheet, footer)
+            pages += field_log(kit, say, sheet, footer) if log else []
         if station is None and len(kits) > 1:
             footer = _footer("comparison", kits[0].fingerprint)
             pages += comparison_pages(comparison, kits, say, sheet, footer)
@@ -81,7 +87,7 @@ def pages_of(
 
 
 def _footer(name: str, mark: str) -> str:
-    return f"Counterpoise · {' '.join(name.split())} · input {mark}"
+    return f"Counterpoise {VERSION} · {' '.join(name.split())} · input {mark}"
 
 
 def _chosen(comparison: Comparison, station: int | None) -> Sequence[int]:

@@ -18,6 +18,8 @@ CLOCK_WIDE = 12.5 * MM
 ROW_GAP = 0.8 * MM
 WRITING = 6.4 * MM
 LINE = 5.0 * MM
+# Where the names of the moments stand.
+FIRST = 18.0 * MM
 # As many dates stand beside each other; longer runs have a row for each date.
 DATES_BESIDE = 3
 MOMENTS: tuple[Moment, ...] = ("midnight", "dawn", "dusk")
@@ -51,7 +53,7 @@ def charge_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     """
     by_date = _by_date(results)
     head = paragraph("Ah used since full; in brackets what still agrees.", width, FRONT)
-    first = max(width_of("midnight", FRONT), 16.0 * MM)
+    first = FIRST
     step = (width - first) / len(by_date)
     marks: list[Mark] = []
     for at, day in enumerate(by_date):
@@ -65,9 +67,14 @@ def charge_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     return pieces
 
 
-def fits_beside(results: KitResults) -> bool:
+def fits_beside(results: KitResults, say: Say, width: float) -> bool:
     """Return whether the dates of the run stand side by side in a column of the front."""
-    return len(_by_date(results)) <= DATES_BESIDE
+    by_date = _by_date(results)
+    if not by_date or len(by_date) > DATES_BESIDE:
+        return False
+    points = [point for found in by_date.values() for point in found.values()]
+    widest = max(width_of(_expected(point, say), FRONT_STRONG) for point in points)
+    return widest + 2.0 * MM <= (width - FIRST) / len(by_date)
 
 
 def _by_date(results: KitResults) -> dict[date, dict[Moment, ChargePoint]]:

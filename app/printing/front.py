@@ -55,7 +55,7 @@ def front_sides(
     """
     top = _top(kit, say, width)
     column = (width - COLUMN_GAP) / 2
-    on_front, on_back = _counter(kit, say)
+    on_front, on_back = _counter(kit, say, column)
     packing = _packing(kit)
     set_up = Section("Set up", partial(set_up_body, kit, say), FRONT_HEADING)
     day = Section("The day", partial(day_body, kit), FRONT_HEADING)
@@ -100,12 +100,12 @@ def _pack_and_sign(kit: Kit, width: float) -> list[Piece]:
     return [*pack_up_body(kit, BODY, width), *sign_body(BODY, width)]
 
 
-def _counter(kit: Kit, say: Say) -> tuple[Sections, Sections]:
+def _counter(kit: Kit, say: Say, column: float) -> tuple[Sections, Sections]:
     """Return the counter's table as it stands on the front, and on the back."""
     if kit.results is None:
         return (), ()
     on_back = (Section("The counter", partial(charge_lines, kit.results, say)),)
-    if not fits_beside(kit.results):
+    if not fits_beside(kit.results, say, column):
         return (), on_back
     on_front = Section("The counter", partial(charge_body, kit.results, say), FRONT_HEADING)
     return (on_front,), on_back

@@ -31,9 +31,14 @@ def meter_body(kit: Kit, results: KitResults, say: Say, width: float) -> list[Pi
 
 def brief_meter_body(kit: Kit, results: KitResults, say: Say, width: float) -> list[Piece]:
     """Return the same without blanks, which the field log has too."""
+    lines = "; ".join(expected_words(results, say))
+    return [paragraph(f"{lines}.", width), *_notes(kit, results, say, width)]
+
+
+def expected_words(results: KitResults, say: Say) -> list[str]:
+    """Return what should be read, each with its band in one line."""
     told = [_reading(reading, say)[0] for reading in results.readings]
-    lines = [": ".join(cell.split("\n")) for cell in told if isinstance(cell, str)]
-    return [paragraph("; ".join(lines) + ".", width), *_notes(kit, results, say, width)]
+    return [": ".join(cell.split("\n")) for cell in told if isinstance(cell, str)]
 
 
 def _notes(kit: Kit, results: KitResults, say: Say, width: float) -> list[Piece]:

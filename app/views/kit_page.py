@@ -61,6 +61,8 @@ class KitPage(View):
         self.results = QComboBox()
         self.results.addItems(list(RESULTS))
         self.results.setAccessibleName("results on the pages")
+        self.log = QCheckBox("Field &log")
+        self.log.setToolTip("A sheet to write readings on, for each station")
         self.cover = QCheckBox("&Cover")
         self.cover.setToolTip("A first sheet with every kit, what becomes of it, and a tick")
         self.sheets = Sheets()
@@ -73,7 +75,8 @@ class KitPage(View):
         self.sheets.said.connect(around.say)
         for box in (self.station, self.paper, self.results):
             box.currentIndexChanged.connect(self._on_changed)
-        self.cover.toggled.connect(self._on_changed)
+        for check in (self.log, self.cover):
+            check.toggled.connect(self._on_changed)
         around.desk.display.units_changed.connect(self._on_units_changed)
 
     def _choices(self) -> QWidget:
@@ -83,6 +86,7 @@ class KitPage(View):
             ("S&tations", self.station), ("P&aper", self.paper), ("&Results", self.results),
         ):  # fmt: skip
             line.addWidget(labelled(words, box))
+        line.addWidget(self.log)
         line.addWidget(self.cover)
         return row
 
@@ -120,6 +124,7 @@ class KitPage(View):
             units=self.units,
             variant=RESULTS[self.results.currentText()],
             cover=self.cover.isChecked(),
+            log=self.log.isChecked(),
         )
         path = self.around.document.path
         beside = path.with_suffix(".pdf") if path else Path("kit.pdf")

@@ -114,7 +114,7 @@ class Wiring:
 def wiring(station: Station, plan: tuple[Block, ...]) -> Wiring:
     """Return the boxes and lines of a station; fuses suit the highest power of the plan."""
     branches = [*_branches(station)]
-    has_distribution = bool(branches)
+    has_distribution = any(branch.kind == "DC" for branch in branches)
     lines = list(_entered(station, plan, has_distribution=has_distribution))
     number = len(station.leads)
     for branch in branches:
@@ -219,7 +219,7 @@ def _sources(station: Station) -> Iterator[Line]:
         yield _line("controller", "distribution", "controller", (), carries)
     if panel is not None:
         if controller is None:
-            yield Line("panel", "distribution", "none", "panel")
+            yield Line("panel", "", "none", "panel")
         else:
             short_a = lead_currents_a(station, 0.0)["panel"]
             yield replace(_line("panel", "controller", "panel", (), short_a), is_fused=False)

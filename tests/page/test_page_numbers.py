@@ -19,6 +19,7 @@ from model.engine.run import StationRun
 from model.files.scenario_file import dump_scenario
 from model.results.provenance import bases, guess_share
 from model.results.voltage_drop import chain_at_charge
+from model.scenario.scenario import FORMAT
 from model.station.carried_mass import carried_total, shared_extras
 from model.support.figures import duration
 from model.verdict.table import verdict
@@ -207,7 +208,7 @@ def test_the_input_mark_is_of_the_scenario_text():
     # Variants beside the scenario change nothing that is printed.
     text = dump_scenario(without_variants(compared().scenario))
     digest = hashlib.sha256(text.encode()).hexdigest()[:8]
-    assert all(f"input {digest}" in sheet.flat for sheet in read())
+    assert all(f"input {FORMAT}-{digest}" in sheet.flat for sheet in read())
 
 
 def test_times_stand_in_local_time_and_in_utc():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from itertools import pairwise
 
@@ -20,7 +21,7 @@ from model.results.budget import night_mask, power_budget
 from model.results.expected_readings import doubt_band, readings, spread_of
 from model.results.solar_yield import harvest
 from model.results.voltage_drop import chain_at_charge
-from model.scenario.scenario import Scenario
+from model.scenario.scenario import FORMAT, Scenario
 from model.support.cache import bytes_of
 from model.verdict.pass_fail import grade
 from model.verdict.sentences import end_words
@@ -249,7 +250,7 @@ def test_every_change_changes_the_mark():
         marks.add(fingerprint(with_value(question, path, value)))
     assert len(marks) == 6
     assert fingerprint(scenario()) == fingerprint(question)
-    assert all(len(mark) == 8 for mark in marks)
+    assert all(re.fullmatch(rf"{FORMAT}-[0-9a-f]{{8}}", mark) for mark in marks)
 
 
 def test_kit_gathers_and_tells_when_the_test_is_due():

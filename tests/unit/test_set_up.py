@@ -68,6 +68,7 @@ def test_a_tied_panel_has_no_line_to_the_battery() -> None:
     found = laid(scenario(station={"controller": None}))
     (line,) = [each for each in found.lines if each.source == "panel"]
     assert line.kind == "none"
+    assert not found.has_distribution
 
 
 def test_a_vehicle_is_fused_in_both_conductors_and_mains_is_not() -> None:
