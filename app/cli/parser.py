@@ -85,7 +85,7 @@ def parser() -> CommandParser:
     _on_top(top)
     add_command = top.add_commands("command")
     for describe in (
-        _run, _page, _verify, _size, _odds, _reports, _weather, _lesson, _completion, _manual,
+        _run, _page, _size, _odds, _verify, _reports, _weather, _lesson, _completion, _manual,
     ):  # fmt: skip
         describe(add_command)
     return top

@@ -275,8 +275,9 @@ def _steps(scenario: Scenario, index: int) -> Iterator[_Step]:
             yield _step(index, (power.key,), f"{capital(words)}, amplifier off", power.loses)
         else:
             yield _step(index, (power.key,), f"Transmit {words}", power.loses)
-    if any(action.key == "silent" for action in last_resorts(scenario, index)):
-        yield _step(index, ("silent",), "Transmit nothing", "Nobody would hear you")
+    for action in last_resorts(scenario, index):
+        if action.key == "silent":
+            yield _step(index, (action.key,), "Transmit nothing", action.loses)
     watch = by_key.get("short_watch")
     if watch is not None:
         yield _step(index, (watch.key,), "Listen the first 5 min of each hour", watch.loses)
