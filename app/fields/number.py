@@ -7,7 +7,7 @@ from typing import Any
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
-from app.fields.source import SourceButton, SourceGap
+from app.fields.source_button import SourceButton, SourceGap
 from app.fields.typed import TypedEditor
 from app.number_text import NumberTextError, plain, shown_as, step_of
 from app.state.edit_context import Desk

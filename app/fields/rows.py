@@ -6,11 +6,19 @@ from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QPushButton, QToolButton, QWidget
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QToolButton,
+    QWidget,
+)
 
 from app.fields.editor import FieldEditor
 from app.fields.number import NumberEditor
-from app.fields.source import SourceButton
+from app.fields.source_button import SourceButton
 from app.fields.texts import ClockEditor
 from app.state.edit_context import Desk
 from model.editing.paths import describe
@@ -59,6 +67,21 @@ class RowsEditor(FieldEditor):
         self.use_as_editor(self.add)
         self.add.setAccessibleName(f"add a row to {describe(path)}")
         self.add.clicked.connect(self._on_add)
+
+    def be_a_table(self, heads: Sequence[str]) -> None:
+        """Stand alone, without a label: what each column is over the rows, what adds one below."""
+        self.label.hide()
+        self.show_heads(heads)
+        below = QHBoxLayout()
+        below.addWidget(self.add)
+        below.addStretch(1)
+        for widget in self.beside():
+            below.addWidget(widget)
+        self.whole.insertLayout(2, below)
+
+    def beside(self) -> tuple[QWidget, ...]:
+        """Return what else there is to do with the rows as a whole."""
+        return ()
 
     def show_heads(self, heads: Sequence[str]) -> None:
         """Show what each column is, over the rows."""
@@ -138,6 +161,9 @@ class PointsEditor(RowsEditor):
         super().__init__(desk, path, parent)
         self._source = SourceButton(desk, path, self.whole)
         self.line.addWidget(self._source)
+
+    def beside(self) -> tuple[QWidget, ...]:
+        return (self._source,)
 
     def refresh(self) -> None:
         super().refresh()

@@ -139,7 +139,8 @@ class Popover(Floating):
         layout.activate()
         size = self.sizeHint()
         if self._area is not None:
-            size.setWidth(max(size.width(), self._content.minimumSizeHint().width() + SIDES_PX))
+            least_px = max(self._content.minimumWidth(), self._content.sizeHint().width())
+            size.setWidth(max(size.width(), least_px + SIDES_PX))
         if layout.hasHeightForWidth():
             size.setHeight(layout.totalHeightForWidth(min(size.width(), room.width())))
         if self._area is not None:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, Qt
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QAbstractButton, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QPalette
+from PySide6.QtWidgets import QAbstractButton, QLabel, QVBoxLayout, QWidget
 
 from app.fields.line import LineEdit
 from app.state.edit_context import Desk
 from app.widgets.popover import Popover
+from app.widgets.tokens import NOTES
 from model.editing.field_facts import place_words
+
+KEYS = "Return keeps this, Escape takes it back."
 
 
 class Sheet(QWidget):
@@ -71,11 +74,21 @@ def open_sheet(sheet: Sheet, anchor: QRect, owner: QWidget) -> Popover:
     popover = Popover(sheet.title, sheet, owner, scrolls=True)
     popover.is_held = sheet.holds_refused
     sheet.popover = popover
+    sheet.whole.addWidget(_keys_label())
     _Deed(sheet, popover)
     sheet.refresh()
     popover.open_over(anchor)
     sheet.first().setFocus()
     return popover
+
+
+def _keys_label() -> QLabel:
+    label = QLabel(KEYS)
+    font = label.font()
+    font.setPointSizeF(font.pointSizeF() * NOTES)
+    label.setFont(font)
+    label.setForegroundRole(QPalette.ColorRole.PlaceholderText)
+    return label
 
 
 class _Deed(QWidget):

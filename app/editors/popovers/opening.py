@@ -7,7 +7,8 @@ from PySide6.QtWidgets import QWidget
 
 from app.editors.popovers.field_popover import Sheet, open_sheet
 from app.editors.popovers.rows_sheet import RowsSheet
-from app.editors.popovers.source_sheet import SourceSheet, can_have_source
+from app.editors.popovers.source_sheet import SourceSheet
+from app.fields.number import can_have_source
 from app.state.edit_context import Desk
 from app.widgets.popover import Popover
 from model.editing.field_facts import field_at
@@ -40,6 +41,6 @@ def open_popover(
 def _sheet_for(desk: Desk, path: str) -> Sheet | None:
     if field_at(path).kind in ROWS:
         return RowsSheet(desk, path)
-    if can_have_source(path):
+    if field_at(path).kind in ("number", "whole") and can_have_source(path):
         return SourceSheet(desk, path)
     return None

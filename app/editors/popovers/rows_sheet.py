@@ -20,12 +20,11 @@ class RowsSheet(Sheet):
         editor = editor_for(desk, path)
         assert isinstance(editor, RowsEditor)
         self.rows = editor
-        self.rows.label.hide()
-        self.rows.show_heads(_heads(path, self.rows))
+        self.rows.be_a_table(_heads(path, self.rows))
         self.whole.addWidget(self.rows)
         if self.rows.facts.help:
             self.whole.addWidget(sentence_label(self.rows.facts.help))
-        self.setMinimumWidth(self.fontMetrics().horizontalAdvance("0") * 44)
+        self.setMinimumWidth(self.fontMetrics().horizontalAdvance("0") * 40)
 
     def is_there(self) -> bool:
         return self.rows.is_there()
