@@ -10,10 +10,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QWidget
 from user import User
 
-from app.editors.popovers.opening import open_popover
+from app.editors.popovers.list_sheet import ListSheet
+from app.editors.popovers.opening import open_library, open_list, open_popover
+from app.editors.popovers.parts_sheet import PartsSheet
 from app.state.edit_context import Desk
 from app.widgets.popover import Popover
 from model.editing.paths import value_at
+from model.library.catalogue import Library
 from tests.plain import plain
 
 KEY_DOWN = "stations.0.radio.key_down"
@@ -225,3 +228,171 @@ def test_it_lies_within_the_window_wherever_its_cell_is(user: User) -> None:
         assert popover is not None
         assert user.window.rect().contains(popover.geometry())
         popover.close_popover()
+
+
+def offered(user: User, path: str) -> PartsSheet:
+    user.window.activateWindow()
+    user.wait_for(user.window.isActiveWindow)
+    owner = user.window.verdict.results
+    owner.setFocus()
+    desk = Desk(user.window.document, user.window.display)
+    popover = open_library(
+        desk, user.window.library, path, QRect(QPoint(200, 200), owner.size() / 8), owner
+    )
+    user.let_appear()
+    (sheet,) = popover.findChildren(PartsSheet)
+    return sheet
+
+
+def click_part(user: User, sheet: PartsSheet, row: int) -> None:
+    place = sheet.table.visualRect(sheet.table.model().index(row, 0))
+    QTest.mouseClick(sheet.table.viewport(), Qt.MouseButton.LeftButton, pos=place.center())
+    user.let_appear()
+
+
+def test_another_radio_is_one_click_away_and_is_seen_at_once(user: User) -> None:
+    before = user.window.document.scenario
+    sheet = offered(user, "stations.1.radio")
+    radios = user.window.library.of("radio")
+    click_part(user, sheet, 0)
+    assert user.window.document.scenario.stations[1].radio == radios[0]
+    click_part(user, sheet, 1)
+    assert user.window.document.scenario.stations[1].radio == radios[1]
+    assert steps(user) == 1
+    key(user, Qt.Key.Key_Return)
+    assert not sheet.isVisible()
+    user.window.document.undo_stack.undo()
+    assert user.window.document.scenario == before
+
+
+def test_parts_are_tried_with_the_arrows_and_escape_takes_the_old_one_back(user: User) -> None:
+    before = user.window.document.scenario
+    offered(user, "stations.0.battery")
+    # Nothing is changed by looking.
+    assert user.window.document.scenario is before
+    key(user, Qt.Key.Key_Space)
+    assert user.window.document.scenario.stations[0].battery == user.window.library.of("battery")[0]
+    key(user, Qt.Key.Key_Down)
+    key(user, Qt.Key.Key_Down)
+    assert user.window.document.scenario != before
+    key(user, Qt.Key.Key_Escape)
+    assert user.window.document.scenario == before
+    assert steps(user) == 0
+
+
+def test_the_numbers_that_matter_stand_beside_each_part(user: User) -> None:
+    sheet = offered(user, "stations.0.battery")
+    model = sheet.table.model()
+    heads = [str(model.headerData(at, Qt.Orientation.Horizontal)) for at in range(5)]
+    assert heads[:2] == ["Battery", "Rated capacity\nAh"]
+    for row, part in enumerate(user.window.library.of("battery")):
+        assert model.index(row, 0).data() == part.name
+        assert float(model.index(row, 1).data()) == part.capacity_ah  # type: ignore[attr-defined]
+
+
+def test_a_part_that_may_be_left_out_can_be(user: User) -> None:
+    sheet = offered(user, "stations.0.amplifier")
+    click_part(user, sheet, len(sheet.parts) - 1)
+    assert user.window.document.scenario.stations[0].amplifier is None
+    assert None not in offered(user, "stations.0.radio").parts
+
+
+def test_one_more_lead_is_added_once_however_many_are_tried(user: User) -> None:
+    count = len(user.window.document.scenario.stations[0].leads)
+    sheet = offered(user, "stations.0.leads")
+    for row in (0, 1, 0):
+        click_part(user, sheet, row)
+    leads = user.window.document.scenario.stations[0].leads
+    assert len(leads) == count + 1
+    assert leads[-1] == user.window.library.of("lead")[0]
+    assert steps(user) == 1
+
+
+def test_an_entry_of_a_list_is_exchanged_in_its_place(user: User) -> None:
+    before = user.window.document.scenario.stations[0].leads
+    sheet = offered(user, "stations.0.leads.1")
+    click_part(user, sheet, 0)
+    leads = user.window.document.scenario.stations[0].leads
+    assert leads[1] == user.window.library.of("lead")[0]
+    assert (leads[0], leads[2:]) == (before[0], before[2:])
+
+
+def test_an_empty_library_says_so(user: User) -> None:
+    user.window.library = Library(parts=())
+    offered(user, "stations.0.leads")
+    assert user.sees("The library has none.")
+    key(user, Qt.Key.Key_Escape)
+    assert steps(user) == 0
+
+
+def listed(user: User, path: str) -> ListSheet:
+    user.window.activateWindow()
+    user.wait_for(user.window.isActiveWindow)
+    owner = user.window.verdict.results
+    owner.setFocus()
+    desk = Desk(user.window.document, user.window.display)
+    place = QRect(QPoint(200, 200), owner.size() / 8)
+    popover = open_list(desk, user.window.library, path, place, owner)
+    user.let_appear()
+    (sheet,) = popover.findChildren(ListSheet)
+    return sheet
+
+
+def choose_row(user: User, sheet: ListSheet, row: int) -> None:
+    place = sheet.table.visualRect(sheet.table.model().index(row, 0))
+    QTest.mouseClick(sheet.table.viewport(), Qt.MouseButton.LeftButton, pos=place.center())
+    user.let_appear()
+
+
+def test_the_chosen_lead_is_edited_beside_the_list(user: User) -> None:
+    sheet = listed(user, "stations.0.leads")
+    before = user.window.document.scenario.stations[0].leads
+    assert sheet.table.model().rowCount() == len(before)
+    typed(user, "station 1, lead 1, length one way", "3.5")
+    choose_row(user, sheet, 1)
+    typed(user, "station 1, lead 2, length one way", "4.5")
+    after = user.window.document.scenario.stations[0].leads
+    assert [lead.one_way_m for lead in after[:2]] == [3.5, 4.5]
+    key(user, Qt.Key.Key_Return)
+    assert steps(user) == 1
+    user.window.document.undo_stack.undo()
+    assert user.window.document.scenario.stations[0].leads == before
+
+
+def test_entries_are_added_copied_moved_and_removed_in_one_step(user: User) -> None:
+    before = user.window.document.scenario.stations[0].leads
+    sheet = listed(user, "stations.0.leads")
+    user.click("Duplicate")
+    assert user.window.document.scenario.stations[0].leads == (before[0], *before)
+    sheet.add.menu().aboutToShow.emit()
+    sheet.add.menu().actions()[0].trigger()
+    added = user.window.library.of("lead")[0]
+    assert user.window.document.scenario.stations[0].leads[-1] == added
+    user.click("Move up")
+    assert user.window.document.scenario.stations[0].leads[-2] == added
+    user.click("Remove")
+    assert user.window.document.scenario.stations[0].leads == (before[0], *before)
+    assert steps(user) == 1
+    sheet.table.setFocus()
+    key(user, Qt.Key.Key_Escape)
+    assert user.window.document.scenario.stations[0].leads == before
+    assert steps(user) == 0
+
+
+def test_an_empty_list_offers_to_add(user: User) -> None:
+    sheet = listed(user, "stations.0.chargers")
+    assert not sheet.remove.isEnabled()
+    sheet.add.menu().aboutToShow.emit()
+    sheet.add.menu().actions()[0].trigger()
+    assert len(user.window.document.scenario.stations[0].chargers) == 1
+    user.let_appear()
+    typed(user, "station 1, charger 1, current", "7")
+    assert user.window.document.scenario.stations[0].chargers[0].current_a == 7.0
+
+
+def test_hours_of_an_extra_are_rows_in_its_form(user: User) -> None:
+    listed(user, "stations.0.extras")
+    always = user.find("station 1, extra 1, hours: always")
+    QTest.keyClick(always, Qt.Key.Key_Space)
+    assert isinstance(user.window.document.scenario.stations[0].extras[0].hours, tuple)
+    assert steps(user) == 1

@@ -34,6 +34,11 @@ class Sheet(QWidget):
         words = place_words(self.path)
         return words[:1].upper() + words[1:]
 
+    @property
+    def deed(self) -> str:
+        """What the undo step is called."""
+        return f"change of {place_words(self.path)}"
+
     def is_there(self) -> bool:
         """Whether the document still has what this is about."""
         raise NotImplementedError
@@ -99,7 +104,7 @@ class _Deed(QWidget):
         self.hide()
         self._sheet, self._popover = sheet, popover
         self._document = sheet.desk.document
-        self._step = self._document.begin_step(f"change of {place_words(sheet.path)}", sheet.scope)
+        self._step = self._document.begin_step(sheet.deed, sheet.scope)
         self._is_over = False
         self._document.scenario_changed.connect(self._on_changed)
         sheet.desk.display.units_changed.connect(self._on_changed)

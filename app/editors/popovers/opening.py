@@ -6,12 +6,15 @@ from PySide6.QtCore import QRect
 from PySide6.QtWidgets import QWidget
 
 from app.editors.popovers.field_popover import Sheet, open_sheet
+from app.editors.popovers.list_sheet import ListSheet
+from app.editors.popovers.parts_sheet import PartsSheet
 from app.editors.popovers.rows_sheet import RowsSheet
 from app.editors.popovers.source_sheet import SourceSheet
 from app.fields.number import can_have_source
 from app.state.edit_context import Desk
 from app.widgets.popover import Popover
 from model.editing.field_facts import field_at
+from model.library.catalogue import Library
 
 ROWS = ("points", "hours", "shade")
 
@@ -36,6 +39,27 @@ def open_popover(
         path = f"stations.{station}.{path}"
     sheet = _sheet_for(desk, path)
     return None if sheet is None else open_sheet(sheet, anchor, parent)
+
+
+def open_list(desk: Desk, library: Library, path: str, anchor: QRect, parent: QWidget) -> Popover:
+    """Open the leads, chargers or extras of a station as a list with a form; see `open_popover`."""
+    return open_sheet(ListSheet(desk, path, library), anchor, parent)
+
+
+def open_library(
+    desk: Desk, library: Library, path: str, anchor: QRect, parent: QWidget
+) -> Popover:
+    """Open the parts of the library for a slot, for an entry of a list, or for one more of it.
+
+    Each part that is chosen is tried at once; Return keeps the last, Escape takes it back.
+
+    Parameters
+    ----------
+    path : of the slot, of the entry, or of the list.
+    anchor : what it is about, in the pixels of the screen.
+    parent : what the keyboard comes from, and goes back to.
+    """
+    return open_sheet(PartsSheet(desk, path, library), anchor, parent)
 
 
 def _sheet_for(desk: Desk, path: str) -> Sheet | None:
