@@ -35,7 +35,10 @@ UNSAVED_WORK = "opening of unsaved work"
 
 @dataclass(frozen=True, eq=False)
 class Step:
-    """Edits at a path or below it that are to be undone together, and what the step is called."""
+    """Edits at a path or below it that are to be undone together.
+
+    ``text`` is what the step is called; without it, what the last of the edits is called.
+    """
 
     text: str
     path: str
@@ -109,7 +112,8 @@ class Document(QObject):
             return
         step = self._step
         if step is not None and f"{merge_key}.".startswith(f"{step.path}."):
-            self.undo_stack.push(_Change(self, step.text, self._scenario, scenario, step.key))
+            words = step.text or text
+            self.undo_stack.push(_Change(self, words, self._scenario, scenario, step.key))
             return
         key = f"{merge_key} {self._burst}" if merge_key else ""
         self.undo_stack.push(_Change(self, text, self._scenario, scenario, key))
@@ -307,5 +311,6 @@ class _Change(QUndoCommand):
         if not isinstance(other, _Change) or other.merge_key != self.merge_key:
             return False
         self.after = other.after
+        self.setText(other.text())
         self.setObsolete(self.after == self.before)
         return True

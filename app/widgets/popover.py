@@ -27,10 +27,10 @@ TITLE_CHARACTERS = 60
 class Popover(Floating):
     """Holds one widget over the window it belongs to.
 
-    It stays while the keyboard is in it, in its owner or in ``stays_with``, and closes when it goes
-    elsewhere, unless it ``is_held`` by something that would be lost; then ``closed`` is told, and
-    ``escaped`` before it where the key closed it. With ``scrolls`` what is higher than the window
-    can be scrolled.
+    It stays while the keyboard is in it or in ``stays_with``, its owner unless stated, and closes
+    when it goes elsewhere, unless it ``is_held`` by something that would be lost; then ``closed``
+    is told, and ``escaped`` before it where the key closed it. With ``scrolls`` what is higher than
+    the window can be scrolled.
     """
 
     closed = Signal()
@@ -158,7 +158,7 @@ class Popover(Floating):
 
     def keyboard_moved(self, old: QWidget, new: QWidget) -> None:
         """Close it unless the keyboard is in it or in what it stays with."""
-        kept = (self, self._owner, self._stays_with)
+        kept = (self, self._stays_with)
         if not any(each is new or each.isAncestorOf(new) for each in kept) and not self.is_held():
             self.close_popover()
 

@@ -394,5 +394,5 @@ def test_hours_of_an_extra_are_rows_in_its_form(user: User) -> None:
     listed(user, "stations.0.extras")
     always = user.find("station 1, extra 1, hours: always")
     QTest.keyClick(always, Qt.Key.Key_Space)
-    assert isinstance(user.window.document.scenario.stations[0].extras[0].hours, tuple)
+    assert user.window.document.scenario.stations[0].extras[0].hours == "always"
     assert steps(user) == 1

@@ -7,10 +7,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from user import User
 
+from app.editors.popovers.part_table import PartTable
 from model.library.catalogue import Library
 from model.scenario.scenario import STATIONS_LIMIT
 from model.station.carried_mass import carried_total, shared_extras
-from tests.plain import plain
 
 # A menu that opens grabs the keyboard, which the offscreen platform cannot.
 pytestmark = pytest.mark.qt_log_ignore("does not support grabbing the keyboard", extend=True)
@@ -36,7 +36,25 @@ def choose_part(user: User, station: int, title: str, name: str) -> None:
     """Choose a part from the list that the cell opens by key."""
     choose_cell(user, station, title)
     user.press(Qt.Key.Key_Down, Qt.KeyboardModifier.AltModifier)
-    user.choose_from(user.window.sheet.doing.menu, name)
+    take(user, name)
+
+
+def offered(user: User) -> PartTable:
+    """Return the parts that are offered now."""
+    (table,) = [each for each in user.window.findChildren(PartTable) if each.isVisible()]
+    return table
+
+
+def take(user: User, name: str) -> None:
+    """Click a part that is offered, and keep it."""
+    table = offered(user)
+    model = table.model()
+    row = next(row for row in range(model.rowCount()) if model.index(row, 0).data() == name)
+    table.scrollTo(model.index(row, 0))
+    at = table.visualRect(model.index(row, 0)).center()
+    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=at)
+    QTest.keyClick(table, Qt.Key.Key_Return)
+    user.settle()
 
 
 def test_a_part_is_chosen_from_the_library(user: User, library: Library) -> None:
@@ -51,13 +69,12 @@ def test_a_part_is_chosen_from_the_library(user: User, library: Library) -> None
 def test_every_part_is_offered_with_the_number_that_matters(user: User, library: Library) -> None:
     choose_cell(user, 1, "Battery")
     user.press(Qt.Key.Key_Down, Qt.KeyboardModifier.AltModifier)
-    menu = user.window.sheet.doing.menu
-    texts = [plain(action.text()) for action in menu.actions()]
-    menu.close()
-    assert [text.split("\t")[0].replace("&&", "&") for text in texts] == [
-        part.name for part in library.of("battery")
-    ]
-    assert all(" Ah " in text.split("\t")[1] for text in texts)
+    model = offered(user).model()
+    rows = range(model.rowCount())
+    batteries = library.of("battery")
+    assert [model.index(row, 0).data() for row in rows] == [part.name for part in batteries]
+    assert model.headerData(1, Qt.Orientation.Horizontal) == "Rated capacity\nAh"
+    assert all(float(model.index(row, 1).data()) > 0 for row in rows)
 
 
 def test_an_empty_slot_offers_the_library_in_place(user: User, library: Library) -> None:
@@ -65,7 +82,7 @@ def test_an_empty_slot_offers_the_library_in_place(user: User, library: Library)
     amplifier = library.of("amplifier")[0]
     choose_cell(user, 2, "Amplifier")
     user.press(Qt.Key.Key_Return)
-    user.choose_from(user.window.sheet.doing.menu, amplifier.name)
+    take(user, amplifier.name)
     assert user.window.document.scenario.stations[1].amplifier == amplifier
     user.open(2, "Amplifier")
     assert user.sees("low-pass filter"), "an amplifier comes with its cautions"
@@ -123,8 +140,7 @@ def test_leads_are_added_duplicated_and_removed(user: User) -> None:
     user.open(1, "Leads")
     choose_cell(user, 1, "Add a lead")
     user.press(Qt.Key.Key_Return)
-    menu = user.window.sheet.doing.menu
-    user.choose_from(menu, menu.actions()[0].text().split("\t")[0])
+    take(user, offered(user).model().index(0, 0).data())
     assert count() == before + 1
     user.cell_menu(1, f"Lead {before + 1}", "Duplicate lead")
     assert count() == before + 2
@@ -137,8 +153,34 @@ def test_a_lead_is_exchanged_for_another_of_the_library(user: User, library: Lib
     choose_cell(user, 1, "Lead 2")
     user.press(Qt.Key.Key_Return)
     lead = library.of("lead")[-1]
-    user.choose_from(user.window.sheet.doing.menu, lead.name)
+    take(user, lead.name)
     assert user.window.document.scenario.stations[0].leads[1] == lead
+
+
+def test_the_arrow_of_a_list_opens_it_with_a_form(user: User) -> None:
+    choose_cell(user, 1, "Leads")
+    user.press(Qt.Key.Key_Down, Qt.KeyboardModifier.AltModifier)
+    user.fill("station 1, lead 1, length one way", "3.5", leave=False)
+    assert user.window.document.scenario.stations[0].leads[0].one_way_m == 3.5
+    user.press(Qt.Key.Key_Return)
+    assert user.window.focusWidget() is user.window.sheet
+    user.cell_menu(1, "Leads", "Edit the list…")
+    user.let_appear()
+    user.fill("station 1, lead 1, length one way", "4", leave=False)
+    user.press(Qt.Key.Key_Escape)
+    assert user.window.document.scenario.stations[0].leads[0].one_way_m == 3.5
+
+
+def test_a_click_on_another_cell_keeps_the_part_that_is_tried(user: User, library: Library) -> None:
+    choose_cell(user, 2, "Radio")
+    user.press(Qt.Key.Key_Down, Qt.KeyboardModifier.AltModifier)
+    table = offered(user)
+    at = table.visualRect(table.model().index(1, 0)).center()
+    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=at)
+    assert user.window.document.scenario.stations[1].radio == library.of("radio")[1]
+    user.window.sheet.setFocus()
+    assert not table.isVisible()
+    assert user.window.document.undo_stack.count() == 1
 
 
 def test_stations_are_added_up_to_four(user: User) -> None:

@@ -76,7 +76,7 @@ class Sheet(QWidget):
 
 def open_sheet(sheet: Sheet, anchor: QRect, owner: QWidget) -> Popover:
     """Open a sheet over a place on the screen; it goes when it is closed."""
-    popover = Popover(sheet.title, sheet, owner, scrolls=True)
+    popover = Popover(sheet.title, sheet, owner, scrolls=True, stays_with=sheet)
     popover.is_held = sheet.holds_refused
     sheet.popover = popover
     sheet.whole.addWidget(_keys_label())

@@ -9,9 +9,10 @@ from app.editors.popovers.part_table import PartTable
 from app.state.edit_context import Desk
 from app.widgets.labels import sentence_label
 from model.editing.edit_stations import fitted, is_listed, station_of
+from model.editing.field_facts import place_words
 from model.editing.paths import value_at, with_removed
 from model.library.catalogue import Library
-from model.results.wording import heading_at
+from model.results.wording import heading_at, name_at
 from model.scenario.kinds import KIND_OF_SLOT, PartKind
 from model.scenario.station import Part
 
@@ -49,7 +50,8 @@ class PartsSheet(Sheet):
 
     @property
     def deed(self) -> str:
-        return f"another {self.kind.words}"
+        # The step is called by the part that is kept.
+        return ""
 
     def is_there(self) -> bool:
         return self._index < len(self.desk.document.scenario.stations)
@@ -73,10 +75,11 @@ class PartsSheet(Sheet):
             return
         part, scenario = self.parts[row], self.desk.document.scenario
         if part is None:
-            after = with_removed(scenario, self.path)
+            words, after = f"removal of {place_words(self.path)}", with_removed(scenario, self.path)
         else:
+            words = f"{part.name} for {name_at(scenario, self._index)}"
             after = fitted(scenario, self._index, part, self._free_place())
-        self.desk.document.replace(self.deed, after, self.path)
+        self.desk.document.replace(words, after, self.path)
 
     def _free_place(self) -> int | None:
         """Return the entry that a part takes the place of; None where it is one more."""

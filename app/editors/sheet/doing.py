@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QObject, QPoint, Qt, QTimer, Signal
+from PySide6.QtCore import QObject, QPoint, QRect, Qt, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QTableView
 
+from app.editors.popovers.opening import open_library, open_list, open_popover
 from app.editors.sheet.cells import Cell
 from app.editors.sheet.menus import SheetMenu
 from app.editors.sheet.model import SheetModel
@@ -22,30 +23,25 @@ from app.editors.sheet.table_text import table_text
 from app.editors.sheet.writing import path_of, stations_with, write
 from app.fields.source import source_at, table_of, write_source
 from app.state.edit_context import Desk
-from model.editing.edit_stations import fitted
 from model.library.catalogue import Library
 from model.library.new_station import with_station_added
-from model.results.wording import name_at
 from model.scenario.kinds import KIND_OF_SLOT
 from model.scenario.scenario import STATIONS_LIMIT
-from model.scenario.station import Part
 
 
 class Doing(QObject):
     """Asks the document for changes, and offers what can be done.
 
     ``keep_wanted`` carries a station, from 0, and the part of it that the library is to take in;
-    ``rename_wanted`` a station; ``popover_wanted`` the key of a field and a station, whose rows or
-    source are to be opened.
+    ``rename_wanted`` a station.
     """
 
     keep_wanted = Signal(int, object)
     rename_wanted = Signal(int)
-    popover_wanted = Signal(str, int)
 
     def __init__(self, desk: Desk, library: Library, sheet: SheetModel, view: QTableView) -> None:
         super().__init__(view)
-        self._desk, self.library, self._sheet = desk, library, sheet
+        self._desk, self.library, self._sheet, self._view = desk, library, sheet, view
         self.menu = SheetMenu(view)
         self.menu.wanted.connect(self._on_wanted)
         # What the menu that is open is about.
@@ -70,15 +66,32 @@ class Doing(QObject):
         elif cell.role in ("choice", "states") and cell.key:
             self.menu.offer_choices(cell.key, self.value(cell.key, index), at)
         elif cell.role == "rows":
-            self.popover_wanted.emit(cell.key, index)
+            self._open_popover(cell.key, index)
         elif cell.role in ("part", "add"):
-            self.offer_library(row.key, index, at)
+            self.offer_library(row.key, index)
 
-    def offer_library(self, key: str, index: int, at: QPoint) -> None:
-        """Offer the parts of the library for a slot, or for one more in its list."""
-        self._about(key, "", index, at)
-        kind = KIND_OF_SLOT[slot_of(key)]
-        self.menu.offer_parts(self.library.of(kind.key), self._desk.display, at)
+    def offer_library(self, key: str, index: int) -> None:
+        """Offer the parts of the library for a slot, for an entry, or for one more in a list."""
+        slot, wanted = slot_of(key), part_key(key)
+        station = self._desk.document.scenario.stations[index]
+        if KIND_OF_SLOT[slot].is_list and (key.endswith(ADD) or part_of(station, key) is None):
+            wanted = slot
+        about = self._place_of(key, index)
+        open_library(self._desk, self.library, path_of(wanted, index), about, self._view)
+
+    def open_list(self, key: str, index: int) -> None:
+        """Open leads, chargers or extras as a list with a form."""
+        about = self._place_of(key, index)
+        open_list(self._desk, self.library, path_of(key, index), about, self._view)
+
+    def _open_popover(self, key: str, index: int) -> None:
+        open_popover(self._desk, key, index, self._place_of(key, index), self._view)
+
+    def _place_of(self, key: str, index: int) -> QRect:
+        """Return where a cell is, in the pixels of the screen."""
+        place = max(self._sheet.place_of(key), 0)
+        rect = self._view.visualRect(self._sheet.index(place, index))
+        return QRect(self._view.viewport().mapToGlobal(rect.topLeft()), rect.size())
 
     def offer_all(self, row: Row, index: int, cell: Cell, at: QPoint) -> None:
         """Offer all that can be done with a cell."""
@@ -111,16 +124,15 @@ class Doing(QObject):
 
     def _on_wanted(self, word: str, thing: object) -> None:
         index, field = self._index, self._field
-        if word == "part":
-            assert isinstance(thing, Part)
-            self._fit(thing)
-        elif word == "choice":
+        if word == "choice":
             self.put(field, index, thing, everywhere=_is_shifted())
         elif word == "station":
             self.with_station(str(thing), index)
         elif word == "library":
             self._key = str(thing)
             QTimer.singleShot(0, self, self._offer_library_again)
+        elif word == "list":
+            QTimer.singleShot(0, self, self._open_list_again)
         elif word == "command":
             self._do_with_part(str(thing))
         elif word == "copy value":
@@ -135,15 +147,10 @@ class Doing(QObject):
             QApplication.clipboard().setText(table_text(self._sheet, parted_by=parted_by))
 
     def _offer_library_again(self) -> None:
-        self.offer_library(self._key, self._index, self._at)
+        self.offer_library(self._key, self._index)
 
-    def _fit(self, part: Part) -> None:
-        document, scenario = self._desk.document, self._desk.document.scenario
-        place = part_key(self._key).partition(".")[2]
-        if self._key.endswith(ADD) or part_of(scenario.stations[self._index], self._key) is None:
-            place = ""
-        after = fitted(scenario, self._index, part, int(place) if place else None)
-        document.replace(f"{part.name} for {name_at(scenario, self._index)}", after)
+    def _open_list_again(self) -> None:
+        self.open_list(self._key, self._index)
 
     def _do_with_part(self, key: str) -> None:
         document, path = self._desk.document, path_of(self._key, self._index)
@@ -155,7 +162,7 @@ class Doing(QObject):
 
     def _on_source(self, origin: str) -> None:
         if origin == "more":
-            self.popover_wanted.emit(self._field, self._index)
+            self._open_popover(self._field, self._index)
             return
         path = path_of(self._field, self._index)
         source = table_of(source_at(self._desk, path)) | {"from": origin}

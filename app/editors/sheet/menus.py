@@ -8,16 +8,13 @@ from PySide6.QtCore import QPoint, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
-from app.editors.part_words import headline
 from app.editors.sheet.cells import Cell, can_have_source
 from app.editors.sheet.part_changes import copy_commands, part_commands, station_commands
 from app.editors.sheet.rows import Row, facts_of, part_key, part_of
 from app.editors.sheet.writing import path_of
 from app.fields.editor import plain_tip
 from app.fields.words import tip_of, word_of
-from app.state.display import Display
 from model.scenario.scenario import STATIONS_LIMIT, Scenario
-from model.scenario.station import Part
 
 ORIGINS = (("measured", "Measured"), ("datasheet", "From a datasheet"), ("guess", "A guess"))
 COPIES = (("text", "Copy the table as text"), ("csv", "Copy the table as CSV"))
@@ -32,15 +29,6 @@ class SheetMenu(QMenu):
         super().__init__(parent)
         self.setToolTipsVisible(True)
         self.triggered.connect(self._on_triggered)
-
-    def offer_parts(self, parts: tuple[Part, ...], display: Display, at: QPoint) -> None:
-        """Offer parts, each with the number of it that matters."""
-        self.clear()
-        for part in parts:
-            self._add("part", part, f"{_plain(part.name)}\t{headline(part, display)}")
-        if not parts:
-            self.addAction("The library has none").setEnabled(False)
-        self.popup(at)
 
     def offer_choices(self, key: str, value: Any, at: QPoint) -> None:
         """Offer the choices of a field; with Shift, one is given to every station."""
@@ -72,6 +60,8 @@ class SheetMenu(QMenu):
             self._add("library", part_key(row.key), "Choose from the library…")
         if row.kind in ("list", "add"):
             self._add("library", f"{row.of} add", "Add from the library…")
+        if row.kind == "list":
+            self._add("list", row.key, "Edit the list…")
         if row.kind in ("slot", "entry") and part is not None:
             for key, words in part_commands(scenario, path_of(row.key, index)):
                 self._add("command", key, _plain(words))

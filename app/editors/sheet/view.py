@@ -8,7 +8,6 @@ from PySide6.QtCore import (
     QObject,
     QPersistentModelIndex,
     QPoint,
-    QRect,
     Qt,
     Signal,
 )
@@ -32,7 +31,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.editors.popovers.opening import open_popover
 from app.editors.sheet.cell_edit import CellEdit
 from app.editors.sheet.cells import Cell
 from app.editors.sheet.delegate import ARROW_PX, PAD_PX, SheetDelegate, has_list, states_at
@@ -83,7 +81,6 @@ class SheetView(QTableView):
         self._labels.toggled.connect(self.toggle)
         self._heads.menu_wanted.connect(self.doing.offer_station)
         self.doing.rename_wanted.connect(self.rename)
-        self.doing.popover_wanted.connect(self._on_popover_wanted)
         self.sheet.rows_changed.connect(self._lay_rows)
 
     def _look(self) -> None:
@@ -279,7 +276,9 @@ class SheetView(QTableView):
         row, cell = self._at(index)
         at = self.viewport().mapToGlobal(self.visualRect(index).bottomLeft())
         if with_list and has_list(row, cell) and cell.role in (*EDITED, "states"):
-            self.doing.offer_library(row.key, index.column(), at)
+            self.doing.offer_library(row.key, index.column())
+        elif with_list and row.kind == "list":
+            self.doing.open_list(row.key, index.column())
         elif cell.role in EDITED:
             self.begin()
         elif row.kind in ("more", "list"):
@@ -379,15 +378,6 @@ class SheetView(QTableView):
         if index.isValid() and not self._at(index)[0].is_text:
             row, cell = self._at(index)
             self.doing.offer_all(row, index.column(), cell, at)
-
-    def _on_popover_wanted(self, key: str, index: int) -> None:
-        open_popover(self._desk, key, index, self.place_on_screen(key, index), self)
-
-    def place_on_screen(self, key: str, index: int) -> QRect:
-        """Return where a cell is, in the pixels of the screen."""
-        place = max(self.sheet.place_of(key), 0)
-        rect = self.visualRect(self.sheet.index(place, index))
-        return QRect(self.viewport().mapToGlobal(rect.topLeft()), rect.size())
 
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
