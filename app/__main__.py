@@ -7,7 +7,6 @@ import gc
 import sys
 from collections.abc import Sequence
 from importlib import import_module
-from multiprocessing import freeze_support
 from pathlib import Path
 
 from app.cli.answers import Work
@@ -231,6 +230,9 @@ def _window(options: argparse.Namespace) -> int:
 
 
 if __name__ == "__main__":
-    # A program made of one folder starts itself again for each process of a call.
-    freeze_support()
+    if getattr(sys, "frozen", False):
+        # A program made of one folder starts itself again for each process of a call.
+        from multiprocessing import freeze_support
+
+        freeze_support()
     sys.exit(main())

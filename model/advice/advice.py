@@ -148,11 +148,13 @@ def under_sky(scenario: Scenario, word: SkyWord) -> Scenario:
 
 
 _FLIP_INPUTS = (
-    ("radio.receive_a", "receive current", "A", 0.05, 20.0),
-    ("battery.capacity_ah", "battery capacity", "Ah", 0.1, 10.0),
-    ("panel.rated_w", "panel power", "W", 0.05, 10.0),
-    ("amplifier.operate_a", "amplifier operate current", "A", 0.05, 20.0),
+    ("radio.receive_a", "receive current", "A"),
+    ("battery.capacity_ah", "battery capacity", "Ah"),
+    ("panel.rated_w", "panel power", "W"),
+    ("amplifier.operate_a", "amplifier operate current", "A"),
 )
+# What is several times as large or as small is another part rather than another number.
+FLIP_FACTOR = 4.0
 
 
 def flips(comparison: Comparison) -> tuple[Flip, ...]:
@@ -161,14 +163,14 @@ def flips(comparison: Comparison) -> tuple[Flip, ...]:
 
 
 def search_flips(comparison: Comparison) -> Search[tuple[Flip, ...]]:
-    """Look for inputs whose change would make the first two tie, as ``flips`` returns them."""
+    """Look for inputs whose change, to a quarter or four times at most, makes the first two tie."""
     order = ranking(comparison)
     if len(order) < 2 or order[0][0] == inf or order[1][0] - order[0][0] <= 1 / 60:
         return ()
     pair = (order[0][1], order[1][1])
     found: list[Flip] = []
     for index in pair:
-        for field, label, unit, low, high in _FLIP_INPUTS:
+        for field, label, unit in _FLIP_INPUTS:
             slot = field.split(".")[0]
             if getattr(comparison.scenario.stations[index], slot) is None:
                 continue
@@ -177,7 +179,14 @@ def search_flips(comparison: Comparison) -> Search[tuple[Flip, ...]]:
             if now <= 0:
                 continue
             yield 0.4 + 0.5 * len(found) / (2 * len(_FLIP_INPUTS))
-            value = tie_value(comparison.scenario, path, now * low, now * high, stations=pair)
+            value = tie_value(
+                comparison.scenario,
+                path,
+                now / FLIP_FACTOR,
+                now * FLIP_FACTOR,
+                stations=pair,
+                now=now,
+            )
             if value is not None:
                 tied = rerun(with_value(comparison.scenario, path, value), index)
                 lasts = first_end_h(tied) == inf

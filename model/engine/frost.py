@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from model.engine.batch_notes import Booleans
 from model.engine.flows import Flows
 from model.engine.inputs import Inputs
 from model.engine.outcome import Clock, Clocks
 from model.scenario.station import Battery
+
+if TYPE_CHECKING:
+    from model.engine.batch_notes import Booleans
 
 # No cells are met that are colder.
 NEVER_REFUSED_C = -60.0

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from math import expm1, sqrt
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from model.engine.batch_notes import Booleans
-from model.engine.fleet import Each
 from model.engine.step_values import Bounds, Course
 from model.engine.sub_rules import bus_v
 from model.station.chemistry import Floats
+
+if TYPE_CHECKING:
+    from model.engine.batch_notes import Booleans
+    from model.engine.fleet import Each
 
 # Newton steps in which a tied panel's volts and the battery's settle: three are usual, a dozen the
 # most seen, where a great panel meets a battery of some ohms.

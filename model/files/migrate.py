@@ -20,7 +20,6 @@ from pydantic import ValidationError
 from model.editing.faults import Fault, quoted_path, shown
 from model.scenario.daily import DAYS_LIMIT
 from model.scenario.scenario import FORMAT, Site, pairs_below
-from model.sky.climate_light import monthly_clearness
 from model.sky.cloud_words import cover_class
 
 CLOUD, SEASON = "day.cloud_okta", "season"
@@ -263,6 +262,9 @@ def _index(okta: Any) -> float:
 
 
 def _clearness(given: Any, place: Site | None) -> list[float]:
+    # Only a file of format 1 needs what light a month has.
+    from model.sky.climate_light import monthly_clearness
+
     if not isinstance(given, list | tuple) or len(given) != 12:
         count = len(given) if isinstance(given, list | tuple) else shown(given)
         raise ValueError(f"must hold 12 numbers, got {count}")

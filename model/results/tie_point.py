@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from math import inf, isfinite, isnan, nan
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from math import inf, isfinite, isnan, nan, sqrt
 from typing import Literal
 
 from model.editing.faults import ScenarioError
 from model.editing.field_facts import field_at
 from model.editing.paths import with_value
-from model.engine.comparison import simulate
+from model.engine.comparison import COARSE_STEP_MIN, simulate
 from model.engine.run import StationRun
 from model.scenario.scenario import Scenario
 from model.support.progress import Search, finish
@@ -20,6 +20,10 @@ CLOCK_NAMES: tuple[ClockName, ...] = ("full_power", "reduced_power", "receive")
 RERUNS_LIMIT = 40
 # Bounds this near each other, as a share of the value, are taken as one.
 NARROW_SHARE = 1e-6
+# Runs of ten-minute steps cost a quarter: they narrow the bounds to this, and are off by as much.
+COARSE_SHARE = 0.012
+# Bounds that differ by more than this factor are halved by their ratio.
+WIDE = 2.0
 
 
 def first_end_h(run: StationRun, clock: ClockName | None = None) -> float:
@@ -36,10 +40,18 @@ def first_end_h(run: StationRun, clock: ClockName | None = None) -> float:
 
 @dataclass(frozen=True)
 class Side:
-    """One tried value and by how much the first station outlasts the second there [h]."""
+    """One tried value, and by how much the first station outlasts the second there.
+
+    Attributes
+    ----------
+    value : what was tried.
+    lead_h : by how much [h]; nan where both last out the run.
+    pull_h : the lead that straight lines are drawn to: less of it for a bound that stays [h].
+    """
 
     value: float
     lead_h: float
+    pull_h: float
 
 
 def tie_value(
@@ -51,6 +63,7 @@ def tie_value(
     stations: tuple[int, int] = (0, 1),
     clock: ClockName | None = None,
     within_min: float | None = 1.0,
+    now: float | None = None,
 ) -> float | None:
     """Return the value of one number at which two stations' first ends tie.
 
@@ -60,11 +73,13 @@ def tie_value(
     ----------
     path : the number to change, of one station or of the plan, place or day.
     low, high : where to search; the order of the stations must differ between them, and their
-        lead must rise or fall throughout.
+        lead must rise or fall throughout. A tie just beside a bound may be missed.
     stations : which two are compared.
     clock : which clock's end; None takes whichever ends first.
     within_min : how near a tie is [min]; None accepts the value at which the order turns over,
         even where the ends jump past each other there.
+    now : a value between the bounds at which one of the two lasts longer, where that is known: the
+        search then begins there.
 
     Returns
     -------
@@ -73,15 +88,56 @@ def tie_value(
         A rerun of the whole scenario at the value returned has shown the tie.
     """
 
-    def lead_h(value: float) -> float | None:
-        return _lead_h(scenario, path, value, stations, clock)
+    def lead_h(value: float, step_min: float = 1.0) -> float | None:
+        return _lead_h(scenario, path, value, stations, clock, step_min)
 
-    found = crossing(lead_h, low, high, within_min or 0.0)
+    decimals = field_at(path).decimals
+    bounds = _narrowed(lambda value: lead_h(value, COARSE_STEP_MIN), low, high, now)
+    if bounds is None:
+        return None
+    # Half a step of what the field shows is near enough where the order changes for good.
+    last_within = 0.0 if within_min is None else 0.5 * 10.0**-decimals
+    found = None
+    for one, other in _beside(low, high, bounds):
+        sides = finish(search_sides(lead_h, one, other, within_min or 0.0, last_within=last_within))
+        found = sides and _side_of(sides)
+        if found is not None:
+            break
     if found is None or within_min is None:
         return found.value if found else None
     if not ties(found.lead_h, within_min):
         return None
-    return _rounded(found.value, path, lambda value: ties(lead_h(value), within_min))
+    return _rounded(found.value, decimals, lambda value: ties(lead_h(value), within_min))
+
+
+def _narrowed(
+    lead_h: Callable[[float], float | None], low: float, high: float, now: float | None
+) -> tuple[float, float] | None:
+    """Return the bounds that coarse runs find, None where they find none."""
+    sides = [(low, high)]
+    if now is not None and low < now < high:
+        sides = [(low, now), (now, high)]
+    for one, other in sides:
+        found = finish(search_sides(lead_h, one, other, COARSE_STEP_MIN, narrow_share=COARSE_SHARE))
+        if found is not None:
+            return min(side.value for side in found), max(side.value for side in found)
+    return None
+
+
+def _beside(low: float, high: float, bounds: tuple[float, float]) -> Iterator[tuple[float, float]]:
+    """Yield where steps of a minute may find what coarse ones found, then what lies beside it.
+
+    A bound that has been tried costs nothing: its run is remembered.
+    """
+    least, most = bounds
+    for share in (COARSE_SHARE, 10 * COARSE_SHARE, inf):
+        one = max(low, bounds[0] - share * abs(bounds[0]))
+        other = min(high, bounds[1] + share * abs(bounds[1]))
+        if (least, most) == bounds:
+            yield one, other
+        else:
+            yield from ((one, least), (most, other))
+        least, most = one, other
 
 
 def _lead_h(
@@ -90,6 +146,7 @@ def _lead_h(
     value: float,
     stations: tuple[int, int],
     clock: ClockName | None,
+    step_min: float,
 ) -> float | None:
     """Return by how much the first station outlasts the second; None where one cannot run [h].
 
@@ -97,7 +154,7 @@ def _lead_h(
     remembered and costs nothing.
     """
     try:
-        runs = simulate(with_value(scenario, path, value)).runs
+        runs = simulate(with_value(scenario, path, value), step_min=step_min).runs
     except ScenarioError:
         return None
     first, second = (runs[index] for index in stations)
@@ -113,13 +170,6 @@ def ties(lead_h: float | None, within_min: float) -> bool:
     return lead_h is not None and (isnan(lead_h) or abs(lead_h) * 60 <= within_min + 1e-9)
 
 
-def crossing(
-    lead_h: Callable[[float], float | None], low: float, high: float, within_min: float
-) -> Side | None:
-    """Narrow the bounds on the change of order; see ``search_crossing``."""
-    return finish(search_crossing(lead_h, low, high, within_min))
-
-
 def search_crossing(
     lead_h: Callable[[float], float | None], low: float, high: float, within_min: float
 ) -> Search[Side | None]:
@@ -130,30 +180,71 @@ def search_crossing(
     lead_h : by how much one station outlasts the other at a value; nan where both last out the
         run, None where one cannot run [h].
     """
-    sides = [Side(value, lead) for value in (low, high) if (lead := lead_h(value)) is not None]
-    if len(sides) < 2:
-        return None
+    found = yield from search_sides(lead_h, low, high, within_min)
+    return found and _side_of(found)
+
+
+def search_sides(
+    lead_h: Callable[[float], float | None],
+    low: float,
+    high: float,
+    within_min: float,
+    *,
+    narrow_share: float = NARROW_SHARE,
+    last_within: float = 0.0,
+) -> Search[tuple[Side, Side] | None]:
+    """Narrow the bounds on the change of order, and return both; one twice where it is a tie.
+
+    Parameters
+    ----------
+    lead_h : as of ``search_crossing``.
+    narrow_share : bounds this near each other, as a share of the value, are narrow enough.
+    last_within : the same by their difference, where both stations last out the run at one.
+    """
+    sides = [_tried(lead_h, value) for value in (low, high)]
     near, far = sides
-    for side in sides:
+    if near is None or far is None:
+        return None
+    for side in (near, far):
         if not isnan(side.lead_h) and ties(side.lead_h, within_min):
-            return side
+            return side, side
     if _order(near.lead_h) == _order(far.lead_h):
         return None
     for turn in range(RERUNS_LIMIT):
         yield turn / RERUNS_LIMIT
-        value = _next_value(near, far, straight=turn % 2 == 0)
-        lead = lead_h(value)
-        if lead is None:
+        tried = _tried(lead_h, _next_value(near, far, straight=turn % 3 < 2))
+        if tried is None:
             return None
-        tried = Side(value, lead)
-        if not isnan(lead) and ties(lead, within_min):
-            return tried
-        if _order(lead) == _order(near.lead_h):
-            near = tried
-        else:
-            far = tried
-        if abs(far.value - near.value) <= NARROW_SHARE * max(abs(near.value), abs(far.value)):
+        if not isnan(tried.lead_h) and ties(tried.lead_h, within_min):
+            return tried, tried
+        near, far = _narrower(near, far, tried)
+        enough = narrow_share * max(abs(near.value), abs(far.value))
+        if isnan(near.lead_h + far.lead_h):
+            enough = max(enough, last_within)
+        if abs(far.value - near.value) <= enough:
             break
+    return near, far
+
+
+def _tried(lead_h: Callable[[float], float | None], value: float) -> Side | None:
+    lead = lead_h(value)
+    return None if lead is None else Side(value, lead, lead)
+
+
+def _narrower(near: Side, far: Side, tried: Side) -> tuple[Side, Side]:
+    """Return the bounds with what was tried in place of the one of the same order.
+
+    The pull of the one that stays is halved, so that a straight line soon falls beyond the change
+    (the Illinois rule of false position: Dowell and Jarratt, BIT 11, 1971).
+    """
+    if _order(tried.lead_h) == _order(near.lead_h):
+        return tried, replace(far, pull_h=far.pull_h / 2)
+    return replace(near, pull_h=near.pull_h / 2), tried
+
+
+def _side_of(sides: tuple[Side, Side]) -> Side:
+    """Return where the order has just changed: at which both last out the run, if at one."""
+    near, far = sides
     return near if isnan(near.lead_h) else far
 
 
@@ -163,16 +254,16 @@ def _order(lead_h: float) -> int:
 
 
 def _next_value(near: Side, far: Side, *, straight: bool) -> float:
-    middle = (near.value + far.value) / 2
-    if not straight or not (isfinite(near.lead_h) and isfinite(far.lead_h)):
+    least, most = sorted((near.value, far.value))
+    middle = sqrt(least * most) if least > 0 and most > WIDE * least else (least + most) / 2
+    if not straight or not (isfinite(near.pull_h) and isfinite(far.pull_h)):
         return middle
-    share = near.lead_h / (near.lead_h - far.lead_h)
+    share = near.pull_h / (near.pull_h - far.pull_h)
     return near.value + min(max(share, 0.02), 0.98) * (far.value - near.value)
 
 
-def _rounded(value: float, path: str, still_ties: Callable[[float], bool]) -> float:
+def _rounded(value: float, shown: int, still_ties: Callable[[float], bool]) -> float:
     """Return the value with as few decimals, from those the field shows on, as still tie."""
-    shown = field_at(path).decimals
     for decimals in range(shown, shown + 4):
         rounded = round(value, decimals)
         if still_ties(rounded):
