@@ -8,7 +8,6 @@ from importlib import import_module
 from typing import Any
 
 from app.cli.cases import Case
-from model.support.loading import uncollected
 
 
 @dataclass(frozen=True)
@@ -27,9 +26,7 @@ class Work:
 
     def __call__(self, case: Case) -> Answer:
         """Return the answer to one case."""
-        with uncollected():
-            module = import_module(self.module)
-        found: Answer = getattr(module, self.name)(case, **self.given)
+        found: Answer = getattr(import_module(self.module), self.name)(case, **self.given)
         return found
 
 

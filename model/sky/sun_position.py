@@ -17,7 +17,6 @@ from model.scenario.declare import MINUTES_A_DAY
 from model.scenario.scenario import Site
 from model.sky.timeline import Floats, Timeline
 from model.support.cache import kept_within, read_only
-from model.support.loading import uncollected
 from model.support.progress import Search
 
 STANDARD_AIR_C = 12.0
@@ -64,8 +63,7 @@ def spot_of(site: Site) -> Spot:
 @lru_cache(maxsize=1)
 def load_library() -> None:
     """Load pvlib now rather than at first use; it takes a good part of a second."""
-    with uncollected():
-        from pvlib import atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature
+    from pvlib import atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature
 
     # Naming them is the work: each has been loaded by the line above.
     assert all((atmosphere, clearsky, iam, irradiance, solarposition, spa, temperature))
