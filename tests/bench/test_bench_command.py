@@ -43,9 +43,9 @@ def test_a_brief_answer_beside_its_libraries_and_its_run() -> None:
     began_s = process_time()
     simulate(read_scenario(ROOT / RIDGE))
     run_s = process_time() - began_s
-    print(
+    sys.stdout.write(
         f"\nlibraries {libraries_s:.2f} s, the run {run_s:.2f} s; in brief {brief_s:.2f} s,"
-        f" {brief_s / (libraries_s + run_s):.2f} times both; with advice {full_s:.2f} s"
+        f" {brief_s / (libraries_s + run_s):.2f} times both; with advice {full_s:.2f} s\n"
     )
     assert min(libraries_s, run_s, brief_s, full_s) > 0
 
@@ -59,8 +59,8 @@ def test_advice_beside_one_run(name: str) -> None:
     began_s = process_time()
     simulate(comparison.scenario.model_copy(update={"title": "once more"}), as_able=False)
     run_s = process_time() - began_s
-    print(f"\n{name}: advice {advice_s:.2f} s, a run of all stations {run_s:.3f} s")
+    sys.stdout.write(f"\n{name}: advice {advice_s:.2f} s, a run of all stations {run_s:.3f} s\n")
 
 
 def test_the_version_is_told_without_any_library() -> None:
-    print(f"\nversion {processor_s('-m', 'app', '--version'):.2f} s")
+    sys.stdout.write(f"\nversion {processor_s('-m', 'app', '--version'):.2f} s\n")
