@@ -31,6 +31,7 @@ from app.state.display import Display
 from app.state.document import Document
 from app.state.edit_context import Desk
 from app.state.file_commands import FileCommands
+from app.state.held_reports import HeldReports
 from app.state.session import Session
 from app.state.settings import Settings
 from app.state.theme import Theme, ThemeMenu
@@ -97,7 +98,8 @@ class MainWindow(QMainWindow):
         self.place_line = PlaceLine(self.display)
         self.sky = SkyButtons(desk)
         self.files = FileCommands(self, self.document, settings, library)
-        around = Around(desk, self.day, self.sheet.focused_station, self.foot.say, settings)
+        focused, reports = self.sheet.focused_station, HeldReports(self)
+        around = Around(desk, self.day, focused, self.foot.say, settings, reports)
         self.lenses = Lenses(self.day_lens, around)
         self.results = ResultsWork(self.document, self.session, self.lenses, self.verdict, self)
         self.views = Views(self, around, self.session, settings)

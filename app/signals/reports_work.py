@@ -24,13 +24,15 @@ class ReportsWork(QObject):
     """One table at a time; what it says of a station is worked out anew for each comparison.
 
     ``heads_found`` carries the headings of a file, ``refused`` why it cannot be used, ``outdated``
-    that what was found is of an earlier question, ``found`` the answers.
+    that what was found is of an earlier question, ``found`` the answers; ``read`` the reports
+    themselves, or none while there are none.
     """
 
     heads_found = Signal(object)
     refused = Signal(str)
     outdated = Signal()
     found = Signal(object)
+    read = Signal(object)
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
@@ -92,6 +94,7 @@ class ReportsWork(QObject):
 
     def _forget(self) -> None:
         self._data, self._reports = b"", None
+        self.read.emit(None)
         self._reading.cancel()
         self._answering.cancel()
         self._answered.forget()
@@ -117,6 +120,7 @@ class ReportsWork(QObject):
         if self._comparison is None:
             return
         self._reports, self._is_refused = None, False
+        self.read.emit(None)
         self._timezone = self._comparison.scenario.site.timezone
         self.outdated.emit()
         work = at_once(_read_or_fault, self._data, self.name, self._timezone, dict(self._chosen))
@@ -125,6 +129,7 @@ class ReportsWork(QObject):
     def _on_read(self, _number: int, found: object) -> None:
         if isinstance(found, Reports):
             self._reports = found
+            self.read.emit(found)
             self._answer()
         else:
             self._is_refused = True

@@ -24,6 +24,7 @@ class SignalsPage(View):
     def __init__(self, around: Around) -> None:
         super().__init__(around)
         self.reports = ReportsPart(around.desk, around.settings)
+        self.reports.work.read.connect(around.reports.hold)
         self.signals = SignalsView(around.desk.display, self.reports)
         self._seen: Scenario | None = None
         self._said = NoteLabel()

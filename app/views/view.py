@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from app.day_view import DayView
 from app.state.document import Document
 from app.state.edit_context import Desk
+from app.state.held_reports import HeldReports
 from app.state.settings import Settings
 from model.editing.paths import value_at
 from model.engine.comparison import Comparison
@@ -28,7 +29,8 @@ TOO_LATE = "Not done: the scenario has changed meanwhile. Look again, then choos
 class Around:
     """The main window as seen from beside it.
 
-    ``chosen_station`` tells the station the keyboard is in; ``say`` puts a sentence on the foot.
+    ``chosen_station`` tells the station the keyboard is in; ``say`` puts a sentence on the foot;
+    ``reports`` are what one lens has read and another prints.
     """
 
     desk: Desk
@@ -36,6 +38,7 @@ class Around:
     chosen_station: Callable[[], int]
     say: Callable[[str], None]
     settings: Settings
+    reports: HeldReports
 
     @property
     def document(self) -> Document:

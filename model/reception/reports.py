@@ -27,6 +27,7 @@ class Reports:
     hour : local hour, 0 to 23.
     modes, bands : what was found in the table.
     whole_db : whether the decoder reports whole decibels only.
+    timezone : whose clock evenings and hours are by.
     other_modes : rows of modes whose threshold is not known; they are left out.
     """
 
@@ -39,6 +40,7 @@ class Reports:
     modes: tuple[Mode, ...]
     bands: tuple[str, ...]
     whole_db: bool
+    timezone: str
     other_modes: tuple[tuple[str, int], ...]
 
     @property

@@ -14,7 +14,7 @@ import stat
 import sys
 from array import array
 from collections.abc import Iterator, Mapping
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta
 from math import isfinite
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -125,7 +125,7 @@ def reports_in(
         When they are no such table; one line a fault.
     """
     try:
-        return _read(data, name, ZoneInfo(timezone), chosen)
+        return _read(data, name, timezone, chosen)
     except (MappingError, _RowError) as error:
         raise _refused(name, str(error)) from None
     except UnicodeDecodeError:
@@ -152,13 +152,13 @@ def heads_of(data: bytes, name: str) -> tuple[str, ...]:
         raise _refused(name, "holds no headings") from None
 
 
-def _read(data: bytes, name: str, zone: tzinfo, chosen: Mapping[str, str] | None) -> Reports:
+def _read(data: bytes, name: str, timezone: str, chosen: Mapping[str, str] | None) -> Reports:
     rows = _rows(data)
     try:
         _, heads = next(rows)
     except StopIteration:
         raise _RowError("is empty") from None
-    taken = _Taken(mapped(heads, COLUMNS, chosen), heads, zone)
+    taken = _Taken(mapped(heads, COLUMNS, chosen), heads, timezone)
     faults: list[Fault] = []
     for number, cells in rows:
         try:
@@ -181,19 +181,23 @@ def _rows(data: bytes) -> Iterator[tuple[int, list[str]]]:
     begin = text.read(4096)
     text.seek(0)
     head = next((line for line in begin.splitlines() if line.strip() and line[0] != "#"), "")
+    count = 0
     reader = csv.reader(text, delimiter=max(",;\t", key=head.count))
     for cells in reader:
         if any(cells) and not cells[0].startswith("#"):
-            if reader.line_num > ROWS_LIMIT + 1000:
+            # The headings are no row.
+            if count > ROWS_LIMIT:
                 raise _RowError(f"has more than {ROWS_LIMIT} rows")
+            count += 1
             yield reader.line_num, cells
 
 
 class _Taken:
     """Fills one column after the other; what repeats from row to row is looked up, not read."""
 
-    def __init__(self, places: Mapping[str, int], heads: list[str], zone: tzinfo) -> None:
-        self._places, self._zone = places, zone
+    def __init__(self, places: Mapping[str, int], heads: list[str], timezone: str) -> None:
+        self._places = places
+        self._timezone, self._zone = timezone, ZoneInfo(timezone)
         self._last = max(places.values())
         self._in_dbm = "dbm" in heads[places["power"]].casefold()
         self._times: dict[str, tuple[int, int]] = {}
@@ -244,6 +248,7 @@ class _Taken:
             modes=tuple(self._mode_places),
             bands=tuple(self._names),
             whole_db=bool((heard == np.rint(heard)).all()),
+            timezone=self._timezone,
             other_modes=tuple(sorted(self._other.items(), key=lambda each: -each[1])),
         )
 

@@ -200,3 +200,9 @@ def test_a_column_that_nobody_knows_cannot_be_chosen():
         mapped(["x"], [Column("a", ("a",))], {"a": "y"})
     with pytest.raises(MappingError, match="has 300 columns, more than 200"):
         mapped(["x"] * 300, [Column("a", ("a",))])
+
+
+def test_more_rows_than_a_table_may_have_are_refused_in_one_line(monkeypatch):
+    monkeypatch.setattr("model.reception.table_reading.ROWS_LIMIT", 10)
+    assert read(HEADS + ROW * 10).rows == 10
+    assert lines(HEADS + ROW * 11) == ["mine.csv: has more than 10 rows"]

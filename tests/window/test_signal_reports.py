@@ -51,14 +51,12 @@ def read(user: User, lens, answers: Answers, path: Path = EXAMPLE) -> None:
     user.let_appear()
 
 
-def test_before_a_file_is_read_nothing_is_said(part: ReportsPart) -> None:
+def test_the_window_says_what_the_model_says(user: User, lens, part, answers: Answers) -> None:
+    # Before a file is read nothing is said.
     assert "A row without SNR is an attempt" in part.file.text()
     assert not any(
         each.isVisible() for each in (part.chart, part.said, part.price, part.cell, part.means)
     )
-
-
-def test_the_window_says_what_the_model_says(user: User, lens, part, answers: Answers) -> None:
     read(user, lens, answers)
     scenario = scenario_of(user)
     found = station_answers(read_reports(EXAMPLE, scenario.site.timezone), simulate(scenario), 0)
@@ -105,22 +103,23 @@ def test_the_picture_reads_out_a_power(user: User, lens, part, answers: Answers)
     for _ in range(3):
         QTest.keyClick(chart, Qt.Key.Key_Right)
     assert chart.power_at_cursor_w == pytest.approx(1000.0)
-
-
-def test_each_mode_is_drawn_as_far_as_it_is_known(user: User, lens, part, answers: Answers) -> None:
-    read(user, lens, answers)
-    voice, morse, slots = part.chart.curves
+    # Each mode is drawn as far as it is known.
+    voice, morse, slots = chart.curves
     assert all(answer.share is not None for answer in voice)
     assert morse[0].share is not None
     assert morse[-1].share is None
     assert max(answer.power_w for answer in slots if answer.share is not None) == 8.0
-    image = part.chart.picture()
+    image = chart.picture()
     colours = {image.pixelColor(x, image.height() // 2).name() for x in range(image.width())}
     assert len(colours) > 3
 
 
 def test_a_change_of_the_kit_is_followed(user: User, lens, part, answers: Answers) -> None:
     read(user, lens, answers)
+    user.window.display.set_us(True)
+    assert " lb to carry" in plain(part.price.text())
+    user.window.display.set_us(False)
+    assert " kg to carry" in plain(part.price.text())
     before = part.price.text()
     user.window.document.edit("stations.0.amplifier.operate_a", 2.0)
     follow(user, lens)
@@ -132,34 +131,27 @@ def test_a_change_of_the_kit_is_followed(user: User, lens, part, answers: Answer
     assert plain(part.price.text()) == "A has no amplifier."
 
 
-def test_masses_follow_the_units(user: User, lens, part, answers: Answers) -> None:
-    read(user, lens, answers)
-    user.window.display.set_us(True)
-    assert " lb to carry" in plain(part.price.text())
-    user.window.display.set_us(False)
-    assert " kg to carry" in plain(part.price.text())
+REFUSED = {
+    b"": "is empty",
+    b"\0\1\2\3": "is no text",
+    b"a,b,c\n1,2,3\n": 'has no column for time, such as "time"',
+    b"time,snr,power,mode\n2027-01-01,nan,5,FT8\n": "line 2: snr_db: must be a number",
+}
 
 
-@pytest.mark.parametrize(
-    ("content", "said"),
-    [
-        (b"", "is empty"),
-        (b"\0\1\2\3", "is no text"),
-        (b"a,b,c\n1,2,3\n", 'has no column for time, such as "time"'),
-        (b"time,snr,power,mode\n2027-01-01,nan,5,FT8\n", "line 2: snr_db: must be a number"),
-    ],
-)
 def test_what_is_no_table_is_said_in_a_line(
-    user: User, lens, part, answers: Answers, tmp_path: Path, content: bytes, said: str
+    user: User, lens, part, answers: Answers, tmp_path: Path
 ) -> None:
-    read(user, lens, answers)
     file = tmp_path / "x.csv"
-    file.write_bytes(content)
-    read(user, lens, answers, file)
-    assert part.faults.text().startswith(f"✕ x.csv: {said}")
-    assert "\n" not in part.faults.text()
-    assert not part.said.isVisible()
-    assert not part.price.isVisible()
+    for content, said in REFUSED.items():
+        read(user, lens, answers)
+        assert not part.faults.isVisible()
+        file.write_bytes(content)
+        read(user, lens, answers, file)
+        assert part.faults.text().startswith(f"✕ x.csv: {said}")
+        assert "\n" not in part.faults.text()
+        assert not part.said.isVisible()
+        assert not part.price.isVisible()
 
 
 def test_columns_are_chosen_once_and_remembered(
@@ -191,14 +183,6 @@ def test_columns_are_chosen_once_and_remembered(
     assert Settings().report_columns == kept
 
 
-def test_waved_away_nothing_changes(user: User, lens, part, answers: Answers) -> None:
-    read(user, lens, answers)
-    before = part.said.text()
-    answers.open = None
-    press(lens, READ)
-    assert part.said.text() == before
-
-
 def test_a_disk_that_does_not_answer_is_said(
     user: User, lens, part, answers: Answers, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -221,6 +205,10 @@ def test_left_and_looked_at_again_it_says_the_same(
 ) -> None:
     read(user, lens, answers)
     before = part.said.text()
+    # A dialog that is waved away changes nothing.
+    answers.open = None
+    press(lens, READ)
+    assert part.said.text() == before
     user.choose("Go", "Day")
     opened(user, "signals")
     wait(user, part)
