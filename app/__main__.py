@@ -79,7 +79,7 @@ def _is_there(file: str) -> bool:
 
 def _command(options: argparse.Namespace) -> int:
     given = vars(options)
-    inputs = [*given.get("files", []), *filter(None, [given.get("scenario")])]
+    inputs = [*given.get("files", []), *filter(None, [given.get("scenario"), given.get("reports")])]
     refuse_clashes(
         inputs, {f"--{name}": given.get(name) for name in ("json", "csv", "summary", "pdf")}
     )

@@ -165,6 +165,9 @@ def _page(add_command: AddCommand) -> None:
         "--station", metavar="N", type=int, help="one station, counted from 1; else every one"
     )
     page.add_argument("--units", choices=("metric", "us"), default="metric")
+    page.add_argument(
+        "--reports", metavar="CSV", help="put reception reports on the comparison of one scenario"
+    )
     page.add_argument("--log", action="store_true", help="add a field log for each station")
     page.add_argument(
         "--blanks", action="store_true", help="leave predictions blank, with an answer page"

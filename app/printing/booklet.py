@@ -13,9 +13,12 @@ from app.printing.field_log import field_log
 from app.printing.kit_sheet import kit_sides
 from app.printing.marks import Page
 from app.printing.paper import PAPERS, PaperName
+from app.printing.reports_part import reports_sections
 from app.printing.say import Say, Units, Variant
 from model.engine.comparison import Comparison, simulate
 from model.export.kit_page import Kit, kit_of
+from model.reception.reports import Reports
+from model.reception.station_answers import StationAnswers, station_answers
 from model.scenario.scenario import Scenario
 from model.support.version import VERSION
 
@@ -60,8 +63,12 @@ def pages_of(
     variant: Variant = "plain",
     cover: bool = False,
     log: bool = False,
+    reports: Reports | None = None,
 ) -> list[Page]:
-    """Return the pages that write_pdf writes, for a preview or a printer."""
+    """Return the pages that write_pdf writes, for a preview or a printer.
+
+    ``reports`` stand on the comparison of scenarios whose clock they were read by.
+    """
     ensure_application()
     comparisons = [
         each if isinstance(each, Comparison) else simulate(each) for each in _listed(sources)
@@ -79,11 +86,19 @@ def pages_of(
             pages += field_log(kit, say, sheet, footer) if log else []
         if station is None and len(kits) > 1:
             footer = _footer("comparison", kits[0].fingerprint)
-            pages += comparison_pages(comparison, kits, say, sheet, footer)
+            told = reports_sections(_answers(comparison, reports), say)
+            pages += comparison_pages(comparison, kits, say, sheet, footer, told)
     if cover:
         days = max(comparison.scenario.day.days for comparison in comparisons)
         pages[:0] = cover_pages(every, Say(units, variant, days), sheet)
     return pages
+
+
+def _answers(comparison: Comparison, reports: Reports | None) -> list[StationAnswers]:
+    scenario = comparison.scenario
+    if reports is None or reports.timezone != scenario.site.timezone:
+        return []
+    return [station_answers(reports, comparison, at) for at in range(len(scenario.stations))]
 
 
 def _footer(name: str, mark: str) -> str:

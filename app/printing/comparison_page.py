@@ -35,9 +35,17 @@ FOOT = 5.0 * MM
 
 
 def comparison_pages(
-    comparison: Comparison, kits: Sequence[Kit], say: Say, paper: Paper, footer: str
+    comparison: Comparison,
+    kits: Sequence[Kit],
+    say: Say,
+    paper: Paper,
+    footer: str,
+    told: Sequence[Section] = (),
 ) -> list[Page]:
-    """Return the page that sets the stations of a scenario side by side; it may go on."""
+    """Return the page that sets the stations of a scenario side by side; it may go on.
+
+    What else is ``told`` stands before the cautions.
+    """
     width = paper.inner_width
     name = "Comparison: " + " / ".join(kit.name for kit in kits)
     sections = [
@@ -45,6 +53,7 @@ def comparison_pages(
         Section("What decides", partial(_bars, comparison, kits, say)),
         Section("Side by side", partial(_rows, comparison, kits, say)),
         Section("State of charge, as planned", partial(_plot, kits, say)),
+        *told,
         Section("Cautions", partial(_cautions, say)),
     ]
     room = paper.inner_height - FOOT

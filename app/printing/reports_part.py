@@ -6,21 +6,19 @@ from collections.abc import Sequence
 from functools import partial
 
 from app.number_text import KG_PER_LB
-from app.printing.marks import MM, STRONG, Piece
+from app.printing.marks import MM, STRONG, Piece, stacked
 from app.printing.say import Cell, Say
-from app.printing.section import Section
+from app.printing.section import PART_GAP, Section
 from app.printing.table import GAP, Column, table
 from app.printing.type import paragraph
 from model.reception.requests import Answer
 from model.reception.sentences import (
-    EXPLAINED,
     MEANS,
     base_words,
     cell_words,
     few_sentence,
     price_sentence,
     share_words,
-    thresholds_line,
 )
 from model.reception.station_answers import StationAnswers
 from model.reception.thresholds import MORSE, VOICE, Mode
@@ -47,11 +45,18 @@ def _body(found: Sequence[StationAnswers], say: Say, width: float) -> list[Piece
         return [paragraph(" ".join(lines), width)]
     cell = first.cells[first.first_row].cell
     modes = (VOICE, MORSE, cell.mode)
+    # In one piece: a share means little without its price and what it is of.
     return [
-        paragraph(f"{base_words(cell)} ({cell_words(cell)}), so many read a mode:", width, STRONG),
-        _shares(found, modes, width),
-        paragraph(" ".join(_price(one, say) for one in found), width),
-        paragraph(f"{MEANS} {EXPLAINED} {thresholds_line(modes)}", width),
+        stacked(
+            paragraph(
+                f"{base_words(cell)}, so many would have read (heard: {cell_words(cell)}):",
+                width,
+                STRONG,
+            ),
+            _shares(found, modes, width),
+            paragraph(" ".join([*(_price(one, say) for one in found), MEANS]), width),
+            gap=PART_GAP,
+        )
     ]
 
 

@@ -78,6 +78,7 @@ class KitPage(View):
         for check in (self.log, self.cover):
             check.toggled.connect(self._on_changed)
         around.desk.display.units_changed.connect(self._on_units_changed)
+        around.reports.changed.connect(self._on_units_changed)
 
     def _choices(self) -> QWidget:
         row = QWidget()
@@ -125,6 +126,7 @@ class KitPage(View):
             variant=RESULTS[self.results.currentText()],
             cover=self.cover.isChecked(),
             log=self.log.isChecked(),
+            reports=self.around.reports.reports,
         )
         path = self.around.document.path
         beside = path.with_suffix(".pdf") if path else Path("kit.pdf")

@@ -14,6 +14,7 @@ from user import User
 
 from app.resources import resource
 from app.state.settings import Settings
+from app.views import kit_page
 from app.views.reports_part import ReportsPart
 from model.engine.comparison import simulate
 from model.reception.sentences import cell_sentences, price_sentence
@@ -213,3 +214,25 @@ def test_left_and_looked_at_again_it_says_the_same(
     opened(user, "signals")
     wait(user, part)
     assert part.said.text() == before
+
+
+def test_the_page_prints_what_this_lens_has_read(
+    user: User, lens, part, answers: Answers, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read(user, lens, answers)
+    held = user.window.lenses._around.reports
+    assert held.reports is not None
+    given: list[object] = []
+    laid_out = kit_page.pages_of
+
+    def pages_of(*sources, **options):
+        given.append(options["reports"])
+        return laid_out(*sources, **options)
+
+    monkeypatch.setattr(kit_page, "pages_of", pages_of)
+    page = opened(user, "kit_page").view
+    user.qtbot.waitUntil(lambda: bool(given), timeout=60_000)
+    assert given[-1] is held.reports
+    held.hold(None)
+    assert given[-1] is None
+    assert page.isVisible()
