@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVB
 
 from app.fields.editor import NoteLabel, plain_tip
 from app.fields.number import NumberEditor
+from app.flow import FlowLayout
 from app.state.edit_context import Desk
 from model.editing.field_facts import MONTHS, field_at
 from model.files.years_held import years_words
@@ -60,27 +61,30 @@ class ClimateTable(QWidget):
         self.years.setAccessibleName("years of weather")
         self.dialog: WeatherDialog | None = None
         self.note = NoteLabel()
-        self._line = QHBoxLayout()
+        self._table = QWidget()
+        self._line = QHBoxLayout(self._table)
         self._line.setContentsMargins(0, 0, 0, 0)
-        self._line.setSpacing(14)
         self._line.addWidget(self._body)
-        beside = QVBoxLayout()
-        beside.setSpacing(2)
-        for widget in (self.add, self.remove, self.weather, self.years):
-            beside.addWidget(widget, 0, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
-        beside.addStretch(1)
-        self._line.addLayout(beside)
-        self._line.addStretch(1)
+        around, beside = QWidget(), QWidget()
+        column = QVBoxLayout(beside)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2)
+        for button in (self.add, self.remove, self.weather, self.years):
+            column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        # Under the table where beside it there is no room.
+        flow = FlowLayout(around)
+        flow.addWidget(self._table)
+        flow.addWidget(beside)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(2)
-        whole.addLayout(self._line)
+        whole.addWidget(around)
         whole.addWidget(self.note)
         self.add.clicked.connect(self._on_add)
         self.remove.clicked.connect(self._on_remove)
         self.weather.clicked.connect(self._on_weather)
         self.remove.hide()
-        self._body.hide()
+        self._table.hide()
 
     def _button(self, text: str) -> QPushButton:
         button = QPushButton(text)
@@ -93,9 +97,10 @@ class ClimateTable(QWidget):
         climate = self._desk.document.scenario.climate
         has_climate = climate is not None
         self.years.setText(years_words(climate.years) if climate is not None else "")
+        self.years.setVisible(bool(self.years.text()))
         if has_climate and not self._cells:
             self._fill()
-        self._body.setVisible(has_climate)
+        self._table.setVisible(has_climate)
         self.remove.setVisible(has_climate)
         self.add.setVisible(not has_climate)
         if not has_climate:
@@ -145,7 +150,6 @@ class ClimateTable(QWidget):
         self._body.hide()
         self._body.deleteLater()
         self._body = body
-        body.hide()
         self.note.show_lines("error", [])
 
     def _show_fault(self) -> None:

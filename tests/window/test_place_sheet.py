@@ -125,3 +125,7 @@ def test_all_of_the_sheet_is_seen(user: User) -> None:
         assert area.verticalScrollBar().maximum() == 0
         assert area.horizontalScrollBar().maximum() == 0
         assert user.window.rect().contains(user.window.place_sheet.geometry())
+    user.window.resize(1366, 768)
+    user.window.display.set_text_percent(200)
+    user.settle()
+    assert user.window.place_sheet.area.horizontalScrollBar().maximum() == 0
