@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPoint, QRect, Qt, Signal
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from app.state.display import Display
@@ -58,6 +59,8 @@ class VerdictPanel(QWidget):
         self.results.escaped.connect(self._close_sum)
         self.results.copy_wanted.connect(self._on_copy)
         self.all_figures.said.connect(self.said)
+        self.setBackgroundRole(QPalette.ColorRole.Base)
+        self.setAutoFillBackground(True)
         self._lay_out()
 
     def _button(self, text: str, tip: str) -> QToolButton:
@@ -70,8 +73,11 @@ class VerdictPanel(QWidget):
 
     def _lay_out(self) -> None:
         head = QLabel("Results")
-        head.setContentsMargins(GRID_PX, 0, 0, 0)
-        line = QHBoxLayout()
+        band = QWidget()
+        band.setBackgroundRole(QPalette.ColorRole.Window)
+        band.setAutoFillBackground(True)
+        line = QHBoxLayout(band)
+        line.setContentsMargins(GRID_PX, 0, 0, 0)
         line.setSpacing(2)
         line.addWidget(head)
         line.addStretch(1)
@@ -80,7 +86,7 @@ class VerdictPanel(QWidget):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
-        whole.addLayout(line)
+        whole.addWidget(band)
         whole.addWidget(self.results)
 
     def set_columns(self, label_px: int, station_px: list[int]) -> None:

@@ -14,6 +14,7 @@ from PySide6.QtGui import (
     QKeyEvent,
     QKeySequence,
     QPainter,
+    QPalette,
 )
 from PySide6.QtWidgets import QMenu, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
@@ -60,6 +61,7 @@ class ResultsTable(FigureView):
         self.setItemDelegate(_FigureDelegate(self))
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.verticalHeader().hide()
+        self.viewport().setBackgroundRole(QPalette.ColorRole.Base)
         self.clicked.connect(self._on_opened)
         self.activated.connect(self._on_opened)
         self.selectionModel().currentChanged.connect(self._on_current)

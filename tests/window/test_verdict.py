@@ -175,6 +175,25 @@ def test_all_results_are_in_sight_without_scrolling(user: User) -> None:
     assert user.window.verdict.results.verticalScrollBar().maximum() == 0
 
 
+def test_results_stand_right_under_the_parts_while_there_is_room(user: User) -> None:
+    sheet, area = user.window.sheet, user.window.left.area
+    user.window.resize(1366, 1000)
+    user.let_appear()
+    assert area.geometry().top() == sheet.geometry().bottom() + 1
+    assert sheet.verticalScrollBar().maximum() == 0
+    before = area.y()
+    user.open(1, "Radio")
+    user.let_appear()
+    assert area.y() > before
+    user.open(1, "Panel")
+    user.window.resize(1366, 620)
+    user.let_appear()
+    # Without room for all, the parts scroll and the results stay.
+    assert sheet.verticalScrollBar().maximum() > 0
+    assert area.geometry().bottom() <= user.window.left.height()
+    assert area.verticalScrollBar().maximum() == 0
+
+
 def test_results_are_copied_as_text_and_as_csv(user: User, qapp: QApplication) -> None:
     table = user.window.verdict.results
     table.setFocus()
