@@ -46,6 +46,7 @@ from app.views.views import Views
 from app.ways import Ways
 from app.widgets.anchored import AnchoredSheet
 from app.widgets.sides import Sides
+from app.work.deferred import AFTER_PAINT_MS, Deferred
 from app.work.jobs import Jobs
 from model.editing.power_match import with_power_matched
 from model.engine.comparison import Comparison
@@ -71,9 +72,9 @@ class MainWindow(QMainWindow):
         self.theme = Theme(settings, self)
         self.theme.apply()
         self.display.apply_text_size()
-        # The curves come first; all else that shows a run has the next turn of the window.
-        self._rest = QTimer(self, singleShot=True, interval=0)
-        self._rest.timeout.connect(self._show_rest)
+        # The curves come first; all else that shows a run follows once they are painted.
+        self._rest = Deferred(*AFTER_PAINT_MS, self)
+        self._rest.due.connect(self._show_rest)
         self.jobs = Jobs(self)
         self.session = Session(self.document, self.jobs, self)
         self.library = library
@@ -147,6 +148,7 @@ class MainWindow(QMainWindow):
         document.undo_stack.indexChanged.connect(self._on_undo_changed)
         session.run_failed.connect(self.head.show_failure)
         session.comparison_changed.connect(self._on_comparison_changed)
+        self.day.chart.painted.connect(self._on_painted)
         session.verdict_changed.connect(self._on_verdict_changed)
         display.units_changed.connect(self._on_units_changed)
         display.text_size_changed.connect(self._on_text_size_changed)
@@ -259,7 +261,7 @@ class MainWindow(QMainWindow):
         # The curve before a change stays as a ghost; another file has no before.
         has_before = self.document.undo_stack.count() > 0
         self.day.show_comparison(self.now.seen(comparison), ghost=has_before)
-        self._rest.start()
+        self._rest.ask()
 
     def _on_now_changed(self) -> None:
         comparison = self.session.comparison
@@ -273,6 +275,10 @@ class MainWindow(QMainWindow):
     def _on_released(self) -> None:
         self.sheet.hold(None)
 
+    def _on_painted(self) -> None:
+        if self.session.is_current:
+            self._rest.hurry()
+
     def _show_rest(self) -> None:
         comparison = self.session.comparison
         if comparison is None or len(comparison.runs) != len(self.document.scenario.stations):
@@ -281,6 +287,7 @@ class MainWindow(QMainWindow):
         self.place.show_findings(comparison.findings)
         self.sheet.show_comparison(comparison)
         self.lenses.show_comparison(comparison)
+        self.results.show_comparison(comparison)
 
     def _on_verdict_changed(self, comparison: Comparison, verdict: Verdict) -> None:
         self.head.show_comparison(self.now.seen(comparison), self.now.basis(comparison))

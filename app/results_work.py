@@ -11,12 +11,16 @@ from app.state.document import Document
 from app.state.session import Session
 from app.verdict.panel import VerdictPanel
 from app.work.jobs import Jobs
+from model.engine.comparison import Comparison
 from model.odds.odds import FIRST_TRIPS, Odds, search_odds
 from model.odds.rows import Rows
 
+# Results of a moment ago are marked once their successors are that late: usually they are not.
+LATE_MS = 250
+
 
 class ResultsWork(QObject):
-    """Shows results of each comparison in the next turn of the window, after its curves.
+    """Shows results of each comparison when the window asks for it, after its curves.
 
     The odds are those that the lens of the odds has worked out for the same scenario. While nobody
     looks through it, as many trial trips as its first answer takes run beside the window once the
@@ -37,10 +41,9 @@ class ResultsWork(QObject):
         self._odds: Odds | None = None
         self._is_followed = False
         self._jobs = Jobs(self)
-        self._soon = QTimer(self, singleShot=True, interval=0)
-        self._soon.timeout.connect(self._show)
+        self._late = QTimer(self, singleShot=True, interval=LATE_MS)
+        self._late.timeout.connect(panel.show_outdated)
         document.scenario_changed.connect(self._on_changed)
-        session.comparison_changed.connect(self._soon.start)
         session.verdict_changed.connect(panel.show_verdict)
         words = panel.words
         session.advice_started.connect(words.show_looking)
@@ -59,19 +62,20 @@ class ResultsWork(QObject):
 
     def close(self) -> None:
         """Forget the work and wait for the worker: to be called before the window goes."""
-        self._soon.stop()
+        self._late.stop()
         self._jobs.close()
 
     def _on_changed(self) -> None:
         self._jobs.cancel()
-        self._panel.show_outdated()
+        if not self._late.isActive():
+            self._late.start()
 
-    def _show(self) -> None:
-        comparison = self._session.comparison
-        if comparison is not None:
-            self._panel.show_comparison(comparison)
-            if comparison.scenario is not self._document.scenario:
-                self._panel.show_outdated()
+    def show_comparison(self, comparison: Comparison) -> None:
+        """Show the results of a comparison, of the scenario as it is or of a moment ago."""
+        self._late.stop()
+        self._panel.show_comparison(comparison)
+        if comparison.scenario is not self._document.scenario:
+            self._late.start()
 
     def _ask_odds(self, _advice: object = None) -> None:
         comparison = self._session.comparison

@@ -15,6 +15,7 @@ from PySide6.QtGui import (
     QColor,
     QGuiApplication,
     QPainter,
+    QPaintEvent,
     QPen,
     QResizeEvent,
 )
@@ -184,6 +185,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     """Panes one above the other over one time axis."""
 
     stretch_changed = Signal()
+    painted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -312,6 +314,11 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             margin.update()
         self.stretch_changed.emit()
         return True
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint, and tell that it is done."""
+        super().paintEvent(event)
+        self.painted.emit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Lay the panes out anew."""

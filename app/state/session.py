@@ -68,6 +68,12 @@ class Session(QObject):
         return self._comparison
 
     @property
+    def is_current(self) -> bool:
+        """Whether the latest comparison is of the scenario as it is."""
+        comparison = self._comparison
+        return comparison is not None and comparison.scenario is self._document.scenario
+
+    @property
     def is_waiting_for_words(self) -> bool:
         """Whether a run or its words are due."""
         return (

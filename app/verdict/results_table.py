@@ -126,11 +126,9 @@ class ResultsTable(FigureView):
         metrics = QFontMetrics(self.scaled(RESULTS if is_large else BODY))
         return metrics.height() + (LARGE_MARGIN_PX if is_large else ROW_MARGIN_PX)
 
-    def scaled(self, scale: float) -> QFont:
+    def scaled(self, scale: float, *, is_bold: bool = False) -> QFont:
         """Return the font of the table in a size of the scale of type."""
-        font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * scale)
-        return font
+        return _scaled(self.font(), scale, is_bold=is_bold)[0]
 
     def fit(self) -> None:
         for column, width in enumerate(self._shared or self._own_widths()):
@@ -256,11 +254,25 @@ class _FigureDelegate(QStyledItemDelegate):
         """Return the largest font in which a text fits: times of long trips need more room."""
         sizes = ((RESULTS, True), (RESULTS, False)) if is_large else ()
         for scale, is_bold in (*sizes, (BODY, False), (NOTES, False)):
-            font = self._table.scaled(scale)
-            font.setBold(is_bold)
-            if QFontMetrics(font).horizontalAdvance(text) <= room_px:
+            font, metrics = _scaled(self._table.font(), scale, is_bold=is_bold)
+            if metrics.horizontalAdvance(text) <= room_px:
                 break
-        return font
+        return QFont(font)
+
+
+_Type = tuple[QFont, QFontMetrics]
+_made: dict[tuple[str, float, bool], _Type] = {}
+
+
+def _scaled(font: QFont, scale: float, *, is_bold: bool) -> _Type:
+    """Return a font in a size of the scale of type, with its measures: each is made once."""
+    key = (font.key(), scale, is_bold)
+    if key not in _made:
+        made = QFont(font)
+        made.setPointSizeF(font.pointSizeF() * scale)
+        made.setBold(is_bold)
+        _made[key] = made, QFontMetrics(made)
+    return _made[key]
 
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter

@@ -6,6 +6,9 @@ from time import perf_counter
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+# How long what follows the curves waits for them to be painted, and through a row of changes.
+AFTER_PAINT_MS = 40, 200
+
 
 class Deferred(QObject):
     """Says ``due`` once after several requests: after a quiet time, at the latest after a cap."""
@@ -31,6 +34,11 @@ class Deferred(QObject):
             self._since = now
         left_ms = round(self._longest_wait_ms - (now - self._since) * 1000)
         self._timer.start(max(0, min(self._wait_ms, left_ms)))
+
+    def hurry(self) -> None:
+        """Let what waits be due in the next turn of the window."""
+        if self._timer.isActive():
+            self._timer.start(0)
 
     def forget(self) -> None:
         """Drop the request."""

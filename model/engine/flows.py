@@ -80,7 +80,7 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
     grid = np.linspace(0.0, 1.0, len(bounds.rest_table_v))
     fraction = stored / bounds.full_ah
     rest_v = np.interp(fraction, grid, bounds.rest_table_v)
-    resistance = np.array(inputs.course.resistance_ohm) * np.interp(
+    resistance = np.asarray(inputs.kept_course.resistance_ohm) * np.interp(
         fraction, grid, bounds.charge_resistance_factor
     )
     radio = _radio_and_amplifier(inputs, trace)
@@ -89,7 +89,9 @@ def flows(inputs: Inputs, trace: Trace) -> Flows:
     use_a = _uses(inputs, radio, bus_v, supply_w)
     load_a = sum((use_a[use] for use in USES), np.zeros(stored.size))
     rated = bounds.rated_a
-    over_rate = np.maximum(battery_a / rated, 1.0) ** np.array(inputs.course.rate_excess)
+    over_rate = np.maximum(battery_a / rated, 1.0)
+    if rated < np.inf:
+        over_rate **= np.asarray(inputs.kept_course.rate_excess)
     source_w, source_a, tied = _panel_source(inputs, rest_v, bus_v)
     able_a = source_a + source_w / bus_v
     charger_able_a = _charger_able_a(inputs, trace)

@@ -10,8 +10,10 @@ from typing import Any
 
 import numpy as np
 
+from model.engine.course_parts import Part, part_of, part_of_loads, part_of_panel
 from model.engine.step_values import Bounds, Course, KitSending, Sending, State
 from model.engine.sure_limits import most_of, with_sure_limits, with_sure_power
+from model.scenario.power import Battery
 from model.scenario.scenario import Block, Site
 from model.scenario.station import Extra, Station
 from model.sky.irradiance import panel_light
@@ -27,8 +29,8 @@ from model.station.chemistry import (
 )
 from model.station.conductors import path_ohm
 from model.station.loads import BlockSending, StationLoads, station_loads
-from model.station.panel_curve import PanelCurve, controller_output_w, panel_curve
-from model.station.part_loads import converter_w, own_store
+from model.station.panel_curve import PanelCurve
+from model.station.part_loads import own_store
 from model.station.transmit_path import alone
 
 
@@ -104,21 +106,21 @@ def station_inputs(
     wire_c = float(air_c(site, trip, step_min).mean())
     bounds = _bounds(station, wire_c)
     light = panel_light(site, trip, station.panel, step_min) if station.panel else None
-    curve = panel_curve(station.panel, light) if station.panel and light else None
-    output_w, lead_w = _panel_power(curve, bounds, loads.send_share.size)
+    steps = loads.send_share.size
+    panel = part_of_panel(
+        station.panel, light, steps, bounds.panel_lead_ohm, bounds.controller_efficiency
+    )
     laptop = station.laptop
     in_state = laptop is not None and laptop.charge_w > 0 and laptop.own_battery_wh > 0
-    static_w = np.zeros(loads.laptop_w.size)
-    if laptop is not None and not in_state:
-        static_w = converter_w(laptop, loads.laptop_w, step_min / 60)
-    arrays = _arrays(station, loads, climate, curve, output_w, static_w, bounds, in_state=in_state)
-    most = most_of(arrays)
+    load = part_of_loads(loads, laptop, step_min, in_state=in_state)
+    parts = (load.part, panel.part, _battery_part(station.battery, climate, bounds.full_ah))
+    most = most_of(*(part.values for part in parts))
     bounds = with_sure_limits(bounds, most, step_min / 60)
     ways = [
         with_sure_power(how, bounds, most) if how else None
         for how in (_sending(station, each) for each in loads.sendings)
     ]
-    course, kept_course = _courses(loads, arrays, [*ways, None])
+    course, kept_course = _courses(loads, parts, [*ways, None])
     start = State(
         station.start_fraction * station.battery.full_ah,
         laptop.own_battery_wh if laptop and in_state else 0.0,
@@ -127,11 +129,11 @@ def station_inputs(
         station=station,
         loads=loads,
         climate=climate,
-        curve=curve,
-        panel_output_w=output_w,
-        panel_lead_w=lead_w,
-        irradiance_w_m2=light.irradiance_w_m2 if light else np.zeros(loads.send_share.size),
-        static_laptop_w=static_w,
+        curve=panel.curve,
+        panel_output_w=panel.output_w,
+        panel_lead_w=panel.lead_w,
+        irradiance_w_m2=light.irradiance_w_m2 if light else np.zeros(steps),
+        static_laptop_w=load.static_laptop_w,
         bounds=bounds,
         course=course,
         kept_course=kept_course,
@@ -185,76 +187,27 @@ def _bounds(station: Station, wire_c: float) -> Bounds:
     )
 
 
-def _panel_power(curve: PanelCurve | None, bounds: Bounds, steps: int) -> tuple[Floats, Floats]:
-    """Return the output of an mppt controller and the loss in the panel's leads [W]."""
-    if curve is None:
-        return np.zeros(steps), np.zeros(steps)
-    return controller_output_w(curve, bounds.panel_lead_ohm, bounds.controller_efficiency)
-
-
-def _arrays(
-    station: Station,
-    loads: StationLoads,
-    climate: CellClimate,
-    curve: PanelCurve | None,
-    output_w: Floats,
-    static_laptop_w: Floats,
-    bounds: Bounds,
-    *,
-    in_state: bool,
-) -> dict[str, Floats]:
-    """Return what a course says of each step in numbers, by name."""
-    dark = np.zeros(loads.send_share.size)
-    other_a = loads.other_a
-    radio_and_amplifier_a = (
-        loads.radio_rest_a + loads.radio_send_a + loads.amplifier_rest_a + loads.amplifier_send_a
+def _battery_part(battery: Battery, climate: CellClimate, full_ah: float) -> Part:
+    """Return what the batteries and the temperature of their cells give to a course."""
+    return part_of(
+        resistance_ohm=climate.resistance_factor * (battery.resistance_ohm / battery.count),
+        floor_ah=climate.cold_floor_fraction * full_ah,
+        rate_excess=climate.rate_excess + (battery.peukert_exponent - 1),
+        charge_rate_per_h=climate.charge_rate_per_h,
     )
-    battery = station.battery
-    return {
-        "load_a": other_a + radio_and_amplifier_a,
-        "load_w": loads.other_w + static_laptop_w,
-        "other_a": other_a,
-        "radio_rest_a": loads.radio_rest_a,
-        "amplifier_rest_a": loads.amplifier_rest_a,
-        "amplifier_out_a": loads.amplifier_out_a,
-        "send_share": loads.send_share,
-        "laptop_w": loads.laptop_w if in_state else np.zeros(0),
-        "charger_a": loads.charger_a,
-        "store_a": loads.store_a,
-        "panel_w": output_w,
-        "open_v": curve.open_circuit_v if curve else dark,
-        "best_v": curve.maximum_power_v if curve else dark,
-        "short_a": curve.short_circuit_a if curve else dark,
-        "saturation_a": curve.saturation_a if curve else dark,
-        "knee_v": curve.knee_v if curve else dark,
-        "resistance_ohm": climate.resistance_factor * (battery.resistance_ohm / battery.count),
-        "floor_ah": climate.cold_floor_fraction * bounds.full_ah,
-        "rate_excess": climate.rate_excess + (battery.peukert_exponent - 1),
-        "charge_rate_per_h": climate.charge_rate_per_h,
-    }
 
 
 def _courses(
-    loads: StationLoads,
-    arrays: dict[str, Floats],
-    ways: Sequence[KitSending | None],
+    loads: StationLoads, parts: Sequence[Part], ways: Sequence[KitSending | None]
 ) -> tuple[Course, Course]:
     """Return the course to run on, and the same in a quarter of its memory, to keep."""
     sending = [ways[row] for row in loads.send_row.tolist()]
-    lists: dict[str, Any] = {name: _plain(values) for name, values in arrays.items()}
-    views: dict[str, Any] = {name: values.data for name, values in arrays.items()}
-    return (
-        Course(**lists, sending=sending),
-        Course(**views, sending=sending),
-    )
-
-
-def _plain(values: Floats) -> list[float]:
-    """Return plain numbers: one and the same where all are alike, which is quicker to read."""
-    if values.size and values.min() == values.max():
-        return [float(values[0])] * values.size
-    plain: list[float] = values.tolist()
-    return plain
+    lists: dict[str, Any] = {}
+    views: dict[str, Any] = {}
+    for part in parts:
+        lists |= part.plain
+        views |= {name: values.data for name, values in part.values.items()}
+    return Course(**lists, sending=sending), Course(**views, sending=sending)
 
 
 def _sending(station: Station, how: BlockSending) -> KitSending | None:

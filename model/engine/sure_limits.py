@@ -17,20 +17,23 @@ from model.station.chemistry import TABLE_STEPS, Floats
 
 # Up to this share of the capacity a moderate current meets none of the limits of charging.
 EASY_SHARE = 0.9
+# Of a course, what the limits ask for.
+ASKED = ("resistance_ohm", "load_w", "laptop_w", "other_a", "amplifier_out_a")
 
 
-def most_of(course: Mapping[str, Floats]) -> dict[str, float]:
-    """Return the greatest of each number of a course in any step.
+def most_of(*courses: Mapping[str, Floats]) -> dict[str, float]:
+    """Return the greatest of each number of a course in any step that a limit asks for.
 
     Parameters
     ----------
-    course : by name, shape (steps,) [unit of each in ``Course``].
+    courses : parts of it by name, shape (steps,) [unit of each in ``Course``].
 
     Returns
     -------
     By name [unit of each in ``Course``].
     """
-    return {name: float(values.max(initial=0.0)) for name, values in course.items()}
+    found = {name: part[name] for part in courses for name in ASKED if name in part}
+    return {name: float(values.max(initial=0.0)) for name, values in found.items()}
 
 
 def with_sure_limits(bounds: Bounds, most: Mapping[str, float], step_h: float) -> Bounds:

@@ -17,7 +17,7 @@ from model.sky.trip import Trip
 from model.sky.weather import coldest_c
 from model.station.cell_temperature import cell_climate
 from model.station.chemistry import Floats, half_charged_v
-from model.station.panel_curve import maximum_w
+from model.station.panel_curve import kept_panel_curve
 from model.station.part_loads import hour_of, offered_a
 from model.support.figures import amount, entered
 
@@ -156,7 +156,7 @@ def _panel_current_a(subject: Subject, panel: Panel) -> Floats:
     """Return what the panel could give into the battery in each step, shape (steps,). [A]"""
     station, setting = subject.station, subject.setting
     light = panel_light(setting.site, setting.trip, panel)
-    given_a = maximum_w(panel, light) / half_charged_v(station.battery)
+    given_a = kept_panel_curve(panel, light).maximum_w / half_charged_v(station.battery)
     limit_a = station.controller.output_limit_a if station.controller else None
     return given_a if limit_a is None else np.minimum(given_a, limit_a)
 

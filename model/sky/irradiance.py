@@ -73,7 +73,7 @@ class Sky:
     extraterrestrial_w_m2: Floats
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class PanelLight:
     """What reaches a panel in each step; all arrays read-only, shape (steps,).
 

@@ -15,7 +15,7 @@ import numpy as np
 from model.scenario.station import Panel
 from model.sky.irradiance import PanelLight
 from model.sky.timeline import Floats
-from model.support.cache import read_only
+from model.support.cache import kept_within, read_only
 
 STC_W_M2 = 1000.0
 STC_CELL_C = 25.0
@@ -100,19 +100,13 @@ def panel_curve(panel: Panel, light: PanelLight) -> PanelCurve:
     )
 
 
-def maximum_w(panel: Panel, light: PanelLight) -> Floats:
-    """Return the power of the panels at their best point, as in ``panel_curve`` but alone.
+@kept_within(16_000_000)
+def kept_panel_curve(panel: Panel, light: PanelLight) -> PanelCurve:
+    """Return ``panel_curve``, found once for a panel and one light.
 
-    Parameters
-    ----------
-    panel : of one kind, with count.
-    light : into the cells, and their temperature, shape (steps,).
-
-    Returns
-    -------
-    Power of all panels together, shape (steps,) [W].
+    A run and what is doubtful about its design both ask for it.
     """
-    return _one_w(panel, light) * panel.count
+    return panel_curve(panel, light)
 
 
 def _one_w(panel: Panel, light: PanelLight) -> Floats:
