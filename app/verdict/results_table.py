@@ -30,6 +30,8 @@ from model.verdict.results import Figure, Result
 LARGE = "receive"
 ROW_MARGIN_PX, LARGE_MARGIN_PX, CELL_MARGIN_PX, NOTE_GAP_PX = 4, 6, 8, 6
 LEAST_MARGIN_PX = 2
+# In columns so wide, figures end where the numbers above them do, which have an arrow behind them.
+WIDE_PX, WIDE_MARGIN_PX = 116, 18
 LABEL_SHARE, MOST_STATION_DIGITS = 0.32, 22
 Index = QModelIndex | QPersistentModelIndex
 MENU = (("Show the sum", "sum"), ("Copy all as text", "text"), ("Copy all as CSV", "csv"))
@@ -215,7 +217,8 @@ class _FigureDelegate(QStyledItemDelegate):
         painter.setPen(QColor(own.line))
         painter.drawLine(option.rect.bottomLeft(), option.rect.bottomRight())
         left_px = CELL_MARGIN_PX if index.column() == 0 else LEAST_MARGIN_PX
-        place = option.rect.adjusted(left_px, 0, -CELL_MARGIN_PX, 0)
+        right_px = WIDE_MARGIN_PX if option.rect.width() >= WIDE_PX else CELL_MARGIN_PX
+        place = option.rect.adjusted(left_px, 0, -right_px, 0)
         if index.column() == 0:
             self._label(painter, place, table.rows[index.row()].label, own.quiet_text)
         else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -34,6 +35,9 @@ Role = Literal["", "number", "text", "choice", "states", "flag", "rows", "part",
 
 STATES = {"off": "off", "standby": "standby", "operate": "op"}
 NOTHING = "–"
+MARKS = {"error": "✕", "warning": "▲", "hint": "•"}
+# Where a sentence ends and another begins.
+_FIRST = re.compile(r"(?<=\.) (?=[A-Z])")
 
 
 @dataclass(frozen=True)
@@ -68,6 +72,11 @@ class Said:
 
     level: str
     sentence: str
+
+    @property
+    def short(self) -> str:
+        """The sentence as it stands under the field: of a hint only what it begins with."""
+        return _FIRST.split(self.sentence)[0] if self.level == "hint" else self.sentence
 
 
 @dataclass(frozen=True)

@@ -7,16 +7,15 @@ from PySide6.QtGui import QColor, QFont, QFontMetrics, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from app.editors.sheet.cell_edit import CellEdit
-from app.editors.sheet.cells import STATES, Cell
+from app.editors.sheet.cells import MARKS, STATES, Cell
 from app.editors.sheet.model import SheetModel
 from app.editors.sheet.rows import Row, facts_of
 from app.state.edit_context import Desk
 from app.widgets.tokens import NOTES, Tints, level_colour, tints
 
 Index = QModelIndex | QPersistentModelIndex
-MARKS = {"error": "✕", "warning": "▲", "hint": "•"}
 # Room beside a text, and for the arrow behind it that says that a click opens a list.
-PAD_PX, ARROW_PX, NOTE_PAD_PX = 6, 12, 3
+PAD_PX, ARROW_PX, NOTE_PAD_PX, NOTE_LEFT_PX = 6, 12, 3, 20
 OPENS = ("choice", "rows", "part", "list", "add")
 # From the longest to the shortest, where the column is narrow.
 NARROW_STATES: tuple[dict[str, str], ...] = ({}, {"standby": "stby"}, {"standby": "sb", "op": "op"})
@@ -55,12 +54,25 @@ def has_list(row: Row, cell: Cell) -> bool:
     return cell.role in OPENS or (row.key.endswith(".name") and bool(cell.key))
 
 
+def paint_words(painter: QPainter, place: QRect, level: str, words: str, font: QFont) -> None:
+    """Paint sentences of a level in a place, under the labels of fields."""
+    painter.setPen(QColor(tints().text) if level == "caution" else level_colour(level))
+    painter.setFont(note_font(font))
+    painter.drawText(_inside(place), _WRAPPED, words)
+
+
+def _inside(place: QRect) -> QRect:
+    return place.adjusted(NOTE_LEFT_PX, NOTE_PAD_PX, -PAD_PX, -NOTE_PAD_PX)
+
+
 class SheetDelegate(QStyledItemDelegate):
     """One delegate for every cell."""
 
     def __init__(self, desk: Desk, sheet: SheetModel, parent: QObject) -> None:
         super().__init__(parent)
         self._desk, self._sheet = desk, sheet
+        # How wide the labels and all columns are.
+        self.label_px, self.columns_px = 0, 0
 
     # Painting.
 
@@ -70,8 +82,8 @@ class SheetDelegate(QStyledItemDelegate):
         painter.save()
         painter.fillRect(rect, QColor(own.raised if row.depth else own.field))
         if row.is_text:
-            if index.column() == 0:
-                self._paint_words(painter, rect, index.row(), own, option.font)
+            self._paint_words(painter, rect, index.row(), option.font)
+            self._paint_focus(painter, option, own)
         else:
             painter.setPen(QColor(own.line))
             painter.drawLine(rect.bottomLeft(), rect.bottomRight())
@@ -83,14 +95,29 @@ class SheetDelegate(QStyledItemDelegate):
             self._paint_focus(painter, option, own)
         painter.restore()
 
-    def _paint_words(
-        self, painter: QPainter, rect: QRect, row: int, own: Tints, font: QFont
-    ) -> None:
+    def _paint_words(self, painter: QPainter, rect: QRect, row: int, font: QFont) -> None:
         level, words = self._sheet.words_of(row)
-        colour = QColor(own.text) if level == "caution" else level_colour(level)
-        painter.setPen(colour)
-        painter.setFont(note_font(font))
-        painter.drawText(rect.adjusted(PAD_PX, NOTE_PAD_PX, -PAD_PX, -NOTE_PAD_PX), _WRAPPED, words)
+        is_open = self._sheet.rows[row].is_open
+        if is_open is None:
+            # No label stands before them: they begin under the labels, which the header shows.
+            place = QRect(-self.label_px, rect.top(), self._whole_px, rect.height())
+            paint_words(painter, place, level, words, font)
+        elif is_open:
+            paint_words(painter, rect.adjusted(-NOTE_LEFT_PX, 0, 0, 0), level, words, font)
+        else:
+            painter.setPen(QColor(tints().text))
+            painter.setFont(note_font(font))
+            room = rect.adjusted(PAD_PX, 0, -PAD_PX, 0)
+            elide = painter.fontMetrics().elidedText
+            line = elide(words, Qt.TextElideMode.ElideRight, room.width())
+            painter.drawText(room, _LEFT, line)
+        if is_open is not None:
+            painter.setPen(QColor(tints().line))
+            painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+
+    @property
+    def _whole_px(self) -> int:
+        return self.label_px + self.columns_px
 
     def _paint_cell(
         self, painter: QPainter, option: QStyleOptionViewItem, row: int, cell: Cell, own: Tints
@@ -98,7 +125,8 @@ class SheetDelegate(QStyledItemDelegate):
         rect = option.rect.adjusted(PAD_PX, 0, -PAD_PX, 0)
         is_name = self._sheet.rows[row].kind == "name"
         font = QFont(option.font)
-        font.setBold(is_name or (self._sheet.is_differing(row) and not cell.is_quiet))
+        is_marked = self._sheet.is_differing(row) and not cell.is_quiet and cell.role != "text"
+        font.setBold(is_name or is_marked)
         painter.setFont(font)
         metrics = QFontMetrics(font)
         if cell.is_refused:
@@ -170,10 +198,14 @@ class SheetDelegate(QStyledItemDelegate):
             painter.setPen(QPen(QColor(own.accent), 2))
             painter.drawRect(option.rect.adjusted(1, 1, -1, -1))
 
-    def words_height(self, row: int, width: int, font: QFont) -> int:
-        """Return how high the sentences of a row are in a width."""
+    def words_height(self, row: int, usual: int, font: QFont) -> int:
+        """Return how high the sentences of a row are; ``usual`` where they are one line [px]."""
+        is_open = self._sheet.rows[row].is_open
+        if is_open is False:
+            return usual
+        width = self._whole_px if is_open is None else self.columns_px + NOTE_LEFT_PX
         metrics = QFontMetrics(note_font(font))
-        room = QRect(0, 0, max(width - 2 * PAD_PX, 20), 10_000)
+        room = _inside(QRect(0, 0, max(width, 100), 10_000))
         words = self._sheet.words_of(row)[1]
         return metrics.boundingRect(room, _WRAPPED, words).height() + 2 * NOTE_PAD_PX
 

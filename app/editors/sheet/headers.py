@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetrics, QHelpEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QHeaderView, QToolTip, QWidget
 
+from app.editors.sheet.delegate import paint_words
 from app.editors.sheet.model import SheetModel
 from app.editors.sheet.rows import facts_of
 from app.fields.editor import plain_tip
@@ -22,6 +23,8 @@ class LabelHeader(QHeaderView):
     def __init__(self, sheet: SheetModel, parent: QWidget) -> None:
         super().__init__(Qt.Orientation.Vertical, parent)
         self._sheet = sheet
+        # How wide all columns beside it are.
+        self.columns_px = 0
         self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setSectionsClickable(False)
         self.setHighlightSections(False)
@@ -34,7 +37,12 @@ class LabelHeader(QHeaderView):
         row, own = self._sheet.rows[section], tints()
         painter.save()
         painter.fillRect(rect, QColor(own.raised if row.depth else own.field))
-        if not row.is_text:
+        if row.is_text and row.is_open is None:
+            # The sentences go on in the columns.
+            level, words = self._sheet.words_of(section)
+            place = QRect(0, rect.top(), rect.width() + self.columns_px, rect.height())
+            paint_words(painter, place, level, words, self.font())
+        else:
             painter.setPen(QColor(own.line))
             painter.drawLine(rect.bottomLeft(), rect.bottomRight())
             left = rect.left() + PAD_PX + row.depth * INDENT_PX
@@ -43,7 +51,7 @@ class LabelHeader(QHeaderView):
                 arrow = QRect(left, rect.top(), INDENT_PX, rect.height())
                 painter.drawText(arrow, _LEFT, "▾" if row.is_open else "▸")
             left += INDENT_PX if row.depth == 0 or row.is_open is not None else 0
-            quiet = row.kind in ("field", "more", "add") and row.depth > 0
+            quiet = row.kind not in ("slot", "list", "entry") and row.depth > 0
             painter.setPen(QColor(own.quiet_text if quiet else own.text))
             room = rect.right() - left - 2
             label = self.fontMetrics().elidedText(row.label, Qt.TextElideMode.ElideRight, room)

@@ -20,7 +20,7 @@ from PySide6.QtCore import (
 )
 
 from app.editors.sheet.beside import Beside, Refused, Spot
-from app.editors.sheet.cells import Around, Cell, Said, cell_of
+from app.editors.sheet.cells import MARKS, Around, Cell, Said, cell_of
 from app.editors.sheet.rows import (
     Row,
     cautions_of,
@@ -103,19 +103,29 @@ class SheetModel(QAbstractTableModel):
         """Return what is said across a row: the gravest level, and the sentences."""
         shown = self._rows[row]
         if shown.kind == "caution":
-            return "caution", "\n".join(
-                f"⚠ {each}" for each in cautions_of(self.scenario, shown.of)
-            )
+            cautions = cautions_of(self.scenario, shown.of)
+            if shown.is_open is False:
+                cautions = cautions[:1]
+            return "caution", "\n".join(f"⚠ {each}" for each in cautions)
+        return self._said_across(shown.of, whole=False)
+
+    def _said_across(self, key: str, *, whole: bool) -> tuple[str, str]:
+        """Return the gravest level of what is said of a field, and each sentence once."""
         count = len(self._stations)
-        said = [
-            (each.level, f"{letter(index)}: {each.sentence}" if count > 1 else each.sentence)
-            for index in range(count)
-            for each in self._said.get((shown.of, index), ())
+        said: dict[tuple[str, str], list[str]] = {}
+        for index in range(count):
+            for each in self._said.get((key, index), ()):
+                words = each.sentence if whole else each.short
+                said.setdefault((each.level, words), []).append(letter(index))
+        levels = {level for level, _ in said}
+        gravest = next((each for each in ("error", "warning") if each in levels), "hint")
+        lines = [
+            f"{MARKS[level]} {', '.join(letters)}: {words}"
+            if count > 1
+            else f"{MARKS[level]} {words}"
+            for (level, words), letters in said.items()
         ]
-        levels = [level for level, _ in said]
-        level = next((each for each in ("error", "warning") if each in levels), "hint")
-        marks = {"error": "✕", "warning": "▲", "hint": "•"}
-        return level, "\n".join(f"{marks[each]} {words}" for each, words in said)
+        return gravest, "\n".join(lines)
 
     # What changes it.
 
@@ -291,8 +301,7 @@ class SheetModel(QAbstractTableModel):
         """Return the text of a cell, what is typed there, its tip, or what is read aloud."""
         row = self._rows[index.row()]
         if row.is_text:
-            is_words = role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole)
-            return self.words_of(index.row())[1] if is_words and index.column() == 0 else None
+            return self._data_across(index, role)
         cell = self.cell(index.row(), index.column())
         if role == Qt.ItemDataRole.DisplayRole:
             return cell.text
@@ -304,10 +313,17 @@ class SheetModel(QAbstractTableModel):
             return plain_tip(cell.tip).replace("\n", "<br>") if cell.tip else None
         return None
 
+    def _data_across(self, index: Index, role: int) -> str | None:
+        row = self._rows[index.row()]
+        if role == Qt.ItemDataRole.ToolTipRole and row.kind == "note":
+            return plain_tip(self._said_across(row.of, whole=True)[1]).replace("\n", "<br>")
+        is_words = role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole)
+        return self.words_of(index.row())[1] if is_words and index.column() == 0 else None
+
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Return what can be done with a cell; sentences are only read."""
         row = self._rows[index.row()]
-        if row.is_text:
+        if row.is_text and row.is_open is None:
             return Qt.ItemFlag.NoItemFlags
         flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
         if self.cell(index.row(), index.column()).role in ("number", "text"):

@@ -20,6 +20,8 @@ HIDDEN = ("sources",)
 # What follows the slots: both are of the whole station.
 CHARGE = ("start_fraction", "reserve_fraction")
 IN_NETS = "amplifier.in_session"
+# So many cautions are seen without a click; of more, the first.
+SEEN_CAUTIONS = 2
 NOTE, MORE, ADD, CAUTION = " note", " more", " add", " caution"
 
 
@@ -125,10 +127,18 @@ def _rows(
                 yield from _entries(scenario, kind, opened, noted, us=us)
             else:
                 yield from _fields(scenario, kind.slot, 1, opened, noted, us=us)
-            if cautions_of(scenario, kind.slot):
-                yield Row(kind.slot + CAUTION, "caution", "", 1)
+            yield from _cautions(scenario, kind.slot, opened)
     for name in CHARGE:
         yield from _with_note(Row(name, "field", facts_of(name).label), noted)
+
+
+def _cautions(scenario: Scenario, slot: str, opened: Container[str]) -> Iterator[Row]:
+    """Yield the row of the cautions; many of them open."""
+    count, key = len(cautions_of(scenario, slot)), slot + CAUTION
+    if count > SEEN_CAUTIONS:
+        yield Row(key, "caution", f"{count} cautions", 1, key in opened)
+    elif count:
+        yield Row(key, "caution", "", 1)
 
 
 def _with_note(row: Row, noted: Container[str]) -> Iterator[Row]:

@@ -49,7 +49,7 @@ Index = QModelIndex | QPersistentModelIndex
 # Widths in digits: of the labels at least and as they best are, of a column likewise.
 LABEL_DIGITS, USUAL_LABEL_DIGITS = 16, 24
 COLUMN_DIGITS, USUAL_COLUMN_DIGITS, MOST_COLUMN_DIGITS = 13, 18, 30
-ROW_MARGIN_PX = 5
+ROW_MARGIN_PX = 4
 EDITED = ("number", "text")
 
 
@@ -158,14 +158,15 @@ class SheetView(QTableView):
         column = self._heads.defaultSectionSize()
         if self._labels.defaultSectionSize() != usual:
             self._labels.setDefaultSectionSize(usual)
+        self._delegate.label_px = self._labels.width()
+        self._delegate.columns_px = self._labels.columns_px = column * self._count
         self.clearSpans()
         for place, row in enumerate(self.sheet.rows):
             height = usual
             if row.is_text:
                 if self._count > 1:
                     self.setSpan(place, 0, 1, self._count)
-                width = column * self._count
-                height = self._delegate.words_height(place, width, self.font())
+                height = self._delegate.words_height(place, usual, self.font())
             elif row.kind == "name":
                 height = usual + self._delegate.second_line(place, column, self.font())
             if self.rowHeight(place) != height:
