@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.day_view import DayView
-from app.editors.sheet.delegate import ARROW_PX, PAD_PX, states_at
+from app.editors.sheet.painting import ARROW_PX, PAD_PX
 from app.main_window import MainWindow
 from app.plan_strip.strip import PlanStrip
 from app.widgets.sides import Sides
@@ -172,7 +172,7 @@ def cut_cells(window: MainWindow) -> list[str]:
             room = view.columnWidth(column) - 2 * PAD_PX - ARROW_PX
             if cell.role == "states":
                 rect = view.visualRect(view.sheet.index(place, column))
-                states = states_at(rect, cell, view.font())
+                states = view.painting.states_at(rect, cell)
                 if states[0][2].left() < rect.left():
                     found.append(f"{row.key}: {cell.text}")
             elif metrics.horizontalAdvance(cell.text) > room:

@@ -185,13 +185,14 @@ class User:
         row = view.sheet.rows[place]
         view.setCurrentIndex(view.sheet.index(place, station - 1))
         if not row.is_open:
-            self._click_label(place)
+            self.click_label(place)
         more = view.sheet.place_of(f"{row.key} more")
         if more >= 0 and not view.sheet.rows[more].is_open:
-            self._click_label(more)
+            self.click_label(more)
         self.settle()
 
-    def _click_label(self, place: int) -> None:
+    def click_label(self, place: int) -> None:
+        """Click the label of a row of the sheet."""
         view = self.window.sheet
         view.scrollTo(view.sheet.index(place, 0))
         header = view.verticalHeader()

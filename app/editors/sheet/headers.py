@@ -6,8 +6,8 @@ from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetrics, QHelpEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QHeaderView, QToolTip, QWidget
 
-from app.editors.sheet.delegate import paint_words
 from app.editors.sheet.model import SheetModel
+from app.editors.sheet.painting import Painting
 from app.editors.sheet.rows import facts_of
 from app.fields.editor import plain_tip
 from app.widgets.tokens import is_dark, station_style, tints
@@ -20,11 +20,9 @@ class LabelHeader(QHeaderView):
 
     toggled = Signal(int)
 
-    def __init__(self, sheet: SheetModel, parent: QWidget) -> None:
+    def __init__(self, sheet: SheetModel, painting: Painting, parent: QWidget) -> None:
         super().__init__(Qt.Orientation.Vertical, parent)
-        self._sheet = sheet
-        # How wide all columns beside it are.
-        self.columns_px = 0
+        self._sheet, self._painting = sheet, painting
         self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setSectionsClickable(False)
         self.setHighlightSections(False)
@@ -39,9 +37,7 @@ class LabelHeader(QHeaderView):
         painter.fillRect(rect, QColor(own.raised if row.depth else own.field))
         if row.is_text and row.is_open is None:
             # The sentences go on in the columns.
-            level, words = self._sheet.words_of(section)
-            place = QRect(0, rect.top(), rect.width() + self.columns_px, rect.height())
-            paint_words(painter, place, level, words, self.font())
+            self._painting.paint_across(painter, rect, section)
         else:
             painter.setPen(QColor(own.line))
             painter.drawLine(rect.bottomLeft(), rect.bottomRight())

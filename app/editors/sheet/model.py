@@ -40,6 +40,9 @@ from model.scenario.station import Station
 
 Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
+# Put together once: each cell asks for them whenever it is painted.
+_SEEN = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+_TYPED = _SEEN | Qt.ItemFlag.ItemIsEditable
 
 
 class SheetModel(QAbstractTableModel):
@@ -91,9 +94,9 @@ class SheetModel(QAbstractTableModel):
             found = self._cells[spot] = cell_of(self._around(), self._rows[row], column)
         return found
 
-    def is_differing(self, row: int) -> bool:
+    def is_differing(self, key: str) -> bool:
         """Whether the stations differ in a row."""
-        return self._rows[row].key in self._differing
+        return key in self._differing
 
     def place_of(self, key: str) -> int:
         """Return the row of a key; -1 where it is not in sight."""
@@ -241,7 +244,7 @@ class SheetModel(QAbstractTableModel):
         old, new = [row.key for row in before], [row.key for row in rows]
         is_moved = old != new
         # From the end, so that the places before stay what they are.
-        for tag, a1, a2, b1, b2 in reversed(SequenceMatcher(None, old, new, False).get_opcodes()):
+        for tag, a1, a2, b1, b2 in reversed(_steps(old, new)):
             if tag in ("delete", "replace"):
                 self.beginRemoveRows(_ROOT, a1, a2 - 1)
                 self._take_rows(self._rows[:a1] + self._rows[a2:])
@@ -325,10 +328,8 @@ class SheetModel(QAbstractTableModel):
         row = self._rows[index.row()]
         if row.is_text and row.is_open is None:
             return Qt.ItemFlag.NoItemFlags
-        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-        if self.cell(index.row(), index.column()).role in ("number", "text"):
-            flags |= Qt.ItemFlag.ItemIsEditable
-        return flags
+        role = self.cell(index.row(), index.column()).role
+        return _TYPED if role in ("number", "text") else _SEEN
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
@@ -343,6 +344,21 @@ class SheetModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.AccessibleTextRole and row.is_open is not None:
             return f"{row.label}, {'open' if row.is_open else 'closed'}"
         return row.label if role in (0, Qt.ItemDataRole.AccessibleTextRole) else None
+
+
+def _steps(old: list[str], new: list[str]) -> list[tuple[str, int, int, int, int]]:
+    """Return how one list becomes another: mostly rows come or go at one place."""
+    least = min(len(old), len(new))
+    first = next((at for at in range(least) if old[at] != new[at]), least)
+    rest = least - first
+    last = next((at for at in range(rest) if old[-1 - at] != new[-1 - at]), rest)
+    between = SequenceMatcher(
+        None, old[first : len(old) - last], new[first : len(new) - last], False
+    )
+    return [
+        (tag, a1 + first, a2 + first, b1 + first, b2 + first)
+        for tag, a1, a2, b1, b2 in between.get_opcodes()
+    ]
 
 
 def _is_stale(key: str, after: Station, before: Station) -> bool:

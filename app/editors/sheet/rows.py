@@ -11,7 +11,7 @@ from model.editing.field_facts import FieldFacts, field_at, known_keys
 from model.scenario.kinds import KIND_OF_SLOT, KINDS, PartKind
 from model.scenario.part_cautions import part_cautions
 from model.scenario.scenario import Scenario
-from model.scenario.station import Lead, Station
+from model.scenario.station import Battery, Lead, Panel, Station
 
 RowKind = Literal["name", "slot", "list", "entry", "field", "more", "add", "note", "caution"]
 
@@ -214,21 +214,17 @@ def cautions_of(scenario: Scenario, slot: str) -> tuple[str, ...]:
 
 def beside_the_point(part: Any, *, us: bool) -> set[str]:
     """Return the fields that change nothing as the part is now; they come back with the choice."""
-    hidden: set[str] = set()
-    if getattr(part, "kept", "warm") != "warm":
-        hidden.add("warm_c")
-    mount = getattr(part, "mount", None)
-    if mount == "flat":
-        hidden |= {"tilt_deg", "azimuth_deg", "re_aim_hours"}
-    elif mount == "fixed":
-        hidden.add("re_aim_hours")
-    elif mount == "re-aimed":
-        hidden |= {"tilt_deg", "azimuth_deg"}
+    if isinstance(part, Battery):
+        return set() if part.kept == "warm" else {"warm_c"}
+    if isinstance(part, Panel):
+        aimed = {"tilt_deg", "azimuth_deg"}
+        return {
+            "flat": {*aimed, "re_aim_hours"}, "fixed": {"re_aim_hours"}, "re-aimed": aimed,
+        }[part.mount]  # fmt: skip
     if isinstance(part, Lead):
         other = "size_mm2" if us else "awg"
-        if getattr(part, other) is None:
-            hidden.add(other)
-    return hidden
+        return {other} if getattr(part, other) is None else set()
+    return set()
 
 
 def openings(key: str) -> list[str]:

@@ -3,103 +3,56 @@
 from __future__ import annotations
 
 from PySide6.QtCore import (
-    QEvent,
     QModelIndex,
-    QObject,
     QPersistentModelIndex,
     QPoint,
     Qt,
     Signal,
 )
 from PySide6.QtGui import (
-    QColor,
     QContextMenuEvent,
     QFocusEvent,
     QKeyEvent,
     QKeySequence,
     QMouseEvent,
-    QPainter,
-    QPalette,
-    QResizeEvent,
 )
 from PySide6.QtWidgets import (
-    QAbstractButton,
-    QAbstractItemView,
     QApplication,
-    QFrame,
-    QTableView,
     QWidget,
 )
 
 from app.editors.sheet.cell_edit import CellEdit
 from app.editors.sheet.cells import Cell
-from app.editors.sheet.delegate import ARROW_PX, PAD_PX, SheetDelegate, has_list, states_at
 from app.editors.sheet.doing import Doing
-from app.editors.sheet.headers import LabelHeader, StationHeader
-from app.editors.sheet.model import SheetModel
+from app.editors.sheet.grid import SheetGrid
+from app.editors.sheet.painting import ARROW_PX, PAD_PX, has_list
 from app.editors.sheet.rows import Row
 from app.editors.sheet.scrub import Scrub
 from app.state.edit_context import Desk
-from app.widgets.tokens import tints
 from model.engine.comparison import Comparison
 from model.library.catalogue import Library
 from model.scenario.scenario import Scenario
 
 Index = QModelIndex | QPersistentModelIndex
-# Widths in digits: of the labels at least and as they best are, of a column likewise.
-LABEL_DIGITS, USUAL_LABEL_DIGITS = 16, 24
-COLUMN_DIGITS, USUAL_COLUMN_DIGITS, MOST_COLUMN_DIGITS = 13, 18, 30
-ROW_MARGIN_PX = 4
 EDITED = ("number", "text")
 
 
-class SheetView(QTableView):
+class SheetView(SheetGrid):
     """A row for each slot and field, a column for each station.
 
-    ``station_selected`` carries the station, from 0, that the keyboard goes to; ``shared`` the
-    width of the labels and of the columns, for what stands under them.
+    ``station_selected`` carries the station, from 0, that the keyboard goes to.
     """
 
     station_selected = Signal(int)
-    shared = Signal(int, object)
 
     def __init__(self, desk: Desk, library: Library, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(desk, parent)
         self._desk = desk
-        self.sheet = SheetModel(desk, self)
-        self.setModel(self.sheet)
         self.doing = Doing(desk, library, self.sheet, self)
-        self._delegate = SheetDelegate(desk, self.sheet, self)
-        self.setItemDelegate(self._delegate)
-        self._labels = LabelHeader(self.sheet, self)
-        self._heads = StationHeader(self.sheet, self)
-        self.setVerticalHeader(self._labels)
-        self.setHorizontalHeader(self._heads)
         self._scrub: Scrub | None = None
-        self._count = 0
-        self._look()
-        self._labels.toggled.connect(self.toggle)
-        self._heads.menu_wanted.connect(self.doing.offer_station)
+        self.labels.toggled.connect(self.toggle)
+        self.heads.menu_wanted.connect(self.doing.offer_station)
         self.doing.rename_wanted.connect(self.rename)
-        self.sheet.rows_changed.connect(self._lay_rows)
-
-    def _look(self) -> None:
-        self.setAccessibleName("stations")
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setShowGrid(False)
-        self.setWordWrap(False)
-        self.setTabKeyNavigation(False)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        for header in (self._labels, self._heads):
-            header.viewport().setBackgroundRole(QPalette.ColorRole.Base)
-        for corner in self.findChildren(QAbstractButton):
-            if corner.parent() is self:
-                corner.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-                corner.setAccessibleName("What you carry")
-                corner.installEventFilter(self)
 
     # What is shown.
 
@@ -107,14 +60,9 @@ class SheetView(QTableView):
         """Show what the document holds; what is open stays open, and the cell that is chosen."""
         key, column = self._current_spot()
         self.sheet.refresh()
-        count = self.sheet.columnCount()
-        if count != self._count:
-            self._count = count
-            self._share()
-            self._lay_rows()
+        if self.follow_count() and self.sheet.place_of(key) >= 0:
             place = self.sheet.place_of(key)
-            if place >= 0:
-                self.setCurrentIndex(self.sheet.index(place, min(column, count - 1)))
+            self.setCurrentIndex(self.sheet.index(place, min(column, self.count - 1)))
 
     def show_comparison(self, comparison: Comparison) -> None:
         """Show what was found at the fields."""
@@ -128,90 +76,18 @@ class SheetView(QTableView):
         """Offer the parts of a library that changed."""
         self.doing.library = library
 
-    def usual_width(self, room: int) -> int:
-        """Return the width at which every station stands side by side, within the room."""
-        digit = self.fontMetrics().horizontalAdvance("0")
-        count = max(self._count, 2)
-        usual = digit * (USUAL_LABEL_DIGITS + USUAL_COLUMN_DIGITS * count)
-        least = digit * (LABEL_DIGITS + COLUMN_DIGITS * count)
-        return max(min(usual, room), least) + self._bar_px()
-
-    def _bar_px(self) -> int:
-        return self.verticalScrollBar().sizeHint().width()
-
-    def _share(self) -> None:
-        """Share the width out among the labels and the stations; room for a bar is always left."""
-        digit = self.fontMetrics().horizontalAdvance("0")
-        room, count = self.width() - self._bar_px(), max(self._count, 1)
-        column = (room - digit * USUAL_LABEL_DIGITS) // count
-        column = max(min(column, digit * MOST_COLUMN_DIGITS), digit * COLUMN_DIGITS)
-        label = max(room - column * count, digit * LABEL_DIGITS)
-        if label == digit * LABEL_DIGITS:
-            column = max((room - label) // count, digit * COLUMN_DIGITS)
-        self._labels.setFixedWidth(label)
-        self._heads.setDefaultSectionSize(column)
-        self.shared.emit(label, [column] * count)
-
-    def _lay_rows(self) -> None:
-        """Give every row its height, and sentences the whole width."""
-        usual = self.fontMetrics().height() + ROW_MARGIN_PX
-        column = self._heads.defaultSectionSize()
-        if self._labels.defaultSectionSize() != usual:
-            self._labels.setDefaultSectionSize(usual)
-        self._delegate.label_px = self._labels.width()
-        self._delegate.columns_px = self._labels.columns_px = column * self._count
-        self.clearSpans()
-        for place, row in enumerate(self.sheet.rows):
-            height = usual
-            if row.is_text:
-                if self._count > 1:
-                    self.setSpan(place, 0, 1, self._count)
-                height = self._delegate.words_height(place, usual, self.font())
-            elif row.kind == "name":
-                height = usual + self._delegate.second_line(place, column, self.font())
-            if self.rowHeight(place) != height:
-                self.setRowHeight(place, height)
-
-    def sized_height(self) -> int:
-        """Return the height at which no row is out of sight [px]."""
-        return self._labels.length() + self._heads.sizeHint().height() + 2
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        before = (self._labels.width(), self._heads.defaultSectionSize())
-        if event.size().width() != event.oldSize().width():
-            self._share()
-            if before != (self._labels.width(), self._heads.defaultSectionSize()):
-                self._lay_rows()
-        super().resizeEvent(event)
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.FontChange and self._count:
-            self._share()
-            self._lay_rows()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.Paint and isinstance(watched, QAbstractButton):
-            with QPainter(watched) as painter:
-                own, rect = tints(), watched.rect()
-                painter.fillRect(rect, QColor(own.field))
-                painter.setPen(QColor(own.quiet_text))
-                painter.drawText(rect.adjusted(8, 0, 0, 0), _LEFT, "What you carry")
-            return True
-        return super().eventFilter(watched, event)
-
     # Where the keyboard is.
 
     def focused_station(self) -> int:
         """Return the station of the cell that is chosen, by default the first."""
         column = self.currentIndex().column()
-        return column if 0 <= column < self._count else 0
+        return column if 0 <= column < self.count else 0
 
     def choose(self, path: str) -> QModelIndex:
         """Open what a field of a station lies in, choose its cell and bring it into sight."""
         _, index, key = (*path.split(".", 2), "")[:3]
         place = self.sheet.reveal(key or "name")
-        found = self.sheet.index(place, min(int(index), self._count - 1))
+        found = self.sheet.index(place, min(int(index), self.count - 1))
         self.setCurrentIndex(found)
         self.scrollTo(found)
         return found
@@ -329,7 +205,7 @@ class SheetView(QTableView):
         is_arrow = at.x() >= rect.right() - ARROW_PX - PAD_PX
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         if cell.role == "states" and cell.key:
-            for state, _, place in states_at(rect, cell, self.font()):
+            for state, _, place in self.painting.states_at(rect, cell):
                 if place.contains(at):
                     self.doing.put(cell.key, index.column(), state, everywhere=shift)
         elif is_arrow and has_list(row, cell):
@@ -379,6 +255,3 @@ class SheetView(QTableView):
         if index.isValid() and not self._at(index)[0].is_text:
             row, cell = self._at(index)
             self.doing.offer_all(row, index.column(), cell, at)
-
-
-_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter

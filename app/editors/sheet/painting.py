@@ -1,0 +1,214 @@
+"""How the cells of the sheet are painted: calm, aligned, figures at the right."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRect, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen
+
+from app.editors.sheet.cells import MARKS, STATES, Cell
+from app.editors.sheet.model import SheetModel
+from app.editors.sheet.rows import Row, facts_of
+from app.widgets.tokens import NOTES, Tints, level_colour, tints
+
+# Room beside a text, and for the arrow behind it that says that a click opens a list.
+PAD_PX, ARROW_PX, NOTE_PAD_PX, NOTE_LEFT_PX = 6, 12, 3, 20
+OPENS = ("choice", "rows", "part", "list", "add")
+# From the longest to the shortest, where the column is narrow.
+NARROW_STATES: tuple[dict[str, str], ...] = (
+    {}, {"standby": "stby"}, {"standby": "sb", "op": "op"},
+)  # fmt: skip
+
+
+def has_list(row: Row, cell: Cell) -> bool:
+    """Whether a click on the arrow of a cell opens a list."""
+    if row.kind == "slot":
+        return cell.role != "states"
+    return cell.role in OPENS or (row.key.endswith(".name") and bool(cell.key))
+
+
+class Painting:
+    """Holds fonts and measures, which would cost more than the painting if made for each cell."""
+
+    def __init__(self, sheet: SheetModel, font: QFont) -> None:
+        self._sheet = sheet
+        # How wide the labels and all columns are, and the cell that the keyboard is in.
+        self.label_px, self.columns_px = 0, 0
+        self.focused: tuple[int, int] | None = None
+        self.use(font)
+
+    def use(self, font: QFont) -> None:
+        """Paint in this font from now on."""
+        self._body, self._bold, self.notes = QFont(font), QFont(font), QFont(font)
+        self._bold.setBold(True)
+        self.notes.setPointSizeF(font.pointSizeF() * NOTES)
+        self._body_metrics, self._bold_metrics = QFontMetrics(self._body), QFontMetrics(self._bold)
+        self._note_metrics = QFontMetrics(self.notes)
+
+    # Measures.
+
+    @property
+    def _whole_px(self) -> int:
+        return self.label_px + self.columns_px
+
+    def words_height(self, row: int, usual: int) -> int:
+        """Return how high the sentences of a row are; ``usual`` where they are one line [px]."""
+        is_open = self._sheet.rows[row].is_open
+        if is_open is False:
+            return usual
+        width = self._whole_px if is_open is None else self.columns_px + NOTE_LEFT_PX
+        room = _inside(QRect(0, 0, max(width, 100), 10_000))
+        words = self._sheet.words_of(row)[1]
+        return self._note_metrics.boundingRect(room, _WRAPPED, words).height() + 2 * NOTE_PAD_PX
+
+    def second_line(self, row: int, width: int) -> int:
+        """Return how much higher a row of names is where one of them takes two lines [px]."""
+        texts = [self._sheet.cell(row, column).text for column in range(self._sheet.columnCount())]
+        room = width - 2 * PAD_PX
+        is_long = any(self._bold_metrics.horizontalAdvance(each) > room for each in texts)
+        return self._bold_metrics.lineSpacing() if is_long else 0
+
+    def states_at(self, place: QRect, cell: Cell) -> list[tuple[str, str, QRect]]:
+        """Return each state of a cell, its word, and where it stands."""
+        states = facts_of(cell.key).choices
+        for short in NARROW_STATES:
+            words = [short.get(STATES[each], STATES[each]) for each in states]
+            widths = [self._note_metrics.horizontalAdvance(each) + 8 for each in words]
+            if sum(widths) + 2 * PAD_PX <= place.width():
+                break
+        left = place.right() - PAD_PX - sum(widths)
+        height = min(self._note_metrics.height() + 4, place.height() - 2)
+        top = place.center().y() - height // 2
+        found = []
+        for state, word, width in zip(states, words, widths, strict=True):
+            found.append((state, word, QRect(left, top, width, height)))
+            left += width
+        return found
+
+    # Painting.
+
+    def paint(self, painter: QPainter, rect: QRect, row: int, column: int) -> None:
+        """Paint a cell."""
+        shown, own = self._sheet.rows[row], tints()
+        painter.fillRect(rect, QColor(own.raised if shown.depth else own.field))
+        if not shown.is_text or shown.is_open is not None:
+            painter.setPen(QColor(own.line))
+            painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+        if shown.is_text:
+            self._paint_words(painter, rect, row, own)
+        else:
+            cell = self._sheet.cell(row, column)
+            if cell.role == "states" and cell.key:
+                self._paint_states(painter, rect, cell, own)
+            elif shown.kind == "name":
+                self._paint_name(painter, rect, cell, own)
+            else:
+                self._paint_cell(painter, rect, shown, cell, own)
+        if self.focused == (row, column):
+            painter.setPen(QPen(QColor(own.accent), 2))
+            painter.drawRect(rect.adjusted(1, 1, -1, -1))
+
+    def paint_across(self, painter: QPainter, rect: QRect, row: int) -> None:
+        """Paint that part of sentences which lies under the labels."""
+        place = QRect(0, rect.top(), self._whole_px, rect.height())
+        self._write(painter, place, *self._sheet.words_of(row))
+
+    def _write(self, painter: QPainter, place: QRect, level: str, words: str) -> None:
+        painter.setPen(QColor(tints().text) if level == "caution" else level_colour(level))
+        painter.setFont(self.notes)
+        painter.drawText(_inside(place), _WRAPPED, words)
+
+    def _paint_words(self, painter: QPainter, rect: QRect, row: int, own: Tints) -> None:
+        level, words = self._sheet.words_of(row)
+        is_open = self._sheet.rows[row].is_open
+        if is_open is None:
+            # No label stands before them: they begin under the labels, which the header shows.
+            place = QRect(-self.label_px, rect.top(), self._whole_px, rect.height())
+            self._write(painter, place, level, words)
+        elif is_open:
+            self._write(painter, rect.adjusted(-NOTE_LEFT_PX, 0, 0, 0), level, words)
+        else:
+            room = rect.adjusted(PAD_PX, 0, -PAD_PX, 0)
+            painter.setPen(QColor(own.text))
+            painter.setFont(self.notes)
+            painter.drawText(room, _LEFT, _cut(self._note_metrics, words, room.width()))
+
+    def _paint_name(self, painter: QPainter, rect: QRect, cell: Cell, own: Tints) -> None:
+        """Paint the name of a station, on two lines at most."""
+        metrics, room = self._bold_metrics, rect.adjusted(PAD_PX, 0, -PAD_PX, 0)
+        painter.setFont(self._bold)
+        self._paint_ground(painter, rect, cell, own)
+        words = _cut(metrics, cell.text, room.width() * 2 - metrics.height())
+        painter.drawText(room, _RIGHT_WRAPPED, words)
+
+    def _paint_ground(self, painter: QPainter, rect: QRect, cell: Cell, own: Tints) -> None:
+        if cell.is_refused:
+            painter.fillRect(rect.adjusted(1, 1, -1, -2), QColor(own.refused))
+        colour = own.error if cell.is_refused else own.quiet_text if cell.is_quiet else own.text
+        painter.setPen(QColor(colour))
+
+    def _paint_cell(self, painter: QPainter, rect: QRect, row: Row, cell: Cell, own: Tints) -> None:
+        self._paint_ground(painter, rect, cell, own)
+        is_bold = cell.role != "text" and not cell.is_quiet and self._sheet.is_differing(row.key)
+        metrics = self._bold_metrics if is_bold else self._body_metrics
+        painter.setFont(self._bold if is_bold else self._body)
+        left, right = rect.left() + PAD_PX, rect.right() - PAD_PX - ARROW_PX
+        mark = MARKS.get(cell.level, "")
+        if mark:
+            left += metrics.horizontalAdvance(mark + " ")
+        text = _cut(metrics, cell.text, right - left)
+        width = metrics.horizontalAdvance(text)
+        place = QRect(left, rect.top(), right - left, rect.height())
+        painter.drawText(place, _RIGHT, text)
+        if cell.is_guess:
+            base = rect.center().y() + metrics.ascent() // 2 + 3
+            painter.setPen(QPen(QColor(own.quiet_text), 1.2, Qt.PenStyle.DotLine))
+            painter.drawLine(right - width, base, right, base)
+        if has_list(row, cell):
+            painter.setPen(QColor(own.quiet_text))
+            painter.drawText(rect.adjusted(0, 0, -PAD_PX, 0), _RIGHT, "▾")
+        self._paint_mark(painter, rect, mark, cell.level)
+        if cell.aside:
+            # In a narrow column the tip says it.
+            room = right - width - PAD_PX - left
+            if self._note_metrics.horizontalAdvance(cell.aside) <= room:
+                painter.setFont(self.notes)
+                painter.setPen(QColor(own.quiet_text))
+                painter.drawText(QRect(left, rect.top(), room, rect.height()), _RIGHT, cell.aside)
+
+    def _paint_mark(self, painter: QPainter, rect: QRect, mark: str, level: str) -> None:
+        if mark:
+            painter.setPen(level_colour(level))
+            painter.drawText(rect.adjusted(PAD_PX, 0, 0, 0), _LEFT, mark)
+
+    def _paint_states(self, painter: QPainter, rect: QRect, cell: Cell, own: Tints) -> None:
+        painter.setFont(self.notes)
+        places = self.states_at(rect, cell)
+        for state, word, place in places:
+            is_chosen = state == cell.text
+            if is_chosen:
+                painter.fillRect(place, QColor(own.accent))
+            painter.setPen(QColor(own.on_accent if is_chosen else own.text))
+            painter.drawText(place, _CENTRE, word)
+        painter.setPen(QColor(own.line))
+        painter.drawRect(places[0][2].united(places[-1][2]).adjusted(0, 0, -1, -1))
+        self._paint_mark(painter, rect, MARKS.get(cell.level, ""), cell.level)
+
+
+def _cut(metrics: QFontMetrics, text: str, room_px: int) -> str:
+    """Return a text, cut at its end where it is too long."""
+    if metrics.horizontalAdvance(text) <= room_px:
+        return text
+    return metrics.elidedText(text, Qt.TextElideMode.ElideRight, room_px)
+
+
+def _inside(place: QRect) -> QRect:
+    return place.adjusted(NOTE_LEFT_PX, NOTE_PAD_PX, -PAD_PX, -NOTE_PAD_PX)
+
+
+# As plain numbers: put together anew for each cell they would cost as much as its text.
+_CENTRE = Qt.AlignmentFlag.AlignCenter.value
+_LEFT = (Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter).value
+_RIGHT = (Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter).value
+_WRAP = Qt.TextFlag.TextWordWrap.value
+_RIGHT_WRAPPED = _RIGHT | _WRAP
+_WRAPPED = (Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop).value | _WRAP

@@ -1,0 +1,348 @@
+"""The sheet as a new user would try it: few clicks, nothing to scroll, differences seen."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, Qt
+from PySide6.QtGui import QMouseEvent, QWheelEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from user import User
+
+from app.editors.sheet.rows import fields_of
+from app.resources import resource
+from model.editing.edit_stations import with_station_duplicated
+from model.files.scenario_file import read_scenario
+from model.library.catalogue import Library
+from model.scenario.kinds import KINDS
+from model.scenario.scenario import Scenario
+from model.scenario.station import Station
+from tests.plain import plain
+
+# A menu that opens grabs the keyboard, which the offscreen platform cannot.
+pytestmark = pytest.mark.qt_log_ignore("does not support grabbing the keyboard", extend=True)
+LEFT, SHIFT = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.ShiftModifier
+CAPACITY = "station 1, battery, rated capacity"
+
+
+def stations(user: User) -> tuple[Station, ...]:
+    return user.window.document.scenario.stations
+
+
+def middle(user: User, key: str, station: int) -> QPoint:
+    """Return the middle of a cell; stations count from 1."""
+    view = user.window.sheet
+    return view.visualRect(view.sheet.index(view.sheet.place_of(key), station - 1)).center()
+
+
+def arrow(user: User, key: str, station: int) -> QPoint:
+    """Return the arrow of a cell."""
+    view = user.window.sheet
+    rect = view.visualRect(view.sheet.index(view.sheet.place_of(key), station - 1))
+    return QPoint(rect.right() - 10, rect.center().y())
+
+
+def click(user: User, at: QPoint, modifier: Qt.KeyboardModifier | None = None) -> None:
+    port = user.window.sheet.viewport()
+    QTest.mouseClick(port, LEFT, modifier or Qt.KeyboardModifier.NoModifier, at)
+    user.settle()
+
+
+def drag(user: User, at: QPoint, by: int, modifier: Qt.KeyboardModifier | None = None) -> None:
+    held, port = modifier or Qt.KeyboardModifier.NoModifier, user.window.sheet.viewport()
+    QTest.mousePress(port, LEFT, held, at)
+    for step in range(1, abs(by) + 1):
+        to = QPointF(at + QPoint(step if by > 0 else -step, 0))
+        event = QMouseEvent(
+            QEvent.Type.MouseMove, to, port.mapToGlobal(to), Qt.MouseButton.NoButton, LEFT, held
+        )
+        QApplication.sendEvent(port, event)
+    QTest.mouseRelease(port, LEFT, held, at + QPoint(by, 0))
+    user.settle()
+
+
+@pytest.mark.parametrize("state", ["standby", "operate", "off"])
+def test_a_state_of_the_amplifier_is_one_click(user: User, state: str) -> None:
+    view = user.window.sheet
+    if state == "off":
+        user.window.document.edit("stations.0.amplifier.out_of_session", "standby")
+    place = view.sheet.place_of("amplifier")
+    cell, rect = view.sheet.cell(place, 0), view.visualRect(view.sheet.index(place, 0))
+    at = next(each for key, _, each in view.painting.states_at(rect, cell) if key == state)
+    click(user, at.center())
+    assert stations(user)[0].amplifier is not None
+    assert stations(user)[0].amplifier.out_of_session == state
+    assert stations(user)[0].amplifier.in_session == "operate", "its row below is another setting"
+
+
+def test_sixty_watts_on_both_is_a_click_and_a_number(user: User) -> None:
+    click(user, middle(user, "panel", 1))
+    QTest.keyClicks(user.window.focusWidget(), "60")
+    user.press(Qt.Key.Key_Return, SHIFT)
+    assert [station.panel.rated_w for station in stations(user) if station.panel] == [60.0, 60.0]
+    user.window.document.undo_stack.undo()
+    assert [station.panel.rated_w for station in stations(user) if station.panel] == [80.0, 80.0]
+    assert not user.window.document.undo_stack.canUndo(), "one undo step"
+
+
+def test_another_radio_is_two_clicks(user: User, library: Library) -> None:
+    radio = library.of("radio")[-1]
+    click(user, arrow(user, "radio", 2))
+    user.choose_from(user.window.sheet.doing.menu, radio.name)
+    assert stations(user)[1].radio == radio
+
+
+def test_a_battery_is_copied_to_all_with_two_clicks(open_window: Callable[..., User]) -> None:
+    scenario = with_station_duplicated(read_scenario(resource("scenarios/ridge-weekend.toml")), 1)
+    user = open_window(scenario)
+    user.window.document.edit("stations.0.battery.capacity_ah", 22.0)
+    user.cell_menu(1, "Battery", "Copy battery to all stations")
+    assert {station.battery.capacity_ah for station in stations(user)} == {22.0}
+
+
+@pytest.mark.parametrize("slot", [kind.slot for kind in KINDS])
+def test_nothing_needs_scrolling_with_one_slot_open(user: User, slot: str) -> None:
+    view = user.window.sheet
+    assert (user.window.width(), user.window.height()) == (1366, 768)
+    user.click_label(view.sheet.place_of(slot))
+    user.let_appear()
+    assert view.sheet.opened == {slot}
+    assert view.verticalScrollBar().maximum() == 0
+    assert view.horizontalScrollBar().maximum() == 0
+    assert user.window.left.area.verticalScrollBar().maximum() == 0
+
+
+@pytest.mark.parametrize("percent", [100, 110])
+def test_four_stations_stand_side_by_side(open_window: Callable[..., User], percent: int) -> None:
+    scenario = read_scenario(resource("scenarios/ridge-weekend.toml"))
+    for index in (0, 1):
+        scenario = with_station_duplicated(scenario, index)
+    user = open_window(scenario)
+    user.window.display.set_text_percent(percent)
+    user.let_appear()
+    view = user.window.sheet
+    assert view.horizontalScrollBar().maximum() == 0
+    assert view.columnWidth(3) >= 92
+    user.window.display.set_text_percent(100)
+
+
+def test_labels_stay_in_sight_however_far_the_columns_are_scrolled(
+    open_window: Callable[..., User],
+) -> None:
+    scenario = read_scenario(resource("scenarios/ridge-weekend.toml"))
+    for index in (0, 1):
+        scenario = with_station_duplicated(scenario, index)
+    user = open_window(scenario)
+    view = user.window.sheet
+    before = view.verticalHeader().grab().toImage()
+    user.window.sides.dragged_share = 0.25
+    user.window.resize(1365, 768)
+    user.let_appear()
+    bar = view.horizontalScrollBar()
+    assert bar.maximum() > 0
+    bar.setValue(bar.maximum())
+    user.let_appear()
+    assert view.visualRect(view.sheet.index(0, 3)).right() <= view.viewport().width()
+    labels = view.verticalHeader()
+    assert labels.mapTo(view, QPoint(0, 0)).x() == 0
+    assert labels.grab(QRect(0, 0, 100, 80)).toImage() == before.copy(0, 0, 100, 80)
+
+
+def test_dragging_a_number_makes_it_larger_after_four_pixels(user: User) -> None:
+    user.open(1, "Battery")
+    at = middle(user, "battery.capacity_ah", 1)
+    drag(user, at, 3)
+    assert stations(user)[0].battery.capacity_ah == 15.0
+    drag(user, at, 24)
+    assert stations(user)[0].battery.capacity_ah == pytest.approx(19.0)
+    assert stations(user)[1].battery.capacity_ah == 15.0
+    drag(user, at, -12)
+    assert stations(user)[0].battery.capacity_ah == pytest.approx(17.0)
+    user.window.document.undo_stack.undo()
+    assert stations(user)[0].battery.capacity_ah == pytest.approx(19.0), "a drag is one step"
+
+
+def test_dragging_with_shift_changes_every_station(user: User) -> None:
+    drag(user, middle(user, "panel", 2), -24, SHIFT)
+    assert [station.panel.rated_w for station in stations(user) if station.panel] == [76.0, 76.0]
+
+
+def test_a_drag_stops_at_the_bound_of_the_field(user: User) -> None:
+    drag(user, middle(user, "start_fraction", 1), 300)
+    assert stations(user)[0].start_fraction == 1.0
+    assert user.note_under("station 1, charge at the start") == ""
+
+
+def wheel(user: User, at: QPoint) -> None:
+    port = user.window.focusWidget() or user.window.sheet.viewport()
+    place = QPointF(port.mapFromGlobal(user.window.sheet.viewport().mapToGlobal(at)))
+    event = QWheelEvent(
+        place, port.mapToGlobal(place), QPoint(), QPoint(0, 120), Qt.MouseButton.NoButton,
+        Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False,
+    )  # fmt: skip
+    QApplication.sendEvent(port, event)
+    user.settle()
+
+
+def test_the_wheel_and_the_arrows_change_a_number_only_while_it_is_typed(user: User) -> None:
+    user.open(1, "Battery")
+    user.find(CAPACITY).setFocus()
+    at = middle(user, "battery.capacity_ah", 1)
+    wheel(user, at)
+    assert stations(user)[0].battery.capacity_ah == 15.0
+    user.press(Qt.Key.Key_Down)
+    user.press(Qt.Key.Key_Up)
+    assert stations(user)[0].battery.capacity_ah == 15.0
+    assert user.chosen() == CAPACITY
+    user.press(Qt.Key.Key_Return)
+    wheel(user, at)
+    assert stations(user)[0].battery.capacity_ah == 16.0
+    user.press(Qt.Key.Key_Up)
+    assert stations(user)[0].battery.capacity_ah == 17.0
+    user.press(Qt.Key.Key_Up, SHIFT)
+    assert [station.battery.capacity_ah for station in stations(user)] == [18.0, 18.0]
+
+
+def test_only_cells_whose_text_changed_are_told_of(user: User) -> None:
+    sheet = user.window.sheet.sheet
+    user.open(2, "Battery")
+    told: list[tuple[str, int, int]] = []
+    sheet.dataChanged.connect(
+        lambda first, last, _roles: told.append(
+            (sheet.rows[first.row()].key, first.column(), last.column())
+        )
+    )
+    user.window.document.edit("stations.1.battery.capacity_ah", 16.0)
+    # The first change also makes the stations differ, which the whole row shows.
+    assert set(told) == {("battery", 0, 1), ("battery.capacity_ah", 0, 1)}
+    told.clear()
+    user.window.document.edit("stations.1.battery.capacity_ah", 17.0)
+    assert set(told) == {("battery", 1, 1), ("battery.capacity_ah", 1, 1)}
+
+
+def test_what_differs_is_marked(user: User) -> None:
+    sheet = user.window.sheet.sheet
+    assert sheet.is_differing("radio")
+    assert not sheet.is_differing("battery")
+    user.window.document.edit("stations.1.battery.own_a", 0.01)
+    assert sheet.is_differing("battery"), "a closed slot tells of all its fields"
+    user.window.document.undo_stack.undo()
+    assert not sheet.is_differing("battery")
+
+
+def test_a_closed_slot_counts_its_guesses(user: User) -> None:
+    before = user.line(1, "Radio")
+    assert ", 4 guesses" in before
+    user.open(1, "Radio")
+    assert "guesses" not in user.line(1, "Radio")
+    spoken = [
+        plain(str(user.window.sheet.sheet.index(place, 0).data(Qt.ItemDataRole.AccessibleTextRole)))
+        for place, row in enumerate(user.window.sheet.sheet.rows)
+        if row.key.removeprefix("radio.") in KINDS[0].varied and row.kind == "field"
+    ]
+    assert sum(", a guess" in each for each in spoken) == 4
+
+
+def test_held_curves_show_what_was_in_the_cells(user: User) -> None:
+    user.window.head.held.click()
+    user.window.document.edit("stations.1.battery.capacity_ah", 30.0)
+    user.window.document.edit("stations.1.panel", None)
+    assert "was 15 Ah" in user.line(2, "Battery")
+    assert "was 80 W" in user.line(2, "Panel")
+    assert "was" not in user.line(1, "Battery")
+    user.window.head.held.click()
+    assert "was" not in user.line(2, "Battery")
+
+
+@pytest.mark.parametrize(
+    ("typed", "key", "value"),
+    [
+        ("850 mA", "radio.receive_a", 0.85),
+        ("11 W at 12.8 V", "radio.receive_a", 11 / 12.8),
+        ("128 Wh", "battery.capacity_ah", 10.0),
+        ("2 lb", "radio.mass_kg", 0.90718474),
+        ("8 oz", "radio.mass_kg", 0.22679619),
+        ("750 g", "radio.mass_kg", 0.75),
+    ],
+)
+def test_every_unit_at_hand_is_read(user: User, typed: str, key: str, value: float) -> None:
+    user.open(1, "Radio")
+    user.open(1, "Battery")
+    user.window.sheet.choose(f"stations.0.{key}")
+    user.window.sheet.setFocus()
+    QTest.keyClicks(user.window.sheet, typed[:1])
+    QTest.keyClicks(user.window.focusWidget(), typed[1:])
+    user.press(Qt.Key.Key_Return)
+    part, name = key.split(".")
+    assert getattr(getattr(stations(user)[0], part), name) == pytest.approx(value)
+
+
+def test_the_table_is_copied_as_text_and_as_csv(user: User, qapp: QApplication) -> None:
+    user.cell_menu(1, "Battery", "Copy the table as text")
+    lines = qapp.clipboard().text().splitlines()
+    assert lines[0].split("\t")[1:] == ["A: Low power and amplifier", "B: One box, 100 W"]
+    assert [plain(each) for each in lines if each.startswith("Battery")] == [
+        "Battery\t15 Ah\t15 Ah"
+    ]
+    user.cell_menu(1, "Battery", "Copy the table as CSV")
+    rows = list(csv.reader(io.StringIO(qapp.clipboard().text())))
+    assert [plain(cell) for cell in next(row for row in rows if row[0] == "Panel")] == [
+        "Panel", "80 W", "80 W",
+    ]  # fmt: skip
+
+
+def test_a_sentence_of_all_stations_is_said_once(open_window: Callable[..., User]) -> None:
+    user = open_window(read_scenario(resource("scenarios/ridge-weekend.toml")))
+    user.open(1, "Battery")
+    notes = [row for row in user.window.sheet.sheet.rows if row.kind == "note"]
+    assert notes
+    words = [
+        user.window.sheet.sheet.words_of(user.window.sheet.sheet.place_of(n.key))[1] for n in notes
+    ]
+    assert any(each.startswith("• A, B: ") for each in words)
+
+
+def test_many_cautions_open_and_the_first_is_seen(user: User) -> None:
+    view = user.window.sheet
+    user.click_label(view.sheet.place_of("battery"))
+    place = view.sheet.place_of("battery caution")
+    assert view.sheet.words_of(place)[1].startswith("⚠ Fuse at the battery")
+    view.setFocus()
+    view.setCurrentIndex(view.sheet.index(place, 0))
+    user.press(Qt.Key.Key_Space)
+    words = view.sheet.words_of(view.sheet.place_of("battery caution"))[1]
+    assert "Never bypass a protection that has tripped." in words
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.key)
+def test_every_field_of_a_part_has_a_row(kind: object) -> None:
+    first, rest = fields_of(kind.slot)  # type: ignore[attr-defined]
+    declared = {
+        info.alias or name
+        for name, info in kind.part.model_fields.items()  # type: ignore[attr-defined]
+    }
+    assert {*first, *rest} == declared - {"sources"}
+    assert len(first) + len(rest) == len({*first, *rest})
+
+
+def test_an_empty_cell_offers_what_its_menu_says(user: User) -> None:
+    """Nothing of a part that a station has not got can be copied or removed."""
+    view = user.window.sheet
+    index = view.sheet.index(view.sheet.place_of("amplifier"), 1)
+    row, cell = view.sheet.rows[index.row()], view.sheet.cell(index.row(), 1)
+    view.doing.offer_all(row, 1, cell, QPoint(0, 0))
+    texts = [action.text() for action in view.doing.menu.actions() if action.text()]
+    view.doing.menu.close()
+    assert texts == ["Choose from the library…", "Copy the table as text", "Copy the table as CSV"]
+
+
+def test_rows_of_a_list_are_as_many_as_the_longest(open_window: Callable[..., User]) -> None:
+    scenario: Scenario = read_scenario(resource("scenarios/ridge-weekend.toml"))
+    user = open_window(scenario)
+    user.open(1, "Leads")
+    entries = [row.key for row in user.window.sheet.sheet.rows if row.kind == "entry"]
+    assert len(entries) == max(len(station.leads) for station in scenario.stations)
