@@ -28,11 +28,13 @@ from PySide6.QtWidgets import (
     QMenu,
     QPlainTextEdit,
     QTabBar,
+    QTableView,
     QWidget,
 )
 
 KINDS = (
     ["click"] * 8 + ["type"] * 8 + ["menu"] * 6 + ["pick"] * 3 + ["key"] * 4 + ["row"] * 2
+    + ["cell"] * 6
     + ["tab", "close", "drop", "context", "point"]
 )  # fmt: skip
 TEXTS = (
@@ -223,6 +225,40 @@ class Person:
         row = self._chance.randrange(model.rowCount())
         view.setCurrentIndex(model.index(row, 0))
         return f"row {row} of {view.accessibleName()!r}"
+
+    def _cell(self) -> str:
+        """Choose a cell of a table anywhere, and type, press, drag or click in it."""
+        view = self._of(QTableView)
+        model = view.model() if view is not None else None
+        if model is None or not model.rowCount() or not model.columnCount():
+            return "no cell"
+        row = self._chance.randrange(model.rowCount())
+        index = model.index(row, self._chance.randrange(model.columnCount()))
+        view.setFocus()
+        view.setCurrentIndex(index)
+        way = self._chance.choice(["type", "press", "drag", "twice", "open"])
+        words = f"{way} in row {row} of {view.accessibleName()!r}"
+        port, at = view.viewport(), view.visualRect(index).center()
+        shift = self._chance.choice(
+            [Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier]
+        )
+        if way == "type":
+            for piece in self._chance.choice(TEXTS)[:20]:
+                press = QKeyEvent(QEvent.Type.KeyPress, 0, Qt.KeyboardModifier.NoModifier, piece)
+                QApplication.sendEvent(self._main.focusWidget() or view, press)
+        elif way == "drag":
+            QTest.mousePress(port, Qt.MouseButton.LeftButton, shift, at)
+            for step in (3, 9, self._chance.randrange(-300, 300)):
+                QTest.mouseMove(port, at + QPoint(step, 0))
+            QTest.mouseRelease(port, Qt.MouseButton.LeftButton, shift, at)
+        elif way == "twice":
+            QTest.mouseDClick(port, Qt.MouseButton.LeftButton, shift, at)
+        elif way == "open":
+            QTest.keyClick(view, Qt.Key.Key_Down, Qt.KeyboardModifier.AltModifier)
+        target = self._main.focusWidget()
+        if target is not None and self._chance.random() < 0.7:
+            QTest.keyClick(target, self._chance.choice(KEYS), shift)
+        return words
 
     def _tab(self) -> str:
         bar = self._of(QTabBar)
