@@ -13,6 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from user import User
 
+from app.editors.popovers.part_table import PartTable
 from app.editors.sheet.rows import fields_of
 from app.resources import resource
 from model.editing.edit_stations import with_station_duplicated
@@ -92,7 +93,11 @@ def test_sixty_watts_on_both_is_a_click_and_a_number(user: User) -> None:
 def test_another_radio_is_two_clicks(user: User, library: Library) -> None:
     radio = library.of("radio")[-1]
     click(user, arrow(user, "radio", 2))
-    user.choose_from(user.window.sheet.doing.menu, radio.name)
+    (table,) = [each for each in user.window.findChildren(PartTable) if each.isVisible()]
+    model = table.model()
+    row = next(row for row in range(model.rowCount()) if model.index(row, 0).data() == radio.name)
+    at = table.visualRect(model.index(row, 0)).center()
+    QTest.mouseClick(table.viewport(), LEFT, pos=at)
     assert stations(user)[1].radio == radio
 
 
