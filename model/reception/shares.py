@@ -52,8 +52,8 @@ def evening_share(counted: Floats, of: Floats) -> Share:
     residuals = counted - share * of
     variance = evenings / (evenings - 1) * float((residuals**2).sum()) / total**2
     binomial = share * (1.0 - share)
-    # Never narrower than independent paths would have it; so for none or all of them as well.
-    trials = min(binomial / variance, total) if variance > 0.0 < binomial else total
+    # None or all of them, or evenings that do not differ: as independent paths would have it.
+    trials = binomial / variance if variance > 0.0 < binomial else total
     low, high = wilson_interval(share, trials, student_t(evenings - 1, _BELOW))
     return Share(share, min(low, share), max(high, share))
 
