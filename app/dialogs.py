@@ -33,6 +33,7 @@ LESSON_FILES = "Lessons (*.toml);;All files (*)"
 PDF_FILES = "PDF (*.pdf)"
 PART_FILES = "Parts (*.toml);;Table of parts (*.csv)"
 PARTS_TO_OPEN = "Parts (*.toml *.csv *.tsv *.txt);;All files (*)"
+LOGGER_FILES = "Tables (*.csv *.tsv *.txt);;All files (*)"
 REPORT_FILES = "Tables of reports (*.csv *.tsv *.txt);;All files (*)"
 WEATHER_FILES = "Weather files (*.epw *.tm2 *.csv *.json *.dat *.gz);;All files (*)"
 PICTURE_FILES = "Picture, PNG (*.png);;Drawing, SVG (*.svg)"
@@ -99,6 +100,14 @@ def ask_for_parts_to_open(parent: QWidget, folder: str) -> Path | None:
 def ask_for_reports_to_open(parent: QWidget, folder: str) -> Path | None:
     """Return the table of reception reports chosen, or None."""
     name, _ = QFileDialog.getOpenFileName(parent, "Read reports", looked_into(folder), REPORT_FILES)
+    return Path(name) if name else None
+
+
+def ask_for_logger_to_open(parent: QWidget, folder: str) -> Path | None:
+    """Return the table of a logger chosen, or None."""
+    name, _ = QFileDialog.getOpenFileName(
+        parent, "Read a logger's table", looked_into(folder), LOGGER_FILES
+    )
     return Path(name) if name else None
 
 

@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
+    QCheckBox,
     QGridLayout,
     QHBoxLayout,
     QLabel,
@@ -39,7 +40,7 @@ from model.scenario.cautions import BENCH, ELECTRICAL, texts
 from model.scenario.station import Station
 from model.support.figures import NBSP
 
-DATE_KEY, ROOM_KEY = "date", "room_c"
+DATE_KEY, ROOM_KEY, AMMETER_KEY = "date", "room_c", "ammeter"
 # What was typed, by the key of its line.
 Typed = dict[str, str]
 KEPT = (
@@ -85,6 +86,8 @@ class BenchForm(QWidget):
         self._unasked: Typed = {}
         self._date = LineEdit(10)
         self._room = EntryLine("room temperature", "°C", self._bare("°C"))
+        self._ammeter = EntryLine("ammeter, accuracy", "", "%")
+        self.again = QCheckBox("Ask again for what was measured")
         self._summary, self._kept = NoteLabel(), NoteLabel()
         self.apply_button = QPushButton("Put the readings into the station")
         self.sheet_button = QPushButton("Print the sheet…")
@@ -105,15 +108,21 @@ class BenchForm(QWidget):
         line = QHBoxLayout()
         self._date.setText(datetime.now(tz=UTC).astimezone().date().isoformat())
         self._date.setAccessibleName("date of measuring")
-        for words, editor in (("Measured on", self._date), ("Room temperature", self._room)):
+        for words, editor in (
+            ("Measured on", self._date), ("Room temperature", self._room),
+            ("Ammeter, ±", self._ammeter),
+        ):  # fmt: skip
             label = QLabel(words)
             label.setBuddy(editor)
             line.addWidget(label)
             line.addWidget(editor)
         line.addStretch(1)
+        line.addWidget(self.again)
         line.addWidget(self.sheet_button)
         self._date.textChanged.connect(self._on_changed)
         self._room.changed.connect(self._on_changed)
+        self._ammeter.changed.connect(self._on_changed)
+        self.again.toggled.connect(self.refresh)
         return line
 
     def rebuild(self, typed: Typed | None = None) -> None:
@@ -121,7 +130,7 @@ class BenchForm(QWidget):
         self._lines, self._notes, self._tables = {}, {}, {}
         body = QWidget()
         column = QVBoxLayout(body)
-        steps = bench_sheet(self._station())
+        steps = bench_sheet(self._station(), self._day(), again=self.again.isChecked())
         for number, step in enumerate(steps, start=1):
             self._add_step(column, number, step)
         if not steps:
@@ -131,11 +140,18 @@ class BenchForm(QWidget):
         self._fill_in(dict(typed or {}))
         self._on_changed()
 
+    def _day(self) -> date | None:
+        try:
+            return date.fromisoformat(self._date.text().strip())
+        except ValueError:
+            return None
+
     def _fill_in(self, typed: Typed) -> None:
         for key, line in self._entries().items():
             line.setText(typed.pop(key, ""))
         self._date.setText(typed.pop(DATE_KEY, self._date.text()))
         self._room.setText(typed.pop(ROOM_KEY, self._room.text()))
+        self._ammeter.setText(typed.pop(AMMETER_KEY, self._ammeter.text()))
         # A number that is not asked for now may be a guess again after an undo.
         self._unasked = typed
 
@@ -156,7 +172,10 @@ class BenchForm(QWidget):
         filled = {key: line.text() for key, line in entries if line.text().strip()}
         if not filled and not self._unasked:
             return {}
-        of_all = {DATE_KEY: self._date.text(), ROOM_KEY: self._room.text()}
+        of_all = {
+            DATE_KEY: self._date.text(), ROOM_KEY: self._room.text(),
+            AMMETER_KEY: self._ammeter.text(),
+        }  # fmt: skip
         return {**self._unasked, **filled, **of_all}
 
     def _entries(self) -> dict[str, EntryLine]:
@@ -241,7 +260,8 @@ class BenchForm(QWidget):
         return changed, station_lines(self._station(), changed, self._desk.display)
 
     def _faults(self) -> list[str]:
-        faults = [line.fault for line in (self._room, *self._lines.values()) if line.fault]
+        of_all = (self._room, self._ammeter)
+        faults = [line.fault for line in (*of_all, *self._lines.values()) if line.fault]
         faults += [fault for table in self._tables.values() for fault in table.faults()]
         try:
             date.fromisoformat(self._date.text().strip())
@@ -264,7 +284,8 @@ class BenchForm(QWidget):
         heavy = _load(self._read("heavy_a"), self._read("heavy_v"))
         load_a, hours = self._read("load_a"), self._read("hours_h")
         emptied = load_a is not None and hours is not None
-        room_c = self._room.reading
+        room_c, share = self._room.reading, self._ammeter.reading
+        meters = self._station().meters
         return BenchReadings(
             on=date.fromisoformat(self._date.text().strip()),
             numbers=tuple(
@@ -278,6 +299,7 @@ class BenchForm(QWidget):
             loads=(light, heavy) if light and heavy else None,
             discharge=Discharge(load_a or 0.0, hours or 0.0) if emptied else None,
             room_c=ROOM_C if room_c is None else room_c,
+            meters=None if share is None else meters.model_copy(update={"current_share": share}),
         )
 
     def _on_apply(self) -> None:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Sequence
+from datetime import date
 from typing import Any, BinaryIO
 
 from app.number_text import plain, with_unit
 from app.printing.document import ensure_application, pdf_bytes, save
-from app.printing.marks import HEADING, MM, STRONG, TITLE, Mark, Page, Piece, rule, stacked
-from app.printing.paper import PAPERS, Paper, PaperName
+from app.printing.marks import HEADING, MM, STRONG, TITLE, Page, Piece, rule, stacked
+from app.printing.paper import PAPERS, PaperName
+from app.printing.plain_pages import plain_pages
 from app.printing.say import Blank, Cell, Units
 from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
@@ -19,7 +21,6 @@ from model.scenario.kinds import KIND_OF_SLOT
 from model.scenario.station import Station
 from model.support.figures import NBSP
 
-SECTION_GAP = 2.2 * MM
 WRITING = 6.2 * MM
 KEY_DOWN_ROWS = 5
 ORIGIN_WORDS = {"guess": "guess", "datasheet": "datasheet", "measured": "measured"}
@@ -42,39 +43,21 @@ def sheet_title(station: Station) -> str:
 
 
 def sheet_pages(
-    station: Station, *, paper: PaperName = "a4", units: Units = "metric"
+    station: Station,
+    *,
+    paper: PaperName = "a4",
+    units: Units = "metric",
+    on: date | None = None,
 ) -> list[Page]:
-    """Return the pages of the sheet, for a file, a printer or a preview."""
+    """Return the pages of the sheet, for a file, a printer or a preview.
+
+    ``on`` is the day at the bench: what was measured a year before is asked for again.
+    """
     ensure_application()
     sheet = PAPERS[paper]
     width = sheet.inner_width
-    pieces = [_head(station, width), *_sections(bench_sheet(station), units, width)]
-    filled = list(_fill(pieces, sheet.inner_height - 6.0 * MM))
-    return [
-        _page(body, sheet, sheet_title(station), number + 1, len(filled))
-        for number, body in enumerate(filled)
-    ]
-
-
-def _fill(pieces: Sequence[Piece], height: float) -> Iterator[Piece]:
-    """Yield the pieces one below the other, a page full at a time."""
-    held: list[Piece] = []
-    used = 0.0
-    for piece in pieces:
-        needed = piece.height + (SECTION_GAP if held else 0.0)
-        if held and used + needed > height:
-            yield stacked(*held, gap=SECTION_GAP)
-            held, used, needed = [], 0.0, piece.height
-        held.append(piece)
-        used += needed
-    yield stacked(*held, gap=SECTION_GAP)
-
-
-def _page(body: Piece, sheet: Paper, title: str, number: int, count: int) -> Page:
-    foot = line_of(f"Counterpoise · {title} · page {number} of {count}")
-    marks: list[Mark] = [*body.moved(sheet.margin, sheet.margin)]
-    marks += foot.moved(sheet.margin, sheet.height - sheet.margin - foot.height)
-    return Page(sheet.width, sheet.height, title, tuple(marks))
+    pieces = [_head(station, width), *_sections(bench_sheet(station, on), units, width)]
+    return plain_pages(pieces, sheet_title(station), sheet)
 
 
 def _head(station: Station, width: float) -> Piece:
@@ -192,8 +175,13 @@ def held_words(item: BenchItem, units: Units) -> str:
     if item.unit == "kg" and units == "metric":
         return f"{plain(value * 1000, 0)} g"
     if item.unit == "ohm":
-        return f"{plain(value * 1000, 1)}{NBSP}mΩ ({ORIGIN_WORDS[item.origin]})"
+        return f"{plain(value * 1000, 1)}{NBSP}mΩ ({_origin(item)})"
     if not item.unit and isinstance(value, float):
-        return f"{plain(value * 100, 0)}{NBSP}% ({ORIGIN_WORDS[item.origin]})"
+        return f"{plain(value * 100, 0)}{NBSP}% ({_origin(item)})"
     words = with_unit(value, item.unit, item.decimals, us=units == "us")
-    return words if item.unit == "kg" else f"{words} ({ORIGIN_WORDS[item.origin]})"
+    return words if item.unit == "kg" else f"{words} ({_origin(item)})"
+
+
+def _origin(item: BenchItem) -> str:
+    words = ORIGIN_WORDS[item.origin]
+    return f"{words} {item.measured_on.isoformat()}" if item.measured_on else words

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import timedelta
+from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
+    QApplication,
     QComboBox,
     QHBoxLayout,
     QLabel,
@@ -15,9 +18,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.field_check.logger_part import LoggerPart
 from app.field_check.reading_form import ReadingForm
 from app.fields.editor import NoteLabel
+from app.flow import FlowLayout
 from app.state.edit_context import Desk
+from app.state.settings import Settings
 from app.work.latest import LatestWork
 from model.editing.faults import ScenarioError
 from model.editing.paths import with_inserted, with_removed, with_value
@@ -32,6 +38,7 @@ from model.field.field_words import (
     outside_sentence,
     reading_day,
 )
+from model.field.log_text import log_text, read_log_text
 from model.field.observations import step_of
 from model.field.offers import Offer, accepted
 from model.results.wording import heading_at
@@ -40,6 +47,7 @@ from model.sky.timeline import timeline
 from model.support.figures import day_text
 
 WITHHELD = "This station cannot be run as entered: see its findings first."
+MORE = "More rows cannot be read. None was added."
 NO_READINGS = "No readings yet: enter what a meter shows, with the time."
 LOOKING = "Looking for what explains the readings …"
 ON_THE_DAY = (
@@ -56,7 +64,7 @@ class FieldCheckView(QWidget):
 
     outlook_changed = Signal(int, object)
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, settings: Settings, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
         self._comparison: Comparison | None = None
@@ -64,6 +72,11 @@ class FieldCheckView(QWidget):
         self._stations = QComboBox()
         self._stations.setAccessibleName("station of the field check")
         self._form = ReadingForm()
+        self.copy_button = QPushButton("Copy the log")
+        self.paste_button = QPushButton("Paste readings")
+        self.logger_button = QPushButton("Logger's table …")
+        self.logger = LoggerPart(settings)
+        self._pasted = NoteLabel()
         self._body = QVBoxLayout()
         self._work = LatestWork(self)
         self._work.done.connect(self._on_done)
@@ -72,6 +85,10 @@ class FieldCheckView(QWidget):
         self._stations.activated.connect(self._refresh)
         self._form.changed.connect(self._on_typed)
         self._form.add_wanted.connect(self._on_add)
+        self.copy_button.clicked.connect(self._on_copy)
+        self.paste_button.clicked.connect(self._on_paste)
+        self.logger_button.clicked.connect(self._on_logger)
+        self.logger.readings_wanted.connect(self._on_logged)
 
     def _lay_out(self) -> None:
         inside = QWidget()
@@ -84,6 +101,12 @@ class FieldCheckView(QWidget):
         whole = QVBoxLayout(self)
         whole.addWidget(self._stations)
         whole.addWidget(self._form)
+        ways = FlowLayout()
+        for button in (self.copy_button, self.paste_button, self.logger_button):
+            ways.addWidget(button)
+        whole.addLayout(ways)
+        whole.addWidget(self._pasted)
+        whole.addWidget(self.logger)
         whole.addWidget(area, 1)
         self.setFocusProxy(self._form)
 
@@ -115,15 +138,17 @@ class FieldCheckView(QWidget):
     @property
     def is_settled(self) -> bool:
         """Whether what is shown is of the scenario as it is now."""
-        return self._work.is_settled
+        return self._work.is_settled and self.logger.is_settled
 
     def stop(self) -> None:
         """Wait for the worker: to be called before the window goes."""
+        self.logger.stop()
         self._work.close()
 
     def _refresh(self, *_: object) -> None:
         run = self._run()
         self._check = None
+        self.logger.show_run(run)
         self._empty(self._body)
         if run is None:
             self._work.forget()
@@ -248,6 +273,41 @@ class FieldCheckView(QWidget):
             return
         form.clear()
         self._desk.document.replace("field reading", changed)
+
+    def _on_copy(self) -> None:
+        run = self._run()
+        if run is not None:
+            QApplication.clipboard().setText(log_text(run, run.station.readings))
+
+    def _on_paste(self) -> None:
+        run = self._run()
+        if run is None:
+            return
+        scenario, text = self._desk.document.scenario, QApplication.clipboard().text()
+        readings, faults = read_log_text(run, scenario, text)
+        lines = list(faults[:4]) or self._added(readings, "pasted readings")
+        self._pasted.show_lines("error", [*lines, MORE] if len(faults) > 4 else lines)
+
+    def _on_logger(self) -> None:
+        path = self._desk.document.path
+        self.logger.ask_for_table(str(path.parent if path is not None else Path.home()))
+
+    def _on_logged(self, readings: tuple[FieldReading, ...]) -> None:
+        self._pasted.show_lines("error", self._added(readings, "readings of a logger"))
+
+    def _added(self, readings: Sequence[FieldReading], words: str) -> list[str]:
+        """Put readings that are not in the log yet into it, as one step; return why not."""
+        document, path = self._desk.document, f"stations.{self._index()}.readings"
+        held = document.scenario.stations[self._index()].readings
+        new = tuple(each for each in readings if each not in held)
+        if not new:
+            return ["These readings are in the log already."]
+        try:
+            changed = with_value(document.scenario, path, (*held, *new))
+        except ScenarioError as error:
+            return [str(fault) for fault in error.faults]
+        document.replace(words, changed)
+        return []
 
     def _on_remove(self, place: int) -> None:
         path = f"stations.{self._index()}.readings.{place}"

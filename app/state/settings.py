@@ -154,6 +154,17 @@ class Settings(QObject):
     def report_columns(self, value: dict[str, str]) -> None:
         self._change(partial(_put_table, "report_columns", dict(value)))
 
+    @property
+    def logger_columns(self) -> dict[str, str]:
+        """Which column of a logger's table is what, by the heads of the table."""
+        kept = self._table.get("logger_columns")
+        held = kept.items() if isinstance(kept, dict) else ()
+        return {heads: columns for heads, columns in held if isinstance(columns, str)}
+
+    @logger_columns.setter
+    def logger_columns(self, value: dict[str, str]) -> None:
+        self._change(partial(_put_table, "logger_columns", dict(value)))
+
     def view_geometry(self, key: str) -> QByteArray:
         """Place and size of a window beside the main one; empty when there is none yet."""
         return self._bytes("views", key)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 from PySide6.QtWidgets import QStackedWidget, QTabWidget, QVBoxLayout, QWidget
@@ -110,7 +111,8 @@ class BenchPage(View):
             self._show_sheet(station)
 
     def _show_sheet(self, station: Station) -> None:
-        pages = sheet_pages(station, paper=self.paper.paper, units=self.units)
+        today = datetime.now(tz=UTC).astimezone().date()
+        pages = sheet_pages(station, paper=self.paper.paper, units=self.units, on=today)
         path = self.around.document.path
         folder = path.parent if path else Path.home()
         self.sheets.show_pages(pages, sheet_title(station), folder / "bench-sheet.pdf")

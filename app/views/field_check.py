@@ -1,21 +1,28 @@
-"""The log of a trip: what the meters said against the run, and what it changes.
+"""The log of a trip: what the meters said against the run, what explains it, and the page of it.
 
 Readings and outlook stand on the day too, until an edit makes another run.
 """
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QVBoxLayout
+from pathlib import Path
+
+from PySide6.QtWidgets import QTabWidget, QVBoxLayout
 
 from app.charts.day.outlook import Outlook
 from app.field_check.view import FieldCheckView
+from app.printing.after_action import after_action_pages, after_action_title
+from app.printing.paper import PaperName
+from app.views.sheets import Sheets
 from app.views.view import Around, View
 from model.engine.comparison import Comparison
 from model.field.field_check import FieldCheck
 
+LOG, PAGE = "&Log", "Page a&fter the trip"
+
 
 class FieldCheckPage(View):
-    """The field check of the scenario."""
+    """The field check of the scenario, and its page."""
 
     title = "Field check"
     usual_size = (620, 680)
@@ -23,12 +30,17 @@ class FieldCheckPage(View):
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)
-        self.check = FieldCheckView(around.desk)
+        self.check = FieldCheckView(around.desk, around.settings)
+        self.sheets = Sheets()
+        self.tabs = QTabWidget()
+        self.tabs.addTab(self.check, LOG)
+        self.tabs.addTab(self.sheets, PAGE)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(self.check)
+        whole.addWidget(self.tabs)
         self.setFocusProxy(self.check)
         self.check.outlook_changed.connect(self._on_outlook_changed)
+        self.sheets.said.connect(around.say)
 
     def show_comparison(self, comparison: Comparison) -> None:
         self.check.show_comparison(comparison)
@@ -38,3 +50,12 @@ class FieldCheckPage(View):
 
     def _on_outlook_changed(self, index: int, check: FieldCheck | None) -> None:
         self.around.day.show_outlook(Outlook(index, check) if check is not None else None)
+        if check is None:
+            self.sheets.show_pages((), "", Path())
+            return
+        document = self.around.document
+        paper: PaperName = "letter" if self.around.desk.display.is_us else "a4"
+        pages = after_action_pages(document.scenario, index, check, paper=paper)
+        folder = document.path.parent if document.path is not None else Path.home()
+        title = after_action_title(document.scenario, index)
+        self.sheets.show_pages(pages, title, folder / "after-the-trip.pdf")

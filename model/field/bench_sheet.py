@@ -18,18 +18,24 @@ from model.editing.field_facts import FieldFacts, field_at
 from model.results.two_load_test import LoadReading
 from model.scenario.declare import Provenance, Source
 from model.scenario.kinds import KINDS
-from model.scenario.station import Battery, KeyDown, Lead, Part, Station
+from model.scenario.station import Battery, KeyDown, Lead, Meters, Part, Station
 from model.station.chemistry import interpolate
 from model.station.conductors import path_ohm
 from model.station.key_down_law import fit
 from model.station.part_loads import LOADS
 
 ROOM_C = 20.0
+# What ages or is turned: measured every year. Common practice, no source.
+YEARLY = ("battery.tested_fraction", "radio.receive_a")
+DUE_DAYS = 365
 
 
 @dataclass(frozen=True)
 class BenchItem:
-    """One number to measure: where it stands, what is held now, and where that comes from."""
+    """One number to measure: where it stands, what is held now, and where that comes from.
+
+    ``measured_on`` is the day of a number that was measured before.
+    """
 
     path: str
     part: str
@@ -38,6 +44,7 @@ class BenchItem:
     decimals: int
     held: Any
     origin: Provenance
+    measured_on: date | None = None
 
 
 @dataclass(frozen=True)
@@ -81,6 +88,8 @@ class BenchReadings:
     loads : a light and a heavy load of the battery, read at its terminals.
     discharge : of all batteries together.
     room_c : temperature at the bench, and of the battery [°C].
+    meters : how far the meters may be off, which the numbers then bear as their spread; None where
+        that was not entered.
     """
 
     on: date
@@ -89,20 +98,37 @@ class BenchReadings:
     loads: tuple[LoadReading, LoadReading] | None = None
     discharge: Discharge | None = None
     room_c: float = field(default=ROOM_C)
+    meters: Meters | None = None
 
 
-def bench_sheet(station: Station) -> tuple[BenchStep, ...]:
-    """Return the work in its order; numbers that were measured already are left out."""
+def bench_sheet(
+    station: Station, on: date | None = None, *, again: bool = False
+) -> tuple[BenchStep, ...]:
+    """Return the work in its order; numbers that were measured already are left out.
+
+    Parameters
+    ----------
+    on : the day at the bench: capacity and receive current are due again a year after they were
+        measured, or where nobody wrote down when.
+    again : ask for everything, measured or not.
+    """
     steps = []
     for title, how, minutes, paths, another_day in _WORK:
         items = tuple(
             item
             for path in _held_paths(station, paths)
-            if (item := _item(station, path)).origin != "measured" and item.held is not None
+            if (item := _item(station, path)).held is not None
+            and (again or item.origin != "measured" or _is_due(item, on))
         )
         if items:
             steps.append(BenchStep(title, how, minutes, items, another_day))
     return tuple(steps)
+
+
+def _is_due(item: BenchItem, on: date | None) -> bool:
+    if on is None or item.path not in YEARLY:
+        return False
+    return item.measured_on is None or (on - item.measured_on).days >= DUE_DAYS
 
 
 # What draws besides the parts that have a place of their own on the sheet.
@@ -185,8 +211,10 @@ def _item(station: Station, path: str) -> BenchItem:
     part, name = part_at(station, path)
     facts = facts_of(path)
     held = getattr(part, name)
+    source = part.source_of(name)
+    on = source.on if source.origin == "measured" else None
     return BenchItem(
-        path, part.name, facts.label, facts.unit, facts.decimals, held, part.source_of(name).origin
+        path, part.name, facts.label, facts.unit, facts.decimals, held, source.origin, on
     )
 
 
@@ -205,14 +233,33 @@ def apply_readings(station: Station, readings: BenchReadings) -> Station:
         changes.setdefault(where, {})[name] = value
     changed = station
     source = Source.model_validate({"from": "measured", "on": readings.on})
+    if readings.meters is not None:
+        changed = changed.model_copy(update={"meters": readings.meters})
     for where, values in changes.items():
-        try:
-            changed = with_measured(changed, where, values, source)
-        except ScenarioError as error:
-            faults += error.faults
+        for names, each in _by_spread(values, source, readings.meters):
+            try:
+                changed = with_measured(changed, where, names, each)
+            except ScenarioError as error:
+                faults += error.faults
     if faults:
         raise ScenarioError(tuple(faults))
     return changed
+
+
+def _by_spread(
+    values: dict[str, Any], source: Source, meters: Meters | None
+) -> Iterator[tuple[dict[str, Any], Source]]:
+    """Yield what an ammeter of known accuracy read, with that as its spread, then the rest."""
+    by_ammeter = {
+        name: value
+        for name, value in values.items()
+        if meters is not None and (name.endswith("_a") or name in ("key_down", "tested_fraction"))
+    }
+    others = {name: value for name, value in values.items() if name not in by_ammeter}
+    if by_ammeter and meters is not None:
+        yield by_ammeter, source.model_copy(update={"spread": meters.current_share})
+    if others:
+        yield others, source
 
 
 def _changes(

@@ -7,20 +7,25 @@ part nothing.
 from __future__ import annotations
 
 import csv
+import json
+import os
 import re
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict, dataclass
 from datetime import UTC, datetime, time, timedelta
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from model.editing.faults import Fault, ScenarioError
 from model.engine.run import StationRun
+from model.files.atomic_write import reason_of, shown_name
 from model.station.chemistry import Floats
 
 ROWS_LIMIT = 1_000_000
 COLUMNS_LIMIT = 200
+FILE_LIMIT_BYTES = 64_000_000
 # Heads as loggers have them, in words of several languages' spreadsheets.
 _TIME = re.compile(r"time|stamp|clock|uhr|zeit|hour|elapsed|^t$|^s$|^min$|^h$", re.IGNORECASE)
 _DATE = re.compile(r"^(date|day|datum)\b", re.IGNORECASE)
@@ -82,8 +87,8 @@ class Logged:
     refused: int
 
 
-def read_table(text: str) -> LoggerTable:
-    """Read a logger's table.
+def read_table(text: str, *, keeps_short: bool = False) -> LoggerTable:
+    """Read a logger's table: rows as long as most are, or with short ones filled up.
 
     Raises
     ------
@@ -104,8 +109,11 @@ def read_table(text: str) -> LoggerTable:
     width = max(set(widths), key=widths.count, default=0)
     if not 2 <= width <= COLUMNS_LIMIT:
         raise _refused("a logger's table has a column of times and one of currents at least")
+    if keeps_short:
+        width = max(widths, default=0)
+        cells = [row + ("",) * (width - len(row)) for row in cells]
     rows = [row for row in cells if len(row) == width]
-    has_heads = not any(_number(cell) is not None for cell in rows[0])
+    has_heads = not any(number_of(cell) is not None for cell in rows[0])
     heads = rows[0] if has_heads else tuple(f"column {at + 1}" for at in range(width))
     return LoggerTable(_told_apart(heads), tuple(rows[1:] if has_heads else rows))
 
@@ -120,6 +128,42 @@ def _told_apart(heads: Sequence[str]) -> tuple[str, ...]:
 
 def _refused(words: str) -> ScenarioError:
     return ScenarioError((Fault("", words),))
+
+
+def table_text(path: str | os.PathLike[str]) -> str:
+    """Return the text of a file.
+
+    Raises
+    ------
+    ScenarioError
+        When it cannot be read or is too large; one line that names the file.
+    """
+    name = shown_name(path)
+    try:
+        if not Path(path).is_file():
+            raise _refused(f"{name}: is not a file")
+        with Path(path).open("rb") as file:
+            data = file.read(FILE_LIMIT_BYTES + 1)
+    except (OSError, ValueError) as error:
+        raise _refused(f"{name}: {reason_of(error)}") from None
+    if len(data) > FILE_LIMIT_BYTES:
+        raise _refused(f"{name}: is larger than {FILE_LIMIT_BYTES // 10**6} MB")
+    return data.decode("utf-8-sig", errors="replace")
+
+
+def map_text(columns: ColumnMap, heads: Sequence[str]) -> dict[str, str]:
+    """Return what to remember of a choice: by the heads of the table, text that reads back."""
+    return {"\t".join(heads): json.dumps(asdict(columns))}
+
+
+def kept_map(kept: Mapping[str, str], heads: Sequence[str]) -> ColumnMap | None:
+    """Return what was chosen for a table with these heads; None where that cannot be used."""
+    try:
+        columns = ColumnMap(**json.loads(kept.get("\t".join(heads), "")))
+    except (ValueError, TypeError):
+        return None
+    named = (columns.time, columns.amps, columns.volts, columns.date)
+    return columns if all(name is None or name in heads for name in named) else None
 
 
 def guessed_map(table: LoggerTable) -> ColumnMap | None:
@@ -200,11 +244,12 @@ def logged(table: LoggerTable, columns: ColumnMap, run: StationRun) -> Logged:
 
 
 def _numbers(texts: Sequence[str]) -> Floats:
-    values = [_number(text) for text in texts]
+    values = [number_of(text) for text in texts]
     return np.array([np.nan if value is None else value for value in values], dtype=float)
 
 
-def _number(text: str) -> float | None:
+def number_of(text: str) -> float | None:
+    """Return a number with a point or a comma before its decimals; None where it is none."""
     plain = text.replace("\N{MINUS SIGN}", "-").replace(" ", "").strip("'\"")
     if "," in plain and "." not in plain:
         plain = plain.replace(",", ".")

@@ -23,7 +23,7 @@ from model.library.catalogue import Library
 from model.library.new_station import new_station
 from model.library.store import load
 from model.results.two_load_test import LoadReading
-from model.scenario.station import Battery, Lead, Station
+from model.scenario.station import Battery, Lead, Meters, Station
 from model.station.key_down_law import fit
 
 DAY = date(2027, 3, 1)
@@ -171,3 +171,44 @@ def test_readings_that_swap_radio_and_battery_are_refused(station: Station) -> N
 
 def test_no_readings_change_nothing(station: Station) -> None:
     assert apply_readings(station, readings()) == station
+
+
+def test_capacity_and_receive_current_are_due_again_after_a_year(station: Station) -> None:
+    measured = apply_readings(
+        station,
+        readings(numbers=(("radio.receive_a", 0.19),), discharge=Discharge(load_a=0.7, hours=20)),
+    )
+
+    def asked(on: date, *, again: bool = False) -> set[str]:
+        steps = bench_sheet(measured, on, again=again)
+        return {item.path for step in steps for item in step.items}
+
+    yearly = {"radio.receive_a", "battery.tested_fraction"}
+    assert not yearly & asked(date(2028, 2, 28))
+    assert yearly <= asked(date(2028, 3, 1))
+    assert yearly <= asked(DAY, again=True)
+    [item] = [
+        item
+        for step in bench_sheet(measured, again=True)
+        for item in step.items
+        if item.path == "radio.receive_a"
+    ]
+    assert (item.held, item.measured_on) == (0.19, DAY)
+
+
+def test_an_ammeter_s_accuracy_is_the_spread_of_what_it_read(station: Station) -> None:
+    meters = Meters(current_share=0.015)
+    after = apply_readings(
+        station,
+        readings(
+            numbers=(("radio.receive_a", 0.19), ("radio.mass_kg", 0.9)),
+            discharge=Discharge(load_a=0.7, hours=20), meters=meters,
+        ),
+    )  # fmt: skip
+    assert after.meters == meters
+    assert after.radio.source_of("receive_a").spread == 0.015
+    assert after.battery.source_of("tested_fraction").spread == 0.015
+    # Scales are not ammeters.
+    assert after.radio.source_of("mass_kg").spread is None
+    plain = apply_readings(station, readings(numbers=(("radio.receive_a", 0.19),)))
+    assert plain.radio.source_of("receive_a").spread is None

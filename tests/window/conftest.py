@@ -58,6 +58,7 @@ def answers(monkeypatch: pytest.MonkeyPatch) -> Answers:
     monkeypatch.setattr(dialogs, "choose_from_list", choose_from_list)
     monkeypatch.setattr(dialogs, "ask_for_file_to_open", lambda *_: given.open)
     monkeypatch.setattr(dialogs, "ask_for_reports_to_open", lambda *_: given.open)
+    monkeypatch.setattr(dialogs, "ask_for_logger_to_open", lambda *_: given.open)
     monkeypatch.setattr(dialogs, "ask_for_lesson_to_open", lambda *_: given.open)
     monkeypatch.setattr(dialogs, "ask_for_file_to_save", lambda *_: given.save)
     monkeypatch.setattr(dialogs, "ask_for_page_to_write", lambda *_: given.page)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from pathlib import Path
 
 import pytest
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
+from app import dialogs
 from app.field_check.view import FieldCheckView
 from app.resources import resource
 from app.state.display import Display
@@ -55,7 +57,8 @@ class Session:
 
 @pytest.fixture
 def view(document: Document, qtbot: QtBot) -> Iterator[FieldCheckView]:
-    made = FieldCheckView(Desk(document, Display(Settings())))
+    settings = Settings()
+    made = FieldCheckView(Desk(document, Display(settings)), settings)
     qtbot.addWidget(made)
     session = Session(document, made, qtbot)
     made.resize(800, 800)
@@ -234,3 +237,55 @@ def test_a_withheld_station_is_said(view: FieldCheckView) -> None:
     document.start(document.scenario.model_copy(update={"stations": (broken,), "plan": (slots,)}))
     assert "cannot be run as entered" in words_on(view)
     assert not view._form.add_button.isEnabled()
+
+
+def test_a_log_is_pasted_as_one_step_and_copied_the_same(view: FieldCheckView) -> None:
+    document = view._desk.document
+    text = "Time\tUsed\tSeen\n06:00\t2.6\t\n13:00\t\toff the air from\n"
+    QApplication.clipboard().setText(text)
+    view.paste_button.click()
+    log = document.scenario.stations[0].readings
+    assert [(each.at, each.used_ah, each.event) for each in log] == [
+        ("06:00", 2.6, "none"), ("13:00", None, "off"),
+    ]  # fmt: skip
+    view.copy_button.click()
+    copied = QApplication.clipboard().text()
+    view.paste_button.click()
+    assert document.scenario.stations[0].readings == log
+    assert "in the log already" in words_on(view)
+    document.undo_stack.undo()
+    assert document.scenario.stations[0].readings == ()
+    QApplication.clipboard().setText(copied + "Mon 1 Mar\t99:00\t1\n")
+    view.paste_button.click()
+    assert "Row 3: " in words_on(view)
+    assert document.scenario.stations[0].readings == ()
+
+
+def test_a_logger_s_table_becomes_readings_and_its_columns_are_remembered(
+    view: FieldCheckView, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    document = view._desk.document
+    rows = "".join(f"2027-03-01 {minute // 60:02d}:{minute % 60:02d};0,38;13,1\n"
+                   for minute in range(600))  # fmt: skip
+    table = tmp_path / "logger.csv"
+    table.write_text("when;first;second\n" + rows, encoding="utf-8")
+    monkeypatch.setattr(dialogs, "ask_for_logger_to_open", lambda *_: table)
+    view.logger_button.click()
+    choices = view.logger.choices
+    qtbot.waitUntil(lambda: choices["time"].count() > 1)
+    # Two columns of numbers without telling heads: a person says which.
+    assert choices["amps"].currentData() is None
+    assert "Choose which column" in words_on(view)
+    for key, head in (("time", "when"), ("amps", "first"), ("volts", "second")):
+        choices[key].setCurrentIndex(choices[key].findData(head))
+        choices[key].activated.emit(0)
+    qtbot.waitUntil(view.logger.add_button.isVisible)
+    view.logger.add_button.click()
+    log = document.scenario.stations[0].readings
+    assert [each.used_ah for each in log if each.used_ah is not None][-1] == pytest.approx(
+        0.05 * 13.5 + 0.38 * 8, abs=0.02
+    )
+    assert any(each.load_a == pytest.approx(0.38) for each in log)
+    view.logger_button.click()
+    qtbot.waitUntil(view.logger.add_button.isVisible)
+    assert choices["amps"].currentData() == "first"
