@@ -61,7 +61,7 @@ def _head(scenario: Scenario, run: StationRun, title: str, width: float) -> Piec
 
 def _sections(check: FieldCheck, width: float) -> Iterator[Piece]:
     yield _section("Predicted", _sentences(_predicted(check.predicted), width), width)
-    yield _section("Read", _readings(check, width), width)
+    yield _section("Measured", _readings(check, width), width)
     if check.found is not None:
         learned = _sentences(explanation_sentences(check), width)
         yield _section("Learned", learned, width)
@@ -123,7 +123,7 @@ def _readings(check: FieldCheck, width: float) -> list[Piece]:
             seen.append(outside_sentence(run, reading))
         if words := " ".join(filter(None, seen)):
             rows.append([at, words, "", "", ""])
-    head = ("When", "What", "Read", "Predicted (95 of 100)", "")
+    head = ("When", "What", "Measured", "Predicted (95 of 100)", "")
     return [table(columns, rows, header=head, least_height=0.0)]
 
 

@@ -35,7 +35,8 @@ def test_it_tells_what_was_predicted_read_and_learned() -> None:
     kept = with_value(scene(station("kit & box")), "stations.0.readings", LOG)
     text = text_of(kept)
     for words in (
-        "After the trip: kit & box", "Predicted", "Lowest charge", "Read", "3.1 Ah", "thin cloud",
+        "After the trip: kit & box", "Predicted", "Lowest charge", "Measured", "3.1 Ah",
+        "thin cloud",
         "Off the air from 04:10.", "Learned", "measure on the bench", "Rest of the trip",
         "In your own words", "page 1 of",
     ):  # fmt: skip
