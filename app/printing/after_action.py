@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from app.printing.document import ensure_application
-from app.printing.head import caveat
 from app.printing.marks import HEADING, MM, STRONG, TITLE, Page, Piece, rule, stacked
 from app.printing.paper import PAPERS, PaperName
 from app.printing.plain_pages import plain_pages
@@ -24,6 +23,7 @@ from model.field.field_words import (
     reading_day,
 )
 from model.results.wording import CLOCK_WORDS, capital, end_moment, moment, why
+from model.scenario.cautions import PREDICTION
 from model.scenario.scenario import Scenario
 from model.support.figures import amount, entered, percent, span
 
@@ -54,7 +54,7 @@ def _head(scenario: Scenario, run: StationRun, title: str, width: float) -> Piec
     return stacked(
         line_of(title, style=TITLE),
         paragraph(f"Plan: {plan} · {place} · {when}", width),
-        caveat(width),
+        paragraph(PREDICTION, width, STRONG),
         gap=0.8 * MM,
     )
 
