@@ -9,10 +9,7 @@ from app.cli.cases import Case
 from model.export.fingerprint import fingerprint
 from model.files.typed_changes import typed_value
 from model.scenario.scenario import Scenario
-from model.support.version import VERSION
-
-# Raised when a key goes or comes to mean something else; keys may be added without.
-FORMAT = 1
+from model.support.version import DOCUMENT_FORMAT, VERSION
 
 
 def headed(
@@ -26,7 +23,7 @@ def headed(
     changes = {path.strip(): typed_value(text.strip()) for path, text in (*typed, *case.swept)}
     return {
         "kind": kind,
-        "format": FORMAT,
+        "format": DOCUMENT_FORMAT,
         "program": VERSION,
         "file": case.file,
         "changes": {path: _plain(value) for path, value in changes.items()},
