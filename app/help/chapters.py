@@ -28,6 +28,12 @@ LENS_CHAPTERS = {
     "page": "Kit page",
     "field": "Field: bench and log",
 }
+SHEET_KEYS = (
+    "Arrows go from cell to cell. Typing or Enter edits a cell, Escape takes back what was typed."
+    " Up and down step a number while it is edited; with Shift a value goes to every station."
+    " Space opens a slot and closes it, Alt with down offers the parts or choices of a cell, the"
+    " menu key all that can be done with it. A number can be dragged with the mouse as well."
+)
 FIELD_KEYS = (
     "Tab goes from field to field. Up and down step a number, Escape takes back what was typed,"
     " Enter keeps it."
@@ -37,7 +43,8 @@ CLASS_KEYS = (
     " screen dark, Escape leaves the lesson."
 )
 OTHER_KEYS = (
-    ("Fields", FIELD_KEYS),
+    ("Sheet of the stations", SHEET_KEYS),
+    ("Other fields", FIELD_KEYS),
     ("Curves of the day", DAY_KEYS),
     ("Plan", PLAN_KEYS),
     ("Horizon", HORIZON_KEYS),
