@@ -100,7 +100,9 @@ class MainWindow(QMainWindow):
         self.sky = SkyButtons(desk)
         self.files = FileCommands(self, self.document, settings, library)
         focused, reports = self.sheet.focused_station, HeldReports(self)
-        around = Around(desk, self.day, focused, self.foot.say, settings, reports)
+        around = Around(
+            desk, self.day, focused, self.foot.say, settings, reports, self.now.seen
+        )
         self.lenses = Lenses(self.day_lens, around)
         self.results = ResultsWork(self.document, self.session, self.lenses, self.verdict, self)
         self.views = Views(self, around, self.session, settings)
@@ -268,6 +270,7 @@ class MainWindow(QMainWindow):
         if comparison is not None:
             self.day.show_comparison(self.now.seen(comparison))
             self.head.show_comparison(self.now.seen(comparison), self.now.basis(comparison))
+            self.lenses.show_again("kit_page")
 
     def _on_held(self, is_held: bool) -> None:
         self.sheet.hold(self.document.scenario if is_held else None)

@@ -164,6 +164,11 @@ class Lenses(QWidget):
         for lens in self.made.values():
             lens.show_comparison(comparison)
 
+    def show_again(self, view: str) -> None:
+        """Let a view that has been looked at follow what is read of the same comparison."""
+        if view in self.made:
+            self.made[view].show_again()
+
     def close_lenses(self) -> None:
         """End all work: to be called before the window goes."""
         for lens in self.made.values():

@@ -114,7 +114,7 @@ def _expected(point: ChargePoint, say: Say) -> str:
     if say.variant == "class":
         return "____"
     used, low, high = (fixed(each, 1) for each in (point.used_ah, point.low_ah, point.high_ah))
-    return f"{used} ({low}–{high})"
+    return f"{used} ({low}–{high})" if low != used or high != used else used
 
 
 def charge_lines(results: KitResults, say: Say, width: float) -> list[Piece]:
@@ -134,6 +134,8 @@ def charge_lines(results: KitResults, say: Say, width: float) -> list[Piece]:
     first, *others = rows
     pieces = [table(columns, [first], header=head, least_height=LINE)]
     pieces += [table(columns, [row], least_height=LINE) for row in others]
+    if results.odds is None:
+        return [*pieces, paragraph("Since full; from the reading on, as planned.", width)]
     return [*pieces, paragraph("Since full; 8 of 10 trial trips lie in the brackets.", width)]
 
 

@@ -33,8 +33,8 @@ from model.support.figures import day_text
 
 FOOT = 4.4 * MM
 ROW = 8.0 * MM
-# Lines to write on besides the moments for which something is expected.
-FREE_ROWS = 10
+# Lines to write on, with those for which something is expected, and how many are free at least.
+ROWS, FREE_ROWS = 14, 4
 SHARES = (2.6, 1.9, 1.2, 1.2, 1.1, 1.1, 1.3, 1.3)
 HEADS = ("When", "Ah used, expected", "Ah used", "V at rest", "Load A", "Panel A", "Off the air",
          "Back at")  # fmt: skip
@@ -91,7 +91,7 @@ def _readings(kit: Kit, say: Say, width: float) -> list[Piece]:
                                                              point.high_ah, say))
         for point in points
     ]  # fmt: skip
-    cells += [("", "")] * FREE_ROWS
+    cells += [("", "")] * max(ROWS - len(cells), FREE_ROWS)
     rows = [[when, expected, *[""] * (len(HEADS) - 2)] for when, expected in cells]
     first, *others = rows
     pieces = [table(columns, [first], header=HEADS, least_height=ROW, ruled=True)]

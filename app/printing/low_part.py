@@ -6,7 +6,7 @@ from app.number_text import fixed
 from app.printing.marks import FRONT, LOW, LOW_STRONG, MM, Mark, Piece, rule, stacked
 from app.printing.say import ABOUT, Say
 from app.printing.type import line_height, line_of, paragraph, width_of
-from model.advice.low_battery import LIMIT_DAYS, End, Noticed, Relief, told_at
+from model.advice.low_battery import LIMIT_DAYS, NOW, End, Noticed, Relief, told_at
 from model.advice.noticed import told
 from model.export.kit_page import KitResults
 from model.support.figures import NBSP
@@ -23,6 +23,8 @@ def low_title(results: KitResults, say: Say) -> str:
     if say.variant == "class":
         return "Battery low: at ______ Ah left"
     left, used = fixed(low.left_ah, 1), fixed(low.used_ah, 1)
+    if low.noticed[0].words == NOW:
+        return f"Battery now: {left}{NBSP}Ah left ({used}{NBSP}Ah used)"
     if low.used_ah <= 0:
         return "Battery too small for the night: act from the start"
     return f"Battery low: {left}{NBSP}Ah left ({used}{NBSP}Ah used), or the counter is missing"

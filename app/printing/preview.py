@@ -89,6 +89,11 @@ class PagePreview(QScrollArea):
         self._refresh()
 
     @property
+    def pages(self) -> Sequence[Page]:
+        """The pages that can be turned to."""
+        return self._pages
+
+    @property
     def index(self) -> int:
         """Which page is seen, from 0."""
         return self._index

@@ -24,6 +24,7 @@ class Holder(QWidget):
         self.key, self.view = key, view
         self._newest: Comparison | None = None
         self._fed: Comparison | None = None
+        self._is_stale = False
         self._feed = Deferred(view.wait_ms, view.longest_wait_ms, self)
         self._feed.due.connect(self.feed)
         self.setObjectName(key)
@@ -37,11 +38,17 @@ class Holder(QWidget):
         if self.isVisible():
             self._feed.ask()
 
+    def show_again(self) -> None:
+        """Show the same comparison once more: what else the view looks at has changed."""
+        self._is_stale = True
+        if self.isVisible():
+            self._feed.ask()
+
     def feed(self) -> None:
         """Show the newest comparison now."""
         self._feed.forget()
-        if self._newest is not None and self._newest is not self._fed:
-            self._fed = self._newest
+        if self._newest is not None and (self._is_stale or self._newest is not self._fed):
+            self._fed, self._is_stale = self._newest, False
             self.view.show_comparison(self._newest)
 
     def rest(self) -> None:

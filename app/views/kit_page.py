@@ -92,6 +92,7 @@ class KitPage(View):
         return row
 
     def show_comparison(self, comparison: Comparison) -> None:
+        comparison = self.around.from_now(comparison)
         self._coming = comparison
         self._say(LOOKING)
         self.sheets.forbid_paper()

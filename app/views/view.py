@@ -30,7 +30,8 @@ class Around:
     """The main window as seen from beside it.
 
     ``chosen_station`` tells the station the keyboard is in; ``say`` puts a sentence on the foot;
-    ``reports`` are what one lens has read and another prints.
+    ``reports`` are what one lens has read and another prints;
+    ``from_now`` returns a comparison from a reading on, where there is one.
     """
 
     desk: Desk
@@ -39,6 +40,7 @@ class Around:
     say: Callable[[str], None]
     settings: Settings
     reports: HeldReports
+    from_now: Callable[[Comparison], Comparison]
 
     @property
     def document(self) -> Document:

@@ -21,6 +21,8 @@ from model.scenario.scenario import Scenario
 from model.sky.trip import planned
 from model.station.carried_mass import shared_extras
 
+# What a moment is called at which the charge was read.
+NOW = "now"
 # What is worked out beyond this is said to last longer.
 LIMIT_DAYS = 3
 # A step gains something where it lasts longer by this much [h].

@@ -36,7 +36,7 @@ class ChargePoint:
 
 
 def charge_points(
-    run: StationRun, trips: StationOdds | None, trip_hours: Floats
+    run: StationRun, trips: StationOdds | None, trip_hours: Floats | None
 ) -> tuple[ChargePoint, ...]:
     """Return the points of a run in their order, its start and its end among them.
 
@@ -44,9 +44,15 @@ def charge_points(
     ----------
     run : as planned.
     trips : of trial trips under the planned sky; None where there are none.
-    trip_hours : the moments of their bands, from the start of the run, shape (bounds,) [h].
+    trip_hours : the moments of their bands, from the start of the run, shape (bounds,) [h]; None
+        without trips.
     """
-    return tuple(_point(run, trips, trip_hours, at, moment) for at, moment in _moments(run))
+    now = run.clock.at(run.judged_from)
+    return tuple(
+        _point(run, trips, trip_hours, at, moment)
+        for at, moment in _moments(run)
+        if at.timestamp() >= now.timestamp()
+    )
 
 
 def _moments(run: StationRun) -> list[tuple[datetime, Moment]]:
@@ -66,14 +72,18 @@ def _moments(run: StationRun) -> list[tuple[datetime, Moment]]:
 
 
 def _point(
-    run: StationRun, trips: StationOdds | None, trip_hours: Floats, at: datetime, moment: Moment
+    run: StationRun,
+    trips: StationOdds | None,
+    trip_hours: Floats | None,
+    at: datetime,
+    moment: Moment,
 ) -> ChargePoint:
     hours = max((at - run.clock.start) / timedelta(hours=1), 0.0)
     step = min(round(hours / run.clock.step_h), run.clock.steps)
     full_ah = run.station.battery.full_ah
     used = float(1.0 - run.fraction[step])
     low = high = used
-    if trips is not None:
+    if trips is not None and trip_hours is not None:
         most, least = (
             float(np.interp(hours, trip_hours, band))
             for band in (trips.high_fraction, trips.low_fraction)

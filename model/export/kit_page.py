@@ -8,10 +8,11 @@ from datetime import date, datetime, timedelta
 from model.advice.advice import rerun, under_sky
 from model.advice.battery_autonomy import Alone, battery_alone
 from model.advice.kept_charge import charge_to_keep
-from model.advice.low_battery import LowBattery, low_battery, told_up_ah
+from model.advice.low_battery import NOW, LowBattery, Noticed, low_battery, told_up_ah
 from model.advice.noticed import moments
 from model.advice.single_points import WeakPoint, weak_points
 from model.engine.comparison import Comparison
+from model.engine.now import from_now
 from model.engine.outcome import Clocks
 from model.engine.run import StationRun
 from model.export.assumptions import SettingGroup, assumptions
@@ -69,7 +70,7 @@ class KitResults:
     Attributes
     ----------
     low : what to switch off when the battery is low.
-    odds : of trial trips under the planned sky; None where they could not be drawn.
+    odds : of trial trips under the planned sky; None from a reading on.
     """
 
     run: StationRun
@@ -186,21 +187,59 @@ def bad_sky(scenario: Scenario) -> SkyWord:
 
 def _results(comparison: Comparison, index: int, run: StationRun) -> KitResults:
     scenario = comparison.scenario
-    clear = rerun(under_sky(scenario, "clear"), index)
-    bad = rerun(under_sky(scenario, bad_sky(scenario)), index)
+    if run.judged_from:
+        return _from_now(scenario, index, run)
     trips = page_odds(comparison)
-    keep_ah = charge_to_keep(scenario, index, run).keep_ah
+    left_ah = told_up_ah(charge_to_keep(scenario, index, run).keep_ah)
+    return _worked_out(
+        scenario,
+        index,
+        run,
+        skies=tuple(rerun(each, index) for each in _skies(scenario)),
+        low=low_battery(scenario, index, moments(run), left_ah),
+        trips=trips,
+    )
+
+
+def _from_now(scenario: Scenario, index: int, run: StationRun) -> KitResults:
+    """Return what is said from a reading on: a trial trip knows nothing of it."""
+    at, left_ah = run.clock.at(run.judged_from), float(run.flow.stored_ah[run.judged_from])
+    return _worked_out(
+        scenario,
+        index,
+        run,
+        skies=tuple(from_now(each, index, at, left_ah) for each in _skies(scenario)),
+        low=low_battery(scenario, index, (Noticed(NOW, at),), left_ah),
+        trips=None,
+    )
+
+
+def _skies(scenario: Scenario) -> tuple[Scenario, Scenario]:
+    return under_sky(scenario, "clear"), under_sky(scenario, bad_sky(scenario))
+
+
+def _worked_out(
+    scenario: Scenario,
+    index: int,
+    run: StationRun,
+    *,
+    skies: tuple[StationRun, ...],
+    low: LowBattery,
+    trips: Odds | None,
+) -> KitResults:
+    clear, bad = skies
+    odds = trips.stations[index] if trips is not None else None
     return KitResults(
         run=run,
         planned=_under_sky(run),
         bad=_under_sky(bad),
-        low=low_battery(scenario, index, moments(run), told_up_ah(keep_ah)),
-        odds=trips.stations[index],
+        low=low,
+        odds=odds,
         budget=power_budget(run),
         alone=battery_alone(scenario, index, run),
         harvest=harvest(run, clear, bad),
         readings=readings(run, clear),
-        charge_points=charge_points(run, trips.stations[index], trips.time_h),
+        charge_points=charge_points(run, odds, trips.time_h if trips is not None else None),
         weak_points=weak_points(run),
     )
 

@@ -122,7 +122,7 @@ def _set_up(
     yield Step("switches", ("All switches ", "off", ", load plugs ", "out", *covered))
     yield Step("rf", (f"{_rf_words(station)}: ", "connected"))
     yield Step("battery", _battery_words(laid))
-    yield Step("meter", _metered(station))
+    yield Step("meter", _metered(station, laid))
     if station.panel is not None and not joined:
         yield Step("panel", ("", NO_CONTROLLER.brief))
     if station.controller is not None:
@@ -170,18 +170,26 @@ def _lead(line: Line | None) -> str:
     return f"{'Lead' if len(line.numbers) == 1 else 'Leads'} {line.label}"
 
 
-def _metered(station: Station) -> Words:
+def _metered(station: Station, laid: Wiring) -> Words:
+    plugs = f"Every load plug ({_loads(laid)}) metered: red "
     battery, highest_v = station.battery, station.radio.supply_max_v
-    ends = (max(station.start_fraction - 0.1, 0.0), 1.0)
+    ends = (max(station.start_fraction - CHARGE_DOUBT, 0.0), 1.0)
     low, high = (
         float(v) for v in rest_v(battery.chemistry, battery.cells_in_series, np.array(ends))
     )
     span = f"{low:.1f} to {high:.1f}"
     if highest_v is not None and high > highest_v:
-        return ("Every load plug metered: red ", "+",
+        return (plugs, "+",
                 f", {with_unit(f'{low:.1f}', 'V')} or more, ",
                 f"never above {with_unit(f'{highest_v:.1f}', 'V')}")  # fmt: skip
-    return ("Every load plug metered: red ", "+", f", {with_unit(span, 'V')}")
+    return (plugs, "+", f", {with_unit(span, 'V')}")
+
+
+def _loads(laid: Wiring) -> str:
+    """Return the numbers of the leads that feed loads, as on their labels."""
+    source = "distribution" if laid.has_distribution else "battery"
+    lines = [each for each in laid.lines if each.source == source and each.kind == "DC"]
+    return ", ".join(each.label for each in lines)
 
 
 def _controller_words(station: Station, laid: Wiring) -> Words:

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 
 import pytest
 import tomli_w
-from PySide6.QtGui import QGuiApplication
 
+from app.printing.document import ensure_application
 from model.engine.comparison import simulate
 from model.files.scenario_file import parse_scenario
 from model.scenario.scenario import Scenario
@@ -158,7 +158,7 @@ def test_a_contradiction_would_be_found() -> None:
 
 
 if __name__ == "__main__":
-    application = QGuiApplication.instance() or QGuiApplication(["-platform", "offscreen"])
+    ensure_application()
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 50
     told = [each for seed in range(count) for each in all_faults(seed)]
     sys.stdout.write(("\n".join(told) or f"{count} kits, no contradiction") + "\n")

@@ -15,6 +15,8 @@ from app.printing import PageError, pages_of, write_pages, write_pdf
 from app.printing.marks import BODY, MM, STRONG, Area, Text
 from app.printing.type import width_of
 from model.engine.comparison import Comparison, simulate
+from model.export.kit_page import kit_of
+from model.support.figures import day_text
 
 sys.path.insert(0, str(Path(__file__).parent))
 from awkward_kits import ridge, strained
@@ -89,6 +91,23 @@ def test_nothing_is_cut_and_every_text_is_in_the_file(strain):
             if isinstance(mark, Text):
                 assert not mark.text.endswith("…") or mark.text == page.marks[-1].text, mark.text
                 assert "".join(mark.text.split()) in found, mark.text
+
+
+@pytest.mark.parametrize("strain", ["bare", "a fortnight"])
+def test_the_field_log_has_a_line_for_every_dusk_midnight_and_dawn(strain):
+    pages = pages_of(compared(strain), station=1, log=True)
+    logs = [page for page in pages if page.title.endswith("field log")]
+    assert (len(logs) == 1) is (strain == "bare")
+    marks = [mark for page in logs for mark in page.marks if isinstance(mark, Text)]
+    texts = [mark.text.replace("\N{NO-BREAK SPACE}", " ") for mark in marks]
+    points = kit_of(compared(strain), 0).results.charge_points
+    for point in points:
+        assert f"{day_text(point.at)} {point.at:%H:%M}" in texts
+    for words in ("Off the air", "Back at", "Ah used in all", "Before the trip, with a meter"):
+        assert words in texts
+    for sheet in sheets(pdf_of(compared(strain), station=1, log=True)):
+        assert min(sheet.ink_margins_mm) >= 6.4
+        assert overprinted(sheet) == 0
 
 
 def test_overprinting_would_be_seen():

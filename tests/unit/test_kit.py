@@ -11,9 +11,11 @@ import pytest
 
 from model.advice.advice import rerun, under_sky
 from model.advice.battery_autonomy import battery_alone
+from model.advice.low_battery import hours_from
 from model.advice.single_points import weak_points
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
+from model.engine.now import comparison_from_now, from_now
 from model.export.fingerprint import fingerprint
 from model.export.kit_page import kit_of, page_odds
 from model.odds.odds import odds
@@ -313,3 +315,20 @@ def test_coarser_trial_trips_tell_the_same():
             again = np.interp(fine.time_h, coarse.time_h, getattr(other, name))
             # A net of an hour draws a tenth of the charge: half a coarse step of that.
             assert np.abs(again - getattr(one, name)).max() < 0.03
+
+
+def test_from_a_reading_on_the_page_says_what_can_be_done_now():
+    question = scenario(day={"days": 2, "start_hour": 8.0})
+    planned = simulate(question)
+    at = planned.clock.at(13 * 60)
+    results = kit_of(comparison_from_now(planned, 0, at, 3.2), 0).results
+    assert [(each.words, each.at) for each in results.low.noticed] == [("now", at)]
+    assert results.low.left_ah == pytest.approx(3.2)
+    assert results.low.no_change.ends[0].hours == hours_from(question, 0, at, 3.2)
+    # Trial trips know nothing of a reading, and what was before it is past.
+    assert results.odds is None
+    assert all(point.at >= at for point in results.charge_points)
+    run = from_now(question, 0, at, 3.2)
+    last = results.charge_points[-1]
+    assert last.used_ah == last.low_ah == last.high_ah
+    assert last.used_ah == pytest.approx((1 - run.fraction[-1]) * 20.0)

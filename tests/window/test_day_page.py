@@ -6,10 +6,13 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from beside import follow
 from PySide6.QtCore import QPoint, Qt, QTime
 from PySide6.QtTest import QTest
 from user import User
 
+from app.printing.marks import Text
+from app.views.kit_page import KitPage
 from model.engine.now import from_now
 from tests.window.day_scenes import BIG_RADIO, scene, station
 
@@ -132,3 +135,26 @@ def test_a_dragged_net_bends_the_curve_above_it(user: User) -> None:
     assert net.activity == "voice"
     assert net.start < "18:00"
     assert (window.day.chart.curve(1).points[1] != before).any()
+
+
+def test_the_page_goes_on_from_a_reading_too(user: User) -> None:
+    lens = user.window.lenses.open("kit_page")
+    view = lens.view
+    assert isinstance(view, KitPage)
+    follow(user, lens)
+    planned = texts_of(view)
+    assert "Battery low: " in planned
+    assert "Battery now: " not in planned
+    read_now(user, 1, 4, 2.5)
+    follow(user, lens)
+    user.wait_for(lambda: "Battery now: " in texts_of(view))
+    assert "Battery now: 2.5\N{NO-BREAK SPACE}Ah left" in texts_of(view)
+    user.window.now.form.plan_wanted.emit()
+    follow(user, lens)
+    user.wait_for(lambda: "Battery now: " not in texts_of(view))
+
+
+def texts_of(view: KitPage) -> str:
+    """Return all that stands on the sheets shown."""
+    marks = [mark for page in view.sheets.preview.pages for mark in page.marks]
+    return " ".join(mark.text for mark in marks if isinstance(mark, Text))
