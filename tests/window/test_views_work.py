@@ -25,13 +25,13 @@ def text_of(path: Path) -> list[str]:
 def test_pages_are_turned_by_keys_and_follow_what_is_chosen(user: User) -> None:
     window = opened(user, "kit_page")
     sheets = window.view.sheets  # type: ignore[attr-defined]
-    assert "Page 1 of 3" in words_on(window)
+    assert "Page 1 of 5" in words_on(window)
     QTest.keyClick(window.focusWidget(), Qt.Key.Key_PageDown)
-    assert "Page 2 of 3" in words_on(window)
-    press(window, "Packing side")
     assert "Page 2 of 5" in words_on(window)
+    press(window, "Field log")
+    assert "Page 2 of 7" in words_on(window)
     pick(window, "stations on the pages", "One box")
-    assert "of 2" in words_on(window)
+    assert "of 3" in words_on(window)
     a4 = sheets._pages[0].height
     pick(window, "paper", "Letter")
     assert sheets._pages[0].height < a4
@@ -79,7 +79,7 @@ def test_pages_are_printed_as_they_are_shown(
 
     monkeypatch.setattr(dialogs, "ask_for_printer", ask_for_printer)
     press(opened(user, "kit_page"), "Print…")
-    assert len(text_of(target)) == 2
+    assert len(text_of(target)) == 4
     assert user.sees("is printing")
 
 
