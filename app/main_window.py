@@ -100,9 +100,7 @@ class MainWindow(QMainWindow):
         self.sky = SkyButtons(desk)
         self.files = FileCommands(self, self.document, settings, library)
         focused, reports = self.sheet.focused_station, HeldReports(self)
-        around = Around(
-            desk, self.day, focused, self.foot.say, settings, reports, self.now.seen
-        )
+        around = Around(desk, self.day, focused, self.foot.say, settings, reports, self.now.seen)
         self.lenses = Lenses(self.day_lens, around)
         self.results = ResultsWork(self.document, self.session, self.lenses, self.verdict, self)
         self.views = Views(self, around, self.session, settings)
