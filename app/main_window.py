@@ -264,8 +264,7 @@ class MainWindow(QMainWindow):
         self._rest.ask()
 
     def _on_now_changed(self) -> None:
-        comparison = self.session.comparison
-        if comparison is not None:
+        if (comparison := self.session.comparison) is not None:
             self.day.show_comparison(self.now.seen(comparison))
             self.head.show_comparison(self.now.seen(comparison), self.now.basis(comparison))
             self.lenses.show_again("kit_page")

@@ -86,7 +86,7 @@ def _clocks(back: str) -> Iterator[str]:
     receive = back.partition("Receive until")[2][:30]
     lasts = receive.split()[0] == "lasts"
     verdict = back.partition("Lowest charge")[2].partition("Power budget")[0]
-    if lasts == bool(re.search("ff the air from|receives until", verdict)):
+    if lasts == bool(re.search("ff the air|receives until", verdict)):
         yield f"receive {receive!r} against the verdict"
 
 
