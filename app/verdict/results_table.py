@@ -59,6 +59,9 @@ class ResultsTable(FigureView):
         self.names: tuple[str, ...] = ()
         self.is_outdated = False
         self._shared: tuple[int, ...] = ()
+        self._measured: tuple[object, ...] = ()
+        # Made once for each size of text: a table of them would take as long to make as to paint.
+        self._fonts: dict[tuple[float, bool, bool], tuple[QFont, QFontMetrics]] = {}
         self.setAlternatingRowColors(False)
         self.setItemDelegate(_FigureDelegate(self))
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -84,7 +87,10 @@ class ResultsTable(FigureView):
         """Show the same figures in the units that are shown now."""
         if self.rows:
             self._fill()
-            self.measure()
+            shape = (self.names, *(row.label for row in self.rows))
+            if shape != self._measured:
+                self._measured = shape
+                self.measure()
 
     def set_columns(self, label_px: int, station_px: Sequence[int]) -> None:
         """Stand under columns of these widths, whose heads are those of the results as well."""
@@ -118,6 +124,7 @@ class ResultsTable(FigureView):
         self.texts.show(["", *letters], table, ["", *heads])
 
     def measure(self) -> None:
+        self._fonts.clear()
         for row, found in enumerate(self.rows):
             self.setRowHeight(row, self.row_height(found.key))
         self.fit()
@@ -125,12 +132,21 @@ class ResultsTable(FigureView):
     def row_height(self, key: str) -> int:
         """Return how high the row of a figure is."""
         is_large = key == LARGE
-        metrics = QFontMetrics(self.scaled(RESULTS if is_large else BODY))
+        _, metrics = self.font_of(RESULTS if is_large else BODY)
         return metrics.height() + (LARGE_MARGIN_PX if is_large else ROW_MARGIN_PX)
 
-    def scaled(self, scale: float, *, is_bold: bool = False) -> QFont:
-        """Return the font of the table in a size of the scale of type."""
-        return _scaled(self.font(), scale, is_bold=is_bold)[0]
+    def font_of(
+        self, scale: float, *, bold: bool = False, italic: bool = False
+    ) -> tuple[QFont, QFontMetrics]:
+        """Return the font of the table in a size of the scale of type, and its metrics."""
+        kind = (scale, bold, italic)
+        if kind not in self._fonts:
+            font = QFont(self.font())
+            font.setPointSizeF(font.pointSizeF() * scale)
+            font.setBold(bold)
+            font.setItalic(italic)
+            self._fonts[kind] = (font, QFontMetrics(font))
+        return self._fonts[kind]
 
     def fit(self) -> None:
         for column, width in enumerate(self._shared or self._own_widths()):
@@ -237,45 +253,32 @@ class _FigureDelegate(QStyledItemDelegate):
         figure = table.figure(index.row(), station)
         is_large = table.rows[index.row()].key == LARGE
         is_old = table.is_outdated or figure.is_old
-        font = self._fitting(figure.text, place.width(), is_large=is_large)
-        font.setItalic(is_old)
+        room_px = place.width()
+        font, metrics = self._fitting(figure.text, room_px, is_large=is_large, italic=is_old)
         painter.setFont(font)
         colour = own.on_selected if is_chosen else own.quiet_text if is_old else own.text
         if is_large and figure.is_end and not is_old and not is_chosen:
             colour = station_style(station).colour(dark=is_dark(table.palette()))
         painter.setPen(QColor(colour))
-        metrics = painter.fontMetrics()
-        text = metrics.elidedText(figure.text, Qt.TextElideMode.ElideRight, place.width())
+        text = metrics.elidedText(figure.text, Qt.TextElideMode.ElideRight, room_px)
         painter.drawText(place, _RIGHT, text)
         place.setRight(place.right() - metrics.horizontalAdvance(text) - NOTE_GAP_PX)
-        painter.setFont(table.scaled(NOTES))
-        if figure.note and painter.fontMetrics().horizontalAdvance(figure.note) <= place.width():
+        font, metrics = table.font_of(NOTES)
+        if figure.note and metrics.horizontalAdvance(figure.note) <= place.width():
+            painter.setFont(font)
             painter.setPen(QColor(own.on_selected if is_chosen else own.quiet_text))
             painter.drawText(place, _RIGHT, figure.note)
 
-    def _fitting(self, text: str, room_px: int, *, is_large: bool) -> QFont:
+    def _fitting(
+        self, text: str, room_px: int, *, is_large: bool, italic: bool
+    ) -> tuple[QFont, QFontMetrics]:
         """Return the largest font in which a text fits: times of long trips need more room."""
         sizes = ((RESULTS, True), (RESULTS, False)) if is_large else ()
-        for scale, is_bold in (*sizes, (BODY, False), (NOTES, False)):
-            font, metrics = _scaled(self._table.font(), scale, is_bold=is_bold)
+        for scale, bold in (*sizes, (BODY, False), (NOTES, False)):
+            font, metrics = self._table.font_of(scale, bold=bold, italic=italic)
             if metrics.horizontalAdvance(text) <= room_px:
                 break
-        return QFont(font)
-
-
-_Type = tuple[QFont, QFontMetrics]
-_made: dict[tuple[str, float, bool], _Type] = {}
-
-
-def _scaled(font: QFont, scale: float, *, is_bold: bool) -> _Type:
-    """Return a font in a size of the scale of type, with its measures: each is made once."""
-    key = (font.key(), scale, is_bold)
-    if key not in _made:
-        made = QFont(font)
-        made.setPointSizeF(font.pointSizeF() * scale)
-        made.setBold(is_bold)
-        _made[key] = made, QFontMetrics(made)
-    return _made[key]
+        return font, metrics
 
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter

@@ -56,13 +56,26 @@ class TextTable(QAbstractTableModel):
         stays = stays and [row.key for row in rows] == [row.key for row in self._rows]
         if not stays:
             self.beginResetModel()
+        before, names = self._rows, (self._heads, self._spoken_heads)
         self._heads, self._rows, self._spoken_heads = tuple(heads), tuple(rows), tuple(spoken_heads)
         if not stays:
             self.endResetModel()
         elif rows:
-            self.dataChanged.emit(self.index(0, 0), self.index(len(rows) - 1, len(heads) - 1))
-            self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(heads) - 1)
-            self.headerDataChanged.emit(Qt.Orientation.Vertical, 0, len(rows) - 1)
+            self._tell_changes(before)
+            if names != (self._heads, self._spoken_heads):
+                self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(heads) - 1)
+            if [row.head for row in before] != [row.head for row in rows]:
+                self.headerDataChanged.emit(Qt.Orientation.Vertical, 0, len(rows) - 1)
+
+    def _tell_changes(self, before: Sequence[TableRow]) -> None:
+        """Tell of each cell that reads or sounds otherwise: the others need not be painted anew."""
+        for at, (old, new) in enumerate(zip(before, self._rows, strict=True)):
+            if old == new:
+                continue
+            for column, cell in enumerate(new.cells):
+                if cell != old.cells[column] or new.spoken[column:][:1] != old.spoken[column:][:1]:
+                    place = self.index(at, column)
+                    self.dataChanged.emit(place, place)
 
     def column_texts(self) -> list[tuple[str, ...]]:
         """Return of each column its head and its cells."""
