@@ -102,7 +102,7 @@ class MainWindow(QMainWindow):
         focused, reports = self.sheet.focused_station, HeldReports(self)
         around = Around(desk, self.day, focused, self.foot.say, settings, reports, self.now.seen)
         self.lenses = Lenses(self.day_lens, around)
-        self.results = ResultsWork(self.document, self.session, self.lenses, self.verdict, self)
+        self.results = ResultsWork(self.document, self.session, self.lenses, self.verdict, self.now)
         self.views = Views(self, around, self.session, settings)
         self.help = Help(self, self.lenses, settings)
         self.picture = DayPicture(self, around)

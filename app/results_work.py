@@ -6,6 +6,7 @@ from typing import cast
 
 from PySide6.QtCore import QObject, QTimer
 
+from app.pages.day.now_work import NowWork
 from app.pages.lenses import Lenses
 from app.state.document import Document
 from app.state.session import Session
@@ -33,11 +34,12 @@ class ResultsWork(QObject):
         session: Session,
         lenses: Lenses,
         panel: VerdictPanel,
-        parent: QObject | None = None,
+        now: NowWork,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(panel)
         self._document, self._session = document, session
-        self._lenses, self._panel = lenses, panel
+        self._lenses, self._panel, self._now = lenses, panel, now
+        now.changed.connect(self._on_now)
         self._odds: Odds | None = None
         self._is_followed = False
         self._jobs = Jobs(self)
@@ -73,9 +75,13 @@ class ResultsWork(QObject):
     def show_comparison(self, comparison: Comparison) -> None:
         """Show the results of a comparison, of the scenario as it is or of a moment ago."""
         self._late.stop()
-        self._panel.show_comparison(comparison)
+        self._panel.show_comparison(self._now.seen(comparison), self._now.basis(comparison))
         if comparison.scenario is not self._document.scenario:
             self._late.start()
+
+    def _on_now(self) -> None:
+        if self._session.comparison is not None:
+            self.show_comparison(self._session.comparison)
 
     def _ask_odds(self, _advice: object = None) -> None:
         comparison = self._session.comparison

@@ -20,7 +20,7 @@ from model.odds.odds import Odds
 from model.odds.odds_results import ODDS_PREFIX, odds_sum, with_odds
 from model.results.wording import name_at
 from model.verdict.explain_figure import FigureSum, figure_sum
-from model.verdict.results import UNKNOWN, results
+from model.verdict.results import NOTHING, UNKNOWN, results
 from model.verdict.table import Verdict
 
 
@@ -38,7 +38,7 @@ class VerdictPanel(QWidget):
         self._display = display
         self._comparison: Comparison | None = None
         self._odds: Odds | None = None
-        self._odds_fault = ""
+        self._odds_fault = self._basis = ""
         self._open = ("", 0)
         self.home: QWidget = self
         self.results = ResultsTable(display)
@@ -72,14 +72,14 @@ class VerdictPanel(QWidget):
         return button
 
     def _lay_out(self) -> None:
-        head = QLabel("Results")
+        self._head = QLabel("Results")
         band = QWidget()
         band.setBackgroundRole(QPalette.ColorRole.Window)
         band.setAutoFillBackground(True)
         line = QHBoxLayout(band)
         line.setContentsMargins(GRID_PX, 0, 0, 0)
         line.setSpacing(2)
-        line.addWidget(head)
+        line.addWidget(self._head)
         line.addStretch(1)
         for button in (self._match, self.words_button, self.figures_button):
             line.addWidget(button)
@@ -95,9 +95,14 @@ class VerdictPanel(QWidget):
 
     # What is shown.
 
-    def show_comparison(self, comparison: Comparison) -> None:
-        """Show the results of a comparison, and the sum that is open as it now is."""
-        self._comparison = comparison
+    def show_comparison(self, comparison: Comparison, basis: str = "") -> None:
+        """Show the results of a comparison, and the sum that is open as it now is.
+
+        ``basis`` says from where they count, where that is not the start of the run.
+        """
+        self._comparison, self._basis = comparison, basis
+        self._head.setText("Results from a reading on" if basis else "Results")
+        self._head.setToolTip(basis)
         self._match.setVisible(is_power_unequal(comparison.scenario))
         self._show_results()
 
@@ -128,8 +133,9 @@ class VerdictPanel(QWidget):
         assert comparison is not None
         scenario = comparison.scenario
         names = [name_at(scenario, index) for index in range(len(scenario.stations))]
-        unknown = NOT_KNOWN if self._odds_fault else UNKNOWN
-        rows = with_odds(results(comparison), self._odds, scenario, unknown)
+        unknown = NOTHING if self._basis else NOT_KNOWN if self._odds_fault else UNKNOWN
+        odds = None if self._basis else self._odds
+        rows = with_odds(results(comparison), odds, scenario, unknown)
         self.results.show_results(rows, names)
         self._show_sum()
 
@@ -157,10 +163,9 @@ class VerdictPanel(QWidget):
         if not key or comparison is None or station >= len(comparison.runs):
             return None
         if key.startswith(ODDS_PREFIX):
-            found = odds_sum(self._odds, comparison.scenario, station, key)
-            return (
-                FigureSum(f"{found.title}: {self._odds_fault}", ()) if self._odds_fault else found
-            )
+            found = None if self._basis else self._odds
+            fault = NO_READING if self._basis else self._odds_fault
+            return odds_sum(found, comparison.scenario, station, key, fault)
         return figure_sum(comparison, station, key)
 
     def _on_passed(self, key: str, station: int, about: QRect) -> None:
@@ -196,6 +201,7 @@ class VerdictPanel(QWidget):
 
     def _open_beside(self, title: str, content: QWidget, button: QToolButton) -> None:
         popover = self._popover(title, content, button)
+        popover.show_title(f"{title}, as planned, not from the reading" if self._basis else title)
         if popover.isVisible():
             popover.close_popover()
             return
@@ -218,3 +224,4 @@ class VerdictPanel(QWidget):
 
 
 NOT_KNOWN = "not known"
+NO_READING = "trial trips begin with the plan, not with a reading"

@@ -19,7 +19,7 @@ from model.station.carried_mass import items, shared_extras
 from model.station.transmit_path import given_rf_w
 from model.support.figures import amount, day_and_time, duration, entered, percent, told
 from model.verdict.order import is_guessed
-from model.verdict.stretches import longest_draw, off_air
+from model.verdict.stretches import longest_draw, off_air, step_at
 
 
 @dataclass(frozen=True)
@@ -172,24 +172,20 @@ def _moment_of(run: StationRun, key: str) -> datetime | None:
 
 
 def _charge(run: StationRun, name: str, key: str) -> FigureSum:
-    """Follow the stored charge from the start to the moment of a figure."""
+    """Follow the stored charge to the moment of a figure: from the start, or from a reading on."""
     at = _moment_of(run, key)
     steps = run.clock.steps
     if at is not None:
-        elapsed_h = (at - run.clock.start).total_seconds() / 3600
-        steps = min(round(elapsed_h / run.clock.step_h), steps)
+        steps = min(step_at(run, at), steps)
     flow, hours = run.flow, run.clock.step_h
-    span = slice(0, steps)
+    first = run.judged_from
+    span = slice(first, steps)
     full_ah = run.inputs.bounds.full_ah
     stored = np.append(flow.stored_ah, run.end.stored_ah)
     battery = run.station.battery
-    lines = [
-        SumLine(
-            "stored at the start",
-            f"{percent(run.station.start_fraction)} of {_capacity(battery)}",
-            float(stored[0]),
-        )
-    ]
+    begin = _time_of(run, run.clock.at(first)) if first else "the start"
+    charge = f"{percent(float(stored[first]) / full_ah)} of {_capacity(battery)}"
+    lines = [SumLine(f"stored at {begin}", charge, float(stored[first]))]
     for label, current_a in (("from the panel", flow.panel_a), ("from chargers", flow.charger_a)):
         ah = float(current_a[span].sum() * hours)
         if ah:
@@ -214,7 +210,7 @@ def _charge(run: StationRun, name: str, key: str) -> FigureSum:
     when = _time_of(run, run.clock.at(steps))
     part = f"{percent(left / full_ah)} of {amount(full_ah, 'Ah')}"
     total = SumLine(f"stored at {when}", part, left)
-    return FigureSum(f"{name}, charge from the start to {when}", tuple(lines), total)
+    return FigureSum(f"{name}, charge from {begin} to {when}", tuple(lines), total)
 
 
 def _alone(run: StationRun, name: str) -> FigureSum:

@@ -15,6 +15,7 @@ from model.sky.sun_times import night_spans
 from model.support.figures import amount, apart, day_and_time, told
 from model.verdict.order import is_guessed
 from model.verdict.sentences import volts_lost
+from model.verdict.stretches import step_at
 
 # A night that has hardly begun explains nothing.
 SHORTEST_SPAN_H = 1.0
@@ -81,7 +82,7 @@ def _span_before(run: StationRun, step: int) -> tuple[int, str]:
     """Return where the span that matters begins, and that in words."""
     at, clock = run.clock.at(step), run.clock
     for begin, end in night_spans(run.site, run.trip):
-        first = round((begin - clock.start) / timedelta(hours=clock.step_h))
+        first = step_at(run, begin)
         # The first light of a morning gives nothing yet.
         is_night = begin < at <= end + timedelta(hours=SHORTEST_SPAN_H)
         if (

@@ -55,14 +55,19 @@ def off_air(run: StationRun, *, about: bool) -> tuple[Span, ...]:
 def longest_draw(run: StationRun) -> NightUse | None:
     """Return the night in which most is drawn, sun 6 degrees down or more; None without one.
 
-    A night that the run begins or ends in counts as far as the run goes.
+    A night that the run begins or ends in counts as far as the run goes, and from a reading on.
     """
-    nights = [_use_in(run, *span) for span in night_spans(run.site, run.trip)]
+    judged_from = run.clock.at(run.judged_from)
+    nights = [
+        _use_in(run, max(begin, judged_from), end)
+        for begin, end in night_spans(run.site, run.trip)
+        if end > judged_from
+    ]
     return max(nights, key=lambda night: night.ah, default=None)
 
 
 def _use_in(run: StationRun, begin: datetime, end: datetime) -> NightUse:
-    first, last = (_step_at(run, at) for at in (begin, end))
+    first, last = (step_at(run, at) for at in (begin, end))
     drawn = {use: float(run.flow.use_a[use][first:last].sum()) * run.clock.step_h for use in USES}
     ordered = sorted(drawn.items(), key=lambda item: -item[1])
     return NightUse(
@@ -70,6 +75,6 @@ def _use_in(run: StationRun, begin: datetime, end: datetime) -> NightUse:
     )
 
 
-def _step_at(run: StationRun, at: datetime) -> int:
+def step_at(run: StationRun, at: datetime) -> int:
     """Return the step that begins at a moment, counted in elapsed time."""
     return round(Span(run.clock.start, at).hours / run.clock.step_h)

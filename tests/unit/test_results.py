@@ -14,6 +14,7 @@ import pytest
 from app.resources import resource
 from model.editing.paths import with_value
 from model.engine.comparison import Comparison, simulate
+from model.engine.now import comparison_from_now
 from model.files.scenario_file import read_scenario
 from model.odds.odds import Odds, odds
 from model.odds.odds_results import odds_sum, with_odds
@@ -123,7 +124,8 @@ def test_a_clock_that_is_put_forward_makes_no_hour_off_the_air() -> None:
     scenario = read_scenario(resource("scenarios/ridge-weekend.toml"))
     scenario = with_value(scenario, "site.timezone", "Europe/Berlin")
     scenario = with_value(scenario, "day.date", date(2027, 3, 27))
-    run = simulate(scenario).runs[1]
+    comparison = simulate(scenario)
+    run = comparison.runs[1]
     assert run is not None
     spans = off_air(run, about=False)
     assert spans
@@ -134,6 +136,28 @@ def test_a_clock_that_is_put_forward_makes_no_hour_off_the_air() -> None:
     assert night is not None
     steps = night.end_step - night.first_step
     assert night.night.hours == pytest.approx(steps * run.clock.step_h, abs=2 / 60)
+    found = figure_sum(comparison, 1, "lowest_fraction")
+    assert found.total is not None
+    assert found.total.ah == pytest.approx(run.lowest.value * run.inputs.bounds.full_ah)
+
+
+def test_from_a_reading_on_the_charge_is_followed_from_what_was_read(ridge: Scenario) -> None:
+    planned = simulate(ridge)
+    at = planned.clock.at(14 * 60)
+    read = comparison_from_now(planned, 1, at, 6.0)
+    run = read.runs[1]
+    assert run is not None
+    found = figure_sum(read, 1, "lowest_fraction")
+    assert found.lines[0].ah == pytest.approx(6.0)
+    assert found.total is not None
+    full_ah = run.inputs.bounds.full_ah
+    assert sum(line.ah or 0.0 for line in found.lines) == pytest.approx(
+        found.total.ah, abs=1e-7 * full_ah
+    )
+    night = longest_draw(run)
+    assert night is not None
+    assert night.night.begin >= at
+    assert texts(results(read), "receive")[1] != texts(results(planned), "receive")[1]
 
 
 def test_unequal_power_is_said_in_decibels(ridge: Scenario) -> None:

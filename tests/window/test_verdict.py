@@ -195,6 +195,30 @@ def test_results_stand_right_under_the_parts_while_there_is_room(user: User) -> 
     assert area.verticalScrollBar().maximum() == 0
 
 
+def test_results_go_on_from_a_reading_as_the_headline_does(user: User) -> None:
+    comparison = user.window.session.comparison
+    assert comparison is not None
+    before = result(user, "Receive until", 1)
+    user.window.now.form.wanted.emit(1, comparison.clock.at(14 * 60), 6.0)
+    user.settle()
+    headline = user.window.head.headline
+    assert headline is not None
+    assert result(user, "Receive until", 1) != before
+    assert result(user, "Receive until", 1) in plain(headline.text)
+    assert user.sees("Results from a reading on")
+    assert result(user, "Odds of receive", 1) == "–"
+    open_figure(user, "Odds of receive", 1)
+    assert "begin with the plan" in user.window.verdict.sum.accessibleName()
+    open_figure(user, "Lowest charge", 1)
+    assert "6.00 Ah" in plain(user.window.verdict.sum.accessibleName())
+    user.click("In words")
+    assert user.sees("In words, as planned, not from the reading")
+    user.window.now.forget()
+    user.settle()
+    assert result(user, "Receive until", 1) == before
+    assert not user.sees("Results from a reading on")
+
+
 def test_results_are_copied_as_text_and_as_csv(user: User, qapp: QApplication) -> None:
     table = user.window.verdict.results
     table.setFocus()
