@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import doctest
 import re
+import shlex
+import shutil
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
 from app.__main__ import main
+from app.cli import processes
+from app.cli.parser import parser
 from model.engine.comparison import simulate
+from model.export.outcome_data import CSV_COLUMNS
 from model.files.scenario_file import parse_scenario, read_scenario
 from model.scenario.station import Amplifier
 
@@ -90,6 +96,49 @@ def test_the_reports_command_gives_what_stands_under_it(
     assert main(command.split()) == 0
     rows = capsys.readouterr().out.splitlines()
     assert [row for row in rows if re.search(pattern, row)] == told.splitlines()
+
+
+def examples() -> list[str]:
+    blocks = re.findall(r"```sh\n(.*?)```", README, re.DOTALL)
+    return "".join(blocks).splitlines()
+
+
+def test_every_command_is_typed_in_an_example() -> None:
+    typed = {line.split()[1] for line in examples()}
+    assert {"run", "size", "odds", "page", "lesson"} <= typed
+    synopsis = set(re.findall(r"^counterpoise (\w+)", README, re.MULTILINE))
+    assert synopsis == set(parser().commands)
+
+
+def matching(word: str) -> list[str]:
+    """Return the files that a shell puts in the place of a word."""
+    return sorted(map(str, Path().glob(word))) if "*" in word else []
+
+
+@pytest.mark.parametrize("line", examples())
+def test_an_example_can_be_typed_as_it_stands(
+    line: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    shutil.copytree(RIDGE.parent, tmp_path / "scenarios")
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(processes, "processors", lambda: 1)
+    name, *words = shlex.split(line)
+    assert name == "counterpoise"
+    # Fewer trips are asked for in the same words.
+    words = ["5" if before == "--trips" else word for before, word in pairwise(["", *words])]
+    found = [each for word in words for each in (matching(word) or [word])]
+    assert main(found) == 0
+    outputs = re.findall(r"--(?:json|csv|summary|pdf) (\S+)", line)
+    assert all((tmp_path / out).stat().st_size for out in outputs)
+    assert ("--summary" in line) != bool(capsys.readouterr().out) or "--pdf" in line
+
+
+def test_every_column_of_the_minutes_is_described() -> None:
+    rows = re.findall(r"^\| (`.+?`) \|", README, re.MULTILINE)
+    assert ", ".join(rows).replace("`", "").split(", ") == list(CSV_COLUMNS)
 
 
 def test_the_two_commands_are_there() -> None:
