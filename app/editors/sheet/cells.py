@@ -48,6 +48,7 @@ class Cell:
     ----------
     key : of the field that is changed here, below the station; empty where none is.
     text : what stands there; ``typed`` without its unit, as it is typed.
+    is_changed : against the scenario that is held.
     aside : said quietly at the left where there is room, and always in tip and aloud.
     value : of the field, or the part.
     """
@@ -64,6 +65,7 @@ class Cell:
     is_quiet: bool = False
     is_guess: bool = False
     is_refused: bool = False
+    is_changed: bool = False
 
 
 @dataclass(frozen=True)
@@ -262,7 +264,7 @@ def _with_words(around: Around, row: Row, index: int, cell: Cell) -> Cell:
     return Cell(
         cell.key, cell.role, cell.text, cell.typed, aside, ". ".join([head, *sentences]),
         "\n".join(line for line in tip if line), cell.value, level, cell.is_quiet, cell.is_guess,
-        cell.is_refused,
+        cell.is_refused, bool(was),
     )  # fmt: skip
 
 

@@ -95,7 +95,7 @@ class StationHeader(QHeaderView):
         self.setToolTip("Duplicate, move, rename or remove this station")
 
     def sizeHint(self) -> QSize:
-        return QSize(100, self.fontMetrics().height() + 8)
+        return QSize(100, self.fontMetrics().height() + 6)
 
     def paintSection(self, painter: QPainter, rect: QRect, section: int) -> None:
         own, style = tints(), station_style(section)

@@ -11,7 +11,7 @@ from app.editors.sheet.rows import Row, facts_of
 from app.widgets.tokens import NOTES, Tints, level_colour, tints
 
 # Room beside a text, and for the arrow behind it that says that a click opens a list.
-PAD_PX, ARROW_PX, NOTE_PAD_PX, NOTE_LEFT_PX = 6, 12, 3, 20
+PAD_PX, ARROW_PX, NOTE_PAD_PX, NOTE_LEFT_PX = 6, 12, 2, 20
 OPENS = ("choice", "rows", "part", "list", "add")
 # From the longest to the shortest, where the column is narrow.
 NARROW_STATES: tuple[dict[str, str], ...] = (
@@ -143,7 +143,9 @@ class Painting:
     def _paint_ground(self, painter: QPainter, rect: QRect, cell: Cell, own: Tints) -> None:
         if cell.is_refused:
             painter.fillRect(rect.adjusted(1, 1, -1, -2), QColor(own.refused))
-        colour = own.error if cell.is_refused else own.quiet_text if cell.is_quiet else own.text
+        colour = own.quiet_text if cell.is_quiet else own.text
+        if cell.is_refused or cell.is_changed:
+            colour = own.error if cell.is_refused else own.accent
         painter.setPen(QColor(colour))
 
     def _paint_cell(self, painter: QPainter, rect: QRect, row: Row, cell: Cell, own: Tints) -> None:
