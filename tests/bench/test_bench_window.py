@@ -97,6 +97,29 @@ def test_the_words_of_a_verdict(benchmark: Benchmark, window: MainWindow) -> Non
     benchmark(window.session.judge_now)
 
 
+@pytest.mark.parametrize("key", ["battery", "battery more"])
+def test_opening_a_slot_of_the_sheet(
+    benchmark: Benchmark, qtbot: QtBot, window: MainWindow, key: str
+) -> None:
+    """With its fields painted; closed and painted again between. No other work goes on."""
+    qtbot.waitUntil(lambda: window.session.is_settled, timeout=60_000)
+    view = window.sheet
+    view.sheet.set_open("battery", key != "battery")
+
+    def show(is_open: bool) -> None:
+        view.sheet.set_open(key, is_open)
+        for part in (view, view.verticalHeader()):
+            part.viewport().repaint()
+
+    benchmark.pedantic(show, args=(True,), setup=lambda: show(False), rounds=40)  # type: ignore[attr-defined]
+
+
+def test_painting_the_whole_sheet(benchmark: Benchmark, qtbot: QtBot, window: MainWindow) -> None:
+    """The floor of opening a slot."""
+    qtbot.waitUntil(lambda: window.session.is_settled, timeout=60_000)
+    benchmark(window.sheet.viewport().repaint)
+
+
 def test_opening_the_window(benchmark: Benchmark, qtbot: QtBot) -> None:
     scenario = scene(*four_stations(), day={"days": 3})
     library, settings = starter_library(), Settings()

@@ -224,14 +224,16 @@ def test_a_dark_palette_is_followed_while_the_window_is_open(
 
 def test_a_closed_window_leaves_nothing_behind(open_window: Callable[..., User]) -> None:
     user = open_window()
-    ghost = weakref.ref(user.window)
+    sheet = user.window.sheet
+    ghosts = [weakref.ref(each) for each in (user.window, sheet, sheet.sheet, sheet.doing)]
     user.open(1, "Radio")
+    user.fill("station 1, radio, receive current", "0.2")
     user.window.close()
     user.window.deleteLater()
-    del user
+    del user, sheet
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     gc.collect()
-    assert ghost() is None
+    assert [ghost() for ghost in ghosts] == [None] * len(ghosts)
 
 
 def test_opening_and_closing_many_windows_leaves_none(

@@ -122,6 +122,11 @@ class CellEdit(LineEdit):
             self._sheet.accept(self.key, self.index)
         self._desk.document.end_burst()
 
+    def let_go(self) -> None:
+        """Hold nothing of the window any more: the binding never lets go of a line it was given."""
+        for name in ("_desk", "_sheet", "_settled", "_shown", "_everywhere"):
+            delattr(self, name)
+
     def give_up(self) -> None:
         """Take back what was typed since the cell was entered."""
         if not self.is_there():

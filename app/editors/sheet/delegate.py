@@ -50,6 +50,7 @@ class SheetDelegate(QStyledItemDelegate):
         assert isinstance(editor, CellEdit)
         editor.leave()
         super().destroyEditor(editor, index)
+        editor.let_go()
 
     def eventFilter(self, editor: QObject, event: QEvent) -> bool:
         if isinstance(editor, CellEdit) and isinstance(event, QKeyEvent):
@@ -59,4 +60,7 @@ class SheetDelegate(QStyledItemDelegate):
             elif is_press and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
                 is_shifted = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
                 editor.leave(everywhere=is_shifted)
+                # At once: Qt would close it in a later turn, when it may be gone already.
+                self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.NoHint)
+                return True
         return super().eventFilter(editor, event)
