@@ -24,7 +24,7 @@ from model.station.carried_mass import shared_extras
 # What a moment is called at which the charge was read.
 NOW = "now"
 # What is worked out beyond this is said to last longer.
-LIMIT_DAYS = 3
+LIMIT_DAYS = 2
 # A step gains something where it lasts longer by this much [h].
 WORTH_H = 1 / 6
 # The charge at which to act is told to a tenth, and never below what is to be kept.

@@ -39,7 +39,7 @@ from model.support.progress import finish
 from model.verdict.order import is_guessed
 
 # Steps of trial trips: what is told of them is in tenths of trips and of ampere-hours.
-TRIP_STEP_MIN = 20.0
+TRIP_STEP_MIN = 30.0
 # Batteries are tested once a year: reported practice of public works.
 TEST_EVERY_DAYS = 365
 

@@ -7,12 +7,14 @@ from itertools import count
 from pathlib import Path
 
 import pytest
+import tomli_w
 
 from app.printing import pages_of, write_pdf
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
-from model.files.scenario_file import read_scenario
+from model.files.scenario_file import parse_scenario, read_scenario
 from model.scenario.scenario import Scenario
+from tests.unit.made_kits import made_kit
 
 ROOT = Path(__file__).resolve().parents[2]
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -44,3 +46,19 @@ def test_pages_of_the_same_kits_on_other_paper(benchmark, ridge):
     pages_of(comparison)
     pages = benchmark(pages_of, comparison, paper="letter", units="us")
     assert len(pages) == 5
+
+
+def test_pages_of_a_group_of_fifteen_kits(benchmark):
+    """What a leader prints before a weekend: every kit from new, with the cover."""
+    seen = count(1)
+
+    def new_kits():
+        kits = []
+        for seed in range(15):
+            data = made_kit(seed)
+            data["stations"] = data["stations"][:1]
+            data["stations"][0]["radio"]["receive_a"] += next(seen) * 1e-5
+            kits.append(parse_scenario(tomli_w.dumps(data).encode()))
+        return (kits,), {"cover": True}
+
+    benchmark.pedantic(pages_of, setup=new_kits, rounds=3, warmup_rounds=1)
