@@ -18,11 +18,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.field_check.log_table import LogTable
 from app.field_check.logger_part import LoggerPart
 from app.field_check.reading_form import ReadingForm
 from app.fields.editor import NoteLabel
 from app.flow import FlowLayout
 from app.state.edit_context import Desk
+from app.state.loose import key_of
 from app.state.settings import Settings
 from app.work.latest import LatestWork
 from model.editing.faults import ScenarioError
@@ -38,7 +40,7 @@ from model.field.field_words import (
     outside_sentence,
     reading_day,
 )
-from model.field.log_text import log_text, read_log_text
+from model.field.log_text import log_text, read_log_text, reading_of
 from model.field.observations import step_of
 from model.field.offers import Offer, accepted
 from model.results.wording import heading_at
@@ -72,6 +74,7 @@ class FieldCheckView(QWidget):
         self._stations = QComboBox()
         self._stations.setAccessibleName("station of the field check")
         self._form = ReadingForm()
+        self.table = LogTable()
         self.copy_button = QPushButton("Copy the log")
         self.paste_button = QPushButton("Paste readings")
         self.logger_button = QPushButton("Logger's table …")
@@ -85,6 +88,10 @@ class FieldCheckView(QWidget):
         self._stations.activated.connect(self._refresh)
         self._form.changed.connect(self._on_typed)
         self._form.add_wanted.connect(self._on_add)
+        self.table.row_typed.connect(self._on_row)
+        self.table.removed.connect(self._on_rows_removed)
+        self.table.copy_wanted.connect(self._on_copy)
+        self.table.paste_wanted.connect(self._on_paste)
         self.copy_button.clicked.connect(self._on_copy)
         self.paste_button.clicked.connect(self._on_paste)
         self.logger_button.clicked.connect(self._on_logger)
@@ -101,6 +108,7 @@ class FieldCheckView(QWidget):
         whole = QVBoxLayout(self)
         whole.addWidget(self._stations)
         whole.addWidget(self._form)
+        whole.addWidget(self.table)
         ways = FlowLayout()
         for button in (self.copy_button, self.paste_button, self.logger_button):
             ways.addWidget(button)
@@ -149,6 +157,7 @@ class FieldCheckView(QWidget):
         run = self._run()
         self._check = None
         self.logger.show_run(run)
+        self._show_table()
         self._empty(self._body)
         if run is None:
             self._work.forget()
@@ -273,6 +282,48 @@ class FieldCheckView(QWidget):
             return
         form.clear()
         self._desk.document.replace("field reading", changed)
+
+    def _show_table(self) -> None:
+        """Show the log, and what is typed after it: that outlives the window in its journal."""
+        document, index = self._desk.document, self._index()
+        scenario = document.scenario
+        if index < len(scenario.stations):
+            station = scenario.stations[index]
+            draft = document.loose.typed.get(self._draft_key(), {})
+            self.table.show_log(self._run(), station.readings, draft)
+
+    def _draft_key(self) -> str:
+        document, index = self._desk.document, self._index()
+        bare = document.scenario.stations[index].model_copy(update={"readings": ()})
+        return f"field log {key_of(document.path, bare)}"
+
+    def _on_row(self, row: int, cells: dict[str, str]) -> None:
+        run, document = self._run(), self._desk.document
+        if run is None:
+            return
+        held = run.station.readings
+        is_new = row >= len(held)
+        if is_new:
+            document.loose.put_all({self._draft_key(): self.table.drafts})
+        made = reading_of(run, document.scenario, cells)
+        if isinstance(made, str):
+            # A row is typed cell by cell: what is still missing from a new one is no fault.
+            self._pasted.show_lines("hint" if is_new else "error", [f"Row {row + 1}: {made}"])
+            return
+        self._pasted.show_lines("hint", [])
+        if is_new:
+            document.loose.put_all({self._draft_key(): {}})
+            self._added((made,), "field reading")
+        elif made != held[row]:
+            path = f"stations.{self._index()}.readings.{row}"
+            document.replace("field reading", with_value(document.scenario, path, made))
+
+    def _on_rows_removed(self, rows: tuple[int, ...]) -> None:
+        document, path = self._desk.document, f"stations.{self._index()}.readings"
+        held = document.scenario.stations[self._index()].readings
+        left = tuple(each for at, each in enumerate(held) if at not in rows)
+        words = "removal of field readings"
+        document.replace(words, with_value(document.scenario, path, left))
 
     def _on_copy(self) -> None:
         run = self._run()

@@ -7,7 +7,9 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QApplication, QLabel, QPushButton
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from app import dialogs
@@ -289,3 +291,45 @@ def test_a_logger_s_table_becomes_readings_and_its_columns_are_remembered(
     view.logger_button.click()
     qtbot.waitUntil(view.logger.add_button.isVisible)
     assert choices["amps"].currentData() == "first"
+
+
+def cell_typed(view: FieldCheckView, row: int, column: int, text: str) -> None:
+    """Type into a cell of the table as a person does: choose it, type, press Enter."""
+    table = view.table
+    table.setFocus()
+    table.setCurrentIndex(table.model().index(row, column))
+    QTest.keyClicks(table, text[0])
+    [editor] = [each for each in table.findChildren(QLineEdit) if each.isVisible()]
+    editor.setText(text)
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+    # The editor closes in one turn, and what was typed is told in the next.
+    for _ in range(3):
+        QApplication.processEvents()
+
+
+def test_readings_are_typed_into_the_table_changed_and_removed_by_keys(
+    view: FieldCheckView,
+) -> None:
+    document = view._desk.document
+    cell_typed(view, 0, 2, "2.6")
+    # Without a time it is no reading yet, and it is not lost.
+    assert document.scenario.stations[0].readings == ()
+    assert view.table.drafts == {"used_ah": "2.6"}
+    assert list(document.loose.typed.values()) == [{"used_ah": "2.6"}]
+    view.show_comparison(simulate(document.scenario))
+    assert view.table.drafts == {"used_ah": "2.6"}
+    cell_typed(view, 0, 1, "6:05")
+    [reading] = document.scenario.stations[0].readings
+    assert (reading.at, reading.used_ah) == ("06:05", 2.6)
+    assert view.table.drafts == {}
+    assert document.loose.is_empty
+    cell_typed(view, 0, 2, "2,8")
+    assert document.scenario.stations[0].readings[0].used_ah == 2.8
+    cell_typed(view, 0, 2, "lots")
+    assert "not understood" in words_on(view)
+    assert document.scenario.stations[0].readings[0].used_ah == 2.8
+    view.table.setCurrentIndex(view.table.model().index(0, 0))
+    QTest.keyClick(view.table, Qt.Key.Key_Delete)
+    assert document.scenario.stations[0].readings == ()
+    document.undo_stack.undo()
+    assert document.scenario.stations[0].readings[0].used_ah == 2.8
