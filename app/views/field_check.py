@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QTabWidget, QVBoxLayout
+from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
 
 from app.charts.day.outlook import Outlook
+from app.field_check.meters_form import MetersForm
 from app.field_check.view import FieldCheckView
 from app.printing.after_action import after_action_pages, after_action_title
 from app.printing.paper import PaperName
@@ -33,7 +34,12 @@ class FieldCheckPage(View):
         self.check = FieldCheckView(around.desk, around.settings)
         self.sheets = Sheets()
         self.tabs = QTabWidget()
-        self.tabs.addTab(self.check, LOG)
+        self.meters = MetersForm(around.desk)
+        log = QWidget()
+        column = QVBoxLayout(log)
+        column.addWidget(self.check, 1)
+        column.addWidget(self.meters)
+        self.tabs.addTab(log, LOG)
         self.tabs.addTab(self.sheets, PAGE)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -49,6 +55,7 @@ class FieldCheckPage(View):
         self.check.stop()
 
     def _on_outlook_changed(self, index: int, check: FieldCheck | None) -> None:
+        self.meters.show_station(index)
         self.around.day.show_outlook(Outlook(index, check) if check is not None else None)
         if check is None:
             self.sheets.show_pages((), "", Path())

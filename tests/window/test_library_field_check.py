@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from app import dialogs
+from app.field_check.meters_form import MetersForm
 from app.field_check.view import FieldCheckView
 from app.resources import resource
 from app.state.display import Display
@@ -333,3 +334,23 @@ def test_readings_are_typed_into_the_table_changed_and_removed_by_keys(
     assert document.scenario.stations[0].readings == ()
     document.undo_stack.undo()
     assert document.scenario.stations[0].readings[0].used_ah == 2.8
+
+
+def test_the_accuracy_of_the_meters_is_an_input(document: Document, qtbot: QtBot) -> None:
+    form = MetersForm(Desk(document, Display(Settings())))
+    qtbot.addWidget(form)
+    form.show_station(0)
+    assert form.lines["counter_share"].text() == "2 %"
+    assert form.lines["volts_v"].text() == "0.1 V"
+    for key, text in (("counter_share", "1,5 %"), ("counter_start_ah", "-0.4")):
+        form.lines[key].setText(text)
+        form.lines[key].editingFinished.emit()
+    meters = document.scenario.stations[0].meters
+    assert (meters.counter_share, meters.counter_start_ah) == (0.015, -0.4)
+    form.lines["counter_start_ah"].clear()
+    form.lines["counter_start_ah"].editingFinished.emit()
+    assert document.scenario.stations[0].meters.counter_start_ah is None
+    form.lines["volts_v"].setText("99 V")
+    form.lines["volts_v"].editingFinished.emit()
+    assert "at most 5" in " ".join(each.text() for each in form.findChildren(QLabel))
+    assert document.scenario.stations[0].meters.volts_v == 0.1
