@@ -56,7 +56,7 @@ def test_the_entry_starts_this_program_from_any_folder(
     parser.optionxform = str
     parser.read(home / desktop.ENTRY)
     entry = dict(parser["Desktop Entry"])
-    # Desktop Entry Specification 1.5: the value is unescaped, then its words as a shell would do.
+    # Desktop Entry Specification: the value is unescaped, then its words as a shell would do.
     line = entry["Exec"].replace("\\\\", "\\")
     split = ["sh", "-c", f"printf '%s\\n' {line}"]
     exec_words = subprocess.run(split, capture_output=True, text=True, check=True).stdout.split(
