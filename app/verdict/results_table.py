@@ -254,7 +254,7 @@ class _FigureDelegate(QStyledItemDelegate):
         is_large = table.rows[index.row()].key == LARGE
         is_old = table.is_outdated or figure.is_old
         room_px = place.width()
-        font, metrics = self._fitting(figure.text, room_px, is_large=is_large, italic=is_old)
+        font, metrics = self._fitting(index.row(), room_px, italic=is_old)
         painter.setFont(font)
         colour = own.on_selected if is_chosen else own.quiet_text if is_old else own.text
         if is_large and figure.is_end and not is_old and not is_chosen:
@@ -269,14 +269,18 @@ class _FigureDelegate(QStyledItemDelegate):
             painter.setPen(QColor(own.on_selected if is_chosen else own.quiet_text))
             painter.drawText(place, _RIGHT, figure.note)
 
-    def _fitting(
-        self, text: str, room_px: int, *, is_large: bool, italic: bool
-    ) -> tuple[QFont, QFontMetrics]:
-        """Return the largest font in which a text fits: times of long trips need more room."""
-        sizes = ((RESULTS, True), (RESULTS, False)) if is_large else ()
+    def _fitting(self, row: int, room_px: int, *, italic: bool) -> tuple[QFont, QFontMetrics]:
+        """Return the largest font in which all figures of a row fit: long trips need more room."""
+        table = self._table
+        texts = [table.figure(row, station).text for station in range(len(table.names))]
+        sizes = (
+            ((RESULTS, True), (RESULTS, False), (BODY, True))
+            if table.rows[row].key == LARGE
+            else ()
+        )
         for scale, bold in (*sizes, (BODY, False), (NOTES, False)):
-            font, metrics = self._table.font_of(scale, bold=bold, italic=italic)
-            if metrics.horizontalAdvance(text) <= room_px:
+            font, metrics = table.font_of(scale, bold=bold, italic=italic)
+            if max(metrics.horizontalAdvance(text) for text in texts) <= room_px:
                 break
         return font, metrics
 

@@ -119,7 +119,9 @@ class Popover(Floating):
         size = self._needed(room.size())
         about = self._about
         if self._is_beside and about.right() + GAP_PX + size.width() <= room.right():
-            left, top = about.right() + GAP_PX, about.bottom() - size.height()
+            left = about.right() + GAP_PX
+            is_high = about.center().y() < room.center().y()
+            top = about.top() if is_high else about.bottom() - size.height()
         else:
             left = about.center().x() - size.width() // 2
             top = about.top() - GAP_PX - size.height()

@@ -74,15 +74,15 @@ class Sheet(QWidget):
             self.popover.close_popover()
 
 
-def open_sheet(sheet: Sheet, anchor: QRect, owner: QWidget) -> Popover:
-    """Open a sheet over a place on the screen; it goes when it is closed."""
+def open_sheet(sheet: Sheet, anchor: QRect, owner: QWidget, *, beside: bool = False) -> Popover:
+    """Open a sheet over a place on the screen, or beside it; it goes when it is closed."""
     popover = Popover(sheet.title, sheet, owner, scrolls=True, stays_with=sheet)
     popover.is_held = sheet.holds_refused
     sheet.popover = popover
     sheet.whole.addWidget(_keys_label())
     _Deed(sheet, popover)
     sheet.refresh()
-    popover.open_over(anchor)
+    popover.open_over(anchor, beside=beside)
     sheet.first().setFocus()
     return popover
 

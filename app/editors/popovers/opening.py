@@ -42,8 +42,8 @@ def open_popover(
 
 
 def open_list(desk: Desk, library: Library, path: str, anchor: QRect, parent: QWidget) -> Popover:
-    """Open the leads, chargers or extras of a station as a list with a form; see `open_popover`."""
-    return open_sheet(ListSheet(desk, path, library), anchor, parent)
+    """Open the leads, chargers or extras of a station as a list with a form; see `open_library`."""
+    return open_sheet(ListSheet(desk, path, library), anchor, parent, beside=True)
 
 
 def open_library(
@@ -51,7 +51,8 @@ def open_library(
 ) -> Popover:
     """Open the parts of the library for a slot, for an entry of a list, or for one more of it.
 
-    Each part that is chosen is tried at once; Return keeps the last, Escape takes it back.
+    Each part that is chosen is tried at once; Return keeps the last, Escape takes it back. It
+    stands to the right of its place where there is room, so that the results stay in sight.
 
     Parameters
     ----------
@@ -59,7 +60,7 @@ def open_library(
     anchor : what it is about, in the pixels of the screen.
     parent : what the keyboard comes from, and goes back to.
     """
-    return open_sheet(PartsSheet(desk, path, library), anchor, parent)
+    return open_sheet(PartsSheet(desk, path, library), anchor, parent, beside=True)
 
 
 def _sheet_for(desk: Desk, path: str) -> Sheet | None:

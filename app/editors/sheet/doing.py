@@ -76,16 +76,23 @@ class Doing(QObject):
         station = self._desk.document.scenario.stations[index]
         if KIND_OF_SLOT[slot].is_list and (key.endswith(ADD) or part_of(station, key) is None):
             wanted = slot
-        about = self._place_of(key, index)
+        about = self._row_of(key, index)
         open_library(self._desk, self.library, path_of(wanted, index), about, self._view)
 
     def open_list(self, key: str, index: int) -> None:
         """Open leads, chargers or extras as a list with a form."""
-        about = self._place_of(key, index)
+        about = self._row_of(key, index)
         open_list(self._desk, self.library, path_of(key, index), about, self._view)
 
     def _open_popover(self, key: str, index: int) -> None:
         open_popover(self._desk, key, index, self._place_of(key, index), self._view)
+
+    def _row_of(self, key: str, index: int) -> QRect:
+        """Return where a cell is and all that stands to the right of it in the sheet."""
+        about = self._place_of(key, index)
+        edge = self._view.mapToGlobal(self._view.rect().topRight()).x()
+        about.setRight(max(about.right(), edge))
+        return about
 
     def _place_of(self, key: str, index: int) -> QRect:
         """Return where a cell is, in the pixels of the screen."""
