@@ -209,7 +209,18 @@ def _panel_words(station: Station, laid: Wiring) -> Words:
     if battery.cell.frost_harms:
         warm_c = max(battery.lowest_charge_c, 0.0) + WARM_ENOUGH_K
         cold = (f" if the cells are above {amount(warm_c, '°C')}",)
-    return (f"{_lead(line)}, panel still covered: polarity, connect, ", "uncover", *cold)
+    facing = _facing(station)
+    return (f"{_lead(line)}, panel still covered{facing}: polarity, connect, ", "uncover", *cold)
+
+
+def _facing(station: Station) -> str:
+    """Return how a panel that is not turned is to stand."""
+    panel = station.panel
+    if panel is None or panel.mount == "re-aimed":
+        return ""
+    if panel.mount == "flat":
+        return ", flat"
+    return f", {panel.azimuth_deg:03.0f}° true, tilt {panel.tilt_deg:.0f}°"
 
 
 def _charger_words(station: Station, laid: Wiring, at: int, name: str) -> Words:

@@ -48,6 +48,10 @@ def number(text: str, words: str) -> float:
 def faults(front: str, back: str, scenario: Scenario, index: int) -> Iterator[str]:
     """Yield what one page says that does not agree with itself."""
     both = f"{front} {back}"
+    if more := re.search(r"(?:front|back) \d of \d", both):
+        yield f"more than one sheet: {more[0]}"
+    if "…" in both:
+        yield "something is cut off"
     station = scenario.stations[index]
     yield from _charge(both, back)
     yield from _clocks(back)

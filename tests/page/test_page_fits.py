@@ -16,10 +16,11 @@ from app.printing.marks import BODY, MM, STRONG, Area, Text
 from app.printing.type import width_of
 from model.engine.comparison import Comparison, simulate
 from model.export.kit_page import kit_of
+from model.files.scenario_file import read_scenario
 from model.support.figures import day_text
 
 sys.path.insert(0, str(Path(__file__).parent))
-from awkward_kits import ridge, strained
+from awkward_kits import ROOT, ridge, strained
 from page_reading import overprinted, pdf_of, sheets
 
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -79,6 +80,18 @@ def test_one_sheet_for_each_station_and_nothing_left_out(strain, paper, units):
         whole = " ".join(texts)
         for each in words:
             assert whole.count(each) >= count, each
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "scenarios").glob("*.toml")), ids=lambda p: p.stem)
+def test_each_kit_that_ships_has_one_sheet_on_both_papers(path):
+    comparison = simulate(read_scenario(path))
+    for paper, units in (("a4", "metric"), ("letter", "us")):
+        pages = pages_of(comparison, paper=paper, units=units)
+        sides = [page.title.rpartition(", ")[2] for page in pages]
+        kits = [side for side in sides if side.startswith(("front", "back"))]
+        assert kits == ["front", "back"] * len(comparison.scenario.stations)
+        texts = [mark.text for page in pages for mark in page.marks if isinstance(mark, Text)]
+        assert not any("…" in text for text in texts)
 
 
 @pytest.mark.parametrize("strain", STRAINS)

@@ -125,6 +125,15 @@ def test_states_are_every_second_word() -> None:
     assert steps["battery"].words[1::2] == ("in",)
 
 
+def test_a_panel_that_is_not_turned_is_told_how_to_stand() -> None:
+    for mount, words in (("fixed", "covered, 135° true, tilt 30°"), ("flat", "covered, flat"),
+                         ("re-aimed", "covered: polarity")):  # fmt: skip
+        panel = {"rated_w": 60.0, "mount": mount, "tilt_deg": 30.0, "azimuth_deg": 135.0}
+        given = scenario(station={"panel": panel})
+        steps = {step.place: step.text for step in set_up(given.stations[0], given.plan, None)}
+        assert words in steps["panel"]
+
+
 def test_a_full_battery_above_the_radios_limit_is_told_as_never() -> None:
     high = scenario(station={"battery": {**BATTERY, "chemistry": "Li-ion"}})
     meter = next(s for s in set_up(high.stations[0], high.plan, None) if s.place == "meter")
