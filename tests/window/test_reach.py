@@ -216,10 +216,16 @@ def test_a_dark_palette_is_followed_while_the_window_is_open(
         image = user.window.verdict.grab().toImage()
         return image.pixelColor(2, image.height() - 3).lightness()
 
+    def of_the_sheet() -> int:
+        image = user.window.sheet.grab().toImage()
+        return image.pixelColor(image.width() // 2, 40).lightness()
+
     assert lightness() > 200
+    assert of_the_sheet() > 200
     qapp.setPalette(dark_palette())
     QCoreApplication.processEvents()
     assert lightness() < 60
+    assert of_the_sheet() < 60
 
 
 def test_a_closed_window_leaves_nothing_behind(open_window: Callable[..., User]) -> None:

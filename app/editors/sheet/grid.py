@@ -129,6 +129,8 @@ class SheetGrid(QTableView):
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
+        if event.type() in (QEvent.Type.PaletteChange, QEvent.Type.ApplicationPaletteChange):
+            self.painting.use_palette()
         if event.type() == QEvent.Type.FontChange and self.count:
             self.painting.use(self.font())
             self._share()

@@ -32,27 +32,26 @@ class LabelHeader(QHeaderView):
         return QSize(self.width(), 100)
 
     def paintSection(self, painter: QPainter, rect: QRect, section: int) -> None:
-        row, own = self._sheet.rows[section], tints()
-        painter.save()
-        painter.fillRect(rect, QColor(own.raised if row.depth else own.field))
+        row, own = self._sheet.rows[section], self._painting.own
+        painter.fillRect(rect, own.raised if row.depth else own.field)
         if row.is_text and row.is_open is None:
             # The sentences go on in the columns.
             self._painting.paint_across(painter, rect, section)
-        else:
-            painter.setPen(QColor(own.line))
-            painter.drawLine(rect.bottomLeft(), rect.bottomRight())
-            left = rect.left() + PAD_PX + row.depth * INDENT_PX
-            if row.is_open is not None:
-                painter.setPen(QColor(own.text))
-                arrow = QRect(left, rect.top(), INDENT_PX, rect.height())
-                painter.drawText(arrow, _LEFT, "▾" if row.is_open else "▸")
-            left += INDENT_PX if row.depth == 0 or row.is_open is not None else 0
-            quiet = row.kind not in ("slot", "list", "entry") and row.depth > 0
-            painter.setPen(QColor(own.quiet_text if quiet else own.text))
-            room = rect.right() - left - 2
-            label = self.fontMetrics().elidedText(row.label, Qt.TextElideMode.ElideRight, room)
-            painter.drawText(QRect(left, rect.top(), room, rect.height()), _LEFT, label)
-        painter.restore()
+            return
+        painter.setFont(self.font())
+        painter.setPen(own.line)
+        painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+        left = rect.left() + PAD_PX + row.depth * INDENT_PX
+        if row.is_open is not None:
+            painter.setPen(own.text)
+            arrow = QRect(left, rect.top(), INDENT_PX, rect.height())
+            painter.drawText(arrow, _LEFT, "▾" if row.is_open else "▸")
+        left += INDENT_PX if row.depth == 0 or row.is_open is not None else 0
+        quiet = row.kind not in ("slot", "list", "entry") and row.depth > 0
+        painter.setPen(own.quiet_text if quiet else own.text)
+        room = rect.right() - left - 2
+        label = self._painting.cut(row.label, room)
+        painter.drawText(QRect(left, rect.top(), room, rect.height()), _LEFT, label)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         section = self.logicalIndexAt(event.position().toPoint())
@@ -125,4 +124,4 @@ class StationHeader(QHeaderView):
         event.accept()
 
 
-_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+_LEFT = (Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter).value

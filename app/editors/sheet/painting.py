@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen
 from app.editors.sheet.cells import MARKS, STATES, Cell
 from app.editors.sheet.model import SheetModel
 from app.editors.sheet.rows import Row, facts_of
-from app.widgets.tokens import NOTES, Tints, level_colour, tints
+from app.widgets.tokens import NOTES, Tints, tints
 
 # Room beside a text, and for the arrow behind it that says that a click opens a list.
 PAD_PX, ARROW_PX, NOTE_PAD_PX, NOTE_LEFT_PX = 6, 12, 2, 20
@@ -26,8 +26,24 @@ def has_list(row: Row, cell: Cell) -> bool:
     return cell.role in OPENS or (row.key.endswith(".name") and bool(cell.key))
 
 
+class Colours:
+    """The colours of a palette, made once."""
+
+    def __init__(self, own: Tints) -> None:
+        self.field, self.raised, self.line = QColor(own.field), QColor(own.raised), QColor(own.line)
+        self.text, self.quiet_text = QColor(own.text), QColor(own.quiet_text)
+        self.accent, self.on_accent = QColor(own.accent), QColor(own.on_accent)
+        self.refused = QColor(own.refused)
+        self.error, self.warning, self.hint = map(QColor, (own.error, own.warning, own.hint))
+        self.levels = {
+            "error": self.error, "warning": self.warning, "hint": self.hint, "caution": self.text,
+        }  # fmt: skip
+        self.guess = QPen(self.quiet_text, 1.2, Qt.PenStyle.DotLine)
+        self.focus = QPen(self.accent, 2)
+
+
 class Painting:
-    """Holds fonts and measures, which would cost more than the painting if made for each cell."""
+    """Holds fonts, measures and colours: made for each cell, they would cost more than painting."""
 
     def __init__(self, sheet: SheetModel, font: QFont) -> None:
         self._sheet = sheet
@@ -35,6 +51,7 @@ class Painting:
         self.label_px, self.columns_px = 0, 0
         self.focused: tuple[int, int] | None = None
         self.use(font)
+        self.use_palette()
 
     def use(self, font: QFont) -> None:
         """Paint in this font from now on."""
@@ -44,11 +61,19 @@ class Painting:
         self._body_metrics, self._bold_metrics = QFontMetrics(self._body), QFontMetrics(self._bold)
         self._note_metrics = QFontMetrics(self.notes)
 
+    def use_palette(self) -> None:
+        """Paint in the colours that the program wears now."""
+        self.own = Colours(tints())
+
     # Measures.
 
     @property
     def _whole_px(self) -> int:
         return self.label_px + self.columns_px
+
+    def cut(self, text: str, room_px: int) -> str:
+        """Return a text of the body, cut at its end where it is too long."""
+        return _cut(self._body_metrics, text, room_px)
 
     def words_height(self, row: int, usual: int) -> int:
         """Return how high the sentences of a row are; ``usual`` where they are one line [px]."""
@@ -88,10 +113,10 @@ class Painting:
 
     def paint(self, painter: QPainter, rect: QRect, row: int, column: int) -> None:
         """Paint a cell."""
-        shown, own = self._sheet.rows[row], tints()
-        painter.fillRect(rect, QColor(own.raised if shown.depth else own.field))
+        shown, own = self._sheet.rows[row], self.own
+        painter.fillRect(rect, own.raised if shown.depth else own.field)
         if not shown.is_text or shown.is_open is not None:
-            painter.setPen(QColor(own.line))
+            painter.setPen(own.line)
             painter.drawLine(rect.bottomLeft(), rect.bottomRight())
         if shown.is_text:
             self._paint_words(painter, rect, row, own)
@@ -104,7 +129,7 @@ class Painting:
             else:
                 self._paint_cell(painter, rect, shown, cell, own)
         if self.focused == (row, column):
-            painter.setPen(QPen(QColor(own.accent), 2))
+            painter.setPen(own.focus)
             painter.drawRect(rect.adjusted(1, 1, -1, -1))
 
     def paint_across(self, painter: QPainter, rect: QRect, row: int) -> None:
@@ -113,11 +138,11 @@ class Painting:
         self._write(painter, place, *self._sheet.words_of(row))
 
     def _write(self, painter: QPainter, place: QRect, level: str, words: str) -> None:
-        painter.setPen(QColor(tints().text) if level == "caution" else level_colour(level))
+        painter.setPen(self.own.levels[level])
         painter.setFont(self.notes)
         painter.drawText(_inside(place), _WRAPPED, words)
 
-    def _paint_words(self, painter: QPainter, rect: QRect, row: int, own: Tints) -> None:
+    def _paint_words(self, painter: QPainter, rect: QRect, row: int, own: Colours) -> None:
         level, words = self._sheet.words_of(row)
         is_open = self._sheet.rows[row].is_open
         if is_open is None:
@@ -128,11 +153,11 @@ class Painting:
             self._write(painter, rect.adjusted(-NOTE_LEFT_PX, 0, 0, 0), level, words)
         else:
             room = rect.adjusted(PAD_PX, 0, -PAD_PX, 0)
-            painter.setPen(QColor(own.text))
+            painter.setPen(own.text)
             painter.setFont(self.notes)
             painter.drawText(room, _LEFT, _cut(self._note_metrics, words, room.width()))
 
-    def _paint_name(self, painter: QPainter, rect: QRect, cell: Cell, own: Tints) -> None:
+    def _paint_name(self, painter: QPainter, rect: QRect, cell: Cell, own: Colours) -> None:
         """Paint the name of a station, on two lines at most."""
         metrics, room = self._bold_metrics, rect.adjusted(PAD_PX, 0, -PAD_PX, 0)
         painter.setFont(self._bold)
@@ -140,15 +165,17 @@ class Painting:
         words = _cut(metrics, cell.text, room.width() * 2 - metrics.height())
         painter.drawText(room, _RIGHT_WRAPPED, words)
 
-    def _paint_ground(self, painter: QPainter, rect: QRect, cell: Cell, own: Tints) -> None:
+    def _paint_ground(self, painter: QPainter, rect: QRect, cell: Cell, own: Colours) -> None:
         if cell.is_refused:
-            painter.fillRect(rect.adjusted(1, 1, -1, -2), QColor(own.refused))
+            painter.fillRect(rect.adjusted(1, 1, -1, -2), own.refused)
         colour = own.quiet_text if cell.is_quiet else own.text
         if cell.is_refused or cell.is_changed:
             colour = own.error if cell.is_refused else own.accent
-        painter.setPen(QColor(colour))
+        painter.setPen(colour)
 
-    def _paint_cell(self, painter: QPainter, rect: QRect, row: Row, cell: Cell, own: Tints) -> None:
+    def _paint_cell(
+        self, painter: QPainter, rect: QRect, row: Row, cell: Cell, own: Colours
+    ) -> None:
         self._paint_ground(painter, rect, cell, own)
         is_bold = cell.role != "text" and not cell.is_quiet and self._sheet.is_differing(row.key)
         metrics = self._bold_metrics if is_bold else self._body_metrics
@@ -163,10 +190,10 @@ class Painting:
         painter.drawText(place, _RIGHT, text)
         if cell.is_guess:
             base = rect.center().y() + metrics.ascent() // 2 + 3
-            painter.setPen(QPen(QColor(own.quiet_text), 1.2, Qt.PenStyle.DotLine))
+            painter.setPen(own.guess)
             painter.drawLine(right - width, base, right, base)
         if has_list(row, cell):
-            painter.setPen(QColor(own.quiet_text))
+            painter.setPen(own.quiet_text)
             painter.drawText(rect.adjusted(0, 0, -PAD_PX, 0), _RIGHT, "▾")
         self._paint_mark(painter, rect, mark, cell.level)
         if cell.aside:
@@ -174,24 +201,24 @@ class Painting:
             room = right - width - PAD_PX - left
             if self._note_metrics.horizontalAdvance(cell.aside) <= room:
                 painter.setFont(self.notes)
-                painter.setPen(QColor(own.quiet_text))
+                painter.setPen(own.quiet_text)
                 painter.drawText(QRect(left, rect.top(), room, rect.height()), _RIGHT, cell.aside)
 
     def _paint_mark(self, painter: QPainter, rect: QRect, mark: str, level: str) -> None:
         if mark:
-            painter.setPen(level_colour(level))
+            painter.setPen(self.own.levels[level])
             painter.drawText(rect.adjusted(PAD_PX, 0, 0, 0), _LEFT, mark)
 
-    def _paint_states(self, painter: QPainter, rect: QRect, cell: Cell, own: Tints) -> None:
+    def _paint_states(self, painter: QPainter, rect: QRect, cell: Cell, own: Colours) -> None:
         painter.setFont(self.notes)
         places = self.states_at(rect, cell)
         for state, word, place in places:
             is_chosen = state == cell.text
             if is_chosen:
-                painter.fillRect(place, QColor(own.accent))
-            painter.setPen(QColor(own.on_accent if is_chosen else own.text))
+                painter.fillRect(place, own.accent)
+            painter.setPen(own.on_accent if is_chosen else own.text)
             painter.drawText(place, _CENTRE, word)
-        painter.setPen(QColor(own.line))
+        painter.setPen(own.line)
         painter.drawRect(places[0][2].united(places[-1][2]).adjusted(0, 0, -1, -1))
         self._paint_mark(painter, rect, MARKS.get(cell.level, ""), cell.level)
 
