@@ -18,7 +18,8 @@ from model.advice.advice import search_counsel
 from model.engine.comparison import Comparison, search_comparison
 from model.verdict.table import search_verdict
 
-RUN_WAIT_MS = 5
+# Edits of one turn of the window make one run; what comes while it works makes the next.
+RUN_WAIT_MS = 0
 RUN_LONGEST_WAIT_MS = 150
 # The words take several reruns: they wait until the hand rests, the advice a little longer.
 WORDS_WAIT_MS = 200
