@@ -233,7 +233,7 @@ def _end_sentence(run: StationRun, ends: EndOutlook, *, again: bool) -> str:
         run_h = run.clock.steps * run.clock.step_h
         cost = duration(round((run_h - ends.cautious_h) * 6) / 6)
         lasts = in_10(ends.lasts_share)
-        return f"{plan} It lasts to the end in {lasts}; planning so gives up {cost} of those."
+        return f"{plan} In {lasts} such trips it lasts to the end; there that gives up {cost}."
     cost = duration(round((ends.middle_h - ends.cautious_h) * 6) / 6)
     return (
         f"{plan} Most likely it lasts until {_moment(run, ends.middle_h)}: of 100 trips like this,"
