@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import gc
+import weakref
 from datetime import date
 
 import pytest
-from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QWidget
 from user import User
@@ -396,3 +398,20 @@ def test_hours_of_an_extra_are_rows_in_its_form(user: User) -> None:
     QTest.keyClick(always, Qt.Key.Key_Space)
     assert user.window.document.scenario.stations[0].extras[0].hours == "always"
     assert steps(user) == 1
+
+
+def test_a_popover_that_was_closed_leaves_nothing_behind(user: User) -> None:
+    for path in ("radio.key_down", "radio.receive_a", "panel.shade"):
+        ghost = weakref.ref(opened(user, path))
+        popover = ghost()
+        assert popover is not None
+        popover.close_popover()
+        del popover
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        gc.collect()
+        assert ghost() is None
+    # What is changed afterwards is a step of its own again.
+    for value in (0.5, 0.6):
+        user.window.document.edit(RECEIVE, value)
+        user.window.document.end_burst()
+    assert steps(user) == 2
