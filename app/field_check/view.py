@@ -298,10 +298,11 @@ class FieldCheckView(QWidget):
         return f"field log {key_of(document.path, bare)}"
 
     def _on_row(self, row: int, cells: dict[str, str]) -> None:
-        run, document = self._run(), self._desk.document
-        if run is None:
+        run, document, index = self._run(), self._desk.document, self._index()
+        stations = document.scenario.stations
+        if run is None or index >= len(stations):
             return
-        held = run.station.readings
+        held = stations[index].readings
         is_new = row >= len(held)
         if is_new:
             document.loose.put_all({self._draft_key(): self.table.drafts})
@@ -315,15 +316,14 @@ class FieldCheckView(QWidget):
             document.loose.put_all({self._draft_key(): {}})
             self._added((made,), "field reading")
         elif made != held[row]:
-            path = f"stations.{self._index()}.readings.{row}"
+            path = f"stations.{index}.readings.{row}"
             document.replace("field reading", with_value(document.scenario, path, made))
 
     def _on_rows_removed(self, rows: tuple[int, ...]) -> None:
         document, path = self._desk.document, f"stations.{self._index()}.readings"
         held = document.scenario.stations[self._index()].readings
         left = tuple(each for at, each in enumerate(held) if at not in rows)
-        words = "removal of field readings"
-        document.replace(words, with_value(document.scenario, path, left))
+        document.replace("removal of readings", with_value(document.scenario, path, left))
 
     def _on_copy(self) -> None:
         run = self._run()
