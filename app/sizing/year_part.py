@@ -25,8 +25,8 @@ MEANS = (
     " A kit meets the plan on a date if no limit is reached in the days that follow."
 )
 NO_CLIMATE = (
-    "This scenario holds no climate, so there is no year to draw. Add one in the main window under"
-    " More of the place, or as a [climate] in its file."
+    "This scenario holds no climate, so there is no year to draw. Add one under Place and day"
+    " (F2), or as a [climate] in its file."
 )
 
 

@@ -1,4 +1,4 @@
-"""More of the place: the horizon typed as pairs, and the typical months."""
+"""The rest of place and day: the horizon typed as pairs, and the typical months."""
 
 from __future__ import annotations
 

@@ -199,7 +199,6 @@ def test_opening_and_closing_the_library_many_times_leaves_one_at_most(user: Use
 def test_the_way_of_the_sun_is_drawn_once_the_horizon_is_seen(user: User) -> None:
     assert user.window.horizon._paths == ()
     user.choose("Go", "Place and day")
-    user.click("More of the place")
     (path,) = user.window.horizon._paths
     assert len(path[0]) == 1440
     user.fill("day, date", "2027-12-21")
