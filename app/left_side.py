@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QPalette, QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QTableView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
+from app.editors.sheet.grid import SheetGrid
 from app.verdict.panel import VerdictPanel
 
 # The results take what they need, but leave so much for the parts.
@@ -19,7 +20,7 @@ class LeftSide(QWidget):
     """
 
     def __init__(
-        self, sheet: QTableView, results: VerdictPanel, parent: QWidget | None = None
+        self, sheet: SheetGrid, results: VerdictPanel, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self._sheet, self._results = sheet, results
@@ -37,6 +38,8 @@ class LeftSide(QWidget):
         rows = sheet.verticalHeader()
         rows.sectionResized.connect(self._fit)
         rows.sectionCountChanged.connect(self._fit)
+        sheet.laid_out.connect(self._fit)
+        sheet.horizontalScrollBar().rangeChanged.connect(self._fit)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)

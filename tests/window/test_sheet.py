@@ -318,7 +318,9 @@ def test_many_cautions_open_and_the_first_is_seen(user: User) -> None:
     assert view.sheet.words_of(place)[1].startswith("⚠ Fuse at the battery")
     view.setFocus()
     view.setCurrentIndex(view.sheet.index(place, 0))
+    height_px = view.rowHeight(place)
     user.press(Qt.Key.Key_Space)
+    assert view.rowHeight(place) > 4 * height_px
     words = view.sheet.words_of(view.sheet.place_of("battery caution"))[1]
     assert "Never bypass a protection that has tripped." in words
 

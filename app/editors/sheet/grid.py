@@ -23,10 +23,12 @@ ROW_MARGIN_PX = 4
 class SheetGrid(QTableView):
     """Lays the sheet out.
 
-    ``shared`` carries the width of the labels and of the columns, for what stands under them.
+    ``shared`` carries the width of the labels and of the columns, for what stands under them;
+    ``laid_out`` tells that its rows have their heights.
     """
 
     shared = Signal(int, object)
+    laid_out = Signal()
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -93,6 +95,7 @@ class SheetGrid(QTableView):
             column = max((room - label) // count, digit * COLUMN_DIGITS)
         self.labels.setFixedWidth(label)
         self.heads.setDefaultSectionSize(column)
+        self.updateGeometries()
         self.shared.emit(label, [column] * count)
 
     def _lay_rows(self) -> None:
@@ -114,6 +117,7 @@ class SheetGrid(QTableView):
                 height = usual + self.painting.second_line(place, column)
             if self.rowHeight(place) != height:
                 self.setRowHeight(place, height)
+        self.laid_out.emit()
 
     def sized_height(self) -> int:
         """Return the height at which no row is out of sight [px]."""

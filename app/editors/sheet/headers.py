@@ -29,7 +29,7 @@ class LabelHeader(QHeaderView):
         self.setMinimumSectionSize(8)
 
     def sizeHint(self) -> QSize:
-        return QSize(self.width(), 100)
+        return QSize(self.minimumWidth(), 100)
 
     def paintSection(self, painter: QPainter, rect: QRect, section: int) -> None:
         row, own = self._sheet.rows[section], self._painting.own

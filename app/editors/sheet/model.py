@@ -242,7 +242,6 @@ class SheetModel(QAbstractTableModel):
         if rows == before:
             return
         old, new = [row.key for row in before], [row.key for row in rows]
-        is_moved = old != new
         # From the end, so that the places before stay what they are.
         for tag, a1, a2, b1, b2 in reversed(_steps(old, new)):
             if tag in ("delete", "replace"):
@@ -255,9 +254,9 @@ class SheetModel(QAbstractTableModel):
                 self.endInsertRows()
         self._take_rows(rows)
         self.headerDataChanged.emit(Qt.Orientation.Vertical, 0, len(rows) - 1)
-        if is_moved:
-            self._cells = {spot: each for spot, each in self._cells.items() if spot[0] in new}
-            self.rows_changed.emit()
+        self._cells = {spot: each for spot, each in self._cells.items() if spot[0] in new}
+        # A row of cautions that opens stays the same row, and gets higher.
+        self.rows_changed.emit()
 
     def _mark_differing(self) -> None:
         self._differing = {row.key for row in self._rows if self._differs(row)}
