@@ -10,6 +10,7 @@ from app.printing.comparison_page import comparison_pages
 from app.printing.cover import cover_pages
 from app.printing.document import PageError, ensure_application, pdf_bytes, save
 from app.printing.field_log import field_log
+from app.printing.foot import Footer
 from app.printing.kit_sheet import kit_sides
 from app.printing.marks import Page
 from app.printing.paper import PAPERS, PaperName
@@ -101,8 +102,8 @@ def _answers(comparison: Comparison, reports: Reports | None) -> list[StationAns
     return [station_answers(reports, comparison, at) for at in range(len(scenario.stations))]
 
 
-def _footer(name: str, mark: str) -> str:
-    return f"Counterpoise {VERSION} · {' '.join(name.split())} · input {mark}"
+def _footer(name: str, mark: str) -> Footer:
+    return Footer(f"Counterpoise {VERSION} · {' '.join(name.split())} · input {mark}", mark)
 
 
 def _chosen(comparison: Comparison, station: int | None) -> Sequence[int]:

@@ -9,12 +9,13 @@ from app.number_text import KG_PER_LB, MINUS, fixed, percent
 from app.printing.caution_texts import comparison_texts
 from app.printing.charge_part import charge_plot
 from app.printing.flow import poured
+from app.printing.foot import FOOT, Footer
 from app.printing.marks import MM, STRONG, TITLE, Mark, Page, Piece, box, stacked
 from app.printing.paper import Paper
 from app.printing.say import NONE, Cell, Say, dates
 from app.printing.section import SECTION_GAP, Section
 from app.printing.table import GAP, Column, table
-from app.printing.type import line_height, line_of, paragraph, shortened, width_of
+from app.printing.type import line_height, line_of, paragraph, width_of
 from model.engine.comparison import Comparison
 from model.export.kit_page import Kit, bad_sky, page_odds
 from model.odds.sentences import odds_text, outlasts_words
@@ -31,7 +32,6 @@ LABEL_WIDTH = 47.0 * MM
 PLOT_HEIGHT = 40.0 * MM
 BAR_HEIGHT = 3.0 * MM
 BAR_GAP = 1.2 * MM
-FOOT = 5.0 * MM
 
 
 def comparison_pages(
@@ -39,7 +39,7 @@ def comparison_pages(
     kits: Sequence[Kit],
     say: Say,
     paper: Paper,
-    footer: str,
+    footer: Footer,
     told: Sequence[Section] = (),
 ) -> list[Page]:
     """Return the page that sets the stations of a scenario side by side; it may go on.
@@ -64,11 +64,7 @@ def comparison_pages(
     pages = []
     for number, body in enumerate(bodies, start=1):
         side = f"side {number} of {len(bodies)} · " if len(bodies) > 1 else ""
-        foot = line_of(shortened(f"{side}{footer}", width))
-        marks = (
-            *body.moved(paper.margin, paper.margin),
-            *foot.moved(paper.margin, paper.height - paper.margin - foot.height),
-        )
+        marks = (*body.moved(paper.margin, paper.margin), *footer.marks(paper, side))
         pages.append(Page(paper.width, paper.height, name, marks))
     return pages
 

@@ -8,6 +8,7 @@ from itertools import chain, repeat
 
 from app.number_text import fixed
 from app.printing.flow import poured
+from app.printing.foot import FOOT, Footer
 from app.printing.marks import (
     FRONT,
     FRONT_HEADING,
@@ -25,13 +26,12 @@ from app.printing.paper import Paper
 from app.printing.say import Say, brief_dates
 from app.printing.section import SECTION_GAP, Section, blocks_of
 from app.printing.table import GAP, Column, spread, table
-from app.printing.type import line_of, paragraph, shortened, width_of, wrapped
+from app.printing.type import paragraph, width_of, wrapped
 from model.export.kit_page import Kit
 from model.scenario.cautions import PREDICTION
 from model.sky.timeline import timeline
 from model.support.figures import day_text
 
-FOOT = 4.4 * MM
 ROW = 8.0 * MM
 # Lines to write on, with those for which something is expected, and how many are free at least.
 ROWS, FREE_ROWS = 14, 4
@@ -42,7 +42,7 @@ AFTER = ("Ah used in all", "Wh from the panel", "First to fail, when", "Not used
          "No change to the plan, or what was changed")  # fmt: skip
 
 
-def field_log(kit: Kit, say: Say, paper: Paper, footer: str) -> list[Page]:
+def field_log(kit: Kit, say: Say, paper: Paper, footer: Footer) -> list[Page]:
     """Return the log of one kit; a long run takes several sides."""
     width, room = paper.inner_width, paper.inner_height - FOOT
     sections = [
@@ -55,17 +55,13 @@ def field_log(kit: Kit, say: Say, paper: Paper, footer: str) -> list[Page]:
     bodies = poured(blocks_of(sections, width), 1, 0.0, rooms)
     bodies[0] = stacked(head, bodies[0], gap=SECTION_GAP)
     return [
-        _page(kit, paper, body, f"field log {number} of {len(bodies)} · {footer}")
+        _page(kit, paper, body, footer, f"field log {number} of {len(bodies)} · ")
         for number, body in enumerate(bodies, start=1)
     ]
 
 
-def _page(kit: Kit, paper: Paper, body: Piece, foot_text: str) -> Page:
-    foot = line_of(shortened(foot_text, paper.inner_width))
-    marks = (
-        *body.moved(paper.margin, paper.margin),
-        *foot.moved(paper.margin, paper.height - paper.margin - foot.height),
-    )
+def _page(kit: Kit, paper: Paper, body: Piece, footer: Footer, side: str) -> Page:
+    marks = (*body.moved(paper.margin, paper.margin), *footer.marks(paper, side))
     return Page(paper.width, paper.height, f"{kit.name}, field log", marks)
 
 

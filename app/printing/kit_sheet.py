@@ -8,23 +8,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from app.printing.back import back_sides
+from app.printing.foot import FOOT, Footer
 from app.printing.front import front_sides
-from app.printing.marks import MM, Page, Piece
+from app.printing.marks import Page, Piece
 from app.printing.paper import Paper
 from app.printing.say import Say
-from app.printing.type import line_of, shortened
 from model.export.kit_page import Kit
 
-FOOT = 4.4 * MM
 
-
-def kit_sides(kit: Kit, say: Say, paper: Paper, footer: str) -> list[Page]:
+def kit_sides(kit: Kit, say: Say, paper: Paper, footer: Footer) -> list[Page]:
     """Return the sides of one kit: front and back, and those on which they go on."""
     room = paper.inner_height - FOOT
     fronts, left_over = front_sides(kit, say, paper.inner_width, room)
     backs = back_sides(kit, say, paper.inner_width, room, left_over)
     return [
-        _page(kit, paper, body, f"{side} · {footer}", f"{kit.name}, {side}")
+        _page(kit, paper, body, footer, side)
         for side, body in (*_named("front", fronts), *_named("back", backs))
     ]
 
@@ -34,10 +32,6 @@ def _named(side: str, bodies: Sequence[Piece]) -> Iterator[tuple[str, Piece]]:
         yield side if len(bodies) == 1 else f"{side} {number} of {len(bodies)}", body
 
 
-def _page(kit: Kit, paper: Paper, body: Piece, foot_text: str, title: str) -> Page:
-    foot = line_of(shortened(foot_text, paper.inner_width))
-    marks = (
-        *body.moved(paper.margin, paper.margin),
-        *foot.moved(paper.margin, paper.height - paper.margin - foot.height),
-    )
-    return Page(paper.width, paper.height, title, marks)
+def _page(kit: Kit, paper: Paper, body: Piece, footer: Footer, side: str) -> Page:
+    marks = (*body.moved(paper.margin, paper.margin), *footer.marks(paper, f"{side} · "))
+    return Page(paper.width, paper.height, f"{kit.name}, {side}", marks)

@@ -14,7 +14,7 @@ MM = UNITS_PER_INCH / 25.4
 POINT = 10.0
 
 Weight = Literal["book", "bold"]
-Fill = Literal["none", "hatch", "light", "dark"]
+Fill = Literal["none", "hatch", "light", "dark", "ink"]
 
 
 @dataclass(frozen=True)

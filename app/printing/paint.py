@@ -66,7 +66,7 @@ def _polygon(points: tuple[tuple[float, float], ...]) -> QPolygonF:
 
 def _paint_area(painter: QPainter, area: Area) -> None:
     shape = _polygon(area.points)
-    colours = {"light": LIGHT, "dark": DARK}
+    colours = {"light": LIGHT, "dark": DARK, "ink": INK}
     painter.setPen(Qt.PenStyle.NoPen)
     if area.fill in colours:
         painter.setBrush(QBrush(colours[area.fill]))

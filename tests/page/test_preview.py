@@ -36,13 +36,14 @@ def preview(qtbot):
 def test_keys_turn_pages_and_stop_at_the_ends(preview, qtbot):
     seen = []
     preview.page_shown.connect(seen.append)
-    for _ in range(4):
+    # Two stations on two sides each, and the comparison.
+    for _ in range(6):
         qtbot.keyClick(preview, Qt.Key.Key_PageDown)
-    assert preview.index == 2
-    for _ in range(4):
+    assert preview.index == 4
+    for _ in range(6):
         qtbot.keyClick(preview, Qt.Key.Key_PageUp)
     assert preview.index == 0
-    assert seen == [1, 2, 1, 0]
+    assert seen == [1, 2, 3, 4, 3, 2, 1, 0]
 
 
 def test_keys_zoom_and_fit(preview, qtbot):
