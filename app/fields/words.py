@@ -42,6 +42,10 @@ _TIPS = {
     ("for", "amplifier"): "From the distribution to the amplifier.",
     ("for", "panel"): "From the panel to the controller.",
     ("for", "battery"): "From the battery to the distribution: it carries all currents.",
+    ("event", "none"): "Nothing but what the meters showed.",
+    ("event", "off"): "The station went off the air at this minute.",
+    ("event", "back"): "The station was on the air again at this minute.",
+    ("event", "no change"): "Looked at: it worked as before.",
     ("profile", AS_BATTERY): "Set for the chemistry of the battery beside it.",
 } | {
     (field, name): each.help
