@@ -31,7 +31,6 @@ from model.editing.faults import ScenarioError
 from model.editing.paths import with_inserted, with_removed, with_value
 from model.engine.comparison import Comparison
 from model.engine.run import StationRun
-from model.field.field_check import Check, FieldCheck, check_reading, search_field_check
 from model.field.field_words import (
     check_sentence,
     event_sentence,
@@ -40,6 +39,7 @@ from model.field.field_words import (
     outside_sentence,
     reading_day,
 )
+from model.field.log_check import Check, FieldCheck, check_reading, search_field_check
 from model.field.log_text import log_text, read_log_text, reading_of
 from model.field.observations import step_of
 from model.field.offers import Offer, accepted

@@ -119,7 +119,9 @@ class _Writer:
         if longest_fitting(names, box.width() - 8, self._metrics):
             self.write_lines(box, names, second_lines(block), on_hatch=True)
             return
-        beside = longest_fitting(names, next_px - box.right() - 8, self._metrics)
+        # The mark points back at the block: the words stand over another.
+        pointing = [f"◂ {name}" for name in names]
+        beside = longest_fitting(pointing, next_px - box.right() - 8, self._metrics)
         self._write(box.right() + 4, box.top(), 1, beside, on_hatch=False)
 
     def write_lines(

@@ -13,7 +13,6 @@ from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
 from model.engine.outcome import Clock
 from model.engine.run import StationRun
-from model.field.field_check import UNITS, FieldCheck
 from model.field.field_words import (
     QUANTITY_WORDS,
     event_sentence,
@@ -22,6 +21,7 @@ from model.field.field_words import (
     outside_sentence,
     reading_day,
 )
+from model.field.log_check import UNITS, FieldCheck
 from model.results.wording import CLOCK_WORDS, capital, end_moment, moment, why
 from model.scenario.cautions import PREDICTION
 from model.scenario.scenario import Scenario

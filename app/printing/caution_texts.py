@@ -77,7 +77,7 @@ def _of_cells(caution: Caution, station: Station, say: Say) -> str:
     return caution.brief.format(
         coldest=say.quantity(coldest_c, "°C"),
         warm=say.quantity(coldest_c + cautions.WARM_ENOUGH_K, "°C"),
-        stop="unplug the panel" if station.panel else "do not charge it",
+        stop="cover, then unplug the panel" if station.panel else "do not charge it",
     )
 
 

@@ -68,16 +68,12 @@ def _note(results: KitResults) -> str:
 
 def _key(results: KitResults) -> str:
     """Return what the signs beside the times mean, as far as they are there."""
-    low, notes = results.low, []
-    rows = (low.no_change, *low.steps, *((low.together,) if low.together else ()))
-    ends = [end for row in rows for end in row.ends]
-    if any(end and end.hours is not None and end.hours >= 24 for end in ends):
-        notes.append(f"+1{NBSP}d: a day later")
+    low, notes = results.low, [f"+1{NBSP}d: the next date"]
     if low.leaves_out:
         notes.append(f"{EARLIER}: ends earlier")
     if results.planned.is_guessed:
         notes.append("≈: from guesses")
-    return "; ".join(notes) or "noticed"
+    return "; ".join(notes)
 
 
 def _cell(noticed: Noticed, end: End | None, say: Say, *, about: bool) -> str:

@@ -17,7 +17,7 @@ from app.printing.paper import PaperName
 from app.views.sheets import Sheets
 from app.views.view import Around, View
 from model.engine.comparison import Comparison
-from model.field.field_check import FieldCheck
+from model.field.log_check import FieldCheck
 
 LOG, PAGE = "&Log", "Page a&fter the trip"
 

@@ -29,7 +29,6 @@ LIMIT_DAYS = 2
 WORTH_H = 1 / 6
 # The charge at which to act is told to a tenth, and never below what is to be kept.
 TOLD_AH = 0.1
-ALL_OF_THEM = {2: "Both", 3: "All three", 4: "All four"}
 
 
 @dataclass(frozen=True)
@@ -152,8 +151,7 @@ def low_battery(
         every = step.taken(every)
     together = None
     if len(steps) > 1:
-        words = ALL_OF_THEM.get(len(steps), "All of these")
-        together = Relief("together", words, "", _ends(hours(every), base))
+        together = Relief("together", "All together", "", _ends(hours(every), base))
     return LowBattery(
         left_ah=left_ah,
         used_ah=full_ah - left_ah,
@@ -274,7 +272,7 @@ def _steps(scenario: Scenario, index: int) -> Iterator[_Step]:
     if power is not None:
         words = power.words.removeprefix("transmit ").removeprefix("with the ")
         if power.key == "without_amplifier":
-            yield _step(index, (power.key,), f"{capital(words)}, amplifier off", power.loses)
+            yield _step(index, (power.key,), f"Amplifier off, {words}", power.loses)
         else:
             yield _step(index, (power.key,), f"Transmit {words}", power.loses)
     for action in last_resorts(scenario, index):
@@ -309,7 +307,7 @@ def _step(index: int, keys: tuple[str, ...], words: str, loses: str) -> _Step:
 
 
 def told_at(noticed: Noticed, hours: float, *, about: bool) -> tuple[datetime, int]:
-    """Return when an end is told to be, and how many whole days after the moment it lies.
+    """Return when an end is told to be, and how many dates after that of the moment it lies.
 
     Parameters
     ----------
@@ -320,11 +318,12 @@ def told_at(noticed: Noticed, hours: float, *, about: bool) -> tuple[datetime, i
 
     Returns
     -------
-    The local time, and whole days of 24 hours in between.
+    The local time, and how many midnights lie in between.
     """
     minutes = round(hours * 60)
     if about:
         end_min = noticed.at.minute + minutes
         minutes -= min(end_min % 10, minutes)
     utc = noticed.at.astimezone(UTC) + timedelta(minutes=minutes)
-    return utc.astimezone(noticed.at.tzinfo), minutes // (24 * 60)
+    at = utc.astimezone(noticed.at.tzinfo)
+    return at, (at.date() - noticed.at.date()).days

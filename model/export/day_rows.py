@@ -158,9 +158,10 @@ def _net(station: Station, block: Block, way: SendingWay, rf_w: float) -> Words:
         words: Words = ("Radio ", f"{drive} at most", ", tune, amplifier ", operate)
     elif amplifier is not None:
         power = with_unit(number(rf_w), "W")
-        words = ("Radio ", power, ", tune, amplifier ", amplifier.out_of_session)
+        # Another order of these would overdrive an amplifier left on, or tune at full power.
+        words = ("Amplifier ", amplifier.out_of_session, ", tune low, then radio ", power)
     else:
-        words = ("Radio ", with_unit(number(rf_w), "W"), ", tune", "")
+        words = ("Tune low, then radio ", with_unit(number(rf_w), "W"))
     return (*words, *_computer(station, block))
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import floor
 from typing import Literal
 
 import numpy as np
@@ -177,6 +178,8 @@ def _metered(station: Station, laid: Wiring) -> Words:
     low, high = (
         float(v) for v in rest_v(battery.chemistry, battery.cells_in_series, np.array(ends))
     )
+    # A meter that shows the lowest volts to be expected must not read as a fault.
+    low = floor(low * 10) / 10
     span = f"{low:.1f} to {high:.1f}"
     if highest_v is not None and high > highest_v:
         return (plugs, "+",
@@ -292,7 +295,7 @@ def remedies(station: Station, plan: tuple[Block, ...]) -> tuple[Remedy, ...]:
         frost = ""
         if station.battery.cell.frost_harms:
             coldest_c = max(station.battery.lowest_charge_c, 0.0)
-            frost = f"cells below {amount(coldest_c, '°C')}: unplug the panel; "
+            frost = f"cells below {amount(coldest_c, '°C')}: cover, then unplug the panel; "
         own = laid.out_of("controller")
         panel = laid.to("controller")
         assert panel is not None

@@ -10,8 +10,8 @@ import numpy as np
 
 from model.editing.units import InUnit
 from model.field.causes import weighted_quantiles
-from model.field.field_check import Check, FieldCheck
 from model.field.likelihood import Likelihood, between
+from model.field.log_check import Check, FieldCheck
 from model.field.meter_accuracy import charge_by_volts
 from model.field.observations import step_of
 

@@ -11,8 +11,8 @@ import numpy as np
 from model.engine.run import StationRun
 from model.field.bench_sheet import part_at
 from model.field.causes import Cause, Explanation
-from model.field.field_check import UNITS, Check, FieldCheck, Findings
 from model.field.field_outlook import EndOutlook
+from model.field.log_check import UNITS, Check, FieldCheck, Findings
 from model.field.unknowns import paths_of_use
 from model.results.wording import capital, end_moment, listed, moment
 from model.scenario.kinds import kind_of

@@ -153,13 +153,13 @@ def table_text(path: str | os.PathLike[str]) -> str:
 
 def map_text(columns: ColumnMap, heads: Sequence[str]) -> dict[str, str]:
     """Return what to remember of a choice: by the heads of the table, text that reads back."""
-    return {"\t".join(heads): json.dumps(asdict(columns))}
+    return {"\n".join(heads): json.dumps(asdict(columns))}
 
 
 def kept_map(kept: Mapping[str, str], heads: Sequence[str]) -> ColumnMap | None:
     """Return what was chosen for a table with these heads; None where that cannot be used."""
     try:
-        columns = ColumnMap(**json.loads(kept.get("\t".join(heads), "")))
+        columns = ColumnMap(**json.loads(kept.get("\n".join(heads), "")))
     except (ValueError, TypeError):
         return None
     named = (columns.time, columns.amps, columns.volts, columns.date)

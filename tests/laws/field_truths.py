@@ -23,8 +23,8 @@ from app.resources import resource
 from model import read
 from model.engine.comparison import simulate
 from model.engine.run import StationRun, run_station
-from model.field.field_check import FieldCheck, field_check
 from model.field.field_outlook import end_h
+from model.field.log_check import FieldCheck, field_check
 from model.field.unknowns import paths_of_use, unknowns
 from model.scenario.station import FieldReading, Station
 

@@ -8,7 +8,7 @@ from app.printing.after_action import after_action_pages, after_action_title
 from app.printing.booklet import write_pages
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
-from model.field.field_check import field_check
+from model.field.log_check import field_check
 from model.scenario.scenario import Scenario
 from tests.page.page_reading import overprinted, sheets
 from tests.window.day_scenes import scene, station

@@ -107,7 +107,7 @@ def of_the_form(made: Any) -> dict[str, Any]:
 
     sheet = SheetModel(Desk(Document(made), Display(Settings())))
     sheet.refresh()
-    sheet.set_opened({"battery"})
+    sheet.set_opened({"battery", "battery caution"})
     holder = QWidget()
     menu = SheetMenu(holder)
     menu.offer_choices("battery.chemistry", "LFP", holder.pos())

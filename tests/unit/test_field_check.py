@@ -13,13 +13,13 @@ from model.editing.paths import with_value
 from model.engine.run import StationRun, restarted
 from model.field.bench_sheet import part_at
 from model.field.course_fleet import FactorFleets
-from model.field.field_check import check_reading, field_check
 from model.field.field_words import (
     check_sentence,
     event_sentence,
     explanation_sentences,
     outlook_sentences,
 )
+from model.field.log_check import check_reading, field_check
 from model.field.meter_accuracy import charge_by_volts, credit_of_volts
 from model.field.observations import observations, step_of
 from model.field.offers import accepted

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from model.engine.comparison import simulate
-from model.field.field_check import FieldCheck, field_check
 from model.field.field_spots import spots
+from model.field.log_check import FieldCheck, field_check
 from model.field.observations import step_of
 from model.scenario.station import FieldReading
 from tests.window.day_scenes import scene, station

@@ -13,7 +13,6 @@ from model.editing.faults import ScenarioError
 from model.engine.comparison import simulate
 from model.engine.run import StationRun
 from model.field.causes import Cause, Explanation
-from model.field.field_check import Check, FieldCheck, Quantity, check_reading, field_check
 from model.field.field_outlook import EndOutlook
 from model.field.field_words import (
     bench_words,
@@ -25,6 +24,7 @@ from model.field.field_words import (
     reading_day,
     verdict,
 )
+from model.field.log_check import Check, FieldCheck, Quantity, check_reading, field_check
 from model.field.logger_table import ColumnMap, kept_map, map_text, table_text
 from model.field.meter_accuracy import Credit
 from model.field.unknowns import Unknown

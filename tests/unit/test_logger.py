@@ -11,7 +11,7 @@ import pytest
 from model.editing.faults import ScenarioError
 from model.engine.comparison import simulate
 from model.engine.run import StationRun
-from model.field.field_check import field_check
+from model.field.log_check import field_check
 from model.field.logger_readings import reduced
 from model.field.logger_table import ColumnMap, guessed_map, logged, read_table
 from model.field.observations import step_of

@@ -14,7 +14,7 @@ from app.charts.day.outlook import Outlook
 from app.day_view import DayView
 from model.editing.paths import with_value
 from model.engine.comparison import Comparison, simulate
-from model.field.field_check import field_check
+from model.field.log_check import field_check
 from model.scenario.station import FieldReading
 from tests.window.day_scenes import scene
 from tests.window.told import told_of

@@ -20,9 +20,9 @@ from app.charts.time_marks import elapsed_min
 from app.number_text import percent
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
-from model.field.field_check import FieldCheck
 from model.field.field_spots import Spot, spots
 from model.field.field_words import outlook_sentences
+from model.field.log_check import FieldCheck
 
 OUTLOOK_PX = 1.5
 ARM_PX = 5.0
