@@ -13,6 +13,7 @@ from model.export.day_rows import DayRow
 from model.export.expected_charge import ChargePoint, Moment
 from model.export.kit_page import Kit, KitResults
 from model.support.figures import DAY_NAMES, day_text
+from model.verdict.order import is_guessed
 
 CLOCK_WIDE = 12.5 * MM
 ROW_GAP = 0.8 * MM
@@ -25,9 +26,18 @@ DATES_BESIDE = 3
 MOMENTS: tuple[Moment, ...] = ("midnight", "dawn", "dusk")
 
 
-def day_body(kit: Kit, width: float) -> list[Piece]:
-    """Return a row for each thing that is done, with the settings that hold then."""
-    return [_row(row, width) for row in kit.day_rows]
+def day_body(kit: Kit, say: Say, width: float) -> list[Piece]:
+    """Return a row for each thing that is done, with the settings that hold then.
+
+    Where the station will not reach the end of it, that is said first.
+    """
+    rows = [_row(row, width) for row in kit.day_rows]
+    run = kit.results.run if kit.results else None
+    clock = run.clocks.receive if run is not None else None
+    if run is None or clock is None or clock.until is None or say.variant == "class":
+        return rows
+    until = say.until(clock, applies=True, about=is_guessed(run))
+    return [paragraph(f"As planned it is off the air from {until}.", width, FRONT_STRONG), *rows]
 
 
 def _row(row: DayRow, width: float) -> Piece:

@@ -58,7 +58,7 @@ def front_sides(
     on_front, on_back = _counter(kit, say, column)
     packing = _packing(kit)
     set_up = Section("Set up", partial(set_up_body, kit, say), FRONT_HEADING)
-    day = Section("The day", partial(day_body, kit), FRONT_HEADING)
+    day = Section("The day", partial(day_body, kit, say), FRONT_HEADING)
     wont = Section("If it won't", partial(remedies_body, kit, say), FRONT_HEADING)
     for counter, packed in ((on_front, True), (on_front, False), ((), True), ((), False)):
         parts = _Parts(set_up, day, counter, wont, packing[0] if packed else ())
