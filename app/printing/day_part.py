@@ -26,18 +26,18 @@ DATES_BESIDE = 3
 MOMENTS: tuple[Moment, ...] = ("midnight", "dawn", "dusk")
 
 
-def day_body(kit: Kit, say: Say, width: float) -> list[Piece]:
-    """Return a row for each thing that is done, with the settings that hold then.
-
-    Where the station will not reach the end of it, that is said first.
-    """
-    rows = [_row(row, width) for row in kit.day_rows]
+def day_title(kit: Kit, say: Say) -> str:
+    """Return what stands over the day: when the station will be off the air, if it will."""
     run = kit.results.run if kit.results else None
     clock = run.clocks.receive if run is not None else None
     if run is None or clock is None or clock.until is None or say.variant == "class":
-        return rows
-    until = say.until(clock, applies=True, about=is_guessed(run))
-    return [paragraph(f"As planned it is off the air from {until}.", width, FRONT_STRONG), *rows]
+        return "The day"
+    return f"The day: off the air {say.until(clock, applies=True, about=is_guessed(run))}"
+
+
+def day_body(kit: Kit, width: float) -> list[Piece]:
+    """Return a row for each thing that is done, with the settings that hold then."""
+    return [_row(row, width) for row in kit.day_rows]
 
 
 def _row(row: DayRow, width: float) -> Piece:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from app.printing.block_diagram import diagram
-from app.printing.day_part import charge_body, charge_lines, day_body, fits_beside
+from app.printing.day_part import charge_body, charge_lines, day_body, day_title, fits_beside
 from app.printing.flow import fits, flowed
 from app.printing.front_head import dangers, front_head
 from app.printing.low_part import low_body, low_title
@@ -58,7 +58,7 @@ def front_sides(
     on_front, on_back = _counter(kit, say, column)
     packing = _packing(kit)
     set_up = Section("Set up", partial(set_up_body, kit, say), FRONT_HEADING)
-    day = Section("The day", partial(day_body, kit, say), FRONT_HEADING)
+    day = Section(day_title(kit, say), partial(day_body, kit), FRONT_HEADING)
     wont = Section("If it won't", partial(remedies_body, kit, say), FRONT_HEADING)
     for counter, packed in ((on_front, True), (on_front, False), ((), True), ((), False)):
         parts = _Parts(set_up, day, counter, wont, packing[0] if packed else ())

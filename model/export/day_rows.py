@@ -159,9 +159,9 @@ def _net(station: Station, block: Block, way: SendingWay, rf_w: float) -> Words:
     elif amplifier is not None:
         power = with_unit(number(rf_w), "W")
         # Another order of these would overdrive an amplifier left on, or tune at full power.
-        words = ("Amplifier ", amplifier.out_of_session, ", tune low, then radio ", power)
+        words = ("Amplifier ", amplifier.out_of_session, ", tune, radio ", power)
     else:
-        words = ("Tune low, then radio ", with_unit(number(rf_w), "W"))
+        words = ("Tune, radio ", with_unit(number(rf_w), "W"))
     return (*words, *_computer(station, block))
 
 

@@ -295,7 +295,7 @@ def remedies(station: Station, plan: tuple[Block, ...]) -> tuple[Remedy, ...]:
         frost = ""
         if station.battery.cell.frost_harms:
             coldest_c = max(station.battery.lowest_charge_c, 0.0)
-            frost = f"cells below {amount(coldest_c, '°C')}: cover, then unplug the panel; "
+            frost = f"cells below {amount(coldest_c, '°C')}: unplug the panel; "
         own = laid.out_of("controller")
         panel = laid.to("controller")
         assert panel is not None

@@ -119,7 +119,7 @@ def test_battery_low_and_battery_alone(index):
     full_ah = run_of(index).station.battery.full_ah
     assert f"({fixed(full_ah - left_ah, 1)} Ah used)" in text
     # The run begun by hand at what is printed over a column, with the charge that is printed.
-    printed = after(text, "No change", 20).split()
+    printed = re.findall(r"\d\d:\d\d", after(text, "No change", 40))
     for place, column in enumerate(re.findall(r"(?:dusk,|net,|at) (\d\d):(\d\d)", text)[:3]):
         at = run_of(index).clock.start.replace(hour=int(column[0]), minute=int(column[1]))
         at += timedelta(days=at < run_of(index).clock.start)

@@ -58,7 +58,7 @@ def test_the_comparison_says_what_the_model_found():
         assert part.count(plain(share_words(voice.share))) == 2
     assert "predict no propagation" in part
     # What keeps people safe gives way to nothing.
-    assert "Lithium below 0 °C: cover, then unplug the panel" in said
+    assert "Lithium below 0 °C: unplug the panel" in said
 
 
 def test_without_reports_or_by_another_clock_nothing_is_said():
