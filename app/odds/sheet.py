@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter
+from PySide6.QtCore import QLineF, QRectF, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.charts.canvas import Canvas
@@ -53,3 +53,13 @@ class Sheet(Canvas):
         metrics = QFontMetricsF(self.font())
         shown = metrics.elidedText(words, Qt.TextElideMode.ElideRight, room.width())
         painter.drawText(room, side | Qt.AlignmentFlag.AlignVCenter, shown)
+
+    def paint_tenths(self, painter: QPainter, field: QRectF, ink: Ink) -> None:
+        """Paint the level lines of so many in ten, with their numbers at the left."""
+        for tenths in (0, 5, 10):
+            y = field.bottom() - field.height() * tenths / 10
+            painter.setPen(QPen(ink.grid, 1))
+            painter.drawLine(QLineF(field.left(), y, field.right(), y))
+            painter.setPen(ink.faint_text)
+            place = QRectF(0, y - self.line_px / 2, field.left() - 5, self.line_px)
+            self.put_words(painter, place, str(tenths), Qt.AlignmentFlag.AlignRight)

@@ -80,13 +80,7 @@ class YearChart(Sheet):
         self._paint_date(painter, field, ink)
 
     def _paint_grid(self, painter: QPainter, field: QRectF, ink: Ink) -> None:
-        for tenths in (0, 5, 10):
-            y = field.bottom() - field.height() * tenths / 10
-            painter.setPen(QPen(ink.grid, 1))
-            painter.drawLine(QLineF(field.left(), y, field.right(), y))
-            painter.setPen(ink.faint_text)
-            place = QRectF(0, y - self.line_px / 2, field.left() - 5, self.line_px)
-            self.put_words(painter, place, str(tenths), Qt.AlignmentFlag.AlignRight)
+        self.paint_tenths(painter, field, ink)
         month_px = field.width() / 12
         is_short = month_px < self.words_px("MMM")
         for month, name in enumerate(MONTH_NAMES):

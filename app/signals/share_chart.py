@@ -101,13 +101,7 @@ class ShareChart(Sheet):
         self._paint_kit(painter, field, ink)
 
     def _paint_grid(self, painter: QPainter, field: QRectF, ink: Ink) -> None:
-        for tenths in (0, 5, 10):
-            y = field.bottom() - field.height() * tenths / 10
-            painter.setPen(QPen(ink.grid, 1))
-            painter.drawLine(QLineF(field.left(), y, field.right(), y))
-            painter.setPen(ink.faint_text)
-            place = QRectF(0, y - self.line_px / 2, field.left() - 5, self.line_px)
-            self.put_words(painter, place, str(tenths), Qt.AlignmentFlag.AlignRight)
+        self.paint_tenths(painter, field, ink)
         scale = self._scale()
         for watts, text in scale.ticks(room_across(field.width(), self.line_px)):
             x = field.left() + field.width() * scale.share(watts)
