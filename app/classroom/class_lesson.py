@@ -35,7 +35,7 @@ def stages_of(lesson: Lesson) -> tuple[Stage, ...]:
         if step.answer.kind != "curve":
             stages.append(Stage("guesses", index))
         stages += [Stage("reveal", index), Stage("why", index), Stage("sum", index)]
-        stages += [Stage("result", index, result) for result in step.hidden]
+        stages += [Stage("result", index, shown.result) for shown in step.show]
         if step.tries:
             stages.append(Stage("change", index))
     return (*stages, Stage("end", len(lesson.steps) - 1))

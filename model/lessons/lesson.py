@@ -6,22 +6,22 @@ A lesson holds no answers. It names outcomes of the run; each number is worked o
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import ceil
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field
 
+from model.lessons.parts import Measurement, Parts, Picture, Reasons, Short, ShownList
 from model.scenario.declare import Flag, OneLine, Prose, Value, Whole, listed, listed_up_to
 from model.scenario.scenario import Scenario
 
-FORMAT = 2
+FORMAT = 3
 STEPS_LIMIT = 20
 CHOICES_LIMIT = 8
 TRIES_LIMIT = 6
 EDITS_LIMIT = 40
-Result = Literal["charge", "sun", "uses", "table"]
 Kind = Literal["time", "number", "choice", "order", "curve"]
 
-Short = Annotated[OneLine, Field(min_length=1, max_length=120)]
 Formula = Annotated[OneLine, Field(min_length=1, max_length=400)]
 Words = Annotated[Prose, Field(min_length=1, max_length=1200)]
 Edits = tuple[tuple[str, Any], ...]
@@ -147,7 +147,12 @@ class Step(Value):
     ----------
     changes, drops : what is different from the scenario of the step before.
     given : facts shown with the question; they may name numbers of the scenario, no outcomes.
-    hidden : results that stay hidden until the reveal and are shown after it.
+    reasons : from which everybody chooses one; none is marked before the reveal.
+    measure : what is read off on the table after the second guess.
+    show : results that are shown after the reveal, and of which stations and figures.
+    parts : planned minutes.
+    glossary : words explained beside the question, such as ``Ah``.
+    picture : a plain drawing beside it.
     cases : the same with something changed; ``name.`` before an outcome takes it from there, as
         ``before.`` takes it from the step before.
     numbers : names for sums used in the texts.
@@ -160,7 +165,14 @@ class Step(Value):
     changes: Changes = ()
     drops: Drops = ()
     answer: Answer
-    hidden: tuple[Result, ...] = Field(default=("charge",), max_length=4)
+    reasons: Reasons = ()
+    measure: Measurement | None = None
+    show: ShownList = ()
+    parts: Parts = Parts()
+    glossary: Annotated[tuple[OneLine, ...], BeforeValidator(listed_up_to(4))] = Field(
+        default=(), max_length=4
+    )
+    picture: Picture | None = None
     cases: Annotated[tuple[Case, ...], BeforeValidator(listed_up_to(TRIES_LIMIT))] = Field(
         default=(), max_length=TRIES_LIMIT
     )
@@ -174,12 +186,18 @@ class Step(Value):
 
 
 class Lesson(Value):
-    """A lesson: what the instructor needs to know, the scenario, and the steps."""
+    """A lesson: what the instructor needs to know, the scenario, and the steps.
 
-    format: Literal[2] = 2
+    Attributes
+    ----------
+    title : says what the lesson is about, nothing of its answers.
+    title_after : what has been found, shown only at the end; empty where the title will do.
+    """
+
+    format: Literal[3] = 3
     title: Annotated[OneLine, Field(min_length=1, max_length=80)]
+    title_after: Annotated[OneLine, Field(max_length=80)] = ""
     number: Annotated[Whole, Field(ge=1, le=999)] = 999
-    minutes: Annotated[Whole, Field(ge=1, le=60)]
     needs_sun: Flag = False
     needs_soldering: Flag = False
     measure: Annotated[Prose, Field(max_length=1200)] = ""
@@ -191,3 +209,8 @@ class Lesson(Value):
     steps: Annotated[tuple[Step, ...], BeforeValidator(listed_up_to(STEPS_LIMIT))] = Field(
         min_length=1, max_length=STEPS_LIMIT
     )
+
+    @property
+    def minutes(self) -> int:
+        """Planned minutes of all its questions, rounded up [min]."""
+        return ceil(sum(step.parts.total_min for step in self.steps))

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-import difflib
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
 from pydantic import ValidationError
 
-from model.editing.faults import Fault, ScenarioError, at_lines, faults_of, shown
-from model.files.atomic_write import shown_name
-from model.files.migrate import Migration, is_old, migrated, migrated_lesson, old_place
-from model.files.scenario_file import read_bytes, read_scenario, table_of
+from model.editing.faults import Fault, ScenarioError, at_lines
+from model.files.migrate import is_old, migrated_lesson
+from model.files.scenario_file import read_bytes, table_of
 from model.files.toml_text import lines_of
 from model.lessons.formula import FormulaError, names_in
 from model.lessons.lesson import (
+    Case,
     Choice,
     ChoiceAnswer,
     CurveAnswer,
@@ -28,12 +27,12 @@ from model.lessons.lesson import (
     TimeAnswer,
     Try,
 )
+from model.lessons.parts import Measurement, Parts, Reason, Shown
 from model.lessons.run import StepRun, edited, truth_of, watched
+from model.lessons.scenario_beside import scenario_given
+from model.lessons.table_faults import faults_of_text, last_key
 from model.lessons.text import formulas_in
 from model.scenario.declare import Value
-from model.scenario.scenario import FORMAT, Scenario
-
-KINDS = "time, number, choice, order or curve"
 
 
 def read_lesson(source: str | os.PathLike[str]) -> Lesson:
@@ -89,161 +88,54 @@ def read_with_faults(source: str | os.PathLike[str]) -> ReadLesson:
     table, text = table_of(data)
     lines = lines_of(text)
     was_old = is_old({"format": 1, **table})
-    scenario, faults = _scenario(table.get("scenario"), folder, was_old=was_old)
+    scenario, faults = scenario_given(table.get("scenario"), folder, was_old=was_old)
     given = {key: value for key, value in table.items() if key != "scenario"}
     if was_old:
         done = migrated_lesson(given, scenario.site if scenario else None)
         given, faults = done.table, faults + done.faults
+    if given.get("format") == 2:
+        given = _of_format_3(given)
     if scenario is not None:
         given["scenario"] = scenario
     lesson = None
     try:
         lesson = Lesson.model_validate(given)
     except ValidationError as error:
-        faults += _faults_of_text(error, given, missing_scenario="scenario" not in table)
+        faults += [
+            fault
+            for fault in faults_of_text(error, given, _keys_at)
+            if fault.path != "scenario" or "scenario" not in table
+        ]
     return ReadLesson(lesson, at_lines(tuple(faults), lines), lines)
 
 
-def _scenario(given: Any, folder: Path, *, was_old: bool) -> tuple[Scenario | None, list[Fault]]:
-    """Read the scenario that stands in the lesson, or in a file beside it or one folder above."""
-    if given is None:
-        return None, []
-    if isinstance(given, Mapping):
-        try:
-            return _inner_scenario(given, was_old=was_old), []
-        except ScenarioError as error:
-            return None, [Fault(f"scenario.{fault.path}", fault.message) for fault in error.faults]
-    if not isinstance(given, str) or Path(given).name != given or not given:
-        return None, [
-            Fault(
-                "scenario",
-                "must be a table [scenario], or the name of a scenario"
-                f" file beside the lesson or one folder above, got {shown(given)}",
-            )
+def _of_format_3(table: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a lesson's table of format 2 in format 3: minutes stand in the parts of a question."""
+    found = {**table, "format": 3}
+    found.pop("minutes", None)
+    if isinstance(table.get("steps"), list):
+        found["steps"] = [
+            {
+                "show" if key == "hidden" else key: value
+                for key, value in {"hidden": ["charge"], **step}.items()
+            }
+            if isinstance(step, Mapping)
+            else step
+            for step in table["steps"]
         ]
-    name = shown(given).removeprefix("text ")
-    for place in (folder / given, folder.parent / given):
-        if _is_file(place):
-            try:
-                return read_scenario(place), []
-            except ScenarioError as error:
-                return None, [
-                    Fault("scenario", f"{shown_name(given)}: {fault}") for fault in error.faults
-                ]
-    return None, [Fault("scenario", f"there is no file {name} beside the lesson or above")]
-
-
-def _inner_scenario(given: Mapping[str, Any], *, was_old: bool) -> Scenario:
-    """Return the scenario that stands in a lesson, in the lesson's own format."""
-    done = migrated(given) if was_old else Migration({"format": FORMAT, **given})
-    faults = tuple(done.faults)
-    try:
-        scenario = Scenario.model_validate(done.table, by_alias=True, by_name=False)
-    except ValidationError as error:
-        refused = faults_of(error, done.table)
-        if was_old:
-            refused = tuple(replace(fault, path=old_place(fault.path)) for fault in refused)
-        faults += refused
-    if faults:
-        raise ScenarioError(faults)
-    return scenario
-
-
-def _is_file(place: Path) -> bool:
-    try:
-        return place.is_file()
-    except OSError:
-        # Such as a name that is longer than the system has files for.
-        return False
-
-
-def _faults_of_text(
-    error: ValidationError, data: Any, *, missing_scenario: bool
-) -> Iterator[Fault]:
-    for details in cast(list[dict[str, Any]], error.errors(include_url=False)):
-        path = _place(details["loc"], data)
-        if path == "scenario" and not missing_scenario:
-            continue
-        if details["type"] == "too_short" and len(details["input"]) >= details["ctx"]["min_length"]:
-            # Called short only because its refused entries were not counted.
-            continue
-        yield Fault(path, _words(details, path))
-
-
-def _place(location: tuple[int | str, ...], data: Any) -> str:
-    """Return the dotted path of a fault, without what only the validator knows of."""
-    segments: list[str] = []
-    here: Any = data
-    for step in location:
-        if isinstance(here, Mapping):
-            if not isinstance(step, str) or (step not in here and step != location[-1]):
-                continue
-            segments.append(step)
-            here = here.get(step)
-        elif isinstance(here, list | tuple) and isinstance(step, int):
-            segments.append(str(step))
-            here = here[step] if step < len(here) else None
-    return ".".join(segments)
-
-
-_PLAIN = {
-    "string_type": "must be text in quotes",
-    "bool_type": "must be true or false",
-    "int_type": "must be a whole number",
-    "float_type": "must be a number",
-    "tuple_type": "must be a list",
-    "model_type": "must be a table",
-    "dict_type": "must be a table",
-}
-_BOUNDS = {
-    "greater_than_equal": ("at least", "ge"), "less_than_equal": ("at most", "le"),
-}  # fmt: skip
-
-
-def _words(details: dict[str, Any], path: str) -> str:
-    kind, given, known = details["type"], details["input"], details.get("ctx", {})
-    if kind == "missing":
-        return "is missing"
-    if kind == "extra_forbidden":
-        return _unknown_key(path)
-    if kind in _PLAIN:
-        return f"{_PLAIN[kind]}, got {shown(given)}"
-    if kind in _BOUNDS:
-        words, key = _BOUNDS[kind]
-        return f"must be {words} {known[key]}, got {shown(given)}"
-    if kind in ("union_tag_invalid", "union_tag_not_found"):
-        said = given.get("kind") if isinstance(given, Mapping) else given
-        return f"kind must be one of {KINDS}, got {shown(said)}"
-    if kind == "literal_error":
-        return f"must be {known['expected']}, got {shown(given)}"
-    if kind in ("string_too_long", "too_long"):
-        what = "characters" if kind == "string_too_long" else "entries"
-        return f"must hold at most {known['max_length']} {what}, got {len(given)}"
-    if kind in ("string_too_short", "too_short"):
-        return f"must hold at least {known['min_length']}, got {len(given)}"
-    if kind == "value_error":
-        return str(known["error"])
-    return str(details["msg"]).lower()
-
-
-def _unknown_key(path: str) -> str:
-    parent, _, key = path.rpartition(".")
-    keys = _keys_at(parent)
-    nearest = difflib.get_close_matches(key, keys, n=1, cutoff=0.6)
-    if nearest:
-        return f'is not a key here; the nearest known key is "{nearest[0]}"'
-    return f"is not a key here; known keys are {', '.join(keys)}"
+    return found
 
 
 def _keys_at(path: str) -> list[str]:
     """Return the keys a table of a lesson may hold; an answer's are those of all kinds."""
-    last = next((part for part in reversed(path.split(".")) if part and not part.isdigit()), "")
     models: dict[str, tuple[type[Value], ...]] = {
         "": (Lesson,), "steps": (Step,), "choices": (Choice,), "items": (Choice,),
         "answer": (NumberAnswer, TimeAnswer, ChoiceAnswer, OrderAnswer, CurveAnswer),
-        "tries": (Try,),
+        "tries": (Try,), "reasons": (Reason,), "measure": (Measurement,), "show": (Shown,),
+        "parts": (Parts,), "cases": (Case,),
     }  # fmt: skip
-    return list(dict.fromkeys(key for model in models.get(last, ()) for key in model.model_fields))
+    known = models.get(last_key(path), ())
+    return list(dict.fromkeys(key for model in known for key in model.model_fields))
 
 
 def _faults_of_runs(lesson: Lesson) -> Iterator[Fault]:

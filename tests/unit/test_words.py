@@ -131,9 +131,10 @@ KEYS = {
 
 # String keys of the scenario, lesson and library files that nobody reads as text.
 CODE_KEYS = {
-    "activity", "chemistry", "drops", "end", "first", "for", "from", "hidden", "high", "hours",
-    "in_session", "kept", "kind", "low", "mount", "out_of_session", "path", "right", "runs",
-    "scenario", "series", "sky", "start", "timezone", "unit", "value",
+    "activity", "chemistry", "closing", "drops", "end", "figures", "first", "for", "from",
+    "glossary", "high", "hours", "id", "in_session", "kept", "kind", "lesson", "low", "mount",
+    "opening", "out_of_session", "path", "picture", "result", "right", "runs", "scenario", "series",
+    "show", "sky", "start", "timezone", "unit", "value",
 }  # fmt: skip
 
 # Visible texts of window parts that are still to be replaced. This list only gets shorter.

@@ -253,7 +253,7 @@ def test_the_list_says_titles_and_minutes_and_escape_leads_back(
     qtbot: QtBot, window: ClassroomWindow
 ) -> None:
     first = window.list_page.list.item(0).text()
-    assert plain(first) == "Listening only, tonight · 2 min"
+    assert plain(first) == "Listening only, tonight · 8 min"
     press(qtbot, Qt.Key.Key_Return)
     assert window.pages.currentWidget() is window.lesson_page
     press(qtbot, Qt.Key.Key_Escape)
@@ -423,9 +423,9 @@ def test_a_lesson_file_with_faults_is_told_with_its_lines(
         "app.dialogs.tell_faults", lambda parent, title, faults: told.extend(faults)
     )
     file = tmp_path / "broken.toml"
-    file.write_text("format = 1\nminutes = 0\n", encoding="utf-8")
+    file.write_text("format = 3\nnumber = 0\n", encoding="utf-8")
     window.open_path(file)
-    assert "line 2: minutes: must be at least 1, got 0" in told
+    assert "line 2: number: must be at least 1, got 0" in told
     assert window.pages.currentWidget() is window.list_page
 
 

@@ -1,0 +1,60 @@
+"""Playlists: those that ship, what they name, and faults with their place."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from model.editing.faults import ScenarioError
+from model.lessons.playlist_file import ClassPlan, read_class_plan
+
+FOLDER = Path(__file__).resolve().parents[2] / "scenarios" / "lessons" / "playlists"
+SHIPPED = {75: 6, 90: 8, 60: 5, 30: 3}
+
+
+def plan_of(minutes: int) -> ClassPlan:
+    return read_class_plan(FOLDER / f"{minutes}-minutes.toml")
+
+
+@pytest.mark.parametrize("minutes", SHIPPED)
+def test_a_shipped_playlist_holds_its_lessons(minutes: int) -> None:
+    plan = plan_of(minutes)
+    assert plan.playlist.minutes == minutes
+    assert len(plan.lessons) == SHIPPED[minutes]
+    assert all(len(asked.steps) == 1 for asked in plan.lessons)
+    assert plan.closing == plan.opening
+    assert len(plan.opening) == (0 if minutes == 30 else 6)
+
+
+SOUND = (FOLDER / "75-minutes.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "fault"),
+    [
+        ("minutes = 75", "minutes = 1", "minutes: must be at least 5, got 1"),
+        (
+            '"tonight"',
+            '"tonigth"',
+            'lessons.0.lesson: there is no lesson "tonigth"; the nearest is',
+        ),
+        ("steps = [1] },", "steps = [4] },", "lessons.0.steps: tonight.toml has 1 question, got 4"),
+        ('opening = ["hours"', 'opening = ["weeks"', 'opening.0: there is no question "weeks"'),
+        ('closing = ["hours", ', "closing = [", "closing: must be the questions of opening"),
+        ("late_min", "late", 'late: is not a key here; the nearest known key is "late_min"'),
+        ("{ lesson =", "{ leson =", "lessons.0.leson: is not a key here; the nearest known key is"),
+    ],
+)
+def test_a_fault_of_a_playlist_is_one_line_with_its_place(
+    tmp_path: Path, old: str, new: str, fault: str
+) -> None:
+    file = tmp_path / "own.toml"
+    assert old in SOUND
+    file.write_text(SOUND.replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(ScenarioError) as refused:
+        read_class_plan(file, (FOLDER.parent,))
+    found = [each for each in refused.value.faults if str(each).startswith(fault)]
+    assert found
+    assert found[0].line
+    assert "\n" not in str(found[0])
