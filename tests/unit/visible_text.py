@@ -32,8 +32,8 @@ NAMING = {
 }  # fmt: skip
 # Keys of the scenario, lesson and library files whose text a person reads.
 TEXT_KEYS = {
-    "title", "title_after", "notes", "note", "name", "question", "given", "explanation", "sum", "words", "text",
-    "measure", "cautions", "watch", "source", "group",
+    "title", "title_after", "notes", "note", "name", "question", "given", "explanation", "sum",
+    "words", "text", "measure", "cautions", "watch", "source", "group",
 }  # fmt: skip
 
 
