@@ -6,10 +6,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QWidget
 
-from app.flow import FlowLayout
+from app.editors.place.locator_field import NAME as LOCATOR
 from app.main_window import MainWindow
-from app.place.locator_field import NAME as LOCATOR
 from app.state.settings import Settings
+from app.widgets.flow import FlowLayout
 from app.widgets.tokens import GRID_PX, tints
 
 SHOWN = "An invented example."

@@ -10,23 +10,31 @@ from PySide6.QtCore import QRect, QSignalBlocker, QSize, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
 from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
 
-from app.actions import Actions
-from app.day_view import DayView
+from app.editors.place.line import PlaceLine
+from app.editors.place.panel import PlacePanel
+from app.editors.place.sky_buttons import SkyButtons
 from app.editors.sheet.view import SheetView
-from app.file_menus import ExamplesMenu, RecentMenu
-from app.foot import Foot
-from app.help.opening import Help
-from app.left_side import LeftSide
 from app.pages.day.day_work import DayWork
 from app.pages.day.headline_bar import HeadlineBar
 from app.pages.day.lens import DayLens
 from app.pages.day.now_work import NowWork
 from app.pages.day.offers_work import OffersWork
+from app.pages.day.picture import DayPicture
+from app.pages.day.sun_path import SunPath
+from app.pages.day.uncertainty_band import Doubt
+from app.pages.day_view import DayView
+from app.pages.frame.file_menus import ExamplesMenu, RecentMenu
+from app.pages.frame.foot import Foot
+from app.pages.frame.left_side import LeftSide
+from app.pages.frame.results_work import ResultsWork
+from app.pages.frame.top_line import TopLine
+from app.pages.frame.versions_menu import VersionsMenu
+from app.pages.frame.ways import Ways
+from app.pages.help.opening import Help
 from app.pages.lenses import KINDS, Lenses
-from app.place.line import PlaceLine
-from app.place.panel import PlacePanel
-from app.place.sky_buttons import SkyButtons
-from app.results_work import ResultsWork
+from app.pages.results.panel import VerdictPanel
+from app.pages.view import Around
+from app.pages.windows import Views
 from app.state.display import Display
 from app.state.document import Document
 from app.state.edit_context import Desk
@@ -35,15 +43,7 @@ from app.state.held_reports import HeldReports
 from app.state.session import Session
 from app.state.settings import Settings
 from app.state.theme import Theme, ThemeMenu
-from app.top_line import TopLine
-from app.uncertainty_band import Doubt
-from app.verdict.panel import VerdictPanel
-from app.versions_menu import VersionsMenu
-from app.views.day_picture import DayPicture
-from app.views.sun_path import SunPath
-from app.views.view import Around
-from app.views.views import Views
-from app.ways import Ways
+from app.widgets.actions import Actions
 from app.widgets.anchored import AnchoredSheet
 from app.widgets.sides import Sides
 from app.work.deferred import AFTER_PAINT_MS, Deferred

@@ -16,15 +16,15 @@ from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QApplication
 
 from app.ending import Ending
-from app.errors import ErrorHook, start_log, stop_log
 from app.first_steps import offer_first_steps
-from app.library.place import own_library, take_parts, usual_library
 from app.main_window import MainWindow
+from app.pages.library.place import own_library, take_parts, usual_library
 from app.state.recovery.autosave import Autosave
 from app.state.recovery.offer import RecoveryOffer
 from app.state.settings import Settings
 from app.state.starting import first_scenario
 from app.state.watch import FileWatch
+from app.widgets.errors import ErrorHook, start_log, stop_log
 from app.widgets.icons import drawings, icon
 from app.work.collector import Collector
 from app.work.disk import absolute, disk

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.number_text import plain
+from app.widgets.number_text import plain
 
 STEPS = (1.0, 2.0, 5.0, 10.0)
 # The room a number takes along a scale, in heights of a line of text.

@@ -10,11 +10,11 @@ from collections.abc import Callable
 import numpy as np
 
 from app.classroom.lessons import class_day
-from app.number_text import percent
 from app.printing.marks import HEADING, MM, Mark, Piece, beside, box, stacked
 from app.printing.say import Cell
 from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
+from app.widgets.number_text import percent
 from model.advice.load_shedding import ladder
 from model.lessons.outcomes import charges_alike
 from model.scenario import cautions

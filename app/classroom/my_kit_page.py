@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.classroom.big_text import BigText, least_px, sized
-from app.number_text import plain
+from app.widgets.number_text import plain
 from model.lessons.my_kit import MyKit, my_kit
 from model.scenario.cautions import PREDICTION
 

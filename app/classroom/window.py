@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
-from app import dialogs
 from app.classroom.class_lesson import ClassLesson
 from app.classroom.guess_store import GuessStore
 from app.classroom.handouts import write_handouts
@@ -18,6 +17,7 @@ from app.classroom.list_page import ListPage
 from app.classroom.my_kit_page import MyKitPage
 from app.printing.document import PageError
 from app.printing.paper import PaperName
+from app.widgets import dialogs
 from app.work.disk import reading
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import shown_name

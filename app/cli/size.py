@@ -10,8 +10,8 @@ from app.cli.cases import Case
 from app.cli.document import headed
 from app.cli.inputs import question
 from app.cli.run import LINE_WIDTH
-from app.sizing.size_words import ASKED, MEETS_MEANS, Asked, all_words, sentence, size_of
-from app.sizing.sold import parts_sold
+from app.pages.size.size_words import ASKED, MEETS_MEANS, Asked, all_words, sentence, size_of
+from app.pages.size.sold import parts_sold
 from model.editing.faults import ScenarioError
 from model.results.wording import name_at
 from model.scenario.cautions import PREDICTION

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from app.fields.words import word_of
-from app.number_text import awg_of, percent, plain
+from app.editors.fields.words import word_of
 from app.state.display import Display
+from app.widgets.number_text import awg_of, percent, plain
 from model.editing.field_facts import field_at
 from model.library.store import place_in_station
 from model.scenario.kinds import PartKind, kind_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
-from app.views.holder import Holder
-from app.views.view import View
+from app.pages.holder import Holder
+from app.pages.view import View
 
 
 class Lens(Holder):

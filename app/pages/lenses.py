@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.pages.lens import Lens
-from app.views.view import Around, View
+from app.pages.view import Around, View
 from app.widgets.icons import IconDress
 from model.engine.comparison import Comparison
 
@@ -69,16 +69,16 @@ KINDS = (
         ("bench", "field_check"),
     ),
 )
-# Modules of app.views and the view in each: loaded when first seen, so that the window need not
-# wait for them.
+# The module and the class of each view: loaded when first seen, so that the window need not wait
+# for them.
 VIEWS = {
-    "odds": "OddsPage",
-    "sizing": "SizingPage",
-    "leads": "LeadsPage",
-    "signals": "SignalsPage",
-    "kit_page": "KitPage",
-    "bench": "BenchPage",
-    "field_check": "FieldCheckPage",
+    "odds": ("odds.page", "OddsPage"),
+    "sizing": ("size.page", "SizingPage"),
+    "leads": ("wiring.page", "LeadsPage"),
+    "signals": ("signal.page", "SignalsPage"),
+    "kit_page": ("kit_page.page", "KitPage"),
+    "bench": ("field.bench.page", "BenchPage"),
+    "field_check": ("field.check.page", "FieldCheckPage"),
 }
 
 
@@ -197,8 +197,8 @@ class Lenses(QWidget):
 
     def _sheet(self, kind: Kind) -> QWidget:
         for view in kind.views:
-            maker = getattr(import_module(f"app.views.{view}"), VIEWS[view])
-            made: View = maker(self._around)
+            module, name = VIEWS[view]
+            made: View = getattr(import_module(f"app.pages.{module}"), name)(self._around)
             self.made[view] = Lens(view, made)
         lenses = [self.made[view] for view in kind.views]
         if len(lenses) == 1:

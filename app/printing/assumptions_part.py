@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from app.fields.words import word_of
-from app.number_text import number_text, shown_as
+from app.editors.fields.words import word_of
 from app.printing.marks import Piece
 from app.printing.say import Say
 from app.printing.type import rich_lines
+from app.widgets.number_text import number_text, shown_as
 from model.editing.field_facts import FieldFacts, field_at
 from model.export.assumptions import Setting, SettingGroup
 from model.export.kit_page import Kit

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from app.number_text import rounded_up, shown_unit
 from app.printing.marks import Piece
 from app.printing.say import Say
 from app.printing.type import paragraph
+from app.widgets.number_text import rounded_up, shown_unit
 from model.export.kit_page import Kit
 from model.scenario import cautions
 from model.scenario.cautions import Caution

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from app.number_text import percent
 from app.printing.marks import BODY, MM, Mark, Piece, Stroke, box, rule, stacked
 from app.printing.say import Say
 from app.printing.type import line_height, line_of, width_of
+from app.widgets.number_text import percent
 from model.engine.run import StationRun
 from model.export.kit_page import Kit, KitResults, bad_sky
 from model.results.budget import night_steps

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from app.number_text import KG_PER_LB, MINUS, fixed, percent
 from app.printing.caution_texts import comparison_texts
 from app.printing.charge_part import charge_plot
 from app.printing.flow import poured
@@ -16,6 +15,7 @@ from app.printing.say import NONE, Cell, Say, dates
 from app.printing.section import SECTION_GAP, Section
 from app.printing.table import GAP, Column, table
 from app.printing.type import line_height, line_of, paragraph, width_of
+from app.widgets.number_text import KG_PER_LB, MINUS, fixed, percent
 from model.engine.comparison import Comparison
 from model.export.kit_page import Kit, bad_sky, page_odds
 from model.odds.sentences import odds_text, outlasts_words

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from app.number_text import fixed
 from app.printing.marks import MM, STRONG, TITLE, Page, Piece, box, stacked
 from app.printing.paper import Paper
 from app.printing.say import NONE, Cell, Say, pounds
 from app.printing.section import SECTION_GAP
 from app.printing.table import GAP, Column, table
 from app.printing.type import line_height, line_of, paragraph, shortened
+from app.widgets.number_text import fixed
 from model.engine.run import StationRun
 from model.export.kit_page import Kit
 from model.results.wording import CLOCK_WORDS

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
-from app.number_text import fixed
 from app.printing.marks import FRONT, FRONT_STRONG, MM, Mark, Piece, rule
 from app.printing.say import NONE, Blank, Cell, Say
 from app.printing.table import GAP, Column, table
 from app.printing.type import line_height, line_of, paragraph, rich, width_of
+from app.widgets.number_text import fixed
 from model.export.day_rows import DayRow
 from model.export.expected_charge import ChargePoint, Moment
 from model.export.kit_page import Kit, KitResults

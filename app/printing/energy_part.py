@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from app.number_text import fixed, percent
 from app.printing.marks import Piece
 from app.printing.say import NONE, Cell, Say
 from app.printing.table import Column, spread, table
 from app.printing.type import paragraph
+from app.widgets.number_text import fixed, percent
 from model.engine.outcome import USES
 from model.export.day_rows import first_facing
 from model.export.kit_page import Kit, KitResults, bad_sky

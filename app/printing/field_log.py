@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from functools import partial
 from itertools import chain, repeat
 
-from app.number_text import fixed
 from app.printing.flow import poured
 from app.printing.foot import FOOT, Footer
 from app.printing.marks import (
@@ -27,6 +26,7 @@ from app.printing.say import Say, brief_dates
 from app.printing.section import SECTION_GAP, Section, blocks_of
 from app.printing.table import GAP, Column, spread, table
 from app.printing.type import paragraph, width_of, wrapped
+from app.widgets.number_text import fixed
 from model.export.kit_page import Kit
 from model.scenario.cautions import PREDICTION
 from model.sky.timeline import timeline

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from app.number_text import fixed
 from app.printing.marks import FRONT, LOW, LOW_STRONG, MM, Mark, Piece, rule, stacked
 from app.printing.say import ABOUT, Say
 from app.printing.type import line_height, line_of, paragraph, width_of
+from app.widgets.number_text import fixed
 from model.advice.low_battery import LIMIT_DAYS, NOW, End, Noticed, Relief, told_at
 from model.advice.noticed import told
 from model.export.kit_page import KitResults

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
-from app.number_text import fixed, percent
 from app.printing.marks import MM, Piece
 from app.printing.say import Blank, Cell, Say, hours
 from app.printing.table import Column, table
 from app.printing.type import paragraph
+from app.widgets.number_text import fixed, percent
 from model.export.kit_page import Kit, KitResults
 from model.results.expected_readings import Reading
 from model.support.figures import NBSP, day_text

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from app.number_text import KG_PER_LB
 from app.printing.marks import MM, STRONG, Piece, stacked
 from app.printing.say import Cell, Say
 from app.printing.section import PART_GAP, Section
 from app.printing.table import GAP, Column, table
 from app.printing.type import paragraph
+from app.widgets.number_text import KG_PER_LB
 from model.reception.requests import Answer
 from model.reception.sentences import (
     MEANS,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Literal
 
-from app.number_text import KG_PER_LB, MINUS, awg_of, fixed, with_unit
+from app.widgets.number_text import KG_PER_LB, MINUS, awg_of, fixed, with_unit
 from model.engine.outcome import Clock
 from model.scenario.station import Lead
 from model.station.conductors import conductor_mm2

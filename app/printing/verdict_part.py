@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from app.number_text import fixed, percent
 from app.printing.marks import STRONG, Piece
 from app.printing.say import ABOUT, Cell, Say, hours
 from app.printing.table import Column, spread, table
 from app.printing.type import paragraph
+from app.widgets.number_text import fixed, percent
 from model.export.kit_page import Kit, KitResults, UnderSky, bad_sky
 from model.odds.sentences import odds_text
 from model.results.provenance import guess_share

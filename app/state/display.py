@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QApplication
 
-from app.number_text import number_text, read_number, shown_as, understood, with_unit
 from app.state.settings import TEXT_SIZES_PERCENT, Settings
+from app.widgets.number_text import number_text, read_number, shown_as, understood, with_unit
 from app.widgets.tokens import body_font
 from model.editing.field_facts import FieldFacts
 

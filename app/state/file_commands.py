@@ -9,11 +9,11 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
-from app import dialogs
 from app.state.backups import Backup, Backups, words_of_time
 from app.state.document import Document
 from app.state.settings import Settings
 from app.state.starting import begun_scenario
+from app.widgets import dialogs
 from app.work.disk import absolute, disk, reading
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import reason_of, shown_name

@@ -10,7 +10,7 @@ from typing import Any
 
 from pytestqt.qtbot import QtBot
 
-from app.day_view import DayView
+from app.pages.day_view import DayView
 from model.engine.comparison import simulate
 from tests.window.day_scenes import four_stations, scene
 

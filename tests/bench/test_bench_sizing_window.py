@@ -12,8 +12,8 @@ import pytest
 from PySide6.QtCore import QObject
 from pytestqt.qtbot import QtBot
 
-from app.odds.work import OddsWork
-from app.sizing.view import SizingView
+from app.pages.odds.work import OddsWork
+from app.pages.size.view import SizingView
 from app.state.display import Display
 from app.state.settings import Settings
 from model.engine.comparison import simulate

@@ -33,7 +33,8 @@ TYPE_FOR_EVER = """
 import sys, time
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
-from app import dialogs, window
+from app import window
+from app.widgets import dialogs
 
 dialogs.choose_from_list = lambda *_: None
 count = 0

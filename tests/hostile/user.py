@@ -43,9 +43,9 @@ from PySide6.QtCore import (
 )
 from PySide6.QtWidgets import QApplication, QDialog, QWidget
 
-from app import dialogs
 from app import window as window_module
 from app.main_window import MainWindow
+from app.widgets import dialogs
 from tests.hostile.deeds import Deed, Person, deeds
 
 ROOT = Path(__file__).resolve().parents[2]

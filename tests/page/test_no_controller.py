@@ -18,8 +18,8 @@ import tomli_w
 from pytestqt.qtbot import QtBot
 
 from app.__main__ import main
-from app.leads.chain_sketch import rows_of
-from app.leads.view import LeadsView
+from app.pages.wiring.chain_sketch import rows_of
+from app.pages.wiring.view import LeadsView
 from app.state.display import Display
 from app.state.settings import Settings
 from model.advice.advice import cures

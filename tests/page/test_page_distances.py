@@ -10,12 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtWidgets import QApplication
 
-from app.number_text import M_PER_FT, rounded_up
+from app.pages.signal.words import clear_words, distance_words
 from app.printing.caution_texts import caution_texts
 from app.printing.say import Say, Units
-from app.signals.words import clear_words, distance_words
 from app.state.display import Display
 from app.state.settings import Settings
+from app.widgets.number_text import M_PER_FT, rounded_up
 from model.engine.comparison import simulate
 from model.export.kit_page import kit_of
 from model.scenario.scenario import Block, Day, Scenario, Site

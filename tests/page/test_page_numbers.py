@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from app.number_text import fixed, percent
+from app.widgets.number_text import fixed, percent
 from model.advice.advice import rerun, under_sky
 from model.advice.low_battery import begun_at
 from model.editing.variants import without_variants

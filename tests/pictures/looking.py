@@ -18,10 +18,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.day_view import DayView
+from app.editors.plan_strip.strip import PlanStrip
 from app.editors.sheet.painting import ARROW_PX, PAD_PX
 from app.main_window import MainWindow
-from app.plan_strip.strip import PlanStrip
+from app.pages.day_view import DayView
 from app.widgets.sides import Sides
 
 # A pixel of rounding in metrics is no fault an eye could find.

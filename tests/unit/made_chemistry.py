@@ -97,9 +97,9 @@ def of_the_form(made: Any) -> dict[str, Any]:
     from PySide6.QtWidgets import QApplication, QWidget
 
     application = QApplication.instance() or QApplication([])
+    from app.editors.fields.words import word_of
     from app.editors.sheet.menus import SheetMenu
     from app.editors.sheet.model import SheetModel
-    from app.fields.words import word_of
     from app.state.display import Display
     from app.state.document import Document
     from app.state.edit_context import Desk

@@ -9,8 +9,8 @@ from typing import Any
 import pypdfium2
 import pytest
 
-from app.bench.sheet import write_sheet
 from app.classroom.handouts import write_handouts
+from app.pages.field.bench.sheet import write_sheet
 from app.printing.caution_texts import caution_texts, comparison_texts
 from app.printing.say import Say, Units
 from model.engine.comparison import simulate

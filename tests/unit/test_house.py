@@ -234,7 +234,12 @@ RULES: list[tuple[Rule, str, set[str], str]] = [
     (fields_without_unit, "model", set(), "class Radio:\n    receive: float = 0.1"),
     # A file is written under a name nobody else uses before it takes its place.
     (outside_influences, "model", {"model/files/atomic_write.py"}, "at = datetime.now()"),
-    (boxes_opened, "app", {"app/dialogs.py", "app/window.py"}, "QMessageBox.warning(w, '', '')"),
+    (
+        boxes_opened,
+        "app",
+        {"app/widgets/dialogs.py", "app/window.py"},
+        "QMessageBox.warning(w, '', '')",
+    ),
     (files_of_qt, "app", set(), "from PySide6.QtCore import QSettings"),
     (lambdas_holding_self, "app", set(), "self.b.clicked.connect(lambda: self.save())"),
     (disconnections, "app", set(), "self.b.clicked.disconnect(self.save)"),
@@ -242,7 +247,7 @@ RULES: list[tuple[Rule, str, set[str], str]] = [
     (
         drawn_by_hand,
         "app",
-        {"app/charts/scale.py", "app/charts/markers.py", "app/number_text.py"},
+        {"app/charts/scale.py", "app/charts/markers.py", "app/widgets/number_text.py"},
         "if style.marker == 's': drawRect()",
     ),
     # Tables that are read share one model; the sheet is the table that is written in.

@@ -17,7 +17,7 @@ from typing import Any
 import pytest
 import tomli_w
 
-from app.sizing.sold import parts_sold
+from app.pages.size.sold import parts_sold
 from model.advice.advice import Counsel, cures, rerun, under_sky
 from model.editing.resize import Pair, with_trial_pair
 from model.engine.clocks import board_limits

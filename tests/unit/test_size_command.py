@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from app.__main__ import main
-from app.sizing.size_words import (
+from app.pages.size.size_words import (
     against_words,
     battery_words,
     panel_words,
@@ -21,7 +21,7 @@ from app.sizing.size_words import (
     sky_words,
     up_to_hold,
 )
-from app.sizing.sold import parts_sold
+from app.pages.size.sold import parts_sold
 from model.editing.paths import with_value
 from model.files.scenario_file import read_scenario, write_scenario
 from model.sizing.criterion import Shortfall

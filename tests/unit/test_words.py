@@ -188,8 +188,8 @@ def test_the_same_word_may_mean_something_else(words: str) -> None:
 
 # One text of each surface, and a banned word put into a copy of it.
 PLANTED = [
-    ("a tip", "app/fields/words.py", "Full carrier for as long", "It sends for as long"),
-    ("a command", "app/actions.py", '"&Same RF power"', '"&Match power"'),
+    ("a tip", "app/editors/fields/words.py", "Full carrier for as long", "It sends for as long"),
+    ("a command", "app/widgets/actions.py", '"&Same RF power"', '"&Match power"'),
     ("a finding", "model/findings/leads.py", "No leads are listed", "The conductor bears it"),
     ("a caution", "model/scenario/cautions.py", "releases hydrogen", "gives off hydrogen"),
     ("the page", "model/export/set_up.py", "Transmitting ", "The set stops sending "),

@@ -7,10 +7,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QPlainTextEdit, QWidget
 from user import User
 
+from app.pages.field.check.page import FieldCheckPage
+from app.pages.kit_page.page import KitPage
 from app.pages.lens import Lens
-from app.views.field_check import FieldCheckPage
-from app.views.kit_page import KitPage
-from app.views.view_window import ViewWindow
+from app.pages.view_window import ViewWindow
 from model.scenario.scenario import Scenario
 
 # The lens of each view, as the menu has it.

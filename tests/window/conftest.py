@@ -11,10 +11,10 @@ import pytest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app import dialogs
 from app.main_window import MainWindow
 from app.state.settings import Settings
 from app.state.starting import first_scenario, starter_library
+from app.widgets import dialogs
 from model.library.catalogue import Library
 from model.scenario.scenario import Scenario
 

@@ -21,7 +21,8 @@ PROGRAM = """
 import json, sys
 from PySide6.QtCore import QSocketNotifier, QThread, QTimer
 from PySide6.QtWidgets import QApplication
-from app import dialogs, ending as ending_module, window as window_module
+from app import ending as ending_module, window as window_module
+from app.widgets import dialogs
 
 said, answers = [], {"list": None, "choice": None}
 dialogs.choose_from_list = lambda *given: said.append(given[3]) or answers["list"]

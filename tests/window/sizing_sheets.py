@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.sizing.view import SizingView
+from app.pages.size.view import SizingView
 from model.engine.comparison import simulate
 from model.scenario.scenario import Scenario
 

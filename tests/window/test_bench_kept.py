@@ -10,11 +10,11 @@ from beside import fill, find, follow, leave, opened, pick, press, scenario_of, 
 from PySide6.QtWidgets import QLineEdit
 from user import User
 
-from app.bench.form import KEPT, BenchForm
-from app.bench.kept import KeptReadings
+from app.pages.field.bench.form import KEPT, BenchForm
+from app.pages.field.bench.kept import KeptReadings
+from app.pages.field.bench.page import KEPT_ON_CLOSING
 from app.pages.lens import Lens
 from app.state.loose import LooseEnds
-from app.views.bench import KEPT_ON_CLOSING
 from model.editing.paths import with_inserted, with_moved, with_removed, with_value
 from tests.window.day_scenes import four_stations, scene, station
 

@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 from app.charts.markers import MARKER_PX, draw_marker
 from app.charts.scale import even_ticks, room_up, tick_texts
 from app.charts.time_marks import marks_across
-from app.day_view import DayView
+from app.pages.day_view import DayView
 from app.widgets.tokens import STATION_STYLES
 from model.engine.comparison import simulate
 from model.sky.timeline import Timeline

@@ -14,9 +14,9 @@ from PySide6.QtGui import QImage
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.day_view import DayView
+from app.pages.day.uncertainty_band import FOLLOWS, band_work
+from app.pages.day_view import DayView
 from app.state.settings import Settings
-from app.uncertainty_band import FOLLOWS, band_work
 from app.widgets.tokens import dark_palette
 from model.engine.comparison import Comparison, simulate
 from model.odds.odds import Odds, odds

@@ -21,7 +21,7 @@ from app.charts.day.day_marks import NOT_RUN
 from app.charts.day.ghost import FADE_MS, FADE_STEPS, SETTLED_MS
 from app.charts.ink import Ink
 from app.charts.thinning import COLUMN_PX
-from app.day_view import DayView
+from app.pages.day_view import DayView
 from app.widgets.tokens import dark_palette
 from model.engine.comparison import Comparison, simulate
 from model.support.figures import told

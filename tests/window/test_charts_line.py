@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from app.charts.pieces import dashes, in_pieces
 from app.charts.scale import top_over
-from app.day_view import DayView
+from app.pages.day_view import DayView
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from tests.window.day_scenes import four_stations, scene

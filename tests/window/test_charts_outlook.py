@@ -11,7 +11,7 @@ from pytestqt.qtbot import QtBot
 from user import User
 
 from app.charts.day.outlook import Outlook
-from app.day_view import DayView
+from app.pages.day_view import DayView
 from model.editing.paths import with_value
 from model.engine.comparison import Comparison, simulate
 from model.field.log_check import field_check

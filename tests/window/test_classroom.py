@@ -420,7 +420,7 @@ def test_a_lesson_file_with_faults_is_told_with_its_lines(
 ) -> None:
     told: list[str] = []
     monkeypatch.setattr(
-        "app.dialogs.tell_faults", lambda parent, title, faults: told.extend(faults)
+        "app.widgets.dialogs.tell_faults", lambda parent, title, faults: told.extend(faults)
     )
     file = tmp_path / "broken.toml"
     file.write_text("format = 3\nnumber = 0\n", encoding="utf-8")
@@ -433,7 +433,7 @@ def test_handouts_are_written_from_the_list(
     window: ClassroomWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     target = tmp_path / "class.pdf"
-    monkeypatch.setattr("app.dialogs.ask_for_page_to_write", lambda parent, name: target)
+    monkeypatch.setattr("app.widgets.dialogs.ask_for_page_to_write", lambda parent, name: target)
     window.list_page.handouts.click()
     assert target.read_bytes().startswith(b"%PDF")
     assert "class.pdf" in window.list_page.note.text

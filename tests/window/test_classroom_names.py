@@ -22,13 +22,13 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from app import dialogs
 from app.classroom import ClassroomWindow, open_classroom
 from app.classroom.big_text import BigText
 from app.classroom.guess_store import Kept
 from app.classroom.handouts import write_handouts
 from app.classroom.lessons import Listed
 from app.resources import resource
+from app.widgets import dialogs
 from model.lessons.lesson import Lesson
 from model.lessons.lesson_file import read_lesson
 

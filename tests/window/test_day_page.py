@@ -11,8 +11,8 @@ from PySide6.QtCore import QPoint, Qt, QTime
 from PySide6.QtTest import QTest
 from user import User
 
+from app.pages.kit_page.page import KitPage
 from app.printing.marks import Text
-from app.views.kit_page import KitPage
 from model.engine.now import from_now
 from tests.window.day_scenes import BIG_RADIO, scene, station
 

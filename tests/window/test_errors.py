@@ -13,9 +13,9 @@ from PySide6.QtWidgets import QApplication
 from user import User
 
 from app import window as window_module
-from app.errors import ErrorHook, log_folder, start_log, stop_log
 from app.state.recovery.autosave import Autosave
 from app.state.settings import Settings
+from app.widgets.errors import ErrorHook, log_folder, start_log, stop_log
 from model.files.journal import read_journal
 from model.files.work_record import read_left
 from model.scenario.scenario import Scenario
@@ -80,7 +80,7 @@ def test_an_error_behind_the_dialog_does_not_open_another(
     def fail_elsewhere() -> None:
         report_a_failure()
 
-    monkeypatch.setattr("app.dialogs.tell_error", failing_dialog)
+    monkeypatch.setattr("app.widgets.dialogs.tell_error", failing_dialog)
     report_a_failure()
     come_to_rest()
     assert len(answers.said) == 1
@@ -161,7 +161,7 @@ def test_without_a_place_for_the_log_the_window_still_works(
 ) -> None:
     blocked = tmp_path / "a file"
     blocked.write_text("", encoding="utf-8")
-    monkeypatch.setattr("app.errors.log_folder", lambda: blocked / "logs")
+    monkeypatch.setattr("app.widgets.errors.log_folder", lambda: blocked / "logs")
     assert start_log().startswith("No log is written")
     stop_log()
 

@@ -13,13 +13,13 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app import dialogs
 from app.charts.map_canvas import MapCanvas
 from app.charts.map_picture import MapPicture
 from app.charts.picture_file import save_pixels
 from app.charts.scale import Scale
-from app.day_view import DayView
-from app.sizing.export import ExportRow
+from app.pages.day_view import DayView
+from app.pages.size.export import ExportRow
+from app.widgets import dialogs
 from model.engine.comparison import simulate
 from model.files.atomic_write import SaveError
 from tests.window.day_scenes import scene

@@ -17,8 +17,9 @@ from user import User
 
 from app import window as window_module
 from app.classroom.guess_store import GuessStore
-from app.library.place import own_library, own_shelf
 from app.main_window import MainWindow
+from app.pages.library.page import LibraryPage
+from app.pages.library.place import own_library, own_shelf
 from app.resources import resource
 from app.state.backups import VERSIONS_KEPT, Backups
 from app.state.recovery.autosave import Autosave
@@ -26,7 +27,6 @@ from app.state.recovery.offer import RecoveryOffer
 from app.state.recovery.slot import orphans
 from app.state.settings import Settings
 from app.state.watch import FileWatch
-from app.views.library import LibraryPage
 from app.work.disk import NO_ANSWER, Disk, disk, is_wanted
 from model.editing.paths import with_value
 from model.files.atomic_write import SaveError, write_data
@@ -268,8 +268,8 @@ def test_a_wrong_clock_keeps_nothing_from_being_kept(
     monkeypatch: pytest.MonkeyPatch, answers: Answers, file: Path, tmp_path: Path, year: int
 ) -> None:
     monkeypatch.setattr(Wrong, "year_now", year)
-    for module in ("library.shelf", "classroom.guess_store", "state.file_commands",
-                   "state.recovery.autosave", "bench.form"):  # fmt: skip
+    for module in ("pages.library.shelf", "classroom.guess_store", "state.file_commands",
+                   "state.recovery.autosave", "pages.field.bench.form"):  # fmt: skip
         monkeypatch.setattr(f"app.{module}.datetime", Wrong)
     monkeypatch.setattr(time, "time", lambda: (year - 1970) * 31_556_952.0)
     ended = []

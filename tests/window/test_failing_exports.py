@@ -11,10 +11,10 @@ from failing_disk import FailingDisk, failing_disk
 from test_failing_disk import REASONS, is_plain
 from user import User
 
-from app import dialogs
-from app.sizing.export import ExportRow
-from app.views.kit_page import KitPage
-from app.views.library import LibraryPage
+from app.pages.kit_page.page import KitPage
+from app.pages.library.page import LibraryPage
+from app.pages.size.export import ExportRow
+from app.widgets import dialogs
 
 OLD = b"what stood here before"
 Export = Callable[[], object]

@@ -12,10 +12,10 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.dialogs import Answer
 from app.main_window import MainWindow
 from app.resources import resource
 from app.state.settings import Settings
+from app.widgets.dialogs import Answer
 from model.files.scenario_file import read_scenario
 
 SCENARIOS = sorted(resource("scenarios").glob("*.toml"))

@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QApplication, QMenu
 from user import User
 
 from app import window as window_module
-from app.dialogs import Answer
 from app.first_steps import SHOWN, FirstSteps, offer_first_steps
 from app.main_window import MainWindow
 from app.resources import resource
 from app.state.settings import Settings
+from app.widgets.dialogs import Answer
 
 RIDGE = resource("scenarios/ridge-weekend.toml")
 

@@ -11,12 +11,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QMenu
 from user import User
 
-from app.actions import COMMANDS
 from app.cli.parser import parser
-from app.help import chapters as chapters_module
-from app.help.chapters import ABOUT, CAUTIONS, KEYS, LENS_CHAPTERS, MISSING, Chapter, chapters
-from app.help.window import GuideWindow
+from app.pages.help import chapters as chapters_module
+from app.pages.help.chapters import ABOUT, CAUTIONS, KEYS, LENS_CHAPTERS, MISSING, Chapter, chapters
+from app.pages.help.window import GuideWindow
 from app.pages.lenses import KINDS
+from app.widgets.actions import COMMANDS
 from model.scenario.cautions import FROST, PREDICTION, STORM
 from model.support.version import VERSION
 

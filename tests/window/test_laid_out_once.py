@@ -7,7 +7,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, QObject
 from PySide6.QtWidgets import QLabel, QScrollArea, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.laid_out_once import laid_out_once
+from app.widgets.laid_out_once import laid_out_once
 
 
 class Sizes(QObject):

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from app.leads.measuring import AT_THE_BATTERY
-from app.leads.view import AT_THE_END, CHARGE, FIRST_SENT, POINTED, LeadsView
+from app.pages.wiring.measuring import AT_THE_BATTERY
+from app.pages.wiring.view import AT_THE_END, CHARGE, FIRST_SENT, POINTED, LeadsView
 from app.state.display import Display
 from app.state.settings import Settings
 from model.editing.paths import with_value

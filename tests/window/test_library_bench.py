@@ -11,8 +11,8 @@ import pytest
 from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
-from app.bench.form import BenchForm
-from app.bench.sheet import sheet_pages, write_sheet
+from app.pages.field.bench.form import BenchForm
+from app.pages.field.bench.sheet import sheet_pages, write_sheet
 from app.printing import PageError
 from app.resources import resource
 from app.state.display import Display

@@ -20,10 +20,10 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from app.library.browser import LibraryBrowser
-from app.library.exchange import read_parts, write_parts
-from app.library.place import own_folder, own_shelf
-from app.library.shelf import Shelf
+from app.pages.library.browser import LibraryBrowser
+from app.pages.library.exchange import read_parts, write_parts
+from app.pages.library.place import own_folder, own_shelf
+from app.pages.library.shelf import Shelf
 from app.resources import resource
 from app.state.display import Display
 from app.state.settings import Settings
@@ -285,7 +285,7 @@ def test_a_library_that_cannot_be_saved_says_so_and_keeps_the_change(
     def refuse(*_: object) -> None:
         raise SaveError("radios.toml: the disk is full")
 
-    monkeypatch.setattr("app.library.shelf.save", refuse)
+    monkeypatch.setattr("app.pages.library.shelf.save", refuse)
     browser.select(part(shelf.library, "radio", "Manpack, 20 W"))
     press(browser, "Delete")
     shelf.save()

@@ -12,14 +12,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
-from app import dialogs
-from app.field_check.meters_form import MetersForm
-from app.field_check.view import FieldCheckView
+from app.pages.field.check.meters_form import MetersForm
+from app.pages.field.check.view import FieldCheckView
 from app.resources import resource
 from app.state.display import Display
 from app.state.document import Document
 from app.state.edit_context import Desk
 from app.state.settings import Settings
+from app.widgets import dialogs
 from model.engine.comparison import simulate
 from model.library.new_station import new_station
 from model.library.store import load

@@ -10,13 +10,13 @@ from PySide6.QtWidgets import QApplication
 from user import User
 
 from app import window as window_module
-from app.library.place import own_library, own_shelf, take_parts
 from app.main_window import MainWindow
+from app.pages.field.bench.page import BenchPage
+from app.pages.library.place import own_library, own_shelf, take_parts
 from app.resources import resource
 from app.state.recovery.autosave import Autosave
 from app.state.recovery.offer import RecoveryOffer
 from app.state.recovery.slot import recovery_folder
-from app.views.bench import BenchPage
 from model.files.atomic_write import SaveError
 from model.files.scenario_file import read_scenario, write_scenario
 
@@ -78,7 +78,7 @@ def test_parts_no_folder_would_take_are_in_the_library_at_the_next_start(
     shelf.keep_in(document.loose)
     gone, changed = shelf.library.of("radio")[:2]
     with monkeypatch.context() as full:
-        full.setattr("app.library.shelf.save", refuse)
+        full.setattr("app.pages.library.shelf.save", refuse)
         shelf.delete(gone)
         shelf.replace(changed, changed.model_copy(update={"mass_kg": 7.0}))
         shelf.close()

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.number_text import (
+from app.widgets.number_text import (
     NumberTextError,
     awg_of,
     fixed,

@@ -12,11 +12,11 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.odds import work
-from app.odds.chances import ChanceBars, bar_words
-from app.odds.ends_chart import EndsChart
-from app.odds.year_chart import YearChart, half_words
-from app.views.odds import NO_YEAR, OddsPage
+from app.pages.odds import work
+from app.pages.odds.chances import ChanceBars, bar_words
+from app.pages.odds.ends_chart import EndsChart
+from app.pages.odds.page import NO_YEAR, OddsPage
+from app.pages.odds.year_chart import YearChart, half_words
 from model.editing.paths import with_value
 from model.odds import answers as asking
 from model.odds import half_months

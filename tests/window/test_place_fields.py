@@ -10,10 +10,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
 from user import User
 
-from app.fields.editor import FieldEditor
-from app.fields.words import tip_of, word_of
-from app.number_text import NumberTextError, number_text, read_number, shown_as
+from app.editors.fields.editor import FieldEditor
+from app.editors.fields.words import tip_of, word_of
 from app.resources import resource
+from app.widgets.number_text import NumberTextError, number_text, read_number, shown_as
 from model.editing.field_facts import FieldFacts, field_at, known_keys
 from model.files.scenario_file import read_scenario
 

@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.charts.span import Span
-from app.plan_strip.occurrences import occurrences, wall_minute
-from app.plan_strip.paint import hatch_spacing_px
-from app.plan_strip.strip import PlanStrip
-from app.plan_strip.words import first_lines
+from app.editors.plan_strip.occurrences import occurrences, wall_minute
+from app.editors.plan_strip.paint import hatch_spacing_px
+from app.editors.plan_strip.strip import PlanStrip
+from app.editors.plan_strip.words import first_lines
 from app.widgets.tokens import dark_palette
 from model.editing.paths import with_value
 from model.scenario.scenario import Block, Scenario

@@ -21,8 +21,8 @@ from PySide6.QtWidgets import (
 )
 from user import User
 
-from app.actions import COMMANDS
-from app.fields.editor import FieldEditor
+from app.editors.fields.editor import FieldEditor
+from app.widgets.actions import COMMANDS
 from app.widgets.tokens import dark_palette
 
 PARTS = (

@@ -22,9 +22,9 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app import dialogs
 from app.resources import resource
 from app.state.watch import FileWatch, OpenMarks
+from app.widgets import dialogs
 from model.editing.paths import with_removed
 from model.files.scenario_file import read_scenario, write_scenario
 

@@ -542,7 +542,8 @@ EDIT_AND_WAIT = """
 import sys
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
-from app import dialogs, window
+from app import window
+from app.widgets import dialogs
 
 dialogs.choose_from_list = lambda *said: print("ASKED", said[3], flush=True) or (0, [0])
 

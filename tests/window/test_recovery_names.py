@@ -23,11 +23,11 @@ from PySide6.QtWidgets import (
 )
 from user import User
 
-from app import dialogs
 from app.pages.lenses import VIEWS
 from app.printing import pages_of
 from app.printing.document import pdf_bytes
 from app.resources import resource
+from app.widgets import dialogs
 from model.editing.field_facts import field_at, known_keys
 from model.editing.paths import value_at, with_value
 from model.files.scenario_file import dump_scenario, parse_scenario, read_scenario

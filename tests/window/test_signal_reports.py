@@ -12,10 +12,10 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from user import User
 
+from app.pages.kit_page import page as kit_page
+from app.pages.signal.reports_part import ReportsPart
 from app.resources import resource
 from app.state.settings import Settings
-from app.views import kit_page
-from app.views.reports_part import ReportsPart
 from model.engine.comparison import simulate
 from model.reception.sentences import cell_sentences, price_sentence
 from model.reception.station_answers import station_answers
@@ -193,7 +193,7 @@ def test_a_disk_that_does_not_answer_is_said(
 
         return Never()
 
-    monkeypatch.setattr("app.signals.reports_work.disk.ask", never)
+    monkeypatch.setattr("app.pages.signal.reports_work.disk.ask", never)
     part.work._patience.setInterval(20)
     answers.open = EXAMPLE
     press(lens, READ)

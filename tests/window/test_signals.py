@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QTableView
 from pytestqt.qtbot import QtBot
 from user import User
 
-from app.signals.view import SignalsView
+from app.pages.signal.view import SignalsView
 from app.state.display import Display
 from app.state.settings import Settings
 from app.widgets.tokens import dark_palette

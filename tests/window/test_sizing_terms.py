@@ -12,10 +12,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from app import dialogs
-from app.sizing.view import SizingView
+from app.pages.size.view import SizingView
 from app.state.display import Display
 from app.state.settings import Settings
+from app.widgets import dialogs
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
 from model.scenario.climate import Climate

@@ -11,8 +11,8 @@ from pytestqt.qtbot import QtBot
 from user import User
 
 from app.pages.lens import Lens
-from app.sizing.variants_part import VariantsPart
-from app.sizing.view import SizingView
+from app.pages.size.variants_part import VariantsPart
+from app.pages.size.view import SizingView
 from app.state.display import Display
 from app.state.settings import Settings
 from model.editing.faults import ScenarioError

@@ -15,13 +15,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
-from app import dialogs
-from app.sizing.size_words import up_to_hold
-from app.sizing.sizes_part import SizesPart
-from app.sizing.view import SizingView
+from app.pages.size.size_words import up_to_hold
+from app.pages.size.sizes_part import SizesPart
+from app.pages.size.view import SizingView
 from app.state.display import Display
 from app.state.document import Document
 from app.state.settings import Settings
+from app.widgets import dialogs
 from model.editing.paths import with_value
 from model.editing.resize import Pair, with_pair
 from model.engine.comparison import simulate

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from other_window import OtherWindow
 
-from app.library.place import own_library
+from app.pages.library.place import own_library
 from app.resources import resource
 from app.state.watch import CHANGED, ELSEWHERE
 from model.files.scenario_file import read_scenario, write_scenario

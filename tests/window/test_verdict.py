@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from user import User
 
-from app.verdict.results_table import CELL_MARGIN_PX
+from app.pages.results.results_table import CELL_MARGIN_PX
 from model.engine.comparison import simulate
 from model.odds.odds import USUAL_TRIPS
 from model.verdict.results import results
@@ -146,7 +146,7 @@ def test_odds_that_fail_are_told(user: User, monkeypatch: pytest.MonkeyPatch) ->
         yield
         raise ZeroDivisionError("planted")
 
-    monkeypatch.setattr("app.results_work.search_odds", broken)
+    monkeypatch.setattr("app.pages.frame.results_work.search_odds", broken)
     user.settle_all()
     user.wait_for(lambda: result(user, "Odds of reserve", 0) == "not known")
     open_figure(user, "Odds of reserve", 0)

@@ -25,7 +25,7 @@ from user import User
 
 from app.main_window import MainWindow
 from app.pages.lenses import KINDS, Kind
-from app.views.view_window import ViewWindow
+from app.pages.view_window import ViewWindow
 
 
 @pytest.mark.parametrize("key", LENSES)
@@ -223,7 +223,7 @@ def test_leaving_the_row_of_a_block_ends_the_undo_step(user: User) -> None:
 def test_a_picture_of_the_day_is_copied_and_saved(
     user: User, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    from app import dialogs
+    from app.widgets import dialogs
 
     user.choose("Edit", "Copy a picture of the day")
     assert not QApplication.clipboard().image().isNull()
@@ -237,7 +237,7 @@ def test_a_picture_of_the_day_is_copied_and_saved(
 def test_a_picture_that_cannot_be_saved_is_told(
     user: User, answers: object, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    from app import dialogs
+    from app.widgets import dialogs
 
     for name in ("day.png", "day.svg"):
         target = tmp_path / "no such folder" / name

@@ -13,8 +13,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox, QLineEdit, QTableView
 from user import User
 
-from app import dialogs
-from app.library.place import own_folder, own_library
+from app.pages.library.place import own_folder, own_library
+from app.widgets import dialogs
 
 
 def text_of(path: Path) -> list[str]:

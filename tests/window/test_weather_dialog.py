@@ -11,10 +11,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QListWidget
 from user import User
 
-from app import dialogs
-from app.place import weather_reading
-from app.place.climate import WEATHER
-from app.place.weather_dialog import WeatherDialog
+from app.editors.place import weather_reading
+from app.editors.place.climate import WEATHER
+from app.editors.place.weather_dialog import WeatherDialog
+from app.widgets import dialogs
 from app.work.disk import NO_ANSWER
 from model.files.weather_import import import_weather
 from model.files.years_held import years_words

@@ -15,17 +15,17 @@ from PySide6.QtWidgets import QApplication, QMenu
 from pytestqt.qtbot import QtBot
 from user import SETTLED_MS
 
-from app import dialogs
 from app import window as window_module
-from app.bench.sheet import write_sheet
 from app.classroom import ClassroomWindow
 from app.main_window import MainWindow
+from app.pages.field.bench.sheet import write_sheet
+from app.pages.kit_page.page import KitPage
+from app.pages.library.page import LibraryPage
+from app.pages.size.export import ExportRow
 from app.resources import resource
-from app.sizing.export import ExportRow
 from app.state.recovery.slot import recovery_folder
 from app.state.settings import settings_file
-from app.views.kit_page import KitPage
-from app.views.library import LibraryPage
+from app.widgets import dialogs
 from app.widgets.icons import drawings, icon
 from app.work.disk import disk
 from model.files.scenario_file import read_scenario, write_scenario

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QCoreApplication
 
-from app.day_view import DayView
+from app.pages.day_view import DayView
 
 
 def told_of(view: DayView) -> str:

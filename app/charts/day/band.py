@@ -14,7 +14,7 @@ from app.charts.ink import Ink
 from app.charts.layer import Layer
 from app.charts.span import Span
 from app.charts.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
-from app.number_text import percent
+from app.widgets.number_text import percent
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.odds.odds import Odds

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.charts.fonts import bold_font, note_font
 from app.charts.ink import Ink
-from app.number_text import fixed, percent
+from app.widgets.number_text import fixed, percent
 from app.widgets.tokens import station_style
 from model.results.minute import Moment
 from model.support.figures import NBSP

@@ -14,7 +14,7 @@ from app.charts.ink import Ink
 from app.charts.labels import PaneLabel
 from app.charts.margins import EndLabel
 from app.charts.time_marks import elapsed_min
-from app.number_text import percent
+from app.widgets.number_text import percent
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.engine.run import StationRun

@@ -17,7 +17,7 @@ from app.charts.panes import Pane
 from app.charts.span import Span
 from app.charts.thinning import Floats
 from app.charts.time_marks import elapsed_min
-from app.number_text import percent
+from app.widgets.number_text import percent
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.field.field_spots import Spot, spots

@@ -7,7 +7,7 @@ from datetime import datetime
 from functools import lru_cache
 
 from app.charts.time_marks import full_text
-from app.number_text import fixed, percent
+from app.widgets.number_text import fixed, percent
 from model.engine.comparison import Comparison
 from model.engine.outcome import Clock, Clocks
 from model.engine.run import StationRun

@@ -6,7 +6,7 @@ from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QKeyEvent, QPalette
 from PySide6.QtWidgets import QAbstractButton, QLabel, QVBoxLayout, QWidget
 
-from app.fields.line import LineEdit
+from app.editors.fields.line import LineEdit
 from app.state.edit_context import Desk
 from app.widgets.popover import Popover
 from app.widgets.tokens import NOTES

@@ -6,10 +6,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWidget
 
+from app.editors.fields.build import editor_for
+from app.editors.fields.editor import FieldEditor
 from app.editors.popovers.field_popover import Sheet
 from app.editors.popovers.part_table import PartTable
-from app.fields.build import editor_for
-from app.fields.editor import FieldEditor
 from app.state.edit_context import Desk
 from model.editing.edit_stations import fitted, station_of, with_part_duplicated
 from model.editing.field_facts import known_keys

@@ -5,12 +5,12 @@ from __future__ import annotations
 from PySide6.QtCore import QRect
 from PySide6.QtWidgets import QWidget
 
+from app.editors.fields.number import can_have_source
 from app.editors.popovers.field_popover import Sheet, open_sheet
 from app.editors.popovers.list_sheet import ListSheet
 from app.editors.popovers.parts_sheet import PartsSheet
 from app.editors.popovers.rows_sheet import RowsSheet
 from app.editors.popovers.source_sheet import SourceSheet
-from app.fields.number import can_have_source
 from app.state.edit_context import Desk
 from app.widgets.popover import Popover
 from model.editing.field_facts import field_at

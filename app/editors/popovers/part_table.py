@@ -9,10 +9,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QAbstractItemView
 
-from app.fields.words import word_of
-from app.number_text import plain
+from app.editors.fields.words import word_of
 from app.state.display import Display
 from app.widgets.figure_view import FigureView
+from app.widgets.number_text import plain
 from app.widgets.table_model import TableRow, TextTable
 from model.editing.field_facts import FieldFacts, field_at
 from model.library.store import place_in_station

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QWidget
 
+from app.editors.fields.build import editor_for
+from app.editors.fields.rows import RowsEditor
 from app.editors.popovers.field_popover import Sheet
-from app.fields.build import editor_for
-from app.fields.rows import RowsEditor
 from app.state.edit_context import Desk
 from app.widgets.labels import sentence_label
 from model.editing.field_facts import field_at

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QWidget
 
+from app.editors.fields.number import NumberEditor
+from app.editors.fields.source_form import SourceForm
 from app.editors.popovers.field_popover import Sheet
-from app.fields.number import NumberEditor
-from app.fields.source_form import SourceForm
 from app.state.edit_context import Desk
 
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
+from app.editors.fields.line import LineEdit
 from app.editors.sheet.model import SheetModel
 from app.editors.sheet.rows import facts_of
 from app.editors.sheet.writing import (
@@ -18,9 +19,8 @@ from app.editors.sheet.writing import (
     write,
     write_all,
 )
-from app.fields.line import LineEdit
-from app.number_text import NumberTextError, plain, shown_as, step_of
 from app.state.edit_context import Desk
+from app.widgets.number_text import NumberTextError, plain, shown_as, step_of
 from model.editing.field_facts import describe
 from model.editing.paths import value_at
 

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal
 
+from app.editors.fields.source import source_words
+from app.editors.fields.words import word_of
 from app.editors.part_words import headline, list_headline
 from app.editors.sheet.rows import (
     Row,
@@ -17,10 +19,8 @@ from app.editors.sheet.rows import (
     part_of,
     slot_of,
 )
-from app.fields.source import source_words
-from app.fields.words import word_of
-from app.number_text import awg_of, plain
 from app.state.display import Display
+from app.widgets.number_text import awg_of, plain
 from model.editing.field_facts import FieldFacts, field_at, in_sentence
 from model.results.wording import letter, name_at
 from model.scenario.kinds import KIND_OF_SLOT

@@ -7,6 +7,7 @@ from typing import Any
 from PySide6.QtCore import QObject, QPoint, QRect, Qt, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QTableView
 
+from app.editors.fields.source import source_at, table_of, write_source
 from app.editors.popovers.opening import open_library, open_list, open_popover
 from app.editors.sheet.cells import Cell
 from app.editors.sheet.menus import SheetMenu
@@ -21,7 +22,6 @@ from app.editors.sheet.part_changes import (
 from app.editors.sheet.rows import ADD, Row, part_key, part_of, slot_of
 from app.editors.sheet.table_text import table_text
 from app.editors.sheet.writing import path_of, stations_with, write
-from app.fields.source import source_at, table_of, write_source
 from app.state.edit_context import Desk
 from model.library.catalogue import Library
 from model.library.new_station import with_station_added

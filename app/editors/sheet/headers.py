@@ -6,10 +6,10 @@ from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetrics, QHelpEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QHeaderView, QToolTip, QWidget
 
+from app.editors.fields.editor import plain_tip
 from app.editors.sheet.model import SheetModel
 from app.editors.sheet.painting import Painting
 from app.editors.sheet.rows import facts_of
-from app.fields.editor import plain_tip
 from app.widgets.tokens import is_dark, station_style, tints
 
 INDENT_PX, PAD_PX, LINE_PX = 12, 8, 30

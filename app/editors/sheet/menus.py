@@ -8,12 +8,12 @@ from PySide6.QtCore import QPoint, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
+from app.editors.fields.editor import plain_tip
+from app.editors.fields.words import tip_of, word_of
 from app.editors.sheet.cells import Cell, can_have_source
 from app.editors.sheet.part_changes import copy_commands, part_commands, station_commands
 from app.editors.sheet.rows import Row, facts_of, part_key, part_of
 from app.editors.sheet.writing import path_of
-from app.fields.editor import plain_tip
-from app.fields.words import tip_of, word_of
 from model.scenario.scenario import STATIONS_LIMIT, Scenario
 
 ORIGINS = (("measured", "Measured"), ("datasheet", "From a datasheet"), ("guess", "A guess"))

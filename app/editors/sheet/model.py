@@ -19,6 +19,7 @@ from PySide6.QtCore import (
     Signal,
 )
 
+from app.editors.fields.editor import plain_tip
 from app.editors.sheet.beside import Beside, Refused, Spot
 from app.editors.sheet.cells import MARKS, Around, Cell, Said, cell_of
 from app.editors.sheet.rows import (
@@ -30,7 +31,6 @@ from app.editors.sheet.rows import (
     rows_of,
     slot_of,
 )
-from app.fields.editor import plain_tip
 from app.state.edit_context import Desk
 from model.editing.paths import value_at
 from model.findings.rules import Finding

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from app.editors.sheet.rows import facts_of
 from app.editors.sheet.writing import path_of, stations_with, write
-from app.number_text import shown_as, step_of
 from app.state.edit_context import Desk
+from app.widgets.number_text import shown_as, step_of
 
 # So far the pointer goes before it drags, and for each step of the number.
 BEGIN_PX, STEP_PX = 4, 6

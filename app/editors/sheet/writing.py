@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from app.editors.fields.editor import fault_words
 from app.editors.sheet.rows import part_of, slot_of
-from app.fields.editor import fault_words
 from app.state.edit_context import Desk
 from model.editing.faults import ScenarioError
 from model.editing.field_facts import place_words

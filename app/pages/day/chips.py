@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QLabel, QMenu, QPushButton, QToolButton, QWidget
 
-from app.fields.editor import plain_tip
+from app.editors.fields.editor import plain_tip
 from model.advice.offers import Offer
 
 GROUPS = {"fix": "Fix", "what if": "What if"}

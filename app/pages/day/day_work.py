@@ -6,9 +6,9 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject
 
-from app.day_view import DayView
 from app.pages.day.headline_bar import HeadlineBar
 from app.pages.day.offers_work import OffersWork
+from app.pages.day_view import DayView
 from app.state.document import Document
 from model.editing.edit_plan import Plan
 from model.editing.faults import ScenarioError

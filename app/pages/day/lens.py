@@ -8,9 +8,9 @@ from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
-from app.caution_label import CautionLabel
-from app.day_view import DayView
 from app.pages.day.headline_bar import HeadlineBar
+from app.pages.day_view import DayView
+from app.widgets.caution_label import CautionLabel
 from app.widgets.tokens import NOTES
 from model.scenario.cautions import AT_THE_PLAN
 

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.fields.editor import NoteLabel
+from app.editors.fields.editor import NoteLabel
 from model.engine.comparison import Comparison
 from model.results.wording import heading_at
 from model.support.figures import day_and_time, day_text

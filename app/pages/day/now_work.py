@@ -8,9 +8,9 @@ from datetime import datetime
 from PySide6.QtCore import QObject, QPoint, QRect, Signal
 
 from app.charts.time_marks import elapsed_min
-from app.day_view import DayView
 from app.pages.day.headline_bar import HeadlineBar
 from app.pages.day.now_form import NowForm
+from app.pages.day_view import DayView
 from app.widgets.popover import Popover
 from model.advice.act_now import search_act_now
 from model.advice.offers import Offer

@@ -6,9 +6,9 @@ from typing import cast
 
 from PySide6.QtCore import QObject
 
-from app.day_view import DayView
 from app.pages.day.chips import Chips
 from app.pages.day.now_work import NowWork
+from app.pages.day_view import DayView
 from app.state.document import Document
 from app.state.session import Session
 from app.work.jobs import Jobs

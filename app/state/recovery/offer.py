@@ -8,10 +8,10 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
-from app import dialogs
 from app.state.document import Document, is_changed
 from app.state.recovery.autosave import Autosave
 from app.state.recovery.slot import Found, Slot, orphans, recovery_folder
+from app.widgets import dialogs
 from app.work.disk import absolute, disk
 from model.editing.differences import changes_in_words
 from model.files.atomic_write import SaveError, reason_of, shown_name

@@ -1,0 +1,68 @@
+"""The log of a trip: what the meters said against the run, what explains it, and the page of it.
+
+Readings and outlook stand on the day too, until an edit makes another run.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
+
+from app.charts.day.outlook import Outlook
+from app.pages.field.check.meters_form import MetersForm
+from app.pages.field.check.view import FieldCheckView
+from app.pages.view import Around, View
+from app.printing.after_action import after_action_pages, after_action_title
+from app.printing.paper import PaperName
+from app.printing.sheets import Sheets
+from model.engine.comparison import Comparison
+from model.field.log_check import FieldCheck
+
+LOG, PAGE = "&Log", "Page a&fter the trip"
+
+
+class FieldCheckPage(View):
+    """The field check of the scenario, and its page."""
+
+    title = "Field check"
+    usual_size = (620, 680)
+    keeps_typing = True
+
+    def __init__(self, around: Around) -> None:
+        super().__init__(around)
+        self.check = FieldCheckView(around.desk, around.settings)
+        self.sheets = Sheets()
+        self.tabs = QTabWidget()
+        self.meters = MetersForm(around.desk)
+        log = QWidget()
+        column = QVBoxLayout(log)
+        column.addWidget(self.check, 1)
+        column.addWidget(self.meters)
+        self.tabs.addTab(log, LOG)
+        self.tabs.addTab(self.sheets, PAGE)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self.tabs)
+        self.setFocusProxy(self.check)
+        self.check.outlook_changed.connect(self._on_outlook_changed)
+        self.sheets.said.connect(around.say)
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        self.check.show_comparison(comparison)
+
+    def stop(self) -> None:
+        self.check.stop()
+
+    def _on_outlook_changed(self, index: int, check: FieldCheck | None) -> None:
+        self.meters.show_station(index)
+        self.around.day.show_outlook(Outlook(index, check) if check is not None else None)
+        if check is None:
+            self.sheets.show_pages((), "", Path())
+            return
+        document = self.around.document
+        paper: PaperName = "letter" if self.around.desk.display.is_us else "a4"
+        pages = after_action_pages(document.scenario, index, check, paper=paper)
+        folder = document.path.parent if document.path is not None else Path.home()
+        title = after_action_title(document.scenario, index)
+        self.sheets.show_pages(pages, title, folder / "after-the-trip.pdf")

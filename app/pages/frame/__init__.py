@@ -1,0 +1,1 @@
+"""What stands around the pages: top line, left side, foot, menus, and the ways between them."""

@@ -1,0 +1,62 @@
+"""What holds one view: it is fed newer comparisons only while it is seen."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.pages.view import View
+from app.work.deferred import Deferred
+from model.engine.comparison import Comparison
+
+
+class Holder(QWidget):
+    """Keeps the newest comparison for its view, and ends its work once it is out of sight."""
+
+    def __init__(
+        self,
+        key: str,
+        view: View,
+        parent: QWidget | None,
+        flags: Qt.WindowType = Qt.WindowType.Widget,
+    ) -> None:
+        super().__init__(parent, flags)
+        self.key, self.view = key, view
+        self._newest: Comparison | None = None
+        self._fed: Comparison | None = None
+        self._is_stale = False
+        self._feed = Deferred(view.wait_ms, view.longest_wait_ms, self)
+        self._feed.due.connect(self.feed)
+        self.setObjectName(key)
+        self.setAccessibleName(view.title)
+        self.whole = QVBoxLayout(self)
+        self.whole.addWidget(view)
+
+    def show_comparison(self, comparison: Comparison | None) -> None:
+        """Follow a newer comparison, soon if the view is seen, else once it is."""
+        self._newest = comparison
+        if self.isVisible():
+            self._feed.ask()
+
+    def show_again(self) -> None:
+        """Show the same comparison once more: what else the view looks at has changed."""
+        self._is_stale = True
+        if self.isVisible():
+            self._feed.ask()
+
+    def feed(self) -> None:
+        """Show the newest comparison now."""
+        self._feed.forget()
+        if self._newest is not None and (self._is_stale or self._newest is not self._fed):
+            self._fed, self._is_stale = self._newest, False
+            self.view.show_comparison(self._newest)
+
+    def rest(self) -> None:
+        """Take what is being typed, and end what works beside the window."""
+        focused = self.focusWidget()
+        if focused is not None and self.isAncestorOf(focused):
+            focused.clearFocus()
+        self._feed.forget()
+        if self._fed is not None:
+            self._fed = None
+            self.view.stop()

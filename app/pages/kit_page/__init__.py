@@ -1,0 +1,1 @@
+"""The kit page: what goes along on paper."""

@@ -1,0 +1,113 @@
+"""What stands in a window beside the main one, and what all of them work with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from app.pages.day_view import DayView
+from app.state.document import Document
+from app.state.edit_context import Desk
+from app.state.held_reports import HeldReports
+from app.state.settings import Settings
+from model.editing.paths import value_at
+from model.engine.comparison import Comparison
+from model.scenario.scenario import Scenario
+
+if TYPE_CHECKING:
+    # The pages take their time to load, and the main window shows none.
+    from app.printing.say import Units
+
+TOO_LATE = "Not done: the scenario has changed meanwhile. Look again, then choose."
+
+
+@dataclass(frozen=True)
+class Around:
+    """The main window as seen from beside it.
+
+    ``chosen_station`` tells the station the keyboard is in; ``say`` puts a sentence on the foot;
+    ``reports`` are what one lens has read and another prints;
+    ``from_now`` returns a comparison from a reading on, where there is one.
+    """
+
+    desk: Desk
+    day: DayView
+    chosen_station: Callable[[], int]
+    say: Callable[[str], None]
+    settings: Settings
+    reports: HeldReports
+    from_now: Callable[[Comparison], Comparison]
+
+    @property
+    def document(self) -> Document:
+        """The document that is edited."""
+        return self.desk.document
+
+
+class View(QWidget):
+    """The content of a window. It is shown a comparison while it is seen, a moment late.
+
+    It waits until no newer one came for ``wait_ms``, at most ``longest_wait_ms``: the usual ones
+    wait until the hand rests, so that a drag in the main window stays smooth.
+    ``keeps_typing`` tells that a person's typing lives here, so closing only hides it.
+    ``library_changed`` carries the person's library where a view changes it.
+    """
+
+    library_changed = Signal(object)
+
+    title = ""
+    usual_size = (640, 640)
+    wait_ms = 300
+    longest_wait_ms = 20_000
+    keeps_typing = False
+
+    def __init__(self, around: Around, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.around = around
+
+    @property
+    def units(self) -> Units:
+        """The units shown, as pages call them."""
+        return "us" if self.around.desk.display.is_us else "metric"
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        """Show a comparison."""
+        raise NotImplementedError
+
+    def stop(self) -> None:
+        """End what works beside the window."""
+
+
+def edit(document: Document, seen: Scenario | None, path: str, value: Any) -> list[str]:
+    """Put a value at a path as an undo step of its own; return why it is refused, if it is.
+
+    A view shows what there is a moment late: where the part it saw is another by now, or is gone,
+    the path means something else, and nothing is written.
+    """
+    part = path.rpartition(".")[0]
+    if seen is None or _held_at(seen, part) != _held_at(document.scenario, part):
+        return [TOO_LATE]
+    document.end_burst()
+    faults = document.edit(path, value)
+    document.end_burst()
+    return [str(fault) for fault in faults]
+
+
+def put(document: Document, text: str, seen: Scenario | None, wanted: Scenario) -> list[str]:
+    """Make a whole scenario an undo step; return why not where it was made of an older one."""
+    if seen is not document.scenario:
+        return [TOO_LATE]
+    document.end_burst()
+    document.replace(text, wanted)
+    return []
+
+
+def _held_at(scenario: Scenario, path: str) -> object:
+    try:
+        return value_at(scenario, path)
+    except KeyError:
+        return None

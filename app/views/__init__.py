@@ -1,1 +1,0 @@
-"""The windows beside the main one: each is made when it is first opened."""
