@@ -6,7 +6,8 @@ likelihood over the whole-decibel cells and that one open cell (J. Tobin, "Estim
 relationships for limited dependent variables", Econometrica 26 (1958) 24-36; C. R. Rao, Linear
 Statistical Inference and Its Applications, section 5g, the method of scoring). The interval leaves
 out one evening at a time (the jackknife of B. Efron and R. Tibshirani, An Introduction to the
-Bootstrap, chapter 11). Sources from memory; the tests hold the fit against another library.
+Bootstrap, chapter 11) and takes the differences of neighbouring evenings, as for a count. Sources
+from memory; the tests hold the fit against another library.
 """
 
 from __future__ import annotations
@@ -17,8 +18,7 @@ from math import erf, sqrt
 import numpy as np
 
 from model.reception.reports import Floats
-from model.reception.shares import NOMINAL_SHARE, Share
-from model.support.intervals import student_t
+from model.reception.shares import Share, difference_t, difference_variance
 
 _ROUNDS = 60
 _CLOSE = 1e-9
@@ -59,10 +59,9 @@ class Fit:
         """
         # On the scale of the normal law, where errors of mean and deviation are nearly even.
         z = (needed_db - self.mean_db) / self.sd_db
-        without = z[1:]
-        scale = (self.evenings - 1) / self.evenings
-        error = sqrt(scale * float(((without - without.mean()) ** 2).sum()))
-        half = student_t(self.evenings - 1, 0.5 + NOMINAL_SHARE / 2.0) * error
+        # What leaving one evening out moves is that evening's own value, as many times smaller.
+        own = (self.evenings - 1) * z[1:]
+        half = difference_t(self.evenings) * sqrt(difference_variance(own) / self.evenings)
         share, low, high = (1.0 - _below(np.array([z[0], z[0] + half, z[0] - half]))).tolist()
         return Share(share, low, high)
 

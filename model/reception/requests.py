@@ -17,7 +17,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from model.reception.cells import UNDECIDED_LIMIT_SHARE, Cell
-from model.reception.shares import Share, counted_by_evening, evening_share
+from model.reception.shares import (
+    Share,
+    counted_by_evening,
+    counting_half_width_db,
+    evening_share,
+)
 from model.reception.thresholds import Mode
 from model.station.decibels import decibels
 from model.support.figures import amount, entered
@@ -142,9 +147,10 @@ def _unknown(cell: Cell, mode: Mode, power_w: float, needed: float) -> str:
 def _share(cell: Cell, needed: float) -> Share:
     if cell.lists_attempts and needed < cell.censored_below_db:
         return cell.hump.above(needed)
-    counted = counted_by_evening(
-        cell.snr_db, cell.evening, cell.evenings, needed, whole_db=cell.whole_db
+    half_width_db = counting_half_width_db(
+        cell.snr_db, needed, cell.censored_below_db, cell.half_step_db
     )
+    counted = counted_by_evening(cell.snr_db, cell.evening, cell.evenings, needed, half_width_db)
     heard = np.bincount(cell.evening, minlength=cell.evenings).astype(np.float64)
     of = heard + cell.missed
     return evening_share(counted, of)

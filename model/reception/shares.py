@@ -2,12 +2,19 @@
 
 One evening's paths rise and fall together, so an interval that took each report for a trial of its
 own would be far too narrow. The share is the ratio of two sums over evenings; its variance is that
-of a ratio over clusters (W. G. Cochran, Sampling Techniques, 3rd ed. 1977, section 2.11), turned
-into as many independent reports as would give the same, and then Wilson's interval with Student's
-t for one evening less than there are (E. L. Korn and B. I. Graubard, "Confidence intervals for
-proportions with small expected number of positive counts estimated from survey data", Survey
-Methodology 24 (1998) 193-201). Sources from memory; ``tests/laws/reception_trial.py`` measures
-what it covers.
+of a ratio over clusters (W. G. Cochran, Sampling Techniques, 3rd ed. 1977, section 2.11), but from
+the differences of neighbouring evenings: what changes slowly over a season is part of the share of
+that season and no error (J. von Neumann, R. H. Kent, H. R. Bellinson and B. I. Hart, "The mean
+square successive difference", Annals of Mathematical Statistics 12 (1941) 153-162). Evenings that
+resemble each other for some days make it too small. It is turned into as many independent reports
+as would give the same, and then Wilson's interval with Student's t (E. L. Korn and B. I. Graubard,
+"Confidence intervals for proportions with small expected number of positive counts estimated from
+survey data", Survey Methodology 24 (1998) 193-201).
+
+One report more or less of two is a large step: a report counts by the part of a few decibels either
+way that lies above what is needed, fewer the more reports there are (A. Azzalini, "A note on the
+estimation of a distribution function and quantiles by a kernel method", Biometrika 68 (1981)
+326-328). Sources from memory; ``tests/laws/reception_trial.py`` measures what all this covers.
 """
 
 from __future__ import annotations
@@ -22,6 +29,10 @@ from model.support.intervals import student_t, wilson_interval
 # Intervals are said at 8 in 10; what they cover was measured on made-up paths, see the trial.
 NOMINAL_SHARE = 0.8
 _BELOW = 0.5 + NOMINAL_SHARE / 2.0
+# Half of the width over which a report counts: by the deviation of reports, over the cube root of
+# their number, and never more than this part of the distance to what the decoder cannot read,
+# below which no reports make up for those above. Fits of ours, from the trial.
+WIDTH_OF_DEVIATION, WIDTH_OF_DISTANCE = 1.2, 1.0 / 6.0
 
 
 @dataclass(frozen=True)
@@ -49,22 +60,67 @@ def evening_share(counted: Floats, of: Floats) -> Share:
     total = float(of.sum())
     share = min(float(counted.sum()) / total, 1.0)
     evenings = of.size
-    residuals = counted - share * of
-    variance = evenings / (evenings - 1) * float((residuals**2).sum()) / total**2
+    variance = evenings * difference_variance(counted - share * of) / total**2
     binomial = share * (1.0 - share)
     # None or all of them, or evenings that do not differ: as independent paths would have it.
     trials = binomial / variance if variance > 0.0 < binomial else total
-    low, high = wilson_interval(share, trials, student_t(evenings - 1, _BELOW))
+    low, high = wilson_interval(share, trials, difference_t(evenings))
     return Share(share, min(low, share), max(high, share))
 
 
+def difference_variance(by_evening: Floats) -> float:
+    """Return the variance between evenings, free of what changes slowly from first to last.
+
+    Parameters
+    ----------
+    by_evening : one value an evening, in the order of their dates, shape (evenings,).
+
+    Returns
+    -------
+    Half of the mean square of the differences of neighbours, in the square of the values' unit.
+    """
+    return float((np.diff(by_evening) ** 2).mean()) / 2.0
+
+
+def difference_t(evenings: int) -> float:
+    """Return Student's t for a variance from differences of neighbouring evenings.
+
+    Parameters
+    ----------
+    evenings : how many there are, from 3.
+
+    Returns
+    -------
+    The quantile of the interval's upper end, with as many degrees of freedom as the variance of
+    that estimate leaves for normal values [1].
+    """
+    return student_t(2 * (evenings - 1) ** 2 // (3 * evenings - 4), _BELOW)
+
+
+def counting_half_width_db(
+    snr_db: Floats, needed_db: float, unread_below_db: float, half_step_db: float
+) -> float:
+    """Return how far either way of what is needed a report counts in part.
+
+    Parameters
+    ----------
+    snr_db : reports, shape (reports,) [dB].
+    needed_db : lowest ratio that counts [dB].
+    unread_below_db : below it no report says how weak a signal is [dB].
+    half_step_db : half of what reports are rounded to [dB].
+
+    Returns
+    -------
+    Half of the width, not below that of the rounding [dB].
+    """
+    width_db = WIDTH_OF_DEVIATION * float(snr_db.std()) / float(np.cbrt(snr_db.size))
+    return max(half_step_db, min(width_db, WIDTH_OF_DISTANCE * (needed_db - unread_below_db)))
+
+
 def counted_by_evening(
-    snr_db: Floats, evening: Ints, evenings: int, needed_db: float, *, whole_db: bool
+    snr_db: Floats, evening: Ints, evenings: int, needed_db: float, half_width_db: float
 ) -> Floats:
     """Return how many reports of each evening reach a ratio, shape (evenings,) [1].
-
-    A report in whole decibels stands for half a decibel either way: one that straddles what is
-    needed counts by the part of it that lies above.
 
     Parameters
     ----------
@@ -72,14 +128,16 @@ def counted_by_evening(
     evening : number of each report's evening, shape (reports,).
     evenings : how many there are.
     needed_db : lowest ratio that counts [dB].
-    whole_db : whether reports are rounded to whole decibels.
+    half_width_db : a report stands for so much either way, and one that straddles what is needed
+        counts by the part that lies above [dB].
 
     Returns
     -------
     Counts, need not be whole, shape (evenings,) [1].
     """
-    if whole_db:
-        part: Floats = np.clip(snr_db + 0.5 - needed_db, 0.0, 1.0)
+    above_db = snr_db - needed_db
+    if half_width_db > 0.0:
+        part: Floats = np.clip(above_db / (2.0 * half_width_db) + 0.5, 0.0, 1.0)
     else:
-        part = (snr_db >= needed_db).astype(np.float64)
+        part = (above_db >= 0.0).astype(np.float64)
     return np.bincount(evening, part, evenings).astype(np.float64)

@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 
 from model.reception.requests import readable
-from model.reception.sentences import COVERED_OF_100, COVERED_OF_100_IF_RARE
+from model.reception.sentences import COVERED_OF_100
 from model.reception.thresholds import FT4, FT8, MORSE, VOICE
 from tests.laws.reception_trial import (
     ASKED_UP,
-    DRIFTING,
     KINDS,
     ONE_HUMP,
     PATHS,
+    STRONG_DRIFT,
     TWO_HUMPS,
     cell_of,
     drawn,
@@ -28,18 +28,16 @@ each_kind = pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
 @pytest.mark.parametrize("paths", PATHS)
 def test_intervals_of_8_in_10_cover_70_to_88_of_100_from_12_evenings(kind, paths):
     for row in trial(kind, 200, 12, paths=paths):
-        assert row.answered == 200
+        # Where many are not heard, a few seeds lack the hundred reports.
+        assert row.answered >= 195
         assert abs(row.bias) < 0.01, row
-        # About one path in a hundred is one or two of so few reports: a count takes large steps.
-        is_rare = not 0.05 <= row.truth <= 0.95
-        if not is_rare:
-            assert 0.70 <= row.covered <= 0.88, row
+        # Shares of about one path in a hundred among them.
+        assert 0.70 <= row.covered <= 0.88, row
         # What is said of the intervals themselves.
-        low, high = COVERED_OF_100_IF_RARE if is_rare else COVERED_OF_100
-        assert low <= 100.0 * row.covered <= high, row
+        assert COVERED_OF_100[0] <= 100.0 * row.covered <= COVERED_OF_100[1], row
 
 
-@pytest.mark.parametrize("kind", [ONE_HUMP, DRIFTING], ids=lambda kind: kind.name)
+@pytest.mark.parametrize("kind", [ONE_HUMP, STRONG_DRIFT], ids=lambda kind: kind.name)
 def test_a_fit_to_attempts_covers_as_much(kind):
     for row in trial(kind, 60, 12, attempts=True):
         assert row.answered == 60

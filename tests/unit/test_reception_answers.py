@@ -10,7 +10,7 @@ from scipy.stats import norm, t
 from model.reception.cells import Cell, cells_of
 from model.reception.censored_fit import fit
 from model.reception.requests import readable, too_few
-from model.reception.shares import counted_by_evening, evening_share
+from model.reception.shares import counted_by_evening, counting_half_width_db, evening_share
 from model.reception.table_reading import reports_in
 from model.reception.thresholds import FT8, MODES, MORSE, VOICE, mode_named
 from tests.plain import plain
@@ -49,25 +49,43 @@ def test_an_operator_may_need_3_db_more_or_less():
 
 
 @pytest.mark.parametrize(
-    ("needed_db", "whole_db", "part"),
-    [(3.0, True, 0.5), (2.5, True, 1.0), (3.5, True, 0.0), (3.25, True, 0.25), (3.0, False, 1.0)],
-)
-def test_half_a_decibel_corrects_whole_ones(needed_db, whole_db, part):
-    found = counted_by_evening(np.array([3.0]), np.array([0]), 1, needed_db, whole_db=whole_db)
+    ("needed_db", "half_width_db", "part"),
+    [(3.0, 0.5, 0.5), (2.5, 0.5, 1.0), (3.5, 0.5, 0.0), (3.25, 0.5, 0.25), (3.0, 0.0, 1.0),
+     (4.0, 2.0, 0.25)],
+)  # fmt: skip
+def test_a_report_counts_by_the_part_above_what_is_needed(needed_db, half_width_db, part):
+    found = counted_by_evening(np.array([3.0]), np.array([0]), 1, needed_db, half_width_db)
     assert found.tolist() == [part]
 
 
-def test_the_interval_is_wilsons_with_students_t_by_evening():
-    # By hand: 12 evenings of ten paths, three of which reach it on six evenings, five on the rest.
-    counted, of = np.array([3.0] * 6 + [5.0] * 6), np.full(12, 10.0)
-    found = evening_share(counted, of)
+def test_a_report_counts_over_fewer_decibels_the_more_there_are_and_near_the_decoders_lowest():
+    few, many = np.tile([-8.0, 8.0], 64), np.tile([-8.0, 8.0], 512)
+    # 128 reports with a deviation of 8 dB: 1.2 * 8 / 128 ** (1 / 3), and half of that for 1024.
+    assert counting_half_width_db(few, 10.0, -21.0, 0.5) == pytest.approx(9.6 / 128 ** (1 / 3))
+    assert counting_half_width_db(many, 10.0, -21.0, 0.5) == pytest.approx(9.6 / 1024 ** (1 / 3))
+    assert counting_half_width_db(few, -15.0, -21.0, 0.5) == pytest.approx(1.0)
+    assert counting_half_width_db(few, -21.0, -21.0, 0.5) == 0.5
+
+
+def test_the_interval_is_wilsons_with_students_t_by_neighbouring_evenings():
+    # By hand: 12 evenings of ten paths, by turns three and five of which reach it: each differs
+    # from its neighbour by two paths.
+    found = evening_share(np.array([3.0, 5.0] * 6), np.full(12, 10.0))
     assert found.share == pytest.approx(0.4)
-    variance = 12 / 11 * (12 * 1.0**2) / 120**2
+    variance = 12 * (2.0**2 / 2) / 120**2
     trials = 0.4 * 0.6 / variance
-    z = t.ppf(0.9, 11)
+    # Degrees of freedom 2 * 11 ** 2 / (3 * 12 - 4) = 7.6, and so 7.
+    z = t.ppf(0.9, 7)
     middle = (0.4 + z * z / (2 * trials)) / (1 + z * z / trials)
     half = z / (1 + z * z / trials) * np.sqrt(0.24 / trials + (z / (2 * trials)) ** 2)
     assert (found.low, found.high) == pytest.approx((middle - half, middle + half))
+
+
+def test_a_change_over_the_season_is_no_error_of_its_share():
+    steady = evening_share(np.array([4.0, 6.0] * 6), np.full(12, 10.0))
+    changing = evening_share(np.array([1, 1, 2, 3, 4, 4, 6, 6, 7, 8, 9, 9.0]), np.full(12, 10.0))
+    assert changing.share == steady.share
+    assert changing.high - changing.low < steady.high - steady.low
 
 
 def test_evenings_that_differ_widen_the_interval():
@@ -82,7 +100,7 @@ def test_evenings_that_differ_widen_the_interval():
 def test_none_or_all_is_still_an_interval(share):
     found = evening_share(np.full(12, 10.0 * share), np.full(12, 10.0))
     # As Wilson has it for none of 120 independent paths.
-    z2 = t.ppf(0.9, 11) ** 2
+    z2 = t.ppf(0.9, 7) ** 2
     assert found.high - found.low == pytest.approx(z2 / (120 + z2))
 
 
