@@ -9,6 +9,7 @@ import json
 import sys
 from typing import Any
 
+from model.scenario.declare import Value
 from model.scenario.scenario import FORMAT, Scenario
 
 
@@ -17,14 +18,26 @@ def scenario_schema() -> dict[str, Any]:
 
     It holds types, bounds and known keys; relations between fields are the program's to check.
     """
-    made = Scenario.model_json_schema(by_alias=True)
-    made["properties"]["format"] = {"const": FORMAT, "title": "Format"}
+    return file_schema(Scenario, "scenario", FORMAT)
+
+
+def file_schema(root: type[Value], kind: str, file_format: int) -> dict[str, Any]:
+    """Return the JSON Schema (2020-12) of the tables of a file.
+
+    Parameters
+    ----------
+    root : what a file of this kind is read into.
+    kind : what it is called, such as "scenario".
+    file_format : the number of its format.
+    """
+    made = root.model_json_schema(by_alias=True)
+    made["properties"]["format"] = {"const": file_format, "title": "Format"}
     made["required"] = ["format", *made["required"]]
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": f"urn:counterpoise:scenario:{FORMAT}",
+        "$id": f"urn:counterpoise:{kind}:{file_format}",
         **_tidied(made),
-        "title": "Counterpoise scenario",
+        "title": f"Counterpoise {kind}",
     }
 
 

@@ -21,6 +21,8 @@ CHOICES_LIMIT = 8
 TRIES_LIMIT = 6
 EDITS_LIMIT = 40
 Kind = Literal["time", "number", "choice", "order", "curve"]
+# The same as a fault lists them.
+ANSWER_KINDS = "time, number, choice, order or curve"
 
 Formula = Annotated[OneLine, Field(min_length=1, max_length=400)]
 Words = Annotated[Prose, Field(min_length=1, max_length=1200)]

@@ -11,11 +11,13 @@ from typing import Any
 from pydantic import ValidationError
 
 from model.editing.faults import Fault, ScenarioError, at_lines
+from model.editing.record_faults import last_key, record_faults
 from model.files.migrate import is_old, migrated_lesson
 from model.files.scenario_file import read_bytes, table_of
 from model.files.toml_text import lines_of
 from model.lessons.formula import FormulaError, names_in
 from model.lessons.lesson import (
+    ANSWER_KINDS,
     Case,
     Choice,
     ChoiceAnswer,
@@ -30,7 +32,6 @@ from model.lessons.lesson import (
 from model.lessons.parts import Measurement, Parts, Reason, Shown
 from model.lessons.run import StepRun, edited, truth_of, watched
 from model.lessons.scenario_beside import scenario_given
-from model.lessons.table_faults import faults_of_text, last_key
 from model.lessons.text import formulas_in
 from model.scenario.declare import Value
 
@@ -103,7 +104,7 @@ def read_with_faults(source: str | os.PathLike[str]) -> ReadLesson:
     except ValidationError as error:
         faults += [
             fault
-            for fault in faults_of_text(error, given, _keys_at)
+            for fault in record_faults(error, given, _keys_at, kinds=ANSWER_KINDS)
             if fault.path != "scenario" or "scenario" not in table
         ]
     return ReadLesson(lesson, at_lines(tuple(faults), lines), lines)

@@ -12,13 +12,13 @@ from typing import Any
 from pydantic import ValidationError
 
 from model.editing.faults import Fault, ScenarioError, at_lines
+from model.editing.record_faults import last_key, record_faults
 from model.files.scenario_file import read_bytes, table_of
 from model.files.toml_text import lines_of
-from model.lessons.lesson import Lesson, NumberAnswer, TimeAnswer
+from model.lessons.lesson import ANSWER_KINDS, Lesson, NumberAnswer, TimeAnswer
 from model.lessons.lesson_file import read_lesson
 from model.lessons.playlist import Entry, Playlist, Question, Questions
 from model.lessons.scenario_beside import is_file, scenario_given
-from model.lessons.table_faults import faults_of_text, last_key
 from model.scenario.declare import Value
 
 QUESTIONS_FILE = "questions.toml"
@@ -77,7 +77,7 @@ def read_class_plan(source: str | os.PathLike[str], folders: Sequence[Path] = ()
     try:
         playlist = Playlist.model_validate(table)
     except ValidationError as error:
-        faults = tuple(faults_of_text(error, table, _keys_at))
+        faults = tuple(record_faults(error, table, _keys_at))
     else:
         plan, faults = _filled(playlist, places)
         if not faults:
@@ -114,7 +114,7 @@ def read_questions(source: str | os.PathLike[str]) -> Questions:
     except ValidationError as error:
         faults += [
             fault
-            for fault in faults_of_text(error, given, _keys_at)
+            for fault in record_faults(error, given, _keys_at, kinds=ANSWER_KINDS)
             if fault.path != "scenario" or "scenario" not in table
         ]
     else:

@@ -218,7 +218,19 @@ class Block(Value):
         return self.activity not in ("off", "watch") and self.transmit_share > 0 and self.rf_w > 0
 
 
-def _refuse_overlaps(plan: tuple[Block, ...]) -> tuple[Block, ...]:
+def refuse_overlaps(plan: tuple[Block, ...], *, called: str = "plan") -> tuple[Block, ...]:
+    """Return the blocks of a plan as they are.
+
+    Parameters
+    ----------
+    plan : the blocks.
+    called : the list they stand in, for the fault.
+
+    Raises
+    ------
+    ValueError
+        Where two of them overlap; a line for each.
+    """
     pieces = []
     for index, block in enumerate(plan):
         start, end = block.minutes
@@ -231,7 +243,7 @@ def _refuse_overlaps(plan: tuple[Block, ...]) -> tuple[Block, ...]:
         if start < end:
             low, high = sorted((first, second))
             faults.append(
-                f"{high}: overlaps plan.{low} from {clock_of(start)}; blocks must not overlap"
+                f"{high}: overlaps {called}.{low} from {clock_of(start)}; blocks must not overlap"
             )
     if faults:
         raise ValueError("\n".join(faults))
@@ -337,7 +349,7 @@ class Scenario(Value):
     plan: Annotated[
         tuple[Block, ...],
         BeforeValidator(listed_up_to(PLAN_LIMIT)),
-        AfterValidator(_refuse_overlaps),
+        AfterValidator(refuse_overlaps),
     ] = Field(default=(), max_length=PLAN_LIMIT)
     stations: Annotated[tuple[Station, ...], BeforeValidator(listed_up_to(STATIONS_LIMIT))] = Field(
         min_length=1, max_length=STATIONS_LIMIT

@@ -133,8 +133,8 @@ KEYS = {
 CODE_KEYS = {
     "activity", "chemistry", "closing", "drops", "end", "figures", "first", "for", "from",
     "glossary", "high", "hours", "id", "in_session", "kept", "kind", "lesson", "low", "mount",
-    "opening", "out_of_session", "path", "picture", "result", "right", "runs", "scenario", "series",
-    "show", "sky", "start", "timezone", "unit", "value",
+    "kit", "opening", "out_of_session", "path", "picture", "profile", "relay", "result", "right",
+    "runs", "scenario", "series", "show", "sky", "start", "timezone", "unit", "value",
 }  # fmt: skip
 
 # Visible texts of window parts that are still to be replaced. This list only gets shorter.

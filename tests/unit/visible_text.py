@@ -33,7 +33,9 @@ NAMING = {
 # Keys of the scenario, lesson and library files whose text a person reads.
 TEXT_KEYS = {
     "title", "title_after", "notes", "note", "name", "question", "given", "explanation", "sum",
-    "words", "text", "measure", "cautions", "watch", "source", "group",
+    "words", "text", "measure", "cautions", "watch", "source", "group", "plug", "polarity",
+    "fuse_type", "role", "place", "where", "between", "licence", "shift", "relief", "backup",
+    "battery_batch",
 }  # fmt: skip
 
 
