@@ -131,7 +131,7 @@ KEYS = {
 
 # String keys of the scenario, lesson and library files that nobody reads as text.
 CODE_KEYS = {
-    "activity", "chemistry", "closing", "drops", "end", "figures", "first", "for", "from",
+    "activity", "bad_sky", "chemistry", "closing", "drops", "end", "figures", "first", "for", "from",
     "glossary", "high", "hours", "id", "in_session", "kept", "kind", "lesson", "low", "mount",
     "kit", "opening", "out_of_session", "path", "picture", "profile", "relay", "result", "right",
     "runs", "scenario", "series", "show", "sky", "start", "timezone", "unit", "value",
