@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Literal
 
 from app.classroom.guess_store import GuessStore, Kept
-from model.lessons.answer import Guess, GuessError, read_guess
+from model.lessons.entry import Guess, GuessError, read_guess
 from model.lessons.lesson import Lesson, Step
 from model.lessons.run import Reveal, StepRun, reveal, step_run
 

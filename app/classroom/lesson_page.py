@@ -15,7 +15,8 @@ from app.classroom.class_lesson import ClassLesson
 from app.classroom.curve_pad import HELP, CurvePad
 from app.classroom.pictures import TITLES, ResultPicture
 from app.classroom.strip import GuessStrip
-from model.lessons.answer import GuessError, clock_words, guess_words, spread_of
+from model.lessons.answer import clock_words, guess_words, spread_of
+from model.lessons.entry import GuessError
 from model.lessons.lesson import CurveAnswer, NumberAnswer, TimeAnswer
 from model.support.figures import NBSP
 

@@ -1,56 +1,21 @@
-"""Guesses of a class: how they are written, how they spread, how near the run they come."""
+"""Guesses of a class: how they spread, and how near the run they come."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from math import inf, isfinite
 from statistics import median
 
+from model.lessons.entry import Guess
 from model.lessons.lesson import ChoiceAnswer, NumberAnswer, OrderAnswer, Step, TimeAnswer
-from model.lessons.run import Amount, Truth, letter
+from model.lessons.run import Amount, Truth
 from model.lessons.text import number_words
-from model.support.figures import MINUS, number, percent, with_unit
+from model.support.figures import MINUS, number, with_unit
 
 # A guess within a factor of 1.25 is good: common practice of such contests, no source.
 GOOD_RATIO = 1.25
-GOOD_CURVE_GAP = 0.10
-NEVER_WORDS = ("never", "lasts", "n")
-_CLOCK = re.compile(r"(?:(\d{1,2})\s+)?(\d{1,2})[:.h]?(\d{2})")
-_NUMBER = re.compile(r"([+-]?\d+(?:[.,]\d+)?)\s*(\D*)")
-
-Guess = tuple[int, ...] | float
-
-
-class GuessError(ValueError):
-    """A guess that cannot be read; says in a clause what would be right."""
-
-
-def read_guess(text: str, step: Step, start: datetime, days: int) -> Guess:
-    """Return a guess: a number in the answer's unit, hours since the start, or places.
-
-    Parameters
-    ----------
-    text : as typed; a decimal comma is as good as a point, and a unit may follow.
-    start, days : of the run, for times of day; "2 06:30" is the second 06:30 met.
-
-    Raises
-    ------
-    GuessError
-        Says what would be right.
-    """
-    text, answer = text.strip(), step.answer
-    if answer.kind == "time":
-        return _time(text, start, days)
-    if answer.kind == "number":
-        return _number(text)
-    if answer.kind == "choice":
-        return _letters(text, len(answer.choices), 1)
-    if answer.kind == "order":
-        return _letters(text, len(answer.items), len(answer.items))
-    raise GuessError("this answer is drawn as a curve, not typed")
 
 
 def guess_words(guess: Guess, answer: TimeAnswer | NumberAnswer, start: datetime) -> str:
@@ -80,6 +45,11 @@ class Spread:
     median: Amount
     low: float
     high: float
+
+    @property
+    def width(self) -> Amount:
+        """How far the highest lies from the lowest."""
+        return self.high - self.low
 
 
 def spread_of(guesses: Sequence[Guess]) -> Spread | None:
@@ -133,10 +103,40 @@ def pairs_right(order: Sequence[int], truth: Truth) -> float:
     return sum(pairs) / len(pairs)
 
 
-def curve_gap(drawn: Sequence[Amount], truth: Truth) -> float:
-    """Return how far a drawn curve lies from the run on average, as a share of the scale [1]."""
-    gaps = [abs(mine - run) for mine, run in zip(drawn, truth.curve, strict=True)]
-    return sum(gaps) / len(gaps)
+@dataclass(frozen=True)
+class CurveScore:
+    """A drawn curve over the run's, both in daylight alone.
+
+    Attributes
+    ----------
+    peak_ratio : highest drawn over highest of the run [1]; None where the run has none.
+    area_ratio : area under the drawn curve over the run's [1]; None where the run has none.
+    """
+
+    peak_ratio: float | None
+    area_ratio: float | None
+
+    @property
+    def is_good(self) -> bool:
+        """Whether both are near the run."""
+        return all(
+            ratio is not None and 1 / GOOD_RATIO <= ratio <= GOOD_RATIO
+            for ratio in (self.peak_ratio, self.area_ratio)
+        )
+
+
+def curve_score(drawn: Sequence[Amount], truth: Truth) -> CurveScore:
+    """Return how a drawn curve compares with the run by its peak and its area in daylight."""
+    pairs = [
+        (mine, run)
+        for mine, run, is_day in zip(drawn, truth.curve, truth.daylight, strict=True)
+        if is_day
+    ]
+    peak = max((run for _, run in pairs), default=0.0)
+    area = sum(run for _, run in pairs)
+    if peak <= 0 or area <= 0:
+        return CurveScore(None, None)
+    return CurveScore(max(mine for mine, _ in pairs) / peak, sum(mine for mine, _ in pairs) / area)
 
 
 def score_words(guesses: Sequence[Guess], step: Step, truth: Truth) -> str:
@@ -165,49 +165,11 @@ def score_words(guesses: Sequence[Guess], step: Step, truth: Truth) -> str:
 
 def curve_score_words(drawn: Sequence[Amount], truth: Truth) -> str:
     """Return how near a drawn curve comes."""
-    gap = curve_gap(drawn, truth)
-    verdict = "good" if gap <= GOOD_CURVE_GAP else "off"
-    return f"The drawn curve is off by {percent(gap)} of the scale on average: {verdict}."
-
-
-def _time(text: str, start: datetime, days: int) -> float:
-    if text.casefold() in NEVER_WORDS:
-        return inf
-    found = _CLOCK.fullmatch(text)
-    if not found or int(found[2]) > 24 or int(found[3]) > 59:
-        raise GuessError("write a time such as 02:40 or 0240, or never")
-    which = int(found[1] or 1)
-    wanted = int(found[2]) * 60 + int(found[3])
-    after = (wanted - start.hour * 60 - start.minute) % 1440 + 1440 * (which - 1)
-    if which < 1 or after > days * 1440:
-        raise GuessError(f"the run lasts {days * 24} hours; write never for later")
-    return after / 60
-
-
-def _number(text: str) -> float:
-    found = _NUMBER.fullmatch(text)
-    if not found:
-        raise GuessError("write a number such as 7 or 7.5")
-    value = float(found[1].replace(",", "."))
-    if abs(value) > 1e9:
-        raise GuessError("write a smaller number")
-    return value
-
-
-def _letters(text: str, count: int, wanted: int) -> tuple[int, ...]:
-    marks = [mark for mark in text.upper() if not mark.isspace() and mark != ","]
-    places = tuple(
-        int(mark) - 1 if mark.isascii() and mark.isdigit() else ord(mark) - ord("A")
-        for mark in marks
+    score = curve_score(drawn, truth)
+    if score.peak_ratio is None or score.area_ratio is None:
+        return "In daylight the run gives nothing to compare with."
+    verdict = "good" if score.is_good else "off"
+    return (
+        f"In daylight the drawn peak is {number(score.peak_ratio)} times the result, the area"
+        f" under the curve {number(score.area_ratio)} times: {verdict}."
     )
-    last = letter(count - 1)
-    if any(not 0 <= place < count for place in places):
-        raise GuessError(f"write letters from A to {last}")
-    if len(places) != wanted or len(set(places)) != wanted:
-        if wanted == 1:
-            raise GuessError(f"write one letter from A to {last}")
-        raise GuessError(
-            f"write each letter from A to {last} once, such as "
-            f"{''.join(letter(index) for index in range(count))}"
-        )
-    return places

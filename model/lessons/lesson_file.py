@@ -16,6 +16,7 @@ from model.files.migrate import is_old, migrated_lesson
 from model.files.scenario_file import read_bytes, table_of
 from model.files.toml_text import lines_of
 from model.lessons.formula import FormulaError, names_in
+from model.lessons.glossary import GLOSSARY
 from model.lessons.lesson import (
     ANSWER_KINDS,
     Case,
@@ -32,6 +33,7 @@ from model.lessons.lesson import (
 from model.lessons.parts import Measurement, Parts, Reason, Shown
 from model.lessons.run import StepRun, edited, truth_of, watched
 from model.lessons.scenario_beside import scenario_given
+from model.lessons.shown_results import faults_of_shown
 from model.lessons.text import formulas_in
 from model.scenario.declare import Value
 
@@ -187,7 +189,26 @@ def _faults_of_step(path: str, run: StepRun) -> Iterator[Fault]:
         yield Fault(f"{path}.answer", str(error))
     except ScenarioError as error:
         yield from (Fault(f"{path}.answer", str(fault)) for fault in error.faults)
+    yield from _faults_of_parts(path, run)
     yield from _faults_of_tries(path, run)
+
+
+def _faults_of_parts(path: str, run: StepRun) -> Iterator[Fault]:
+    """Tell what a step shows, explains or measures that is not there."""
+    step = run.step
+    for index, shown in enumerate(step.show):
+        for words in faults_of_shown(run.comparison, shown):
+            yield Fault(f"{path}.show.{index}", words)
+    for index, word in enumerate(step.glossary):
+        if word not in GLOSSARY:
+            yield Fault(f"{path}.glossary.{index}", f'"{word}" is not explained anywhere')
+    measure = step.measure
+    if measure is None:
+        return
+    if measure.path is not None and not isinstance(_number_at(run, measure.path), float):
+        yield Fault(f"{path}.measure.path", f"{measure.path} is no number of the scenario")
+    elif measure.path is None and step.answer.kind not in ("number", "time"):
+        yield Fault(f"{path}.measure", "needs a path: its answer is no number that a meter shows")
 
 
 def _tried(path: str, work: Any, text: str) -> Iterator[Fault]:

@@ -28,6 +28,7 @@ from model.lessons.outcomes import Outcomes
 from model.lessons.text import filled, number_words, unit_of, worded
 from model.results.wording import moment
 from model.scenario.scenario import Scenario
+from model.sky.sun_position import position_at, spot_of
 from model.support.figures import day_and_time, duration
 
 # A count in the unit that stands beside it.
@@ -47,6 +48,7 @@ class Truth:
     right : places of the right choice, or of all cards in the right order.
     each : the value of each choice or card in words.
     curve : values between 0 and 1 of the top of the scale, one each half hour.
+    daylight : whether the sun is up in each of these half hours.
     """
 
     words: str
@@ -54,6 +56,7 @@ class Truth:
     right: tuple[int, ...] = ()
     each: tuple[str, ...] = ()
     curve: tuple[Amount, ...] = ()
+    daylight: tuple[bool, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -333,7 +336,13 @@ def _curve(run: StepRun, series: str, index: int) -> Truth:
         middle_h = (np.arange(able_w.size) + 0.5) * station.clock.step_h
         values = np.interp(hours, middle_h, able_w) / (panel.rated_w * panel.count)
         words = f"At most {able_w.max():.0f} W of the {panel.rated_w * panel.count:.0f} W printed"
-    return Truth(words, curve=tuple(float(value) for value in values))
+    height_deg = position_at(spot_of(station.site), station.clock).elevation_deg
+    steps = np.minimum(np.rint(hours / station.clock.step_h), height_deg.size - 1).astype(int)
+    return Truth(
+        words,
+        curve=tuple(float(value) for value in values),
+        daylight=tuple(bool(up) for up in height_deg[steps] > 0),
+    )
 
 
 def letter(index: int) -> str:

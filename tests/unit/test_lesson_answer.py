@@ -1,4 +1,4 @@
-"""Guesses: reading them, their spread, and the score against the run."""
+"""Guesses: their spread, how a room narrows, and the score against the run."""
 
 from __future__ import annotations
 
@@ -8,19 +8,20 @@ from math import inf
 import pytest
 
 from model.lessons.answer import (
-    GuessError,
     class_order,
     clock_words,
-    curve_gap,
+    curve_score,
+    curve_score_words,
     is_good,
     pairs_right,
-    read_guess,
     score_words,
     spread_of,
     tally,
 )
 from model.lessons.lesson import Step
+from model.lessons.narrowing import narrowing, narrowing_words
 from model.lessons.run import Truth
+from tests.plain import plain
 
 START = datetime(2027, 3, 6, 19, 0, tzinfo=UTC)
 
@@ -34,51 +35,6 @@ NUMBER = step(kind="number", value="x", unit="A")
 CHOICES = [{"text": name, "value": name} for name in ("one", "two", "three")]
 CHOICE = step(kind="choice", right="largest", choices=CHOICES)
 ORDER = step(kind="order", first="largest", items=CHOICES)
-
-
-@pytest.mark.parametrize(
-    ("given", "text", "days", "guess"),
-    [
-        (TIME, "02:40", 1, 7 + 2 / 3),
-        (TIME, "0240", 1, 7 + 2 / 3),
-        (TIME, "2.40", 1, 7 + 2 / 3),
-        (TIME, "19:00", 1, 0.0),
-        (TIME, "2 06:30", 2, 35.5),
-        (TIME, "never", 1, inf),
-        (NUMBER, "6.7", 1, 6.7),
-        (NUMBER, " 6,7 A", 1, 6.7),
-        (CHOICE, "b", 1, (1,)),
-        (CHOICE, "2", 1, (1,)),
-        (ORDER, "c, a b", 1, (2, 0, 1)),
-        (ORDER, "312", 1, (2, 0, 1)),
-    ],
-)
-def test_a_guess_is_read_as_people_write_it(
-    given: Step, text: str, days: int, guess: object
-) -> None:
-    found = read_guess(text, given, START, days)
-    assert found == (pytest.approx(guess) if isinstance(guess, float) else guess)
-
-
-@pytest.mark.parametrize(
-    ("given", "text", "words"),
-    [
-        (TIME, "soon", "write a time"),
-        (TIME, "25:00", "write a time"),
-        (TIME, "2 06:30", "lasts 24 hours"),
-        (NUMBER, "", "write a number"),
-        (NUMBER, "seven", "write a number"),
-        (NUMBER, "1e400", "write a number"),
-        (NUMBER, "9999999999", "write a smaller number"),
-        (CHOICE, "D", "from A to C"),
-        (CHOICE, "AB", "write one letter"),
-        (ORDER, "AAB", "each letter"),
-        (ORDER, "AB", "each letter"),
-    ],
-)
-def test_what_is_no_guess_is_refused_in_plain_words(given: Step, text: str, words: str) -> None:
-    with pytest.raises(GuessError, match=words):
-        read_guess(text, given, START, 1)
 
 
 def test_the_spread_is_median_and_range() -> None:
@@ -129,8 +85,52 @@ def test_choices_are_counted_and_orders_averaged() -> None:
     assert pairs_right(truth.right, truth) == 1
 
 
-def test_a_drawn_curve_is_scored_by_its_mean_distance() -> None:
-    assert curve_gap((0.5, 0.5), Truth("x", curve=(0.4, 0.8))) == pytest.approx(0.2)
+def test_a_drawn_curve_is_scored_by_its_peak_and_area_in_daylight() -> None:
+    # Night, then three half hours of daylight: what is drawn at night does not count.
+    truth = Truth("x", curve=(0.0, 0.2, 0.4, 0.2), daylight=(False, True, True, True))
+    score = curve_score((0.9, 0.3, 0.5, 0.4), truth)
+    assert score.peak_ratio == pytest.approx(0.5 / 0.4)
+    assert score.area_ratio == pytest.approx(1.2 / 0.8)
+    assert not score.is_good
+    assert curve_score((0.9, 0.2, 0.5, 0.2), truth).is_good
+    assert curve_score_words((0.9, 0.3, 0.5, 0.4), truth) == (
+        "In daylight the drawn peak is 1.25 times the result, the area under the curve 1.5 times:"
+        " off."
+    )
+    dark = Truth("x", curve=(0.0,) * 4, daylight=truth.daylight)
+    assert curve_score((0.9, 0.3, 0.5, 0.4), dark).peak_ratio is None
+
+
+ROOM = [3.0, 5.0, 9.0, 23.0]
+
+
+@pytest.mark.parametrize(
+    ("second", "words"),
+    [
+        ([9.0, 11.0, 11.5, 13.0], "The room moved from 20 h wide to 4 h wide, and to the right"),
+        ([1.0, 2.0, 2.5, 3.0], "The room moved from 20 h wide to 2 h wide, but not to the right"),
+        ([3.0, 5.0, 9.0, 23.0, inf], "The room stayed 20 h wide, but not to the right place."),
+        ([inf], ""),
+        ([], ""),
+    ],
+)
+def test_a_room_narrows_in_words_that_are_so(second: list[float], words: str) -> None:
+    found = narrowing(ROOM, second, Truth("x", 11.9))
+    said = plain(narrowing_words(found, TIME, START))
+    assert said.startswith(words) if words else said == ""
+    assert found.never[1] == second.count(inf)
+
+
+def test_a_room_that_was_right_is_told_so() -> None:
+    truth = Truth("x", 6.0)
+    found = narrowing(ROOM, [5.0, 6.0, 8.0], truth)
+    assert found.ratio == pytest.approx(3 / 20)
+    assert found.good_share == (0.25, pytest.approx(2 / 3))
+    assert plain(narrowing_words(found, NUMBER, START)) == (
+        "The room moved from 20.0 A wide to 3.0 A wide, still in the right place."
+    )
+    away = narrowing(ROOM, [1.0, 2.0], truth)
+    assert "and away from the right place" in narrowing_words(away, NUMBER, START)
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from model.lessons.answer import is_good, read_guess
+from model.lessons.answer import is_good
+from model.lessons.entry import read_guess
 from model.lessons.lesson import Lesson
 from model.lessons.lesson_file import check_lesson, read_lesson
 from model.lessons.run import Amount, StepRun, reveal, step_run, tried, watched

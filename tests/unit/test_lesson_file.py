@@ -85,6 +85,18 @@ SPOILT = (
         '8: steps.0.parts.guess: is not a key here; the nearest known key is "guess_min"',
     ),
     (
+        'given = "', 'show = [{ result = "charge", stations = [2] }]\ngiven = "',
+        "8: steps.0.show.0: there is no station 2; there are 1",
+    ),
+    (
+        'given = "', 'glossary = ["ah"]\ngiven = "',
+        '8: steps.0.glossary.0: "ah" is not explained anywhere',
+    ),
+    (
+        'given = "', 'measure = { words = "x", path = "stations.0.name" }\ngiven = "',
+        "8: steps.0.measure.path: stations.0.name is no number of the scenario",
+    ),
+    (
         'given = "', 'show = ["uss"]\ngiven = "',
         "8: steps.0.show.0: must be 'charge', 'sun', 'uses' or 'table', got text \"uss\"",
     ),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
 from model.editing.faults import ScenarioError
 from model.lessons.playlist_file import ClassPlan, read_class_plan
+from model.lessons.timing import Room, planned_min, planned_parts, walked_min
 
 FOLDER = Path(__file__).resolve().parents[2] / "scenarios" / "lessons" / "playlists"
 SHIPPED = {75: 6, 90: 8, 60: 5, 30: 3}
@@ -58,3 +60,28 @@ def test_a_fault_of_a_playlist_is_one_line_with_its_place(
     assert found
     assert found[0].line
     assert "\n" not in str(found[0])
+
+
+@pytest.mark.parametrize("minutes", SHIPPED)
+def test_the_planned_parts_follow_one_another_and_fit(minutes: int) -> None:
+    plan = plan_of(minutes)
+    parts = planned_parts(plan)
+    assert parts[0].begin_min == 0
+    assert all(one.end_min == pytest.approx(two.begin_min) for one, two in pairwise(parts))
+    assert parts[-1].end_min == pytest.approx(planned_min(plan))
+    assert planned_min(plan) <= minutes
+    questions = {(part.lesson, part.step) for part in parts if part.lesson is not None}
+    for question in questions:
+        took_min = sum(p.planned_min for p in parts if (p.lesson, p.step) == question)
+        assert 7 <= took_min <= 9
+
+
+def test_twelve_people_end_the_75_minutes_with_five_to_spare() -> None:
+    # Twelve people at 4 s an answer, twice a question, are 96 s; with 60 s of silence and 90 s of
+    # talk 4.1 minutes. Reason, table, reveal and one change take 3.5, and six questions 45.6. Who
+    # come late and the opening and closing six take 15.
+    plan = plan_of(75)
+    walked = walked_min(plan)
+    assert walked == pytest.approx(6 * ((96 + 60 + 90) / 60 + 3.5) + 15)
+    assert walked <= plan.playlist.minutes - 5
+    assert walked_min(plan, Room(people=25)) > walked

@@ -210,7 +210,7 @@ def test_a_curve_is_drawn_with_the_mouse_and_scored(qtbot: QtBot, window: Classr
     assert 0 < course.curve[24] < 1
     press(qtbot, Qt.Key.Key_PageDown)
     assert course.stage.kind == "reveal"
-    assert "The drawn curve is off by" in window.lesson_page.foot.text
+    assert "In daylight the drawn peak is" in window.lesson_page.foot.text
 
 
 def test_one_thing_is_changed_live_and_a_number_may_be_typed(
