@@ -7,6 +7,7 @@ from pathlib import Path
 from PySide6.QtCore import QEvent, QPoint, QRect, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
+    QFocusEvent,
     QGuiApplication,
     QImage,
     QKeyEvent,
@@ -34,6 +35,7 @@ from app.widgets.popover import Popover
 from model.engine.comparison import Comparison
 from model.odds.odds import Odds
 
+BY_TAB = (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason)
 NAME = "The day: state of charge, panel and load"
 
 
@@ -55,6 +57,8 @@ class DayView(QWidget):
         self.card = CursorCard(self)
         self.ghost = Ghost(self.chart, self)
         self._is_pointed = False
+        # Whether the keyboard came here to read: at rest no card lies over the curves.
+        self._is_read = False
         # What a person wants, folded or not; without a wish, as there is room.
         self._fold_wish: bool | None = None
         self.read = ReadOut(self.chart, self.card, self)
@@ -240,7 +244,8 @@ class DayView(QWidget):
 
     def _show_card(self, is_pointed: bool) -> None:
         self._is_pointed = is_pointed
-        has_keyboard = self.chart.hasFocus() and QGuiApplication.focusWindow() is not None
+        self._is_read = self._is_read and self.chart.hasFocus()
+        has_keyboard = self._is_read and QGuiApplication.focusWindow() is not None
         self.card.setVisible((is_pointed or has_keyboard) and not self.read.is_empty)
         self._draw_cursor()
 
@@ -289,6 +294,8 @@ class DayView(QWidget):
         if event.type() == QEvent.Type.Leave and watched is self.chart.viewport():
             self._on_left()
         elif event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut):
+            if isinstance(event, QFocusEvent) and event.reason() in BY_TAB:
+                self._is_read = event.type() == QEvent.Type.FocusIn
             QTimer.singleShot(0, self, self._on_focus)
         return False
 
@@ -338,6 +345,8 @@ class DayView(QWidget):
             Qt.Key.Key_End: 10**9,
         }.get(key)
         if by is not None:
+            self._is_read = True
+            self._show_card(self._is_pointed)
             self.move_cursor(self.read.minute + by)
             self.chart.reveal(self.read.minute)
         elif event.matches(QKeySequence.StandardKey.Copy):

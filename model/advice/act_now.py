@@ -44,7 +44,7 @@ def search_act_now(
         run = from_now(action.changed, index, at, ah_left)
         end_h = first_end_h(run)
         if end_h > base_h:
-            found.append((end_h, offer_of(scenario, action, "fix", index, run)))
+            found.append((end_h, offer_of(scenario, action, "act now", index, run)))
     # Of equals the one that gives less away stands first, as they are yielded.
     found.sort(key=lambda pair: -pair[0])
     return tuple(offer for _, offer in found[:ACT_NOW_LIMIT])

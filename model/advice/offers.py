@@ -19,12 +19,12 @@ from model.results.wording import capital, letter
 from model.scenario.scenario import Scenario
 from model.scenario.station import Panel, Station
 from model.sky.cloud_words import with_sky
-from model.support.figures import DAY_NAMES, amount, entered
+from model.support.figures import DAY_NAMES, amount, entered, percent
 from model.support.progress import Search, finish
 from model.verdict.headline import headline
 from model.verdict.sentences import said_moment
 
-Group = Literal["fix", "what if"]
+Group = Literal["fix", "act now", "what if"]
 FIXES_LIMIT = 3
 # What is short enough to stand beside its outcome and its price; the rest is told as it is.
 _SHORT_WORDS = {
@@ -45,7 +45,8 @@ class Offer:
     Attributes
     ----------
     key : a short fixed name.
-    group : "fix" for what makes the station of the headline last longer, else "what if".
+    group : "fix" for what makes the station of the headline last, "act now" for what makes it
+        last longer from a reading on, else "what if".
     words : what is changed, with the letter of the station or "all" where the plan is.
     price : what is given up; empty where nothing is.
     changed : the scenario with the change made.
@@ -80,17 +81,21 @@ def search_offers(
 ) -> Search[tuple[Offer, ...]]:
     """Look for fixes of the station that the headline names, then for what-ifs.
 
+    A fix makes it last; a what-if changes what is said of it, or what is carried.
+
     Parameters
     ----------
     library : where a smaller panel is looked for; without one there is no such what-if.
     """
     index = headline(comparison).station
-    if index is None or comparison.runs[index] is None:
+    planned = None if index is None else comparison.runs[index]
+    if index is None or planned is None:
         return ()
     scenario = comparison.scenario
     cures = yield from search_cures(comparison, index)
     found: list[Offer] = []
-    for cure in cures:
+    # Longer is not fixed: what does not make the station last is no fix.
+    for cure in [cure for cure in cures if cure.gained_h == inf]:
         if len(found) == FIXES_LIMIT:
             break
         yield 0.6
@@ -99,10 +104,19 @@ def search_offers(
             found.append(offer_of(scenario, cure.action, "fix", index, run))
     for action in what_ifs(scenario, index, library):
         yield 0.8
-        if is_safe(scenario, action.changed):
+        is_found = any(offer.key == action.key for offer in found)
+        if not is_found and is_safe(scenario, action.changed):
             run = rerun(action.changed, index)
-            found.append(offer_of(scenario, action, "what if", index, run))
+            if action.loses or _said_of(run) != _said_of(planned):
+                found.append(offer_of(scenario, action, "what if", index, run))
     return tuple(found)
+
+
+def _said_of(run: StationRun) -> tuple[str, str]:
+    """Return what a what-if may change of a run, as it is said: its first end and lowest charge."""
+    end_h = first_end_h(run)
+    ends = "" if end_h == inf else said_moment(run, run.clock.at(round(end_h / run.clock.step_h)))
+    return ends, "" if ends else percent(run.lowest.value)
 
 
 def is_safe(before: Scenario, after: Scenario) -> bool:
@@ -154,7 +168,7 @@ def offer_of(
     index : the station the action is for, from 0.
     run : that station with the change made.
     """
-    is_fix = group == "fix"
+    is_fix = group != "what if"
     words = fix_words(scenario, index, action) if is_fix else action.words
     price = price_words(action) if is_fix else action.loses
     end_h = first_end_h(run)
@@ -208,17 +222,20 @@ def _amplifier_left_on(scenario: Scenario, index: int) -> Iterator[Action]:
 
 
 def _rain(scenario: Scenario) -> Iterator[Action]:
-    """Yield rain on the last whole day of the run."""
+    """Yield rain on each whole day of the run, the last first.
+
+    What comes after an end changes nothing: then the day before may.
+    """
     day = scenario.day
     if not any(station.panel for station in scenario.stations):
         return
-    at = day.days - 1
-    skies = with_sky(day.sky, "rain", at, day.days + 1)
-    if skies != day.sky:
-        date = day.date + timedelta(days=at)
-        changed = scenario.model_copy(update={"day": day.model_copy(update={"sky": skies})})
-        words = f"Rain on {DAY_NAMES[date.weekday()]} {date.day}"
-        yield Action("rain", "habit", words, "", changed)
+    for at in reversed(range(day.days)):
+        skies = with_sky(day.sky, "rain", at, day.days + 1)
+        if skies != day.sky:
+            date = day.date + timedelta(days=at)
+            changed = scenario.model_copy(update={"day": day.model_copy(update={"sky": skies})})
+            words = f"Rain on {DAY_NAMES[date.weekday()]} {date.day}"
+            yield Action("rain", "habit", words, "", changed)
 
 
 def _smaller_panel(scenario: Scenario, index: int, library: Library) -> Iterator[Action]:

@@ -20,6 +20,7 @@ from model.support.figures import amount, day_and_time, percent, told
 from model.verdict.hazards import worst_hazard
 from model.verdict.headline_cause import cause_of_end, cause_of_lowest
 from model.verdict.order import is_guessed, too_close
+from model.verdict.stretches import lasting_return
 
 WORDS_LIMIT = 14
 # Less light on the panel than this share of what the loads take is hardly any.
@@ -150,11 +151,11 @@ class _Teller:
         return f"about {said}" if about else said
 
     def _back(self, end: _End) -> str:
-        """Return when a station that went off the air first returns, as the end of a clause."""
-        back = end.clock.back_at
+        """Return when a station that went off the air is back, as the end of a clause."""
+        run = self._runs[end.index]
+        back = lasting_return(run)
         if back is None or end.state != _RECEIVE:
             return ""
-        run = self._runs[end.index]
         about = is_guessed(run)
         back, gone = told(back, about=about), told(end.at, about=about)
         if back == gone:

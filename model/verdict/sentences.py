@@ -36,6 +36,7 @@ from model.support.figures import (
     told,
 )
 from model.verdict.order import first_clock, is_guessed, ranking, too_close
+from model.verdict.stretches import lasting_return
 
 # Less than this of the charge locked up by cold is not worth a word.
 NOTABLE_COLD = 0.03
@@ -71,17 +72,18 @@ def end_words(run: StationRun) -> str:
     assert clock.cause is not None
     if name == "receive":
         because = f"{why(run, clock)}{_cold_words(run, clock)}"
-        return f"off the air from {said_moment(run, clock.until)}{_back(run, clock)}: {because}"
+        return f"off the air from {said_moment(run, clock.until)}{_back(run)}: {because}"
     ends = f"{CLOCK_WORDS[name]} until {said_moment(run, clock.until)}"
     lost = f" ({volts_lost(run, clock)})" if clock.cause == "sag" else ""
     return f"{ends}: {cause_words(run, clock)}{lost}; {_goes_on(run)}"
 
 
-def _back(run: StationRun, clock: Clock) -> str:
-    """Return when a station that went off the air first returns, in a clause."""
-    if clock.back_at is None:
+def _back(run: StationRun) -> str:
+    """Return when a station that went off the air is back, in a clause."""
+    at = lasting_return(run)
+    if at is None:
         return ""
-    back = told(clock.back_at, about=is_guessed(run))
+    back = told(at, about=is_guessed(run))
     return f", back at {day_and_time(back, run.clock.days)}"
 
 

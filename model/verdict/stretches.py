@@ -1,4 +1,4 @@
-"""Spanes of a run that figures count: off the air, and the nights."""
+"""Spans of a run that figures count: off the air, and the nights."""
 
 from __future__ import annotations
 
@@ -11,6 +11,9 @@ from model.engine.outcome import USES, Use
 from model.engine.run import StationRun
 from model.sky.sun_times import night_spans
 from model.support.figures import told
+
+# Shorter than this a return is not said [h].
+LEAST_RETURN_H = 1.0
 
 
 @dataclass(frozen=True)
@@ -50,6 +53,23 @@ def off_air(run: StationRun, *, about: bool) -> tuple[Span, ...]:
     turns = np.flatnonzero(off[1:] != off[:-1])
     times = [told(run.clock.at(int(turn)), about=about) for turn in turns]
     return tuple(Span(*pair) for pair in zip(times[::2], times[1::2], strict=True))
+
+
+def lasting_return(run: StationRun) -> datetime | None:
+    """Return when a station that went off the air is back for good: an hour or more, or to the end.
+
+    A return of minutes, on the first light of a morning, is none to rely on.
+    """
+    until = run.clocks.receive.until
+    if until is None:
+        return None
+    on = np.concatenate([[False], run.abilities.receive[step_at(run, until) :], [False]])
+    turns = np.flatnonzero(on[1:] != on[:-1]) + step_at(run, until)
+    for begin, end in zip(turns[::2], turns[1::2], strict=True):
+        lasts_h = (end - begin) * run.clock.step_h
+        if lasts_h >= LEAST_RETURN_H or end == run.clock.steps:
+            return run.clock.at(int(begin))
+    return None
 
 
 def longest_draw(run: StationRun) -> NightUse | None:

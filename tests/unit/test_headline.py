@@ -21,6 +21,7 @@ from model.support.figures import DAY_NAMES, NBSP, day_and_time, told
 from model.verdict.hazards import worst_hazard
 from model.verdict.headline import WORDS_LIMIT, Headline, headline
 from model.verdict.order import is_guessed
+from model.verdict.stretches import lasting_return, step_at
 from tests.unit.made_kits import made_kit
 from tests.unit.scenario_maker import (
     BATTERY,
@@ -87,8 +88,11 @@ def test_one_that_comes_back_says_when_by_the_hour_alone_on_the_same_day():
     sunny |= measured()
     found, comparison = told_of(sunny, plan=(LISTEN,), day={"days": 2, "start_hour": 16.0})
     clock = comparison.runs[0].clocks.receive
-    assert clock.until.date() == clock.back_at.date()
-    at, back = time_of(comparison, 0), f"{clock.back_at:%H:%M}"
+    # The first light brings it back for minutes; what is said lasts.
+    lasting = lasting_return(comparison.runs[0])
+    assert clock.back_at < lasting
+    assert clock.until.date() == lasting.date()
+    at, back = time_of(comparison, 0), f"{lasting:%H:%M}"
     assert found.text == f"The station is off the air {at}, back {back}."
 
 
@@ -303,7 +307,7 @@ def events(comparison: Comparison) -> set[str]:
         if run is None:
             continue
         clocks = (run.clocks.full_power, run.clocks.reduced_power, run.clocks.receive)
-        times = [t for clock in clocks for t in (clock.until, clock.back_at)]
+        times = [*(clock.until for clock in clocks), lasting_return(run)]
         times += [run.lowest.at, run.reserve_crossed_at]
         rounded = [told(at, about=is_guessed(run)) for at in times if at is not None]
         rounded.append(run.clock.at(run.clock.steps))
@@ -320,6 +324,11 @@ def test_made_kits_are_told_shortly_and_truly(seed: int):
         assert len(text.split()) <= WORDS_LIMIT, text
         for time in TIME.findall(text):
             assert time in events(comparison), (text, time)
+        if ", back " in text:
+            assert found.station is not None
+            run = comparison.runs[found.station]
+            back = step_at(run, lasting_return(run))
+            assert run.abilities.receive[back : back + round(1 / run.clock.step_h)].all()
         for who in re.findall(r"((?:[A-D], )*[A-D]) (?:barely )?lasts?\b", text):
             for letter in who.split(", "):
                 clocks = comparison.runs["ABCD".index(letter)].clocks

@@ -52,6 +52,11 @@ def test_the_ridge_is_offered_its_cure_with_its_price() -> None:
     assert first.told == "All: watch 5 min an hour, lasts; calls in 55 of 60 min missed"
     for offer in found:
         check(comparison, offer)
+    # Ten watts end later, at 04:51, and fix nothing; after the end of B at Sunday 04:11 rain on
+    # that day changes nothing, on the day before it does.
+    assert all(offer.lasts for offer in found if offer.group == "fix")
+    [rain] = [offer for offer in found if offer.key == "rain"]
+    assert (rain.words, rain.outcome != "until Sun 04:11") == ("Rain on Sat 17", True)
 
 
 def test_the_time_of_a_guessed_kit_is_about_and_as_in_the_table() -> None:

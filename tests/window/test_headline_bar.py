@@ -66,7 +66,7 @@ def test_what_two_lines_do_not_hold_is_in_a_menu(qtbot: QtBot) -> None:
     chips = Chips()
     qtbot.addWidget(chips)
     found = offers(simulate(RIDGE))
-    chips.resize(560, 80)
+    chips.resize(320, 80)
     chips.show_offers(found)
     chips.show()
     seen = [chip for chip in chips.chips if chip.isVisible()]

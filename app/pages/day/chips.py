@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QLabel, QMenu, QPushButton, QToolButton, QWidget
 from app.editors.fields.editor import plain_tip
 from model.advice.offers import Offer
 
-GROUPS = {"fix": "Fix", "what if": "What if"}
+GROUPS = {"fix": "Fix", "act now": "Act now", "what if": "What if"}
 OUTDATED = "Out of date: being worked out again for what is entered now"
 GAP_PX, LINE_GAP_PX, LINES = 8, 4, 2
 # Narrower than this no chip says anything. [px]
