@@ -6,6 +6,7 @@ far the plan is kept, and the error of numbers that share one (``results.shared_
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -16,7 +17,8 @@ from numpy.typing import NDArray
 from model.odds.sampling import BAND_DEVIATIONS, Draw, draw
 from model.odds.years_trips import YearTrips, by_day_of_year, trips_of_years
 from model.scenario.climate import Climate
-from model.scenario.scenario import Scenario
+from model.scenario.scenario import Block, Scenario
+from model.scenario.station import Station
 from model.sky.climate_days import DaySkies, draw_days, mirrored_scores
 from model.sky.climate_light import site_climate, year_light
 from model.sky.cloud_words import COVER_CLASSES, WORD_CLASSES, SkyClass, index_of
@@ -122,12 +124,12 @@ def draw_trips(
     """
     what = varied or Varied()
     skies = draw_skies(scenario, trips, chance, basis if what.sky else "forecast", drawn=what.sky)
-    kept = _plan_kept(scenario, trips, chance) if what.plan else None
+    kept = draw_plan_kept(scenario.plan, trips, chance) if what.plan else None
     kits = [
         (station, shared_extras(scenario, index)) for index, station in enumerate(scenario.stations)
     ]
     numbers = draw(kits, trips, chance) if what.numbers else ({},) * len(kits)
-    cold = _cold(scenario, trips, chance) if what.numbers else None
+    cold = draw_cold(scenario.stations, trips, chance) if what.numbers else None
     return Trips(scenario, trips, skies, kept, numbers, cold)
 
 
@@ -239,21 +241,40 @@ def _forecast(
     )
 
 
-def _cold(scenario: Scenario, trips: int, chance: Generator) -> Floats | None:
-    """Return what cells give in hard cold beyond their curve, None where that is known [1]."""
-    spread = max(one.battery.cell.cold_spread_fraction for one in scenario.stations)
+def draw_cold(stations: Sequence[Station], trips: int, chance: Generator) -> Floats | None:
+    """Return what cells give in hard cold beyond their curve, None where that is known [1].
+
+    Parameters
+    ----------
+    stations : whose cells; one curve is behind all.
+    trips : how many.
+    chance : where the draws come from.
+
+    Returns
+    -------
+    Of the capacity, shape (trips,) [1].
+    """
+    spread = max(one.battery.cell.cold_spread_fraction for one in stations)
     if not spread:
         return None
     more: Floats = spread / BAND_DEVIATIONS * chance.standard_normal(trips)
     return more
 
 
-def _plan_kept(scenario: Scenario, trips: int, chance: Generator) -> Floats | None:
+def draw_plan_kept(plan: Sequence[Block], trips: int, chance: Generator) -> Floats | None:
     """Return the factor on the plan's transmit shares; None where nothing is transmitted.
 
-    No block can be transmitted for more than all of its time.
+    Parameters
+    ----------
+    plan : no block of it can be transmitted for more than all of its time.
+    trips : how many.
+    chance : where the draws come from.
+
+    Returns
+    -------
+    Factor of each trip, shape (trips,) [1].
     """
-    most = max((block.transmit_share for block in scenario.plan), default=0.0)
+    most = max((block.transmit_share for block in plan), default=0.0)
     if not most > 0.0:
         return None
     deviation = np.log1p(PLAN_SPREAD) / BAND_DEVIATIONS
