@@ -240,9 +240,13 @@ def _notes(lender: Lender, battery: Battery, kit: PostKit) -> Iterator[str]:
     if battery.fuse_type and expected and not _same(battery.fuse_type, expected):
         yield f"its fuses are {battery.fuse_type}, those of the post {expected}"
     controller = station.controller
-    if controller is not None and station.panel is not None and controller.profile == AS_BATTERY:
-        if station.battery.chemistry != battery.chemistry:
-            yield f"set the controller to {lender.profile} first"
+    if (
+        controller is not None
+        and station.panel is not None
+        and controller.profile == AS_BATTERY
+        and station.battery.chemistry != battery.chemistry
+    ):
+        yield f"set the controller to {lender.profile} first"
     fuses = [lead.fuse_a for lead in station.leads if lead.fuse_a and lead.feeds == "battery"]
     limit_a = (battery.discharge_limit_a or 0.0) * battery.count
     if fuses and limit_a and max(fuses) > limit_a:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from datetime import UTC
 
 import numpy as np
 from numpy.random import default_rng
@@ -220,7 +221,10 @@ def dark_steps(kit: PostKit, step_min: float) -> Booleans:
     is_dark = np.zeros(clock.steps, dtype=np.bool_)
     middle_min = clock.middles_min()
     for begin, end in night_spans(kit.site, kit.trip, step_min):
-        begin_min, end_min = ((at - clock.start).total_seconds() / 60 for at in (begin, end))
+        begin_min, end_min = (
+            (at.astimezone(UTC) - clock.start.astimezone(UTC)).total_seconds() / 60
+            for at in (begin, end)
+        )
         is_dark |= (middle_min >= begin_min) & (middle_min < end_min)
     return is_dark
 

@@ -93,9 +93,7 @@ def allot_spares(result: GroupResult, taken: frozenset[int] = frozenset()) -> Al
     return finish(search_spares(result, taken))
 
 
-def search_spares(
-    result: GroupResult, taken: frozenset[int] = frozenset()
-) -> Search[Allotment]:
+def search_spares(result: GroupResult, taken: frozenset[int] = frozenset()) -> Search[Allotment]:
     """Allot the spares of a group.
 
     Parameters
