@@ -11,6 +11,7 @@ from pathlib import Path
 
 from app.cli.answers import Work
 from app.cli.cases import Case, cases_of
+from app.cli.group_options import DRILL_NAME
 from app.cli.outputs import (
     OutputError,
     RefusedOutputError,
@@ -61,6 +62,8 @@ def parsed(given: list[str]) -> argparse.Namespace:
     """
     of_all = parser()
     first = next(iter(given), "")
+    if given[:2] == DRILL_NAME.split():
+        return of_all.commands["group"].commands["drill"].parse_args(given[2:])
     if first in of_all.commands or first in ("-h", "--help", "--version"):
         return of_all.parse_args(given)
     options = window_parser().parse_args(given)
@@ -179,6 +182,24 @@ def _lesson(options: argparse.Namespace) -> int:
     return give_checks(answers, options.summary)
 
 
+def _group(options: argparse.Namespace) -> int:
+    from app.cli.group import group
+
+    return group(
+        options.files[0],
+        skies=options.skies,
+        is_brief=options.brief,
+        json_out=options.json,
+        csv_out=options.csv,
+    )
+
+
+def _drill(options: argparse.Namespace) -> int:
+    from app.cli.group import drill
+
+    return drill(options.files[0], options.without, json_out=options.json, csv_out=options.csv)
+
+
 def _completion(options: argparse.Namespace) -> int:
     from app.cli.completion import completion
 
@@ -202,6 +223,8 @@ _WORK = {
     "reports": _reports,
     "weather": _weather,
     "lesson": _lesson,
+    "group": _group,
+    DRILL_NAME: _drill,
     "completion": _completion,
     "manual": _manual,
 }

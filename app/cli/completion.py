@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 
-from app.cli.parser import CommandParser, parser
+from app.cli.command_parser import CommandParser
+from app.cli.parser import parser
 
 _BASH = """\
 # Completion of counterpoise: eval "$(counterpoise completion bash)"

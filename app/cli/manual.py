@@ -5,8 +5,9 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 
+from app.cli.command_parser import CommandParser
 from app.cli.completion import every_command
-from app.cli.parser import CommandParser, parser
+from app.cli.parser import parser
 from model.scenario.cautions import PREDICTION
 from model.support.version import VERSION
 
@@ -30,12 +31,12 @@ def manual() -> str:
         ".RI [ FILE ]",
     ]
     for names, found in every_command(top):
-        if names and not found.commands:
+        if names and found.works:
             lines += [".br", f".B counterpoise {' '.join(names)}", _escaped(_arguments(found))]
     lines += [".SH DESCRIPTION", *_paragraphs(top.description or "")]
     lines += [".SH OPTIONS", *_entries(top), ".SH COMMANDS"]
     for names, found in every_command(top):
-        if names and not found.commands:
+        if names and found.works:
             lines += [f".SS counterpoise {' '.join(names)}", *_paragraphs(found.description or "")]
             lines += _entries(found)
     lines.append(".SH EXIT STATUS")
@@ -44,7 +45,7 @@ def manual() -> str:
     lines += [".SH EXAMPLES", ".nf"]
     for _, found in every_command(top):
         shown = (found.epilog or "").split("\n\n")[0].split("\n")[1:]
-        lines += [_escaped(line.strip()) for line in shown if not found.commands or found is top]
+        lines += [_escaped(line.strip()) for line in shown if found.works or found is top]
     lines += [".fi", ".SH CAUTIONS", *_paragraphs(PREDICTION)]
     return "".join(f"{line}\n" for line in lines)
 

@@ -2,74 +2,18 @@
 
 from __future__ import annotations
 
-import argparse
 import difflib
-import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from textwrap import fill
-from typing import TYPE_CHECKING, Any, NoReturn
 
 from app.cli.cases import sweep
-from app.cli.outputs import tell, write_text
-
-if TYPE_CHECKING:
-    from _typeshed import SupportsWrite
-
+from app.cli.command_parser import HELP_WIDTH, AddCommand, CommandParser, example, of_ten, trips
+from app.cli.group_options import group_commands
 from model.scenario.cautions import PREDICTION
 from model.support.version import VERSION
 
-HELP_WIDTH = 79
-MOST_TRIPS = 100_000
 SAFE_HELP = "open the window without settings, last file and own library"
-AddCommand = Callable[..., "CommandParser"]
-
-
-class CommandParser(argparse.ArgumentParser):
-    """One command; a fault is one line, and help that cannot be printed is told like any output.
-
-    Attributes
-    ----------
-    told : what it takes, in the order of its help.
-    commands : those below it, by their names.
-    """
-
-    def __init__(self, **given: Any) -> None:
-        self.told: list[argparse.Action] = []
-        self.commands: Mapping[str, CommandParser] = {}
-        # Descriptions are folded here; examples stay as they would be typed.
-        given["description"] = fill(given.get("description") or "", HELP_WIDTH)
-        super().__init__(formatter_class=argparse.RawDescriptionHelpFormatter, **given)
-
-    def add_argument(self, *names: Any, **given: Any) -> argparse.Action:
-        """Add what the command takes, and remember it for manual and completion."""
-        action = super().add_argument(*names, **given)
-        self.told.append(action)
-        return action
-
-    def add_commands(self, dest: str, *, required: bool = False) -> AddCommand:
-        """Return what adds a command below this one."""
-        below = self.add_subparsers(dest=dest, metavar="COMMAND", required=required)
-        self.commands = below.choices
-
-        def add_command(name: str, *, help: str, **given: Any) -> CommandParser:
-            # The help of a command begins with what the list of commands says of it.
-            said = given.pop("description", f"{help[:1].upper()}{help[1:]}.")
-            made: CommandParser = below.add_parser(name, help=help, description=said, **given)
-            return made
-
-        return add_command
-
-    def error(self, message: str) -> NoReturn:
-        """Say what is wrong in one line, and end with exit code 2."""
-        tell(f"{self.prog}: {' '.join(message.split())} ({self.prog} --help tells more)")
-        raise SystemExit(2)
-
-    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
-        if file is sys.stdout and sys.stdout is not None:
-            write_text(message, "-")
-        else:
-            tell(message.rstrip())
 
 
 def parser() -> CommandParser:
@@ -78,21 +22,18 @@ def parser() -> CommandParser:
         prog="counterpoise",
         description="Weigh one portable radio station against another, through a day and a night."
         " Without a command the window opens.",
-        epilog=_example("scenarios/ridge-weekend.toml", "run scenarios/ridge-weekend.toml")
+        epilog=example("scenarios/ridge-weekend.toml", "run scenarios/ridge-weekend.toml")
         + "\n\n"
         + fill(PREDICTION, HELP_WIDTH),
     )
     _on_top(top)
     add_command = top.add_commands("command")
     for describe in (
-        _run, _page, _size, _odds, _verify, _reports, _weather, _lesson, _completion, _manual,
+        _run, _page, _size, _odds, _verify, _reports, _weather, _lesson, group_commands,
+        _completion, _manual,
     ):  # fmt: skip
         describe(add_command)
     return top
-
-
-def _example(*lines: str) -> str:
-    return "\n  counterpoise ".join(["Example:" if len(lines) == 1 else "Examples:", *lines])
 
 
 def _on_top(command: CommandParser) -> None:
@@ -132,7 +73,7 @@ def _run(add_command: AddCommand) -> None:
     run = add_command(
         "run",
         help="compare the stations of a scenario in a table",
-        epilog=_example(
+        epilog=example(
             "run scenarios/ridge-weekend.toml --json results.json --csv minutes.csv",
             "run scenarios/ridge-weekend.toml --set day.sky=overcast --brief",
             "run scenarios/ridge-weekend.toml --summary sizes.csv"
@@ -156,7 +97,7 @@ def _page(add_command: AddCommand) -> None:
     page = add_command(
         "page",
         help="make the kit page as a PDF",
-        epilog=_example("page scenarios/ridge-weekend.toml --pdf kit.pdf --station 1"),
+        epilog=example("page scenarios/ridge-weekend.toml --pdf kit.pdf --station 1"),
     )
     page.add_argument("files", metavar="FILE", nargs="+", help="scenarios; - is standard input")
     page.add_argument("--pdf", metavar="OUT", required=True, help="- is standard output")
@@ -178,7 +119,7 @@ def _verify(add_command: AddCommand) -> None:
     verify = add_command(
         "verify",
         help="say which file, or which of its variants, a printed page came from",
-        epilog=_example("verify 2-0123abcd scenarios/ridge-weekend.toml"),
+        epilog=example("verify 2-0123abcd scenarios/ridge-weekend.toml"),
     )
     verify.add_argument("mark", metavar="MARK", help="the input mark at the foot of the page")
     verify.add_argument("files", metavar="FILE", nargs="+", help="scenarios; - is standard input")
@@ -188,7 +129,7 @@ def _size(add_command: AddCommand) -> None:
     size = add_command(
         "size",
         help="find the smallest battery and the smallest panel that meet the plan",
-        epilog=_example("size scenarios/ridge-weekend.toml --json sizes.json"),
+        epilog=example("size scenarios/ridge-weekend.toml --json sizes.json"),
     )
     _files(size)
     _changes(size)
@@ -199,12 +140,12 @@ def _odds(add_command: AddCommand) -> None:
     odds = add_command(
         "odds",
         help="say in how many trial trips each station lasts",
-        epilog=_example("odds scenarios/ridge-weekend.toml --trips 2000 --json -"),
+        epilog=example("odds scenarios/ridge-weekend.toml --trips 2000 --json -"),
     )
     _files(odds)
     _changes(odds)
     odds.add_argument(
-        "--trips", metavar="N", type=_trips, default=2000, help="trial trips, 1 to 100000"
+        "--trips", metavar="N", type=trips, default=2000, help="trial trips, 1 to 100000"
     )
     _outputs(odds, "the odds")
     odds.add_argument(
@@ -213,7 +154,7 @@ def _odds(add_command: AddCommand) -> None:
         help="also find what would raise the odds, what would narrow them, and the smallest sizes",
     )
     odds.add_argument(
-        "--of-ten", metavar="N", type=_of_ten, default=9,
+        "--of-ten", metavar="N", type=of_ten, default=9,
         help="with --more: sizes that meet the plan in N of 10 trial trips, 1 to 9",
     )  # fmt: skip
     odds.add_argument(
@@ -232,7 +173,7 @@ def _reports(add_command: AddCommand) -> None:
         " mode; band or frequency if there), and say which share of the paths that heard would"
         " read voice, Morse and other modes at the powers of a station. A row without SNR is an"
         " attempt that was not heard.",
-        epilog=_example(
+        epilog=example(
             "reports scenarios/reports-example.csv --scenario scenarios/ridge-weekend.toml"
         ),
     )
@@ -262,7 +203,7 @@ def _weather(add_command: AddCommand) -> None:
         description="Read weather files (EPW, TMY2, TMY3, PVGIS, NSRDB, BSRN, SURFRAD), reduce"
         " them to days, and keep days and months in a scenario. The scenario as it was stays"
         " beside it, with .backup after its name.",
-        epilog=_example("weather 2019.csv 2020.csv --into ridge.toml"),
+        epilog=example("weather 2019.csv 2020.csv --into ridge.toml"),
     )
     weather.add_argument("files", metavar="FILE", nargs="+", help="weather files of the place")
     weather.add_argument("--into", metavar="SCENARIO", required=True, help="file to be changed")
@@ -275,12 +216,12 @@ def _lesson(add_command: AddCommand) -> None:
     lesson = add_command(
         "lesson",
         help="work on the lessons of a class",
-        epilog=_example("lesson check scenarios/lessons/tonight.toml"),
+        epilog=example("lesson check scenarios/lessons/tonight.toml"),
     )
     check = lesson.add_commands("lesson_command", required=True)(
         "check",
         help="say what is wrong with a lesson",
-        epilog=_example("lesson check scenarios/lessons/tonight.toml"),
+        epilog=example("lesson check scenarios/lessons/tonight.toml"),
     )
     _files(check, "lessons")
     _summary(check, "lesson")
@@ -292,7 +233,7 @@ def _completion(add_command: AddCommand) -> None:
         help="print what lets a shell complete commands and options",
         description="Print what lets a shell complete commands and options. In the file that the"
         ' shell reads when it starts: eval "$(counterpoise completion bash)".',
-        epilog=_example("completion bash"),
+        epilog=example("completion bash"),
     )
     completion.add_argument("shell", choices=("bash", "zsh"), help="the shell")
 
@@ -302,7 +243,7 @@ def _manual(add_command: AddCommand) -> None:
         "manual",
         help="print the page of the manual, for man",
         description="Print the page of the manual; man -l shows it from a file.",
-        epilog=_example("manual"),
+        epilog=example("manual"),
     )
 
 
@@ -348,18 +289,3 @@ def _changes(command: CommandParser) -> None:
         help="run with each of so many values of a number, both ends among them, such as"
         " stations.0.battery.capacity_ah=10:40:7; repeated: with every combination",
     )
-
-
-def _trips(text: str) -> int:
-    return _whole(text, MOST_TRIPS)
-
-
-def _of_ten(text: str) -> int:
-    return _whole(text, 9)
-
-
-def _whole(text: str, most: int) -> int:
-    number = int(text) if text.isascii() and text.isdigit() else 0
-    if not 1 <= number <= most:
-        raise argparse.ArgumentTypeError(f"must be a whole number from 1 to {most}")
-    return number

@@ -25,7 +25,7 @@ MINUTES_AN_HOUR = 60.0
 
 # What giving out is worth, compared from left to right: how many of net control and relays last;
 # hours gained at those that do not; how many posts last; the same for each role in the order of the
-# file; hours gained in all; spares that stay in the box.
+# file; hours gained in all; spares that stay in the box; posts that come earlier in the file.
 Worth = tuple[float, ...]
 
 
@@ -187,6 +187,7 @@ def worth_of(result: GroupResult, post: Post, served: Served, before: Served) ->
         *(lasts * (role == post.role) for role in roles),
         gained_h,
         -float(len(served.brought)),
+        -float(len(served.brought) * posts.index(post)),
     )
 
 

@@ -61,7 +61,7 @@ def test_a_group_is_read_as_it_was_written(tmp_path: Path) -> None:
 
 
 def test_the_schema_ships_and_agrees_with_the_reader() -> None:
-    shipped = (ROOT / "assets" / "group.schema.json").read_text(encoding="utf-8")
+    shipped = (ROOT / "assets" / "group_file.schema.json").read_text(encoding="utf-8")
     assert shipped == schema_text()
     table = tomllib.loads(EXAMPLE.read_text(encoding="utf-8"))
     plain = json.loads(json.dumps(table, default=lambda value: value.isoformat()))

@@ -1,0 +1,158 @@
+"""What a group's results say, in sentences and cells for window, page and command line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from model.group.board import Board
+from model.group.drill import Drill
+from model.group.group_run import FirstEnd, GroupResult, PostRun
+from model.group.power_matrix import PowerCell
+from model.group.shared_odds import GroupOdds
+from model.group.spares import Allotment, Order
+from model.odds.sentences import odds_text
+from model.results.wording import CAUSE_LABELS, CLOCK_WORDS, capital, listed
+from model.support.figures import amount, day_and_time, number, percent, with_unit
+
+NO_END = "none"
+EXACT_WORDS = "No other way of giving them out is worth more."
+GREEDY_WORDS = (
+    "So many spares or posts were served one after the other: another way of giving them out may"
+    " be worth more."
+)
+ORDER_MEANS = (
+    "Net control and relays come first, then as many posts as can last, then the roles in the order"
+    " of the file. A battery is swapped in when the one before ends."
+)
+ODDS_MEAN = (
+    "One sky is drawn for all posts in reach of each other, each under its own sun; spares are not"
+    " counted."
+)
+
+
+def time_words(result: GroupResult, at: datetime) -> str:
+    """Return a moment of the run, such as "Sat 05:00"."""
+    return day_and_time(at, result.whole.group.day.days)
+
+
+def end_words(result: GroupResult, row: PostRun, end: FirstEnd | None) -> str:
+    """Return what ends first: "receive Sun 13:28, battery empty"; for a kit that is not run why."""
+    if row.planned is None:
+        return not_run_words(row)
+    if end is None:
+        return NO_END
+    cause = "too cold to charge" if end.because == "frost" else CAUSE_LABELS[end.cause]
+    return f"{CLOCK_WORDS[end.clock]} {time_words(result, end.at)}, {cause}"
+
+
+def not_run_words(row: PostRun) -> str:
+    """Return why a post has no run; empty where it has one."""
+    if row.kit.lacks:
+        return f"off the air: no {listed(list(row.kit.lacks))}"
+    return "not run: see its findings" if row.planned is None else ""
+
+
+def odds_words(row: PostRun) -> str:
+    """Return the odds to be on the air to the end; empty until they are worked out."""
+    return odds_text(row.odds) if row.odds is not None else ""
+
+
+def order_words(result: GroupResult, order: Order) -> str:
+    """Return one order: "spare 2 to post 04 by Sat 05:00, there from Fri 09:30 at the earliest"."""
+    by, arrives = (time_words(result, at) for at in (order.by, order.arrives))
+    name = " ".join(result.whole.group.spares[order.entry].name.split())
+    box = f" ({name})" if name else ""
+    return (
+        f"spare {order.spare}{box} to post {order.kit} by {by}, there from {arrives} at the"
+        " earliest"
+    )
+
+
+def spares_words(result: GroupResult, found: Allotment) -> Iterator[str]:
+    """Yield what is to be done with the spares, and what then is left undone."""
+    for order in found.orders:
+        yield f"{capital(order_words(result, order))}."
+    short = [each.kit.post.kit for each in found.served if not each.lasts]
+    total = len(found.served)
+    if not short:
+        yield f"All {total} posts then last to the end."
+    else:
+        does = "does" if len(short) == 1 else "do"
+        yield (
+            f"{total - len(short)} of {total} posts then last. {capital(_posts(short))} {does} not."
+        )
+    if found.out_of_reach:
+        yield f"No route leads from any spare to {_posts(found.out_of_reach)}."
+    if result.whole.group.spares:
+        yield EXACT_WORDS if found.exact else GREEDY_WORDS
+
+
+def net_words(result: GroupResult, found: GroupOdds) -> str:
+    """Return the odds of the net: net control and the posts that it needs, all night."""
+    needed = min(result.whole.group.posts_needed, len(found.at_least) - 1)
+    share = odds_text(found.at_least[needed])
+    posts = "post" if needed == 1 else "posts"
+    who = f"at least {needed} {posts}"
+    if found.net_control is not None:
+        who = f"net control and at least {needed} other {posts}" if needed else "net control"
+    return f"On the air in all dark hours, {who}: {share}."
+
+
+def cell_words(cell: PowerCell) -> str:
+    """Return one cell of the matrix: hours, or why not."""
+    if not cell.can_power:
+        return "; ".join(refusal.words for refusal in cell.refusals)
+    return "yes, for weeks" if cell.hours_h is None else with_unit(number(cell.hours_h, 2), "h")
+
+
+def drill_words(found: Drill) -> Iterator[str]:
+    """Yield what a drill comes to."""
+    yield f"Without {listed(list(found.result.without))}."
+    if found.lost:
+        yield f"No longer lasting, spares counted: {_posts(found.lost)}."
+    else:
+        yield "Every other post that lasted with its spares still does."
+    if found.unrelayed:
+        yield f"Without a relay that lasts: {_posts(found.unrelayed)}."
+
+
+def next_words(board: Board) -> str:
+    """Return who ends next, by the last reports."""
+    ending = board.ends_next
+    if not ending:
+        return "No post ends within the run."
+    first = ending[0]
+    assert first.end is not None
+    days = first.run.clock.days if first.run is not None else 1
+    said = f"Post {first.row.kit.post.kit} ends next, {day_and_time(first.end.at, days)}"
+    if len(ending) == 1:
+        return f"{said}; no other ends within the run."
+    return f"{said}, then {_posts([row.row.kit.post.kit for row in ending[1:]])}."
+
+
+def _posts(kits: list[str] | tuple[str, ...]) -> str:
+    return f"{'post' if len(kits) == 1 else 'posts'} {listed(list(kits))}"
+
+
+def cells_of(result: GroupResult, row: PostRun) -> tuple[str, ...]:
+    """Return the cells of a row, as ``HEADS`` name them."""
+    lowest = row.lowest
+    return (
+        row.kit.post.kit,
+        row.kit.post.role,
+        row.kit.post.place or row.kit.site.name,
+        end_words(result, row, row.first_end),
+        end_words(result, row, row.bad_first_end) if row.bad is not None else "",
+        odds_words(row),
+        percent(lowest.value) if lowest is not None else "",
+        amount(row.ah_a_day, "Ah", 2) if row.ah_a_day is not None else "",
+        percent(row.guess_share) if row.guess_share is not None else "",
+        amount(row.mass_kg, "kg", 3),
+    )
+
+
+HEADS = (
+    "Post", "Role", "Place", "First end, planned", "First end, bad sky", "On the air to the end",
+    "Lowest", "A day", "From guesses", "Carried",
+)  # fmt: skip
