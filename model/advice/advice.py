@@ -9,6 +9,7 @@ from model.advice.actions import Action, all_actions
 from model.advice.merit import acts_on, price
 from model.editing.paths import value_at, with_value
 from model.engine.comparison import Comparison
+from model.engine.first_end import hours_to_first_end
 from model.engine.run import StationRun, run_station
 from model.results.tie_point import first_end_h, tie_value
 from model.results.wording import called, capital, end_moment, listed
@@ -114,7 +115,7 @@ def search_cures(comparison: Comparison, index: int) -> Search[tuple[Cure, ...]]
     gained = []
     for action in all_actions(comparison.scenario, index):
         yield 0.2
-        then_h = first_end_h(rerun(action.changed, index))
+        then_h = _first_end_h(action.changed, index)
         if then_h > now_h + 1 / 60:
             gained.append(Cure(action, then_h - now_h))
     ended = first_clock(run)
@@ -139,6 +140,13 @@ def rerun(scenario: Scenario, index: int) -> StationRun:
         scenario.stations[index],
         shared_extras(scenario, index),
     )
+
+
+def _first_end_h(scenario: Scenario, index: int) -> float:
+    """Return when a rerun first ends, inf where it never does [h]."""
+    station = scenario.stations[index]
+    shared = shared_extras(scenario, index)
+    return hours_to_first_end(scenario.site, planned(scenario), scenario.plan, station, shared)
 
 
 def under_sky(scenario: Scenario, word: SkyWord) -> Scenario:
@@ -188,8 +196,8 @@ def search_flips(comparison: Comparison) -> Search[tuple[Flip, ...]]:
                 now=now,
             )
             if value is not None:
-                tied = rerun(with_value(comparison.scenario, path, value), index)
-                lasts = first_end_h(tied) == inf
+                tied = with_value(comparison.scenario, path, value)
+                lasts = _first_end_h(tied, index) == inf
                 found.append(Flip(path, label, unit, now, value, pair, lasts))
     return tuple(sorted(found, key=lambda flip: abs(flip.value / flip.now - 1)))
 

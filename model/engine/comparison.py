@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
+from model.engine.first_end import ClockName, hours_to_first_end
 from model.engine.run import StationRun, run_station
 from model.findings.rules import Finding, find, find_without_variants
 from model.scenario.scenario import Scenario
@@ -80,8 +81,7 @@ def search_comparison(
     """
     # The longest of what all stations share, in pieces; what is found needs it as well.
     yield from within(search_sun(scenario.site, scenario.day, step_min), 0.0, 0.0)
-    found = find_without_variants(scenario)
-    withheld = {f.path for f in found if f.level == "error" and f.withholds}
+    withheld = _withheld(scenario)
     runs: list[StationRun | None] = []
     for index, station in enumerate(scenario.stations):
         yield index / len(scenario.stations)
@@ -100,6 +100,43 @@ def search_comparison(
     return Comparison(scenario, tuple(runs))
 
 
+def first_ends_h(
+    scenario: Scenario,
+    stations: tuple[int, ...],
+    *,
+    step_min: float = 1.0,
+    clock: ClockName | None = None,
+) -> tuple[float | None, ...]:
+    """Return when some stations first end, as their runs have it, for less than a run each.
+
+    Parameters
+    ----------
+    scenario : the question.
+    stations : which, from 0.
+    step_min : length of a step [min].
+    clock : which of the three; None takes whichever ends first.
+
+    Returns
+    -------
+    Time from the start, inf where it never ends, None where an error withholds the station [h].
+    """
+    withheld = _withheld(scenario)
+    return tuple(
+        None
+        if _is_withheld(withheld, index)
+        else hours_to_first_end(
+            scenario.site,
+            planned(scenario),
+            scenario.plan,
+            scenario.stations[index],
+            shared_extras(scenario, index),
+            step_min=step_min,
+            clock=clock,
+        )
+        for index in stations
+    )
+
+
 def why_withheld(scenario: Scenario, index: int) -> str | None:
     """Return the error finding that keeps a station from being run, None where none does."""
     for finding in find_without_variants(scenario):
@@ -113,6 +150,12 @@ def why_withheld(scenario: Scenario, index: int) -> str | None:
 def concerns(finding: Finding, index: int) -> bool:
     """Return whether a finding is at a field of one station."""
     return finding.path.startswith(f"stations.{index}.")
+
+
+def _withheld(scenario: Scenario) -> set[str]:
+    """Return the paths of the errors that withhold runs."""
+    found = find_without_variants(scenario)
+    return {each.path for each in found if each.level == "error" and each.withholds}
 
 
 def _is_withheld(error_paths: Iterable[str], index: int) -> bool:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from math import inf
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 
@@ -32,6 +32,9 @@ from model.station.loads import BlockSending, StationLoads, station_loads
 from model.station.panel_curve import PanelCurve
 from model.station.part_loads import own_store
 from model.station.transmit_path import alone
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,6 +81,29 @@ class Inputs:
     def load_w(self) -> Floats:
         """Constant power of all loads, without a laptop that is part of the state [W]."""
         return self.loads.other_w + self.static_laptop_w
+
+    def part(self, first: int, last: int) -> Inputs:
+        """Return the steps from one up to another; the start stays that of the run."""
+        whole = self.loads
+        drawn = {use: _part_of(each, first, last) for use, each in whole.drawn.items()}
+        return replace(
+            _part_of(self, first, last),
+            loads=replace(_part_of(whole, first, last), drawn=drawn),
+            climate=_part_of(self.climate, first, last),
+            curve=None if self.curve is None else _part_of(self.curve, first, last),
+            course=self.course.part(first, last),
+            kept_course=self.kept_course.part(first, last),
+        )
+
+
+Values = TypeVar("Values", bound="DataclassInstance")
+
+
+def _part_of(values: Values, first: int, last: int) -> Values:
+    """Return the same with every array of its own cut to the steps from one up to another."""
+    named = ((each.name, getattr(values, each.name)) for each in fields(values))
+    cut = {name: value[first:last] for name, value in named if isinstance(value, np.ndarray)}
+    return replace(values, **cut)
 
 
 def station_inputs(

@@ -33,10 +33,11 @@ def resumed(inputs: Inputs, step: int, stored_ah: float) -> tuple[Trace, State]:
     back = state.dropped and stored_ah > BACK_AT_FRACTION * bounds.full_ah
     state = replace(state, stored_ah=stored_ah, dropped=state.dropped and not back)
     after, end = advance(inputs.course.part(step, inputs.steps), bounds, state, step_h)
-    return _joined(before, after, step), end
+    return joined(before, after, step), end
 
 
-def _joined(before: Trace, after: Trace, step: int) -> Trace:
+def joined(before: Trace, after: Trace, step: int) -> Trace:
+    """Return two traces as one, of which the second begins at a step of the first."""
     return Trace(
         stored_ah=before.stored_ah + after.stored_ah,
         bus_v=before.bus_v + after.bus_v,

@@ -8,12 +8,12 @@ import numpy as np
 from numpy.random import default_rng
 
 from model.engine.comparison import COARSE_STEP_MIN
+from model.engine.first_end import CLOCK_NAMES, ClockName
 from model.odds.drivers import Driver, drivers
 from model.odds.half_months import HalfMonth, search_half_months
 from model.odds.shares import Share, share_of
 from model.odds.trip_runs import TripRuns, search_trip_runs
 from model.odds.trips import Basis, Trips, Varied, draw_trips
-from model.results.tie_point import CLOCK_NAMES, ClockName
 from model.scenario.scenario import Scenario
 from model.sky.timeline import Floats, timeline
 from model.support.progress import Search, finish, within

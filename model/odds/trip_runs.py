@@ -10,11 +10,11 @@ import numpy as np
 from model.engine.batch import FleetStep, search_batch
 from model.engine.batch_notes import NEVER, Booleans, Outcomes
 from model.engine.comparison import COARSE_STEP_MIN, why_withheld
+from model.engine.first_end import CLOCK_NAMES, ClockName
 from model.engine.fleet import Fleet
 from model.odds.drawn_weather import DrawnWeather, drawn_weather
 from model.odds.spread_fleet import COLD, PLAN_KEPT, drawn_fleet
 from model.odds.trips import Trips
-from model.results.tie_point import CLOCK_NAMES, ClockName
 from model.sky.timeline import Floats, timeline
 from model.sky.trip import planned
 from model.station.carried_mass import shared_extras

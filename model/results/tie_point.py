@@ -5,18 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from math import inf, isfinite, isnan, nan, sqrt
-from typing import Literal
 
 from model.editing.faults import ScenarioError
 from model.editing.field_facts import field_at
 from model.editing.paths import with_value
-from model.engine.comparison import COARSE_STEP_MIN, simulate
+from model.engine.comparison import COARSE_STEP_MIN, first_ends_h
+from model.engine.first_end import CLOCK_NAMES, ClockName
 from model.engine.run import StationRun
 from model.scenario.scenario import Scenario
 from model.support.progress import Search, finish
 
-ClockName = Literal["full_power", "reduced_power", "receive"]
-CLOCK_NAMES: tuple[ClockName, ...] = ("full_power", "reduced_power", "receive")
 RERUNS_LIMIT = 40
 # Bounds this near each other, as a share of the value, are taken as one.
 NARROW_SHARE = 1e-6
@@ -150,17 +148,16 @@ def _lead_h(
 ) -> float | None:
     """Return by how much the first station outlasts the second; None where one cannot run [h].
 
-    nan where both last out the run. The run of a station that the change does not touch is
+    nan where both last out the run. The end of a station that the change does not touch is
     remembered and costs nothing.
     """
     try:
-        runs = simulate(with_value(scenario, path, value), step_min=step_min).runs
+        changed = with_value(scenario, path, value)
     except ScenarioError:
         return None
-    first, second = (runs[index] for index in stations)
-    if first is None or second is None:
+    first_h, second_h = first_ends_h(changed, stations, step_min=step_min, clock=clock)
+    if first_h is None or second_h is None:
         return None
-    first_h, second_h = first_end_h(first, clock), first_end_h(second, clock)
     return nan if first_h == second_h == inf else first_h - second_h
 
 

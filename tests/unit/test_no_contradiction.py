@@ -22,11 +22,12 @@ from model.advice.advice import Counsel, cures, rerun, under_sky
 from model.editing.resize import Pair, with_trial_pair
 from model.engine.clocks import board_limits
 from model.engine.comparison import Comparison, simulate, why_withheld
+from model.engine.first_end import CLOCK_NAMES
 from model.engine.run import StationRun
 from model.export.outcome_data import as_data
 from model.files.scenario_file import parse_scenario
 from model.library.sold_sizes import MARGIN_SHARE
-from model.results.tie_point import CLOCK_NAMES, first_end_h
+from model.results.tie_point import first_end_h
 from model.scenario.scenario import Scenario
 from model.scenario.station import Station
 from model.sizing.smallest import STEP_SHARE, Size, StationSizes, size
