@@ -7,13 +7,13 @@ from typing import Annotated, Literal
 from pydantic import Field, with_config
 from typing_extensions import TypedDict
 
+from model.engine.first_end import ClockName
 from model.engine.outcome import Because, Cause
 from model.export.documents import CLOSED, Ah, Hours, Kg, Share, Time
 from model.export.odds_document import Bounded
 from model.group.board import MomentName
 from model.group.power_matrix import Reason
 from model.group.single_points import Shared
-from model.results.tie_point import ClockName
 
 
 @with_config(CLOSED)

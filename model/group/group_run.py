@@ -7,12 +7,12 @@ from datetime import datetime
 from functools import cached_property
 from typing import Literal
 
+from model.engine.first_end import CLOCK_NAMES, ClockName
 from model.engine.outcome import Because, Cause, Clock, Lowest
 from model.engine.run import StationRun, run_station
 from model.group.kits import LoadedGroup, PostKit, kits_of
 from model.odds.shares import Share
 from model.results.provenance import guess_share
-from model.results.tie_point import CLOCK_NAMES, ClockName
 from model.sky.irradiance import search_sun
 from model.sky.trip import Trip
 from model.station.carried_mass import carried_total
