@@ -1,8 +1,8 @@
-"""The list of lessons by title and minutes; choose one with the arrow keys and Enter."""
+"""The list of playlists and lessons; choose one with the arrow keys and Enter, or a clicker."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
@@ -16,67 +16,82 @@ from PySide6.QtWidgets import (
 )
 
 from app.classroom.big_text import BigText, least_px, sized
-from app.classroom.guess_store import Kept
+from app.classroom.kept import Kept
 from app.classroom.lessons import Listed
+from app.classroom.pace import clock_text
 from model.support.figures import NBSP
 
-HINT = "Arrow keys and Enter, or Page Down, open a lesson"
+HINT = "Enter or Page Down opens a class, or goes on with one that is under way"
+COMMANDS = (
+    ("anew", "&Begin anew"), ("two_screens", "&Two windows"), ("handouts", "&Handouts…"),
+    ("csv", "&Guesses as CSV…"), ("my_kit", "&My kit"), ("file", "&Open a file…"),
+)  # fmt: skip
 
 
 class ListPage(QWidget):
-    """Lessons in their order, what else a class can do, and a class that was broken off."""
+    """Playlists and lessons in their order, and what else a class can do."""
 
     chosen = Signal(int)
-    resumed = Signal()
+    begun_anew = Signal(int)
+    handouts_wanted = Signal(int)
+    csv_wanted = Signal(int)
     my_kit_wanted = Signal()
-    handouts_wanted = Signal()
     file_wanted = Signal()
+    two_screens_wanted = Signal(bool)
 
     def __init__(self) -> None:
         super().__init__()
-        self.title, self.note = BigText(16, bold=True), BigText(28)
-        self.title.set_text("Class: predict, then reveal")
+        self.title, self.note = BigText(16, bold=True), BigText(28, quiet=True)
+        self.title.set_text("Class: guess, talk, measure, see")
         self.list = QListWidget()
-        self.list.setAccessibleName("Lessons")
+        self.list.setAccessibleName("Playlists and lessons")
         self.list.setUniformItemSizes(True)
         self.list.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.list.installEventFilter(self)
         self.list.itemActivated.connect(self._on_activated)
-        self.resume = QPushButton()
-        self.resume.clicked.connect(self.resumed)
-        self.my_kit = QPushButton("&My kit")
-        self.my_kit.clicked.connect(self.my_kit_wanted)
-        self.handouts = QPushButton("Write &handouts…")
-        self.handouts.clicked.connect(self.handouts_wanted)
-        self.file = QPushButton("&Open a lesson file…")
-        self.file.clicked.connect(self.file_wanted)
+        self.list.currentRowChanged.connect(self._on_row)
+        self.buttons = {key: QPushButton(words) for key, words in COMMANDS}
+        self.buttons["two_screens"].setCheckable(True)
+        self.buttons["two_screens"].setToolTip(
+            "The room's side in a window of its own, for a second screen"
+        )
+        self.buttons["two_screens"].toggled.connect(self.two_screens_wanted)
+        for key, slot in (
+            ("anew", self._on_anew), ("handouts", self._on_handouts), ("csv", self._on_csv),
+            ("my_kit", self.my_kit_wanted), ("file", self.file_wanted),
+        ):  # fmt: skip
+            self.buttons[key].clicked.connect(slot)
         column, row = QVBoxLayout(self), QHBoxLayout()
         column.addWidget(self.title)
-        column.addWidget(self.resume)
         column.addWidget(self.list, 1)
         column.addStretch()
         column.addWidget(self.note)
-        for button in (self.my_kit, self.handouts, self.file):
+        for button in self.buttons.values():
             row.addWidget(button)
+        row.addStretch(1)
         column.addLayout(row)
+        self._kept: list[Kept | None] = []
         self.setFocusProxy(self.list)
 
-    def show_lessons(
-        self, lessons: Sequence[Listed], faults: Sequence[str], kept: Kept | None
+    def show_classes(
+        self, listed: Sequence[Listed], faults: Sequence[str], kept: Mapping[str, Kept]
     ) -> None:
-        """Show lessons, what is wrong with any, and the class to go on with."""
+        """Show what there is, what is wrong with any, and the guesses taken so far."""
         row = self.list.currentRow()
+        self._kept = [kept.get(each.programme.key) for each in listed]
         self.list.clear()
-        for listed in lessons:
-            self.list.addItem(QListWidgetItem(_line(listed)))
-        self.list.setCurrentRow(max(row, 0))
+        for each, held in zip(listed, self._kept, strict=True):
+            self.list.addItem(QListWidgetItem(_line(each, held)))
+        under_way = [at for at, held in enumerate(self._kept) if held and not held.is_over]
+        if row < 0 and under_way:
+            row = max(under_way, key=self._begun)
+        self.list.setCurrentRow(min(max(row, 0), self.list.count() - 1))
         self.note.set_text(f"Not listed: {faults[0]}" if faults else HINT)
-        self.resume.setVisible(kept is not None)
-        if kept is not None:
-            guesses = "1 guess" if kept.count == 1 else f"{kept.count} guesses"
-            title = kept.title[:60].replace("&", "&&")
-            self.resume.setText(f"&Go on with: {title} ({guesses} kept)")
         self.fit_type()
+
+    def _begun(self, row: int) -> str:
+        held = self._kept[row]
+        return held.begun if held else ""
 
     def say(self, text: str) -> None:
         """Say what came of a command."""
@@ -85,8 +100,22 @@ class ListPage(QWidget):
     def _on_activated(self, item: QListWidgetItem) -> None:
         self.chosen.emit(self.list.row(item))
 
+    def _on_row(self, row: int) -> None:
+        held = self._kept[row] if 0 <= row < len(self._kept) else None
+        self.buttons["anew"].setEnabled(held is not None and not held.is_over)
+        self.buttons["csv"].setEnabled(held is not None and held.count > 0)
+
+    def _on_anew(self) -> None:
+        self.begun_anew.emit(self.list.currentRow())
+
+    def _on_handouts(self) -> None:
+        self.handouts_wanted.emit(self.list.currentRow())
+
+    def _on_csv(self) -> None:
+        self.csv_wanted.emit(self.list.currentRow())
+
     def select_after(self, row: int) -> None:
-        """Choose the lesson after one that has come to its end: a clicker then opens it."""
+        """Choose what comes after a lesson that has come to its end: a clicker then opens it."""
         self.list.setCurrentRow(min(row + 1, self.list.count() - 1))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -112,7 +141,7 @@ class ListPage(QWidget):
         """Set the type by the height of the window."""
         px = least_px(self)
         self.list.setFont(sized(self.font(), px))
-        for button in (self.resume, self.my_kit, self.handouts, self.file):
+        for button in self.buttons.values():
             button.setFont(sized(self.font(), px))
         self.title.setFixedHeight(round(px * 2.2))
         self.note.setFixedHeight(round(px * 1.5))
@@ -132,12 +161,24 @@ class ListPage(QWidget):
         self.list.setMaximumHeight(rows * pitch + frame)
 
 
-def _line(listed: Listed) -> str:
-    lesson = listed.lesson
-    needs = [
-        word
-        for word, needed in (("sun", lesson.needs_sun), ("soldering", lesson.needs_soldering))
-        if needed
-    ]
-    tail = f" · needs {' and '.join(needs)}" if needs else ""
-    return f"{lesson.title} · {lesson.minutes}{NBSP}min{tail}"
+def _line(listed: Listed, kept: Kept | None) -> str:
+    programme = listed.programme
+    said = [f"{'▸ ' if listed.is_playlist else ''}{programme.title}"]
+    if not listed.is_playlist:
+        lesson = programme.lessons[0].lesson
+        said.append(f"{lesson.minutes}{NBSP}min")
+        if lesson.needs_sun:
+            said.append("needs sun")
+        if lesson.needs_soldering:
+            said.append("needs soldering")
+    if listed.is_own:
+        said.append("own")
+    if kept is not None:
+        guesses = "1 guess" if kept.count == 1 else f"{kept.count} guesses"
+        said.append(guesses.replace(" ", NBSP))
+        said.append("ended" if kept.is_over else f"under way, {clock_text(_spent_s(kept))}")
+    return " · ".join(said)
+
+
+def _spent_s(kept: Kept) -> float:
+    return sum(kept.spent_s.values())

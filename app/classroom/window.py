@@ -1,126 +1,164 @@
-"""The class window: the list, a lesson, or a student's kit, one at a time."""
+"""The class window: the list, a class under way, or a student's kit, one at a time."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
+from time import monotonic
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
+<<<<<<< HEAD
 from app.classroom.class_lesson import ClassLesson
 from app.classroom.guess_store import GuessStore
+=======
+from app import dialogs
+from app.classroom.class_page import ClassPage
+from app.classroom.course import Course
+>>>>>>> 012998b (A class as one walk: record, two sides, second guess, measured reading, reveal with both rounds)
 from app.classroom.handouts import write_handouts
-from app.classroom.lesson_page import LessonPage
-from app.classroom.lessons import Listed, lessons_in, shipped_folder
+from app.classroom.lessons import Listed, classes_in, own_folder, read_class, shipped_folder
 from app.classroom.list_page import ListPage
 from app.classroom.my_kit_page import MyKitPage
+from app.classroom.record import ClassRecords
+from app.classroom.record_table import record_csv
 from app.printing.document import PageError
 from app.printing.paper import PaperName
+<<<<<<< HEAD
 from app.widgets import dialogs
 from app.work.disk import reading
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import shown_name
 from model.lessons.lesson import Lesson
 from model.lessons.lesson_file import checked, read_lesson, read_with_faults
+=======
+from app.work.disk import reading, write_data
+from model.editing.faults import Fault, ScenarioError
+from model.files.atomic_write import SaveError, shown_name
+from model.lessons.lesson_file import checked, read_with_faults
+>>>>>>> 012998b (A class as one walk: record, two sides, second guess, measured reading, reveal with both rounds)
 
 # The title never changes: nothing of a lesson may stand in a task bar or a window list.
 TITLE = "Class – Counterpoise"
 USUAL_SIZE = (1280, 720)
+CSV_FILES = "Table, CSV (*.csv)"
+TORN = "The last line of the record was cut off in mid-write and has been dropped."
 
 
 class ClassroomWindow(QWidget):
-    """Shows one page at a time; owns the lessons and the store of guesses."""
+    """Shows one page at a time; owns what is listed and the records of the classes."""
 
-    def __init__(self, store: GuessStore | None = None, paper: PaperName = "a4") -> None:
+    def __init__(
+        self,
+        records: ClassRecords | None = None,
+        paper: PaperName = "a4",
+        now_s: Callable[[], float] = monotonic,
+    ) -> None:
         super().__init__()
-        self._paper = paper
+        self._paper, self._now_s = paper, now_s
         self.setWindowTitle(TITLE)
-        self.store = store or GuessStore()
-        self.list_page, self.lesson_page, self.kit_page = ListPage(), LessonPage(), MyKitPage()
+        self.records = records or ClassRecords()
+        self.list_page, self.class_page, self.kit_page = ListPage(), ClassPage(), MyKitPage()
         self.pages = QStackedWidget()
-        for page in (self.list_page, self.lesson_page, self.kit_page):
+        for page in (self.list_page, self.class_page, self.kit_page):
             self.pages.addWidget(page)
         column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.pages)
-        self._lessons: tuple[Listed, ...] = ()
-        self._row = 0
+        self._listed: tuple[Listed, ...] = ()
+        self._row = -1
+        self._wants_two = False
         self.list_page.chosen.connect(self.open_listed)
-        self.list_page.resumed.connect(self.resume)
+        self.list_page.begun_anew.connect(self.begin_anew)
         self.list_page.my_kit_wanted.connect(self.show_my_kit)
         self.list_page.handouts_wanted.connect(self.write_handouts)
+        self.list_page.csv_wanted.connect(self.write_csv)
         self.list_page.file_wanted.connect(self.open_file)
-        self.lesson_page.left.connect(self.show_list)
-        self.lesson_page.ended.connect(self._on_ended)
+        self.list_page.two_screens_wanted.connect(self._on_two_screens)
+        self.class_page.left.connect(self.show_list)
+        self.class_page.ended.connect(self._on_ended)
         self.kit_page.left.connect(self.show_list)
         self.resize(*USUAL_SIZE)
         self.show_list()
 
     @property
-    def lessons(self) -> tuple[Listed, ...]:
-        """The lessons listed."""
-        return self._lessons
+    def listed(self) -> tuple[Listed, ...]:
+        """The playlists and lessons listed."""
+        return self._listed
 
     def show_list(self) -> None:
         """Show the list, read anew, so that an edited lesson is the edited one."""
-        self.lesson_page.stop()
-        self._lessons, faults = lessons_in(shipped_folder())
-        self.list_page.show_lessons(self._lessons, faults, self.store.load())
+        self.class_page.stop()
+        self._listed, faults = classes_in(shipped_folder(), own_folder())
+        self.list_page.show_classes(self._listed, faults, self.records.latest())
         self._show(self.list_page)
 
-    def open_listed(self, index: int) -> None:
-        """Open a lesson of the list."""
-        listed = self._lessons[index]
-        self._row = index
-        self._start(listed.lesson, listed.path)
+    def open_listed(self, row: int) -> None:
+        """Open a playlist or lesson of the list, or go on with it where it is under way."""
+        if 0 <= row < len(self._listed):
+            self._row = row
+            self.start(self._listed[row])
 
-    def resume(self) -> None:
-        """Go on with the class that was under way."""
-        kept = self.store.load()
-        if kept is None:
-            self.show_list()
-            return
-        try:
-            path = Path(kept.path)
-            course = ClassLesson(reading(read_lesson, path), path, self.store)
-        except ScenarioError as error:
-            self.list_page.say(str(error.faults[0]))
-            return
-        course.resume(kept)
-        self.lesson_page.start(course)
-        self._show(self.lesson_page)
+    def begin_anew(self, row: int) -> None:
+        """Begin a playlist or lesson from its first screen; the old record stays."""
+        if 0 <= row < len(self._listed):
+            self._row = row
+            self.start(self._listed[row], anew=True)
 
     def open_file(self) -> None:
-        """Ask for a lesson file, and open it unless it has a fault."""
-        path = dialogs.ask_for_lesson_to_open(self, str(shipped_folder()))
+        """Ask for a playlist or lesson file, and open it unless it has a fault."""
+        path = dialogs.ask_for_lesson_to_open(self, str(own_folder()))
         if path is not None:
             self.open_path(path)
 
     def open_path(self, path: Path) -> None:
-        """Open a lesson file, or tell every fault it has."""
+        """Open a playlist or lesson file, or tell every fault it has."""
+        faults: tuple[Fault, ...] = ()
+        listed = None
         try:
-            # Its runs are worked out here: the disk's thread only reads.
-            lesson, faults = checked(reading(read_with_faults, path))
+            listed = read_class(path)
+            if not listed.is_playlist:
+                # Its runs are worked out here: the disk's thread only reads.
+                _, faults = checked(reading(read_with_faults, path))
         except ScenarioError as error:
-            lesson, faults = None, error.faults
-        if lesson is None or faults:
+            faults = error.faults
+        if listed is None or faults:
             lines = [f"line {each.line}: {each}" if each.line else str(each) for each in faults]
             dialogs.tell_faults(self, "The lesson has faults", lines)
             return
-        self._start(lesson, path)
+        self._row = -1
+        self.start(listed)
+
+    def start(self, listed: Listed, *, anew: bool = False) -> None:
+        """Show a class from the place it is at."""
+        kept = None if anew else self.records.go_on(listed.programme.key)
+        self.class_page.start(Course(listed.programme, self.records, kept, self._now_s))
+        self._show(self.class_page)
+        if self._wants_two:
+            self.class_page.part_screens()
+        elif self.isVisible():
+            self.class_page.use_screens()
+        if kept is not None and self.records.was_torn:
+            self.class_page.desk.say(TORN)
+        self.class_page.render_focus()
 
     def show_my_kit(self) -> None:
         """Show the page for a student's own kit."""
         self._show(self.kit_page)
 
-    def write_handouts(self) -> None:
-        """Ask where, and write the handouts of all lessons listed."""
+    def write_handouts(self, row: int) -> None:
+        """Ask where, and write the handouts of one playlist or lesson."""
         path = dialogs.ask_for_page_to_write(self, "class-handouts.pdf")
-        if path is None:
+        if path is None or not 0 <= row < len(self._listed):
             return
         try:
-            lessons = [listed.lesson for listed in self._lessons]
-            write_handouts(lessons, path, paper=self._paper)
+            write_handouts(
+                [each.lesson for each in self._listed[row].programme.lessons],
+                path,
+                paper=self._paper,
+            )
         except PageError as error:
             dialogs.tell(self, "The handouts were not written", str(error))
             return
@@ -128,14 +166,27 @@ class ClassroomWindow(QWidget):
             f"Handouts written to {shown_name(path)}; the answer key is its last part"
         )
 
+    def write_csv(self, row: int) -> None:
+        """Ask where, and write what a class has said as a table."""
+        kept = self.records.latest().get(self._listed[row].programme.key)
+        path = dialogs.ask_for_export(self, "class.csv", CSV_FILES) if kept else None
+        if path is None or kept is None:
+            return
+        try:
+            write_data(record_csv(self._listed[row].programme, kept).encode(), path)
+        except SaveError as error:
+            dialogs.tell(self, "The guesses were not written", str(error))
+            return
+        self.list_page.say(f"{kept.count} guesses written to {shown_name(path)}")
+
+    def _on_two_screens(self, wants: bool) -> None:
+        self._wants_two = wants
+
     def _on_ended(self) -> None:
         """Go back to the list, at the lesson after the one that has ended."""
         self.show_list()
-        self.list_page.select_after(self._row)
-
-    def _start(self, lesson: Lesson, path: Path) -> None:
-        self.lesson_page.start(ClassLesson(lesson, path, self.store))
-        self._show(self.lesson_page)
+        if self._row >= 0 and not self._listed[self._row].is_playlist:
+            self.list_page.select_after(self._row)
 
     def _show(self, page: QWidget) -> None:
         self.pages.setCurrentWidget(page)
@@ -149,6 +200,11 @@ class ClassroomWindow(QWidget):
             self.showNormal()
         else:
             self.showFullScreen()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        # The window on the projector goes too, and the record says where the class is.
+        self.class_page.stop()
+        super().closeEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -1,0 +1,127 @@
+"""The record of a class: one dated file, a line for each deed, kept for good."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import platformdirs
+
+from app.classroom.kept import Kept, kept_of
+from app.work.disk import disk
+from model.files.atomic_write import SaveError, reason_of
+from model.files.journal import ENDING, JournalFile, read_journal
+
+NUMBER_DIGITS = 6
+
+
+class ClassRecords:
+    """The records of all classes in one folder, numbered and dated; one of them is written on."""
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self.folder = folder or _state_folder() / "classes"
+        # Whether the record gone on with had lost its tail, as after a kill in mid-line.
+        self.was_torn = False
+        self._record: JournalFile | None = None
+        self._head: dict[str, Any] = {}
+        self._day = ""
+        # What a full disk has refused is written with what comes next.
+        self._pending: list[dict[str, Any]] = []
+        # When the last deed was done.
+        self.last_at = ""
+
+    def begin(self, key: str, title: str) -> str:
+        """Begin the record of a class; return why that failed, or nothing."""
+        self._record, self._pending, self.was_torn = None, [], False
+        now = datetime.now().astimezone()
+        self._head = {"class": key, "title": title, "begun": now.isoformat(timespec="seconds")}
+        self._day = f"{now:%Y-%m-%d}"
+        return self._did(self._begin)
+
+    def add(self, deed: str, **what: Any) -> str:
+        """Add a deed, with its time, to the record; return why that failed, or nothing."""
+        self.last_at = datetime.now().astimezone().isoformat(timespec="seconds")
+        self._pending.append({"deed": deed, "at": self.last_at, **what})
+        return self._did(self._append)
+
+    def latest(self) -> dict[str, Kept]:
+        """Return the last class of each playlist and lesson; none where they cannot be read."""
+        try:
+            return {kept.key: kept for _, kept in disk.get(self._all)}
+        except (OSError, ValueError):
+            return {}
+
+    def last(self) -> Kept | None:
+        """Return the class that was begun last, also when it is over."""
+        try:
+            held = disk.get(self._all)
+        except (OSError, ValueError):
+            return None
+        return held[-1][1] if held else None
+
+    def go_on(self, key: str) -> Kept | None:
+        """Return the last class of a playlist unless it is over; its record is written on."""
+        try:
+            return disk.get(lambda: self._go_on(key))
+        except (OSError, ValueError):
+            return None
+
+    # On the disk's thread.
+
+    def _begin(self) -> None:
+        self.folder.mkdir(parents=True, exist_ok=True)
+        taken = [int(path.name[:NUMBER_DIGITS]) for path in self._paths()]
+        name = f"{max(taken, default=0) + 1:0{NUMBER_DIGITS}d} {self._day}{ENDING}"
+        record = JournalFile(self.folder / name)
+        record.append(self._head)
+        self._record = record
+
+    def _append(self) -> None:
+        if self._record is None:
+            self._begin()
+        assert self._record is not None
+        self._record.append(*self._pending)
+        self._pending = []
+
+    def _all(self) -> list[tuple[Path, Kept]]:
+        found = []
+        for path in self._paths():
+            kept = kept_of(_entries(path))
+            if kept is not None:
+                found.append((path, kept))
+        return found
+
+    def _go_on(self, key: str) -> Kept | None:
+        held = [(path, kept) for path, kept in self._all() if kept.key == key]
+        if not held or held[-1][1].is_over:
+            return None
+        path, kept = held[-1]
+        self.was_torn = read_journal(path).is_torn
+        self._record, self._pending = JournalFile(path), []
+        return kept
+
+    def _paths(self) -> list[Path]:
+        found = self.folder.glob("[0-9]" * NUMBER_DIGITS + f"*{ENDING}")
+        return sorted(path for path in found if path.name[:NUMBER_DIGITS].isascii())
+
+    def _did(self, step: Callable[[], None]) -> str:
+        try:
+            disk.get(step)
+        except (OSError, SaveError) as error:
+            why = reason_of(error) if isinstance(error, OSError) else str(error)
+            return f"The record of the class could not be saved: {why}"
+        return ""
+
+
+def _entries(path: Path) -> tuple[Any, ...]:
+    """Return the entries of one record; one that cannot be read hides no other."""
+    try:
+        return read_journal(path).entries
+    except (OSError, ValueError):
+        return ()
+
+
+def _state_folder() -> Path:
+    return Path(platformdirs.user_state_dir("Counterpoise", appauthor=False))
