@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.classroom.course import Course
-from app.number_text import NumberTextError, number_text, read_number, shown_as
+from app.widgets.number_text import NumberTextError, number_text, read_number, shown_as
 from model.editing.field_facts import field_at, place_words
 from model.editing.paths import value_at
 from model.lessons.formula import FormulaError

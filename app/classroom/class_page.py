@@ -217,7 +217,7 @@ class ClassPage(QWidget):
         self.desk.show_clock(course)
         left = words.countdown(course, course.screen)
         if course.screen.kind == "talk":
-            self.projected.say(self.projected.said, left)
+            self.projected.say(self.projected.counted, left)
             self.projected.arrange()
         elif course.screen.kind == "guess":
             self.projected.say(self.projected.foot, left)

@@ -18,7 +18,7 @@ from app.classroom.programme import (
     Screen,
 )
 from app.classroom.record import ClassRecords
-from app.number_text import NumberTextError, read_number
+from app.widgets.number_text import NumberTextError, read_number
 from model.editing.faults import ScenarioError
 from model.editing.field_facts import field_at
 from model.lessons.answer import Guess, GuessError, read_guess

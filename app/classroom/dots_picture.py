@@ -123,6 +123,10 @@ class DotsPicture(Picture):
         if never:
             room = QRectF(right - px * 3, field.bottom() + px * 0.4, px * 3.4, px * 1.4)
             pen.put(room, RIGHT, "never", colour=pen.quiet)
+        if dots.before:
+            self._paint_line(pen, field, place(dots.before[0]), "", is_now=False)
+        if dots.run:
+            self._paint_line(pen, field, place(dots.run[0]), dots.run[1], is_now=True)
         rows = [(dots.names[0], dots.first, False), (dots.names[1], dots.second, True)]
         rows = [row for row in rows if row[1]]
         measured_px = px * 1.5 if dots.measured else 0.0
@@ -130,10 +134,6 @@ class DotsPicture(Picture):
         for number, (name, guesses, is_second) in enumerate(rows):
             room = QRectF(0, field.top() + number * row_px, pen.room.width(), row_px)
             self._paint_row(pen, room, (name, guesses), place, is_second=is_second)
-        if dots.before:
-            self._paint_line(pen, field, place(dots.before[0]), "", is_now=False)
-        if dots.run:
-            self._paint_line(pen, field, place(dots.run[0]), dots.run[1], is_now=True)
         if dots.measured:
             self._paint_measured(pen, field, place(dots.measured[0]), dots.measured[1])
 

@@ -33,6 +33,12 @@ WIRE_LENGTHS_M = (1.0, 2.0, 3.0, 5.0)
 WIRE_GAUGES = (16, 14, 12, 10, 8)
 CHARGES = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2, 0.1)
 COLD_C = (25.0, 10.0, 0.0, -10.0, -20.0)
+CONNECT_STEPS = (
+    "Meter: polarity of battery, panel and every lead.",
+    "Battery to controller, fuse in place; set it to the battery's chemistry.",
+    "Panel, covered, to controller.",
+    "Load: the radio.",
+)
 POWER_RATIOS = (1.25, 2.0, 4.0, 5.0, 10.0, 20.0, 100.0)
 
 
@@ -117,10 +123,7 @@ def _usable(kind: str, at_c: float) -> str:
 
 def _connect(width: float) -> list[Piece]:
     steps = (
-        "0  Meter: polarity of battery, panel and every lead.",
-        "1  Battery to controller, fuse in place; set it to the battery's chemistry.",
-        "2  Panel, covered, to controller.",
-        "3  Load: the radio.",
+        *(f"{number}  {step}" for number, step in enumerate(CONNECT_STEPS)),
         "To stop: load off, panel off, battery last.",
         "Never unplug the battery while the sun is on the panel: the voltage rises and can destroy"
         " what is connected.",

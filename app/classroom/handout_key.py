@@ -2,25 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
+from app.classroom.handout_sheets import title_of
+from app.classroom.programme import Programme, Question
 from app.printing.marks import BODY, HEADING, MM, STRONG, Piece, stacked
 from app.printing.type import line_of, paragraph
 from model.lessons.lesson import ChoiceAnswer, Lesson, OrderAnswer
-from model.lessons.run import letter, reveal, step_run
+from model.lessons.run import letter, truth_of
 
 INDENT = 5 * MM
 
 
-def answer_key(lessons: Sequence[Lesson], width: float) -> list[Piece]:
+def answer_key(programme: Programme, width: float) -> list[Piece]:
     """Return one piece for each question."""
     found = []
-    for lesson in lessons:
-        for index in range(len(lesson.steps)):
-            title = f"{lesson.number}.{index + 1}  {lesson.title}"
-            before = [] if index else _for_instructor(lesson, width)
-            answered = _answer(lesson, index, width)
-            found.append(stacked(line_of(title, style=HEADING), *before, answered, gap=0.3 * MM))
+    told: list[Lesson] = []
+    for question in programme.questions:
+        lesson, before = question.lesson, []
+        if lesson is not None and lesson not in told:
+            told.append(lesson)
+            before = _for_instructor(lesson, width)
+        title = line_of(title_of(programme, question), style=HEADING)
+        answered = _answer(programme, question, width)
+        found.append(stacked(title, *before, answered, gap=0.3 * MM))
     return found
 
 
@@ -39,22 +42,28 @@ def _for_instructor(lesson: Lesson, width: float) -> list[Piece]:
     ]
 
 
-def _answer(lesson: Lesson, index: int, width: float) -> Piece:
-    run, shown = step_run(lesson, index), reveal(lesson, index)
+def _answer(programme: Programme, question: Question, width: float) -> Piece:
+    run = programme.run_of(question)
+    truth, sum_text = truth_of(run), run.text(run.step.sum)
     lines = [paragraph(run.text(run.step.question), width)]
-    lines.append(paragraph(f"Answer: {shown.truth.words}", width, STRONG))
+    lines.append(paragraph(f"Answer: {truth.words}", width, STRONG))
     answer = run.step.answer
     if isinstance(answer, ChoiceAnswer | OrderAnswer):
         listed = answer.choices if isinstance(answer, ChoiceAnswer) else answer.items
         values = ", ".join(
-            f"{letter(place)} {each.text}: {shown.truth.each[place]}"
-            for place, each in enumerate(listed)
+            f"{letter(place)} {each.text}: {truth.each[place]}" for place, each in enumerate(listed)
         )
         lines.append(paragraph(values, width - INDENT, x=INDENT))
     lines += [
         paragraph(line, width - INDENT, x=INDENT)
-        for line in shown.sum.strip().splitlines()
+        for line in sum_text.strip().splitlines()
         if line.strip()
     ]
-    lines.append(paragraph(" ".join(shown.explanation.split()), width, BODY))
+    for index, reason in enumerate(run.step.reasons):
+        mark = ", right" if reason.right else ""
+        said = f"Reason {letter(index)}{mark}: {reason.text}"
+        lines.append(paragraph(said, width - INDENT, x=INDENT))
+    if question.lesson is not None:
+        explanation = run.text(run.step.explanation)
+        lines.append(paragraph(" ".join(explanation.split()), width, BODY))
     return stacked(*lines, gap=0.2 * MM)

@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.classroom.lessons import class_day
+from app.classroom.programme import Programme, Question
 from app.printing.marks import BODY, HEADING, MM, STRONG, Mark, Piece, box, rule, stacked
 from app.printing.say import Blank, Cell
 from app.printing.table import Column, spread, table
 from app.printing.type import line_height, line_of, paragraph
 from model.engine.comparison import simulate
-from model.lessons.lesson import ChoiceAnswer, CurveAnswer, Lesson, NumberAnswer, OrderAnswer
+from model.lessons.lesson import ChoiceAnswer, CurveAnswer, NumberAnswer, OrderAnswer
 from model.lessons.my_kit import MyKit
-from model.lessons.run import letter, step_run
+from model.lessons.run import letter
 from model.scenario.cautions import DISCHARGE_TEST, DUMMY_LOAD, FUSE, METERING
 
 # High enough for a hand in a glove.
 WRITING = 8.0 * MM
+SIX_ROUNDS = ("At the start", "At the end")
 BENCH = (
     ("Weigh radio, amplifier, tuner, battery, panel, leads, each with its case", "kg"),
     ("Everything connected and switched off: current", "mA"),
@@ -34,18 +36,27 @@ BENCH = (
 PLAN_ROWS = ("What", "Watts", "Transmitting, share", "Listening, share", "Frequency")
 
 
-def worksheet(lessons: Sequence[Lesson], width: float) -> list[Piece]:
-    """Return the questions with room for a guess; no answer is anywhere near."""
-    found = []
-    for lesson in lessons:
-        for index in range(len(lesson.steps)):
-            title = line_of(f"{lesson.number}.{index + 1}  {lesson.title}", style=HEADING)
-            found.append(stacked(title, _question(lesson, index, width), gap=0.3 * MM))
-    return found
+def worksheet(programme: Programme, width: float) -> list[Piece]:
+    """Return the questions with room for guesses; no answer is anywhere near."""
+    return [
+        stacked(
+            line_of(title_of(programme, question), style=HEADING),
+            _question(programme, question, width),
+            gap=0.3 * MM,
+        )
+        for question in programme.questions
+    ]
 
 
-def _question(lesson: Lesson, index: int, width: float) -> Piece:
-    run = step_run(lesson, index)
+def title_of(programme: Programme, question: Question) -> str:
+    """Return the number of a question within its class, and what its lesson is about."""
+    number = programme.questions.index(question) + 1
+    lesson = question.lesson
+    return f"{number}  {lesson.title if lesson else 'Before and after the class'}"
+
+
+def _question(programme: Programme, question: Question, width: float) -> Piece:
+    run = programme.run_of(question)
     lines = [paragraph(run.text(run.step.question), width, STRONG)]
     given, answer = run.given(), run.step.answer
     if given:
@@ -56,7 +67,8 @@ def _question(lesson: Lesson, index: int, width: float) -> Piece:
     if isinstance(answer, CurveAnswer):
         lines.append(_empty_field(width, run.comparison.clock.start.hour))
     unit = f", {answer.unit}" if isinstance(answer, NumberAnswer) and answer.unit else ""
-    lines.append(_blanks((f"My guess{unit}", "Class median", "Run", "Ratio"), width))
+    rounds = ("First guess", "Second guess", "Measured") if question.lesson else SIX_ROUNDS
+    lines.append(_blanks((*(f"{each}{unit}" for each in rounds), f"Run{unit}"), width))
     return stacked(*lines, gap=0.3 * MM)
 
 

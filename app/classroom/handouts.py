@@ -7,13 +7,16 @@ from collections.abc import Iterator, Sequence
 from typing import BinaryIO
 
 from app.classroom.handout_cards import cards
+from app.classroom.handout_home import take_home
 from app.classroom.handout_key import answer_key
 from app.classroom.handout_sheets import bench_sheet, kit_form, plan_sheet, worksheet
+from app.classroom.handout_sort import sort_cards
+from app.classroom.handout_strips import answer_strips
+from app.classroom.programme import Programme
 from app.printing.document import ensure_application, pdf_bytes, save
 from app.printing.marks import BODY, MM, TITLE, Mark, Page, Piece, rule, stacked
 from app.printing.paper import PAPERS, Paper, PaperName
 from app.printing.type import line_of, paragraph
-from model.lessons.lesson import Lesson
 from model.scenario.cautions import PREDICTION
 
 GAP = 2.2 * MM
@@ -21,27 +24,30 @@ DOCUMENT = "Class handouts"
 
 
 def write_handouts(
-    lessons: Sequence[Lesson],
+    programme: Programme,
     target: str | os.PathLike[str] | BinaryIO,
     *,
     paper: PaperName = "a4",
 ) -> None:
     """Write all handouts; raises PageError where the file cannot be written."""
-    save(pdf_bytes(handout_pages(lessons, paper=paper), DOCUMENT), target)
+    save(pdf_bytes(handout_pages(programme, paper=paper), DOCUMENT), target)
 
 
-def handout_pages(lessons: Sequence[Lesson], *, paper: PaperName = "a4") -> list[Page]:
+def handout_pages(programme: Programme, *, paper: PaperName = "a4") -> list[Page]:
     """Return the pages of all handouts, the answer key last and on pages of its own."""
     ensure_application()
     sheet = PAPERS[paper]
     width = sheet.inner_width
     parts = (
-        ("Worksheet: guess first", worksheet(lessons, width)),
+        ("Worksheet: guess first", worksheet(programme, width)),
+        ("Answer strips: cut across, one a person", answer_strips(programme, width)),
         ("Bench sheet: thirty minutes with a meter", bench_sheet(width)),
         ("A day on the air: plan and power budget", plan_sheet(width)),
         ("My kit: hours on the battery alone", kit_form(width)),
-        ("Cards: cut along the frames", cards(width)),
-        ("ANSWER KEY: not for the class", answer_key(lessons, width)),
+        ("Cards to sort: cut along the frames", sort_cards(programme, width)),
+        ("To take home: hand out at the end", take_home(programme, width)),
+        ("Cards to take home: hand out at the end", cards(width)),
+        ("ANSWER KEY: not for the class", answer_key(programme, width)),
     )
     return [page for title, pieces in parts for page in _pages(title, pieces, sheet)]
 

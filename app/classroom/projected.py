@@ -34,6 +34,7 @@ class Projected(QWidget):
         self.more = BigText(20, quiet=True, on_top=True)
         self.listed = BigText(17, on_top=True)
         self.said = BigText(22, bold=True, on_top=True)
+        self.counted = BigText(6, bold=True)
         self.notes = BigText(26, quiet=True, on_top=True)
         self.foot = BigText(LEAST_SHARE, quiet=True)
         self.dots, self.votes, self.result = DotsPicture(), VoteBars(), ResultsPicture()
@@ -43,7 +44,7 @@ class Projected(QWidget):
         # From the top; a picture takes what the texts leave.
         self._column: tuple[BigText | Picture, ...] = (
             self.question, self.main, self.more, self.listed, self.dots, self.votes, self.pad,
-            self.result, self.narrowing, self.said, self.notes,
+            self.result, self.narrowing, self.said, self.counted, self.notes,
         )  # fmt: skip
         for widget in (self.heading, *self._column, self.drawn, self.foot, self.progress):
             widget.setParent(self)

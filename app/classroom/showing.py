@@ -171,7 +171,8 @@ def _narrowing(page: Projected, course: Course, _: ChangeOne) -> None:
         run = reveal.truth.amount
         if run is None or not (first or second):
             continue
-        unit = "h" if isinstance(question.step.answer, TimeAnswer) else question.step.answer.unit
+        answer = question.step.answer
+        unit = answer.unit if isinstance(answer, NumberAnswer) else "h"
         rows.append(
             Narrowed(
                 f"{number}  {reveal.truth.words.partition(',')[0]}",

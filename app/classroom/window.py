@@ -10,14 +10,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
-<<<<<<< HEAD
-from app.classroom.class_lesson import ClassLesson
-from app.classroom.guess_store import GuessStore
-=======
-from app import dialogs
 from app.classroom.class_page import ClassPage
 from app.classroom.course import Course
->>>>>>> 012998b (A class as one walk: record, two sides, second guess, measured reading, reveal with both rounds)
 from app.classroom.handouts import write_handouts
 from app.classroom.lessons import Listed, classes_in, own_folder, read_class, shipped_folder
 from app.classroom.list_page import ListPage
@@ -26,19 +20,11 @@ from app.classroom.record import ClassRecords
 from app.classroom.record_table import record_csv
 from app.printing.document import PageError
 from app.printing.paper import PaperName
-<<<<<<< HEAD
 from app.widgets import dialogs
-from app.work.disk import reading
-from model.editing.faults import ScenarioError
-from model.files.atomic_write import shown_name
-from model.lessons.lesson import Lesson
-from model.lessons.lesson_file import checked, read_lesson, read_with_faults
-=======
 from app.work.disk import reading, write_data
 from model.editing.faults import Fault, ScenarioError
 from model.files.atomic_write import SaveError, shown_name
 from model.lessons.lesson_file import checked, read_with_faults
->>>>>>> 012998b (A class as one walk: record, two sides, second guess, measured reading, reveal with both rounds)
 
 # The title never changes: nothing of a lesson may stand in a task bar or a window list.
 TITLE = "Class – Counterpoise"
@@ -154,11 +140,7 @@ class ClassroomWindow(QWidget):
         if path is None or not 0 <= row < len(self._listed):
             return
         try:
-            write_handouts(
-                [each.lesson for each in self._listed[row].programme.lessons],
-                path,
-                paper=self._paper,
-            )
+            write_handouts(self._listed[row].programme, path, paper=self._paper)
         except PageError as error:
             dialogs.tell(self, "The handouts were not written", str(error))
             return
