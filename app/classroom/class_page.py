@@ -14,8 +14,8 @@ from app.classroom.curve_pad import KEYS as CURVE_KEYS
 from app.classroom.desk import Desk
 from app.classroom.projected import Projected
 from app.classroom.room_window import RoomWindow
-from app.classroom.showing import show_screen
-from model.lessons.answer import GuessError
+from app.classroom.showing import show_screen, top_of
+from model.lessons.entry import GuessError
 from model.lessons.lesson import ChoiceAnswer, CurveAnswer
 
 NEXT_KEYS = (Qt.Key.Key_PageDown, Qt.Key.Key_Right, Qt.Key.Key_Space, Qt.Key.Key_Return,
@@ -189,8 +189,8 @@ class ClassPage(QWidget):
         if self.desk.has_own_screen:
             said, pad = course.said, self.desk.pad
             earlier = said.curves.get(1, []) if course.round == 2 else []
-            top = 100.0, "%"
-            pad.ask(course.run.comparison.clock, top, said.curves.get(course.round, earlier))
+            drawn = said.curves.get(course.round, earlier)
+            pad.ask(course.run.comparison.clock, top_of(course), drawn, earlier)
 
     def _fit(self) -> None:
         self.desk.fit_type()

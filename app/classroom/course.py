@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import isfinite
 from time import monotonic
 
 from app.classroom.kept import Kept, Said
@@ -18,12 +17,11 @@ from app.classroom.programme import (
     Screen,
 )
 from app.classroom.record import ClassRecords
-from app.widgets.number_text import NumberTextError, read_number
 from model.editing.faults import ScenarioError
-from model.editing.field_facts import field_at
-from model.lessons.answer import Guess, GuessError, read_guess
+from model.lessons.entry import Guess, GuessError, read_line
 from model.lessons.formula import FormulaError
-from model.lessons.lesson import ChoiceAnswer, Try
+from model.lessons.lesson import ChoiceAnswer
+from model.lessons.measured import measured_truth, read_reading
 from model.lessons.run import Reveal, StepRun, Truth, tried, truth_of
 
 
@@ -137,9 +135,9 @@ class Course:
         """Return the guesses of a round, those by hand among them."""
         asked = question or self.asked
         said, found = self._kept.of(asked.key), list[Guess]()
-        for text in said.guesses.get(which, []):
+        for line in said.lines.get(which, []):
             try:
-                found.append(self._read(asked, text))
+                found += self._read(asked, line.text)
             except GuessError:
                 # The lesson was changed since: what no longer answers it is left out.
                 continue
@@ -154,24 +152,15 @@ class Course:
 
     # What the room says. Each deed is written before it counts as done.
 
-    def add_guesses(self, texts: Sequence[str]) -> None:
-        """Take guesses; raises GuessError, and takes none, where one cannot be read."""
-        for text in texts:
-            self._read(self.asked, text)
-        self._do("guesses", texts=[text.strip() for text in texts], round=self.round)
-
-    def add_line(self, line: str) -> None:
+    def add_line(self, text: str) -> None:
         """Take a line of guesses, one a person; raises GuessError, and takes none of it."""
-        try:
-            self._read(self.asked, line)
-        except GuessError:
-            self.add_guesses(line.replace(";", " ").split())
-        else:
-            self.add_guesses([line])
+        people = len(self._read(self.asked, text))
+        if people:
+            self._do("guesses", line=text.strip(), people=people, round=self.round)
 
     def take_back(self) -> None:
-        """Take the last typed guess back."""
-        if self.said.guesses.get(self.round):
+        """Take the last typed line back."""
+        if self.said.lines.get(self.round):
             self._do("taken back", round=self.round)
 
     def set_votes(self, counts: Sequence[int]) -> None:
@@ -188,45 +177,23 @@ class Course:
 
     def set_measured(self, text: str) -> None:
         """Keep what was read off on the table, nothing for no meter; raises GuessError."""
-        if text.strip():
-            self._measured_value(text)
-        self._do("measured", text=text.strip())
-
-    def measured_value(self) -> float | None:
-        """Return the reading of the table, in the unit it was asked in."""
-        held = self.said.measured
-        if held is None or not held.has_value:
-            return None
-        try:
-            return self._measured_value(held.text)
-        except GuessError:
-            return None
-
-    def _measured_value(self, text: str) -> float:
-        measure = self.asked.step.measure
-        if measure is not None and measure.path is not None:
-            try:
-                value = read_number(text, field_at(measure.path), us=False)
-            except NumberTextError as error:
-                raise GuessError(str(error)) from None
-            if value is None:
-                raise GuessError("type a number")
-            return value
-        guess = self._read(self.asked, text)
-        if not isinstance(guess, float) or not isfinite(guess):
-            raise GuessError("type what the meter says")
-        return guess
+        reading = self._reading(text)
+        self._do("measured", text="" if reading is None else text.strip())
 
     def measured_truth(self) -> Truth | None:
-        """Return what the run says with the reading of the table in it; None without one."""
-        value, measure = self.measured_value(), self.asked.step.measure
-        if value is None or measure is None or measure.path is None:
-            return None
-        change = Try(words=measure.words, path=measure.path)
+        """Return the answer by the table; None where nothing was measured or comes of it."""
+        held = self.said.measured
         try:
-            return truth_of(tried(self.run, change, value))
-        except (ScenarioError, FormulaError):
+            reading = None if held is None else self._reading(held.text)
+            return None if reading is None else measured_truth(self.run, reading)
+        except (GuessError, ScenarioError, FormulaError):
             return None
+
+    def _reading(self, text: str) -> float | None:
+        clock = self.run.comparison.clock
+        if not text.strip():
+            return None
+        return read_reading(text, self.asked.step, clock.start, clock.days)
 
     def changed(self, typed: float | None = None) -> Changed:
         """Return the step with the change of this screen made."""
@@ -270,9 +237,9 @@ class Course:
         keys = [screen.key for screen in self.programme.screens]
         return keys.index(key) if key in keys else 0
 
-    def _read(self, question: Question, text: str) -> Guess:
+    def _read(self, question: Question, text: str) -> tuple[Guess, ...]:
         clock = self.run_of(question).comparison.clock
-        return read_guess(text, question.step, clock.start, clock.days)
+        return read_line(text, question.step, clock.start, clock.days)
 
     def _do(self, deed: str, **what: object) -> None:
         """Write a deed to the record, and take it as the record will be read."""

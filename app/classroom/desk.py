@@ -17,11 +17,13 @@ from app.classroom.course import Course
 from app.classroom.curve_pad import CurvePad
 from app.classroom.dots_picture import Dots, DotsPicture, ruler_over
 from app.classroom.pace import ahead_words, clock_text
+from app.classroom.showing import clock_ruler
 from app.classroom.vote_bars import VoteBars
 from model.lessons.lesson import CHOICES_LIMIT, ChoiceAnswer, CurveAnswer
 
 KEYS = "Page Down next · Page Up back · B dark · F8 this strip · F11 full screen · Esc list"
 OWN_SCREEN_LEAST_SHARE = 40
+MARGIN_SHARE = 24
 TEXT_LIMIT = 400
 
 
@@ -56,7 +58,7 @@ class Desk(QWidget):
 
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
-        column.setContentsMargins(16, 4, 16, 8)
+        self._column = column
         for widget, stretch in ((self.question, 2), (self.notes, 4), (self.dots, 5),
                                 (self.votes, 5), (self.pad, 5)):  # fmt: skip
             column.addWidget(widget, stretch)
@@ -64,8 +66,9 @@ class Desk(QWidget):
         first.addWidget(self.entry, 3)
         first.addWidget(self.counts, 3)
         first.addWidget(self.note, 2)
-        second.addWidget(self.clock, 0)
-        second.addWidget(self.next, 1)
+        second.addWidget(self.next, 0)
+        second.addSpacing(24)
+        second.addWidget(self.clock, 1)
         second.addWidget(self.back_button)
         second.addWidget(self.next_button)
         for row in (first, second):
@@ -126,12 +129,9 @@ class Desk(QWidget):
             self.votes.show()
         elif course.numbers(1) or course.numbers(2):
             first, second = course.numbers(1), course.numbers(2)
-            ruler = ruler_over([*first, *second])
-            said = _Words(course)
-            if question.step.answer.kind == "time":
-                marks = tuple((each, said(each)) for each in ruler.scale.places(5))
-                ruler = type(ruler)(ruler.scale, marks)
-            self.dots.show_dots(Dots(first, second, ruler, said))
+            is_time = question.step.answer.kind == "time"
+            ruler = clock_ruler(course.run, []) if is_time else ruler_over([*first, *second])
+            self.dots.show_dots(Dots(first, second, ruler, _Words(course)))
             self.dots.show()
 
     def _show_own(self, course: Course) -> None:
@@ -165,6 +165,8 @@ class Desk(QWidget):
         px = least_px(self)
         if self.has_own_screen:
             px = max(self.window().height() // OWN_SCREEN_LEAST_SHARE, 12)
+        side = self.window().width() // MARGIN_SHARE
+        self._column.setContentsMargins(side, 4, side, 12)
         font = sized(self.font(), px)
         for widget in (self.entry, self.note, self.clock, self.next, self.keys,
                        self.back_button, self.next_button):  # fmt: skip

@@ -8,7 +8,7 @@ from math import inf, isfinite
 from statistics import median
 
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QPolygonF
+from PySide6.QtGui import QColor, QPolygonF
 
 from app.charts.scale import Scale
 from app.classroom.picture import CENTRE, LEFT, RIGHT, Lettering, Picture
@@ -57,10 +57,15 @@ class Dots:
         """Return the same with other names of the rounds."""
         return replace(self, names=(first, second))
 
+    @property
+    def rounds(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        """Both rounds of guesses."""
+        return self.first, self.second
+
     def words(self) -> list[str]:
         """Return the picture in words."""
         found = []
-        for name, guesses in zip(self.names, (self.first, self.second), strict=True):
+        for name, guesses in zip(self.names, self.rounds, strict=True):
             if guesses:
                 low, high = self.say(min(guesses)), self.say(max(guesses))
                 found.append(
@@ -72,7 +77,12 @@ class Dots:
 
 
 def ruler_over(values: Sequence[float], title: str = "") -> Ruler:
-    """Return a scale that holds all values; of equal ratios where they lie far apart."""
+    """Return a scale that holds all values; of equal ratios where they lie far apart.
+
+    Parameters
+    ----------
+    title : the unit that stands with each number.
+    """
     known = [value for value in values if isfinite(value)] or [0.0, 1.0]
     low, high = min(known), max(known)
     if low > 0 and high / low > WIDE:
@@ -85,7 +95,7 @@ def ruler_over(values: Sequence[float], title: str = "") -> Ruler:
 class DotsPicture(Picture):
     """A row of dots for each round, the table's triangle, and the line of the run."""
 
-    lines_least = 8.5
+    lines_least = 8.0
 
     def __init__(self) -> None:
         super().__init__()
@@ -109,10 +119,17 @@ class DotsPicture(Picture):
     def paint(self, pen: Lettering) -> None:
         dots, px = self._dots, pen.px
         assert dots is not None
+        rows = [
+            (name, guesses)
+            for name, guesses in zip(dots.names, dots.rounds, strict=True)
+            if guesses
+        ]
+        said = [(name, f"median {dots.say(float(median(guesses)))}") for name, guesses in rows]
+        gutter = max((pen.width(words) for pair in said for words in pair), default=0.0) + px
         never = _has_never(dots)
         right = pen.room.width() - px * (1.2 if not never else 0.6)
         end = right - (pen.room.width() * NEVER_SHARE if never else 0.0)
-        field = QRectF(px * 0.8, px * 1.7, end - px * 0.8, pen.room.height() - px * 3.7)
+        field = QRectF(gutter, px * 1.5, end - gutter, pen.room.height() - px * 3.4)
 
         def place(value: float) -> float:
             if not isfinite(value):
@@ -127,13 +144,16 @@ class DotsPicture(Picture):
             self._paint_line(pen, field, place(dots.before[0]), "", is_now=False)
         if dots.run:
             self._paint_line(pen, field, place(dots.run[0]), dots.run[1], is_now=True)
-        rows = [(dots.names[0], dots.first, False), (dots.names[1], dots.second, True)]
-        rows = [row for row in rows if row[1]]
         measured_px = px * 1.5 if dots.measured else 0.0
         row_px = (field.height() - measured_px) / max(len(rows), 1)
-        for number, (name, guesses, is_second) in enumerate(rows):
-            room = QRectF(0, field.top() + number * row_px, pen.room.width(), row_px)
-            self._paint_row(pen, room, (name, guesses), place, is_second=is_second)
+        for number, ((name, guesses), words) in enumerate(zip(rows, said, strict=True)):
+            is_second = name == dots.names[1]
+            room = QRectF(0, field.top() + number * row_px, gutter, row_px)
+            ink = pen.text if is_second else pen.quiet
+            pen.put(room, LEFT, "\n".join(words), colour=ink)
+            places = [place(guess) for guess in sorted(guesses)]
+            colour = pen.accent if is_second else pen.faint
+            _paint_dots(pen, places, (room.bottom(), row_px), colour)
         if dots.measured:
             self._paint_measured(pen, field, place(dots.measured[0]), dots.measured[1])
 
@@ -144,7 +164,8 @@ class DotsPicture(Picture):
             wide = field.width() * (scale.share(end) - scale.share(begin))
             pen.painter.fillRect(QRectF(x, field.top(), wide, field.height()), pen.ink.twilight)
         pen.rule(QPointF(field.left(), field.bottom()), QPointF(right, field.bottom()), pen.text)
-        marks = ruler.marks or tuple(scale.ticks(max(2, int(field.width() / (px * 4)))))
+        ticks = scale.ticks(max(2, int(field.width() / (px * 4.5))))
+        marks = ruler.marks or tuple((at, f"{text} {scale.title}".strip()) for at, text in ticks)
         last = -px
         for value, text in marks:
             x = field.left() + field.width() * scale.share(value)
@@ -156,28 +177,6 @@ class DotsPicture(Picture):
             pen.rule(QPointF(x, field.bottom()), QPointF(x, field.bottom() + px * 0.3), pen.text)
             pen.put(QRectF(left, field.bottom() + px * 0.4, wide, px * 1.4), CENTRE, text,
                     colour=pen.quiet)  # fmt: skip
-
-    def _paint_row(
-        self,
-        pen: Lettering,
-        room: QRectF,
-        row: tuple[str, Sequence[float]],
-        place: Callable[[float], float],
-        *,
-        is_second: bool,
-    ) -> None:
-        assert self._dots is not None
-        (name, guesses), px = row, pen.px
-        words = f"{name}, median {self._dots.say(float(median(guesses)))}"
-        pen.put(QRectF(px * 0.2, room.top(), room.width(), px * 1.3), LEFT, words,
-                colour=pen.text if is_second else pen.quiet)  # fmt: skip
-        deep = room.height() - px * 1.5
-        radius, stacked = _stacked([place(guess) for guess in sorted(guesses)], deep, px)
-        base = room.bottom() - px * 0.15
-        with pen.filled(pen.accent if is_second else pen.faint) as painter:
-            for x, level in stacked:
-                y = base - radius - level * radius * 2.2
-                painter.drawEllipse(QPointF(x, y), radius, radius)
 
     def _paint_line(
         self, pen: Lettering, field: QRectF, x: float, words: str, *, is_now: bool
@@ -200,6 +199,19 @@ class DotsPicture(Picture):
         left = x + gap if x + gap + wide < pen.room.width() else x - gap - wide
         pen.put(QRectF(left, foot - px * 1.4, wide, px * 1.3), LEFT, words, bold=True,
                 colour=pen.measured)  # fmt: skip
+
+
+def _paint_dots(
+    pen: Lettering, places: Sequence[float], row: tuple[float, float], colour: QColor
+) -> None:
+    """Paint a row of dots over its foot, stacked where they would cover each other."""
+    bottom, high = row
+    radius, stacked = _stacked(places, high - pen.px * 0.3, pen.px)
+    base = bottom - pen.px * 0.15
+    with pen.filled(colour) as painter:
+        for x, level in stacked:
+            y = base - radius - level * radius * 2.2
+            painter.drawEllipse(QPointF(x, y), radius, radius)
 
 
 def _has_never(dots: Dots) -> bool:

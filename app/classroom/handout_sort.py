@@ -1,4 +1,4 @@
-"""Cards to sort: what a question asks to be put in order, each on a card, with nothing else on it."""
+"""Cards to sort: what a question asks to be put in order, each on a card that says no more."""
 
 from __future__ import annotations
 

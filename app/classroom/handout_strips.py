@@ -1,4 +1,4 @@
-"""Strips on which everybody writes their guesses, to be held up or handed in and typed in a line."""
+"""Strips on which everybody writes their guesses, to be handed in and typed in a line."""
 
 from __future__ import annotations
 

@@ -8,9 +8,17 @@ from datetime import datetime
 from typing import Any, Literal
 
 Round = Literal[1, 2]
-GUESSES_LIMIT = 500
-TEXT_LIMIT = 200
+LINES_LIMIT = 500
+TEXT_LIMIT = 400
 COUNT_LIMIT = 999
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of guesses as typed, and how many people they are of."""
+
+    text: str
+    people: int
 
 
 @dataclass(frozen=True)
@@ -32,13 +40,13 @@ class Said:
 
     Attributes
     ----------
-    guesses : as typed, one a person.
+    lines : of guesses.
     votes : hands raised for each choice.
     reasons : hands raised for each reason.
     curves : heights between 0 and 1, one each half hour.
     """
 
-    guesses: dict[int, list[str]] = field(default_factory=dict)
+    lines: dict[int, list[Line]] = field(default_factory=dict)
     votes: dict[int, list[int]] = field(default_factory=dict)
     reasons: list[int] = field(default_factory=list)
     curves: dict[int, list[float]] = field(default_factory=dict)
@@ -47,7 +55,7 @@ class Said:
     def count(self, which: int) -> int:
         """Return how many people have answered in one round; a curve is drawn by the room."""
         return (
-            len(self.guesses.get(which, ()))
+            sum(line.people for line in self.lines.get(which, ()))
             + sum(self.votes.get(which, ()))
             + bool(self.curves.get(which))
         )
@@ -130,14 +138,15 @@ def _counts(entry: Mapping[str, Any]) -> list[int]:
     return [min(max(int(count), 0), COUNT_LIMIT) for count in entry["counts"]]
 
 
-def _guess(said: Said, entry: Mapping[str, Any]) -> None:
-    taken = said.guesses.setdefault(_round(entry), [])
-    new = [str(text)[:TEXT_LIMIT] for text in entry["texts"]]
-    taken += new[: GUESSES_LIMIT - len(taken)]
+def _guesses(said: Said, entry: Mapping[str, Any]) -> None:
+    taken = said.lines.setdefault(_round(entry), [])
+    if len(taken) < LINES_LIMIT:
+        people = min(max(int(entry["people"]), 0), COUNT_LIMIT)
+        taken.append(Line(str(entry["line"])[:TEXT_LIMIT], people))
 
 
 def _take_back(said: Said, entry: Mapping[str, Any]) -> None:
-    taken = said.guesses.get(_round(entry))
+    taken = said.lines.get(_round(entry))
     if taken:
         taken.pop()
 
@@ -159,7 +168,7 @@ def _measured(said: Said, entry: Mapping[str, Any]) -> None:
 
 
 _TAKEN = {
-    "guesses": _guess,
+    "guesses": _guesses,
     "taken back": _take_back,
     "votes": _votes,
     "reasons": _reasons,

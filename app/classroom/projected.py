@@ -40,6 +40,7 @@ class Projected(QWidget):
         self.dots, self.votes, self.result = DotsPicture(), VoteBars(), ResultsPicture()
         self.pad, self.narrowing, self.drawn = CurvePad(), NarrowingPicture(), DrawnPicture()
         self.progress = Progress()
+        self._offered = ""
         self._dark = _Darkness(self)
         # From the top; a picture takes what the texts leave.
         self._column: tuple[BigText | Picture, ...] = (
@@ -82,6 +83,7 @@ class Projected(QWidget):
         for picture in self.pictures:
             picture.forget()
             picture.hide()
+        self._offered = ""
         self.setAccessibleName("")
 
     def say(self, text: BigText, words: str) -> None:
@@ -89,14 +91,22 @@ class Projected(QWidget):
         text.set_text(words)
         text.setVisible(bool(words))
 
+    def offer(self, words: str) -> None:
+        """Show words at the foot where they have room in one line; they are no loss."""
+        self._offered = words
+
     def put(self, picture: Picture) -> None:
         """Show a picture that has been given what it shows."""
         picture.show()
 
     def finish(self) -> None:
         """Lay out what is shown, and let a screen reader say all of it."""
-        self.setAccessibleName("\n".join(each.text for each in self.texts if each.text))
         self.arrange()
+        if self._offered:
+            self.say(self.foot, self._offered)
+            if self.foot.is_clipped:
+                self.say(self.foot, "")
+        self.setAccessibleName("\n".join(each.text for each in self.texts if each.text))
 
     def arrange(self) -> None:
         """Give everything shown its place."""

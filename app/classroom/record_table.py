@@ -26,8 +26,8 @@ def record_csv(programme: Programme, kept: Kept) -> str:
 
 def _rows(said: Said) -> Iterator[Row]:
     for which in (1, 2):
-        for text in said.guesses.get(which, []):
-            yield "guess", which, "", text, ""
+        for line in said.lines.get(which, []):
+            yield "guesses", which, line.people, line.text, ""
         for index, count in enumerate(said.votes.get(which, [])):
             yield "hands", which, letter(index), count, ""
         for index, height in enumerate(said.curves.get(which, [])):

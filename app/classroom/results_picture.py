@@ -6,22 +6,20 @@ from collections.abc import Iterator
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPen, QPolygonF
+from PySide6.QtGui import QColor, QPen, QPolygonF
 
 from app.charts.scale import Scale, room_up
 from app.charts.time_marks import marks_across
 from app.classroom.picture import CENTRE, LEFT, RIGHT, Lettering, Picture
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
-from model.engine.outcome import USES
 from model.engine.run import StationRun
 from model.lessons.parts import Shown
+from model.lessons.shown_results import runs_shown, table_shown, uses_shown
 from model.lessons.text import number_words
-from model.results.wording import USE_WORDS
 from model.scenario.declare import MINUTES_A_DAY
 from model.sky.timeline import Floats
 from model.verdict.sentences import name_of
-from model.verdict.table import verdict
 
 TITLES = {
     "charge": "State of charge",
@@ -32,7 +30,8 @@ TITLES = {
 POINTS = 600
 # From the back of a room fewer numbers are read: a line of text counts so many times.
 LINES_APART = 2.0
-LEAST_AH = 0.005
+# Of a row, in heights of type.
+LEAST_PITCH = 1.35
 Curves = list[tuple[int, Floats]]
 
 
@@ -140,13 +139,8 @@ class ResultsPicture(Picture):
     def _curves(self, comparison: Comparison) -> Curves:
         return [(index, _curve(run, self._shown.result)) for index, run in self._runs(comparison)]
 
-    def _runs(self, comparison: Comparison) -> list[tuple[int, StationRun]]:
-        allowed = self._shown.stations
-        return [
-            (index, run)
-            for index, run in enumerate(comparison.runs)
-            if run is not None and (not allowed or index + 1 in allowed)
-        ]
+    def _runs(self, comparison: Comparison) -> tuple[tuple[int, StationRun], ...]:
+        return runs_shown(comparison, self._shown)
 
     # Uses.
 
@@ -154,45 +148,60 @@ class ResultsPicture(Picture):
         px, runs = pen.px, self._runs(comparison)
         was = dict(self._runs(self._before)) if self._before else {}
         lists = [(index, self._uses(run, was.get(index))) for index, run in runs]
+        room_for = int(pen.room.height() / (px * LEAST_PITCH)) - len(lists) * (len(lists) > 1)
+        most_rows = max(room_for // max(len(lists), 1), 1)
+        lists = [(index, _foremost(uses, most_rows)) for index, uses in lists]
         most = max((max(now, old) for _, uses in lists for _, now, old in uses), default=1.0) or 1.0
         rows = sum(len(uses) for _, uses in lists) + len(lists) * (len(lists) > 1)
         pitch = min(pen.room.height() / max(rows, 1), px * 2.6)
-        y, label, longest = 0.0, pen.room.width() * 0.34, pen.room.width() * 0.46
+        y = 0.0
         for index, uses in lists:
             if len(lists) > 1:
                 name = f"{station_style(index).letter}  {name_of(comparison, index)}"
                 pen.put(QRectF(0, y, pen.room.width(), pitch), LEFT, name, bold=True)
                 y += pitch
-            for words, now_ah, old_ah in uses:
-                pen.put(QRectF(0, y, label - px * 0.5, pitch), RIGHT, words)
-                long = longest * now_ah / most
-                bar = QRectF(label, y + pitch * 0.16, max(long, 2), pitch * 0.68)
-                pen.painter.fillRect(bar, pen.ink.station(index))
-                said = number_words(now_ah, "Ah")
-                if was and abs(now_ah - old_ah) > LEAST_AH:
-                    mark = label + longest * old_ah / most
-                    pen.rule(QPointF(mark, y + 2), QPointF(mark, y + pitch - 2), pen.text, 4)
-                    said += f", before {number_words(old_ah, 'Ah')}"
-                    long = max(long, longest * old_ah / most)
-                beside = label + long + px * 0.5
-                pen.put(QRectF(beside, y, pen.room.width() - beside, pitch), LEFT, said)
+            for use in uses:
+                colour = pen.ink.station(index)
+                self._paint_use(pen, QRectF(0, y, pen.room.width(), pitch), use, (most, colour))
                 y += pitch
 
+    def _paint_use(
+        self,
+        pen: Lettering,
+        row: QRectF,
+        use: tuple[str, float, float],
+        scale: tuple[float, QColor],
+    ) -> None:
+        px, (words, now_ah, old_ah), (most, colour) = pen.px, use, scale
+        label, longest = row.width() * 0.3, row.width() * 0.4
+        y, pitch = row.top(), row.height()
+        pen.put(QRectF(0, y, label - px * 0.5, pitch), RIGHT, words)
+        long = longest * now_ah / most
+        pen.painter.fillRect(QRectF(label, y + pitch * 0.16, max(long, 2), pitch * 0.68), colour)
+        said = number_words(now_ah, "Ah")
+        old = number_words(old_ah, "Ah")
+        if self._before and old != said:
+            mark = label + longest * old_ah / most
+            pen.rule(QPointF(mark, y + 2), QPointF(mark, y + pitch - 2), pen.text, 4)
+            said += f" (was {old})"
+            long = max(long, longest * old_ah / most)
+        beside = label + long + px * 0.5
+        pen.put(QRectF(beside, y, row.width() - beside, pitch), LEFT, said)
+
     def _uses(self, run: StationRun, was: StationRun | None) -> list[tuple[str, float, float]]:
-        allowed = self._shown.figures
-        found = [
-            (USE_WORDS[use], run.sums.by_use_ah[use], was.sums.by_use_ah[use] if was else 0.0)
-            for use in USES
-            if not allowed or use in allowed
-        ]
-        drawn = [each for each in found if max(each[1:]) > LEAST_AH]
-        return sorted(drawn, key=lambda each: -each[1])
+        now, old = (
+            {bar.words: bar.drawn_ah for bar in uses_shown(each, self._shown)} if each else {}
+            for each in (run, was)
+        )
+        names = [*now, *(words for words in old if words not in now)]
+        return [(words, now.get(words, 0.0), old.get(words, 0.0)) for words in names]
 
     # The table.
 
     def _paint_table(self, pen: Lettering, comparison: Comparison) -> None:
         heads, rows = self._table(comparison)
         px = pen.px
+        rows = rows[: max(int(pen.room.height() / (px * LEAST_PITCH)) - 2, 1)]
         label = pen.room.width() * (0.4 if len(heads) < 4 else 0.3)
         wide = (pen.room.width() - label) / max(len(heads), 1)
         deepest = max(
@@ -211,26 +220,20 @@ class ResultsPicture(Picture):
                 pen.put(room, RIGHT, text)
 
     def _table(self, comparison: Comparison) -> tuple[list[str], list[tuple[str, list[str]]]]:
-        stations = [index for index, _ in self._runs(comparison)]
-        shown, allowed = verdict(comparison).rows, self._shown.figures
-        was = {row.key: row for row in verdict(self._before).rows} if self._before else {}
-        heads = [f"{station_style(i).letter}  {name_of(comparison, i)}" for i in stations]
-        if was:
-            heads = [words for head in heads for words in (f"{head}, before", head)]
-        rows = []
-        for row in shown:
-            texts = [row.texts[index] for index in stations]
-            if allowed and row.key not in allowed:
-                continue
-            if not allowed and all(text in ("–", "0", "0.0") for text in texts):
-                continue
-            if was:
-                old = was.get(row.key)
-                pairs = [(old.texts[i] if old else "–", row.texts[i]) for i in stations]
-                texts = [text for pair in pairs for text in pair]
-            label = f"{row.label}, {row.unit}" if row.unit not in ("", "time") else row.label
-            rows.append((label, texts))
-        return heads, rows
+        found = table_shown(comparison, self._shown)
+        letters = [station_style(index).letter for index, _ in self._runs(comparison)]
+        heads = [f"{mark}  {name}" for mark, name in zip(letters, found.names, strict=True)]
+        rows = [(row.label, list(row.texts)) for row in found.rows]
+        if self._before is None:
+            return heads, rows
+        old = {row.label: row.texts for row in table_shown(self._before, self._shown).rows}
+        changed = []
+        for label, texts in rows:
+            was = old.get(label, ("–",) * len(texts))
+            said = (text if text == before else f"{text} (was {before})"
+                    for text, before in zip(texts, was, strict=False))  # fmt: skip
+            changed.append((label, list(said)))
+        return heads, changed
 
     def _in_words(self, comparison: Comparison) -> Iterator[str]:
         """Yield the picture in words, for who cannot see it."""
@@ -254,6 +257,14 @@ class ResultsPicture(Picture):
                     number_words(float(each), unit, 0) for each in (values.min(), values.max())
                 )
                 yield f"{name}: from {low} to {high}"
+
+
+def _foremost(uses: list[tuple[str, float, float]], most: int) -> list[tuple[str, float, float]]:
+    """Return the largest uses, and the others taken together, in so many rows."""
+    if len(uses) <= most:
+        return uses
+    kept, rest = uses[: most - 1], uses[most - 1 :]
+    return [*kept, ("all others", sum(each[1] for each in rest), sum(each[2] for each in rest))]
 
 
 def _curve(run: StationRun, result: str) -> Floats:

@@ -11,11 +11,11 @@ from app.classroom import words
 from app.classroom.change_one import ChangeOne
 from app.classroom.course import Course
 from app.classroom.dots_picture import Dots, Ruler, ruler_over
-from app.classroom.moved import moved_words, width_words
 from app.classroom.narrowing_picture import Narrowed, ratios_to
 from app.classroom.projected import Projected
 from app.classroom.results_picture import TITLES
 from model.lessons.lesson import ChoiceAnswer, CurveAnswer, NumberAnswer, OrderAnswer, TimeAnswer
+from model.lessons.narrowing import narrowing, narrowing_words
 from model.lessons.run import StepRun, Truth, truth_of
 from model.scenario.cautions import PREDICTION
 from model.scenario.declare import MINUTES_A_DAY
@@ -62,7 +62,7 @@ def _question(page: Projected, course: Course, _: ChangeOne) -> None:
         said = course.said
         earlier = said.curves.get(1, []) if again else []
         drawn = said.curves.get(course.round, earlier)
-        page.pad.ask(course.run.comparison.clock, _top(course), drawn, earlier)
+        page.pad.ask(course.run.comparison.clock, top_of(course), drawn, earlier)
         page.put(page.pad)
     else:
         page.say(page.listed, words.choices(course))
@@ -102,9 +102,9 @@ def _reveal(page: Projected, course: Course, _: ChangeOne) -> None:
         again = said.curves.get(2, [])
         clock = course.run.comparison.clock
         if again:
-            page.pad.ask(clock, _top(course), again, said.curves.get(1, []))
+            page.pad.ask(clock, top_of(course), again, said.curves.get(1, []))
         else:
-            page.pad.ask(clock, _top(course), said.curves.get(1, []))
+            page.pad.ask(clock, top_of(course), said.curves.get(1, []))
         page.pad.show_truth(truth.curve)
         page.put(page.pad)
         page.say(page.said, words.score(course))
@@ -121,7 +121,7 @@ def _reveal(page: Projected, course: Course, _: ChangeOne) -> None:
         page.say(page.said, _moved(course, truth))
     if not page.dots.has_something():
         page.say(page.notes, _measured_line(course))
-    page.say(page.foot, words.tries_offered(course))
+    page.offer(words.tries_offered(course))
 
 
 def _why(page: Projected, course: Course, _: ChangeOne) -> None:
@@ -171,16 +171,10 @@ def _narrowing(page: Projected, course: Course, _: ChangeOne) -> None:
         run = reveal.truth.amount
         if run is None or not (first or second):
             continue
-        answer = question.step.answer
-        unit = answer.unit if isinstance(answer, NumberAnswer) else "h"
-        rows.append(
-            Narrowed(
-                f"{number}  {reveal.truth.words.partition(',')[0]}",
-                ratios_to(first, run),
-                ratios_to(second, run),
-                width_words(first, second, unit),
-            )
-        )
+        words_of_run = reveal.truth.words.partition(",")[0]
+        both = ratios_to(first, run), ratios_to(second, run)
+        widths = words.widths(narrowing(first, second, reveal.truth), question.step.answer)
+        rows.append(Narrowed(f"{number}  {words_of_run}", *both, widths))
     page.narrowing.show_rows(rows)
     page.put(page.narrowing)
     if not rows:
@@ -194,6 +188,10 @@ def _end(page: Projected, course: Course, _: ChangeOne) -> None:
     page.say(page.notes, PREDICTION)
 
 
+def _unit(answer: object) -> str:
+    return answer.unit if isinstance(answer, NumberAnswer) else ""
+
+
 def _measured_line(course: Course) -> str:
     said = words.measured(course)
     truth = course.measured_truth()
@@ -201,10 +199,9 @@ def _measured_line(course: Course) -> str:
 
 
 def _moved(course: Course, truth: Truth) -> str:
-    answer = course.asked.step.answer
-    unit = answer.unit if isinstance(answer, NumberAnswer) else "h"
-    first, second = course.numbers(1), course.numbers(2)
-    return moved_words(first, second, truth.amount, unit) or words.score(course)
+    found = narrowing(course.guesses(1), course.guesses(2), truth)
+    start = course.run.comparison.clock.start
+    return narrowing_words(found, course.asked.step, start) or words.score(course)
 
 
 def dots_of(course: Course, truth: Truth, before: Truth | None = None) -> Dots:
@@ -220,9 +217,9 @@ def dots_of(course: Course, truth: Truth, before: Truth | None = None) -> Dots:
     old = None if before is None else (inf if before.amount is None else before.amount, "")
     known = [run, *(each[0] for each in (measured, old) if each)]
     ruler = (
-        _clock_ruler(course.run, known)
+        clock_ruler(course.run, known)
         if isinstance(answer, TimeAnswer)
-        else ruler_over([*first, *second, *known])
+        else ruler_over([*first, *second, *known], _unit(answer))
     )
     names = ("at the start", "at the end") if course.asked.lesson is None else None
     found = Dots(first, second, ruler, say, measured, (run, f"{say(run)} by the sum"), old)
@@ -230,19 +227,17 @@ def dots_of(course: Course, truth: Truth, before: Truth | None = None) -> Dots:
 
 
 def _measured_mark(course: Course) -> tuple[float, str] | None:
-    value, measure = course.measured_value(), course.asked.step.measure
-    if value is None or measure is None:
-        return None
-    if measure.path is None:
-        return value, f"{words.say_guess(course, value)} on the table"
-    truth, held = course.measured_truth(), course.said.measured
-    if truth is None or held is None:
+    truth, held, measure = course.measured_truth(), course.said.measured, course.asked.step.measure
+    if truth is None or held is None or measure is None:
         return None
     at = inf if truth.amount is None else truth.amount
-    return at, f"{words.say_guess(course, at)} with {held.text} from the table"
+    said = words.say_guess(course, at)
+    if measure.path is None:
+        return at, f"{said} on the table"
+    return at, f"{said} with {held.text} from the table"
 
 
-def _clock_ruler(run: StepRun, known: list[float]) -> Ruler:
+def clock_ruler(run: StepRun, known: list[float]) -> Ruler:
     """Return the hours of a run; longer where a change lets it last longer."""
     clock, scenario = run.comparison.clock, run.scenario
     total_h = clock.days * 24.0
@@ -262,7 +257,8 @@ def _clock_ruler(run: StepRun, known: list[float]) -> Ruler:
     return Ruler(scale, marks, dark)
 
 
-def _top(course: Course) -> tuple[float, str]:
+def top_of(course: Course) -> tuple[float, str]:
+    """Return what the top of the scale of a drawn curve stands for, with its unit."""
     answer = course.asked.step.answer
     assert isinstance(answer, CurveAnswer)
     if answer.series == "charge":

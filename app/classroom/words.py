@@ -14,10 +14,11 @@ from model.lessons.answer import (
     tally,
 )
 from model.lessons.glossary import GLOSSARY
-from model.lessons.lesson import ChoiceAnswer, NumberAnswer, OrderAnswer, TimeAnswer
+from model.lessons.lesson import Answer, ChoiceAnswer, NumberAnswer, OrderAnswer, TimeAnswer
+from model.lessons.narrowing import Narrowing
 from model.lessons.run import letter, watched
 from model.scenario.cautions import PREDICTION
-from model.support.figures import NBSP
+from model.support.figures import NBSP, number, with_unit
 
 # Silence before anybody speaks: common practice, no source.
 SILENCE_S = 60.0
@@ -27,7 +28,7 @@ ASK = {
     "order": "Orders, such as CABD, one a person",
 }
 NEXT = {
-    "cover": "Start", "opening": "Opening question", "lesson": "Next lesson", "guess": "Guess",
+    "cover": "Start", "opening": "Opening question", "lesson": "Lesson", "guess": "Guess",
     "reason": "Reason", "talk": "Talk", "second": "Second guess", "measure": "Measure",
     "reveal": "Reveal", "why": "Why, and the sum", "result": "Result", "change": "Change one thing",
     "closing": "Closing question", "answer": "Answer of a closing question",
@@ -100,11 +101,11 @@ def prompt(course: Course) -> str:
 
 def count(course: Course) -> str:
     """Return how many guesses there are, and the last, to see that it was taken."""
-    taken, typed = course.said.count(course.round), course.said.guesses.get(course.round)
+    taken, typed = course.said.count(course.round), course.said.lines.get(course.round)
     if not taken:
         return "No guesses yet"
     words = f"{taken} {'guess' if taken == 1 else 'guesses'}"
-    return f"{words}, the last: {typed[-1]}" if typed else words
+    return f"{words}, the last: {typed[-1].text[-12:]}" if typed else words
 
 
 def say_guess(course: Course, value: float) -> str:
@@ -177,6 +178,16 @@ def measured(course: Course) -> str:
     return f"On the table: {held.text}"
 
 
+def widths(found: Narrowing, answer: Answer) -> str:
+    """Return how far the guesses lay apart before and after: 20 h → 9 h wide."""
+    unit = answer.unit if isinstance(answer, NumberAnswer) else "h"
+    said = []
+    for spread in (found.before, found.after):
+        width = None if spread is None or spread.count < 2 else number(spread.width)
+        said.append("–" if width is None else with_unit(width, unit))
+    return " → ".join(said)
+
+
 def tries_offered(course: Course) -> str:
     """Return what may be changed afterwards, on one line."""
     listed = [change.words for change in course.asked.step.tries]
@@ -201,8 +212,8 @@ def next_words(course: Course) -> str:
         return "Next: the list"
     words = NEXT[screen.kind]
     if screen.kind == "lesson":
-        lesson = course.programme.lesson_of(screen.part)
-        words = f"{words}: {lesson.title}" if lesson else words
+        names = [asked.name for asked in course.programme.lessons]
+        words = f"Lesson {names.index(screen.part) + 1} of {len(names)}"
     planned_s = course.programme.planned_s(screen)
     return f"Next: {words}, {clock_text(planned_s)}" if planned_s else f"Next: {words}"
 
