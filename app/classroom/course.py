@@ -227,7 +227,7 @@ class Course:
     def leave(self) -> None:
         """Keep how long the class has taken; it can be gone on with."""
         self.pace.stop()
-        if self._is_begun and self.screen.kind != "end":
+        if self._is_begun:
             self._add("at", screen=self.screen.key, spent_s=self._spent())
 
     def _spent(self) -> dict[str, float]:

@@ -186,7 +186,7 @@ class CurvePad(Picture):
         key = px * 1.6 if self._earlier or self._truth else 0.0
         heights = Scale("", 0.0, 1.0, in_ratios=False, factor=self._top)
         field = QRectF(px * 4.4, px * 0.8 + key, self.width() - px * 6.6, 0)
-        field.setBottom(self.height() - px * 2.0)
+        field.setBottom(self.height() - px * 2.2)
         return Frame(hours, heights, field)
 
     def paint(self, pen: Lettering) -> None:
@@ -225,7 +225,7 @@ class CurvePad(Picture):
         for mark in marks_across(self._clock, field.width(), px * 4):
             x = frame.at((mark.minute, 0.0)).x()
             pen.rule(QPointF(x, field.bottom()), QPointF(x, field.bottom() + px * 0.3), pen.text)
-            room = QRectF(x - px * 1.9, field.bottom() + px * 0.35, px * 3.8, px * 1.4)
+            room = QRectF(x - px * 1.9, field.bottom() + px * 0.65, px * 3.8, px * 1.4)
             pen.put(room, CENTRE, mark.text, colour=pen.quiet)
 
 

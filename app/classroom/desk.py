@@ -42,7 +42,7 @@ class Desk(QWidget):
         self.entry, self.counts, self.note = QLineEdit(), CountRow(CHOICES_LIMIT), QLabel()
         self.entry.setMaxLength(TEXT_LIMIT)
         self.clock, self.next, self.keys = QLabel(), QLabel(), QLabel(KEYS)
-        self.back_button, self.next_button = QPushButton("Back"), QPushButton("Next")
+        self.back_button, self.next_button = QPushButton("‹"), QPushButton("›")
         self.question, self.notes = BigText(26, bold=True, on_top=True), BigText(32, on_top=True)
         self.dots, self.votes, self.pad = DotsPicture(), VoteBars(), CurvePad()
         self.counts.counted.connect(self.counted)
@@ -54,6 +54,8 @@ class Desk(QWidget):
             label.setWordWrap(label is self.keys)
         for button in (self.back_button, self.next_button):
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+            button.setToolTip("Next" if button is self.next_button else "Back")
+            button.setAccessibleName(button.toolTip())
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -109,9 +111,9 @@ class Desk(QWidget):
     def show_clock(self, course: Course) -> None:
         """Show planned and actual time of the part and of the whole."""
         read = course.pace.reading()
-        part = f"{clock_text(read.part_spent_s)} of {clock_text(read.part_planned_s)}"
-        whole = f"{clock_text(read.spent_s)} of {clock_text(read.planned_s)}"
-        self.clock.setText(f"Part {part} · class {whole} · {ahead_words(read.ahead_s)}")
+        part = f"{clock_text(read.part_spent_s)}/{clock_text(read.part_planned_s)}"
+        whole = f"{clock_text(read.spent_s)}/{clock_text(read.planned_s)}"
+        self.clock.setText(f"Part {part} · all {whole} · {ahead_words(read.ahead_s)}")
 
     def show_said(self, course: Course) -> None:
         """Show what the room has said to this question, without what the run says."""
@@ -171,6 +173,8 @@ class Desk(QWidget):
         for widget in (self.entry, self.note, self.clock, self.next, self.keys,
                        self.back_button, self.next_button):  # fmt: skip
             widget.setFont(font)
+        for button in (self.back_button, self.next_button):
+            button.setFixedWidth(round(px * 2.2))
         self.counts.fit(font, round(px * 2.6))
 
     def resizeEvent(self, event: QResizeEvent) -> None:

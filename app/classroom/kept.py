@@ -100,9 +100,9 @@ class Kept:
         """
         deed = entry["deed"]
         if deed == "at":
+            spent_s = {str(part): float(each) for part, each in entry["spent_s"].items()}
+            self.spent_s.update((part, min(max(each, 0.0), 1e6)) for part, each in spent_s.items())
             self.place = str(entry["screen"])
-            for part, spent_s in entry["spent_s"].items():
-                self.spent_s[str(part)] = min(max(float(spent_s), 0.0), 1e6)
         elif deed == "over":
             self.is_over = True
         elif deed in _TAKEN:

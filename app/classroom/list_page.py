@@ -74,10 +74,18 @@ class ListPage(QWidget):
         self.setFocusProxy(self.list)
 
     def show_classes(
-        self, listed: Sequence[Listed], faults: Sequence[str], kept: Mapping[str, Kept]
+        self,
+        listed: Sequence[Listed],
+        faults: Sequence[str],
+        kept: Mapping[str, Kept],
+        row: int = -1,
     ) -> None:
-        """Show what there is, what is wrong with any, and the guesses taken so far."""
-        row = self.list.currentRow()
+        """Show what there is, what is wrong with any, and the guesses taken so far.
+
+        Parameters
+        ----------
+        row : what is chosen; by itself the class begun last that is under way.
+        """
         self._kept = [kept.get(each.programme.key) for each in listed]
         self.list.clear()
         for each, held in zip(listed, self._kept, strict=True):

@@ -133,7 +133,7 @@ class ResultsPicture(Picture):
         for mark in marks_across(clock, field.width(), px * 4):
             x = field.left() + field.width() * mark.minute / (days * MINUTES_A_DAY)
             pen.rule(QPointF(x, field.bottom()), QPointF(x, field.bottom() + px * 0.3), pen.text)
-            room = QRectF(x - px * 1.9, field.bottom() + px * 0.4, px * 3.8, px * 1.4)
+            room = QRectF(x - px * 1.9, field.bottom() + px * 0.65, px * 3.8, px * 1.4)
             pen.put(room, CENTRE, mark.text, colour=pen.quiet)
 
     def _curves(self, comparison: Comparison) -> Curves:

@@ -78,7 +78,7 @@ class ClassroomWindow(QWidget):
         """Show the list, read anew, so that an edited lesson is the edited one."""
         self.class_page.stop()
         self._listed, faults = classes_in(shipped_folder(), own_folder())
-        self.list_page.show_classes(self._listed, faults, self.records.latest())
+        self.list_page.show_classes(self._listed, faults, self.records.latest(), self._row)
         self._show(self.list_page)
 
     def open_listed(self, row: int) -> None:

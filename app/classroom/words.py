@@ -31,7 +31,7 @@ NEXT = {
     "cover": "Start", "opening": "Opening question", "lesson": "Lesson", "guess": "Guess",
     "reason": "Reason", "talk": "Talk", "second": "Second guess", "measure": "Measure",
     "reveal": "Reveal", "why": "Why, and the sum", "result": "Result", "change": "Change one thing",
-    "closing": "Closing question", "answer": "Answer of a closing question",
+    "closing": "Closing question", "answer": "Closing answer",
     "narrowing": "Before and after", "end": "End",
 }  # fmt: skip
 

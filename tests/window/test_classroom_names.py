@@ -10,6 +10,7 @@ from typing import Any
 import pypdfium2
 import pytest
 import tomli_w
+from app.classroom.guess_store import Kept
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -24,7 +25,6 @@ from pytestqt.qtbot import QtBot
 
 from app.classroom import ClassroomWindow, open_classroom
 from app.classroom.big_text import BigText
-from app.classroom.guess_store import Kept
 from app.classroom.handouts import write_handouts
 from app.classroom.lessons import Listed
 from app.resources import resource

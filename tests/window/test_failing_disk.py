@@ -10,13 +10,13 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
 
 import pytest
+from app.classroom.guess_store import GuessStore
 from conftest import Answers
 from failing_disk import FailingDisk, failing_disk
 from PySide6.QtWidgets import QApplication
 from user import User
 
 from app import window as window_module
-from app.classroom.guess_store import GuessStore
 from app.main_window import MainWindow
 from app.pages.library.page import LibraryPage
 from app.pages.library.place import own_library, own_shelf
