@@ -247,7 +247,7 @@ class ClassPage(QWidget):
             if done:
                 show_screen(self.projected, course, self._change)
             return done
-        if not text.strip():
+        if not text.strip() or not (course.round or course.screen.kind == "measure"):
             return False
         if course.screen.kind == "measure":
             course.set_measured(text)

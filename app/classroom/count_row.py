@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont, QIntValidator
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QWidget
 
@@ -36,6 +36,8 @@ class CountRow(QWidget):
                 row.addWidget(widget)
             self.fields.append(field)
             self._labels.append(label)
+        for label in (self._hands, *self._labels):
+            label.setTextFormat(Qt.TextFormat.PlainText)
         row.addStretch(1)
 
     def ask(self, names: Sequence[str], counts: Sequence[int]) -> None:

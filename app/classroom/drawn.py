@@ -8,7 +8,7 @@ from PySide6.QtGui import QPen, QPolygonF
 from app.classroom.picture import CENTRE, Lettering, Picture
 
 WORDS = {
-    "battery": "A battery holds ampere-hours: so many amperes for so many hours",
+    "battery": "A battery stores ampere-hours: so many amperes for so many hours",
     "lead": "A lead has two wires: the current goes out in one and back in the other",
     "plan": "A plan: what the station does, hour by hour",
 }

@@ -12,7 +12,7 @@ INDENT = 5 * MM
 LINE = 8.0 * MM
 AT_HOME = (
     "My radio takes ________ A on receive, measured on ____________",
-    "My battery holds ________ Ah of the ________ Ah on its label, tested on ____________",
+    "My battery gives ________ Ah of the ________ Ah on its label, tested on ____________",
     "So I can listen for ________ Ah ÷ ________ A = ________ h",
     "The first thing I will switch off: ______________________________________",
 )

@@ -50,9 +50,8 @@ def worksheet(programme: Programme, width: float) -> list[Piece]:
 
 def title_of(programme: Programme, question: Question) -> str:
     """Return the number of a question within its class, and what its lesson is about."""
-    number = programme.questions.index(question) + 1
-    lesson = question.lesson
-    return f"{number}  {lesson.title if lesson else 'Before and after the class'}"
+    number, lesson = programme.number_of(question), question.lesson
+    return f"{number}  {lesson.title}" if lesson else f"At the {number}"
 
 
 def _question(programme: Programme, question: Question, width: float) -> Piece:

@@ -20,11 +20,11 @@ BLANKS = 2
 def sort_cards(programme: Programme, width: float) -> list[Piece]:
     """Return the cards of every question about an order, and of how to connect a station."""
     found = []
-    for number, question in enumerate(programme.questions, start=1):
+    for question in programme.questions:
         answer = question.step.answer
         if isinstance(answer, OrderAnswer):
             texts = [f"{letter(index)}   {each.text}" for index, each in enumerate(answer.items)]
-            found += _pack(f"Question {number}", texts, width)
+            found += _pack(f"Question {programme.number_of(question)}", texts, width)
     # By the alphabet, so that their order on the sheet says nothing.
     connect = [*sorted(CONNECT_STEPS), *[""] * BLANKS]
     return [*found, *_pack("In which order is a station connected?", connect, width)]

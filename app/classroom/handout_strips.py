@@ -23,17 +23,17 @@ def answer_strips(programme: Programme, width: float) -> list[Piece]:
 
 
 def _strip(programme: Programme, width: float) -> Piece:
-    wide = spread(width, 0.6, 1.3, 2.2, 2.0, 2.2)
+    wide = spread(width, 1.2, 1.0, 2.2, 2.0, 2.2)
     columns = [Column(each) for each in wide]
     rows: list[list[Cell]] = [
         [
-            f"{number}",
+            programme.number_of(question),
             _asked_in(question),
             Blank(),
             _reasons(question),
             "drawn on the screen" if _is_drawn(question) else Blank(),
         ]
-        for number, question in enumerate(programme.questions, start=1)
+        for question in programme.questions
     ]
     header = ("No.", "In", "First, or at the start", "Reason", "After talking, or at the end")
     return stacked(

@@ -79,6 +79,13 @@ class Programme:
         """Return a question by its key."""
         return next(each for each in self.questions if each.key == key)
 
+    def number_of(self, question: Question) -> str:
+        """Return the number of a question as the room sees it; twice asked ones count apart."""
+        is_six = question.lesson is None
+        alike = [each for each in self.questions if (each.lesson is None) == is_six]
+        number = alike.index(question) + 1
+        return f"start/end {number}" if is_six else f"{number}"
+
     def lesson_of(self, part: str) -> Lesson | None:
         """Return the lesson that a part is about."""
         return next((each.lesson for each in self.lessons if each.name == part), None)

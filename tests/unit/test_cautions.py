@@ -10,6 +10,7 @@ import pypdfium2
 import pytest
 
 from app.classroom.handouts import write_handouts
+from app.classroom.programme import programme_of_lesson
 from app.pages.field.bench.sheet import write_sheet
 from app.printing.caution_texts import caution_texts, comparison_texts
 from app.printing.say import Say, Units
@@ -150,7 +151,8 @@ def test_the_bench_sheet_tells_of_the_discharge_test() -> None:
 @pytest.mark.usefixtures("qapp")
 def test_the_class_cards_say_the_same(tmp_path: Path) -> None:
     target = tmp_path / "handouts.pdf"
-    write_handouts((read_lesson(ROOT / "scenarios/lessons/frost.toml"),), target)
+    path = ROOT / "scenarios/lessons/frost.toml"
+    write_handouts(programme_of_lesson("frost", path, read_lesson(path)), target)
     said = text_of(target.read_bytes())
     for caution in (
         cautions.FROST, cautions.SLEEPING_BAG, cautions.PARALLEL, cautions.NO_CONTROLLER,

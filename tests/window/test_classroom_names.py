@@ -10,7 +10,6 @@ from typing import Any
 import pypdfium2
 import pytest
 import tomli_w
-from app.classroom.guess_store import Kept
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -26,7 +25,10 @@ from pytestqt.qtbot import QtBot
 from app.classroom import ClassroomWindow, open_classroom
 from app.classroom.big_text import BigText
 from app.classroom.handouts import write_handouts
+from app.classroom.kept import Kept
 from app.classroom.lessons import Listed
+from app.classroom.picture import Picture
+from app.classroom.programme import programme_of_lesson
 from app.resources import resource
 from app.widgets import dialogs
 from model.lessons.lesson import Lesson
@@ -95,27 +97,26 @@ def faults_on(window: ClassroomWindow) -> Iterator[str]:
 
 def said_on(window: ClassroomWindow) -> str:
     texts = [text.text for text in window.findChildren(BigText) if text.isVisible()]
-    texts.append(window.lesson_page.picture.accessibleDescription())
+    for picture in window.findChildren(Picture):
+        if picture.isVisible():
+            texts += [picture.accessibleDescription(), *(words for _, words in picture.written)]
     return "\n".join(texts)
 
 
 def go_through(qtbot: QtBot, window: ClassroomWindow, lesson: Lesson) -> tuple[set[str], str]:
     """Turn every screen of a lesson, and return the kinds seen and all that was said."""
-    course = window.lesson_page.course
+    course = window.class_page.course
     assert course is not None
-    assert course.lesson == lesson
+    assert course.programme.lessons[0].lesson == lesson
     kinds, said = set(), ""
-    while window.pages.currentWidget() is window.lesson_page:
-        kinds.add(course.stage.kind)
-        if course.stage.kind == "change":
-            qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_1)
+    while window.pages.currentWidget() is window.class_page:
+        kinds.add(course.screen.kind)
         assert list(faults_on(window)) == []
         # Painted whole: a text that Qt reads as markup would load what it names now.
         assert not window.grab().isNull()
         said += said_on(window)
-        pages = (Qt.Key.Key_PageDown,) * (2 if course.stage.kind == "question" else 1)
-        for key in pages:
-            qtbot.keyClick(QApplication.focusWidget(), key)
+        for _ in range(2 if course.round else 1):
+            qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_PageDown)
     return kinds, said
 
 
@@ -133,7 +134,7 @@ def test_words_of_a_lesson_are_text_on_every_screen(
     window.open_path(path)
     assert told == []
     kinds, said = go_through(qtbot, window, read_lesson(path))
-    assert {"cover", "question", "guesses", "reveal", "why", "sum", "end"} <= kinds
+    assert {"lesson", "guess", "talk", "second", "reveal", "why", "end"} <= kinds
     assert said.count(MARKUP) >= 8
 
 
@@ -151,26 +152,28 @@ def test_the_list_and_the_class_to_go_on_with_show_titles_as_text(
     window: ClassroomWindow, tmp_path: Path
 ) -> None:
     path = lesson_file("radio-choice", MARKUP, tmp_path)
-    page, lesson = window.list_page, read_lesson(path)
-    page.show_lessons([Listed(path, lesson)], [f"{MARKUP}: a fault"], Kept(str(path), MARKUP))
+    page, programme = window.list_page, programme_of_lesson("a", path, read_lesson(path))
+    kept = {"a": Kept("a", MARKUP, "")}
+    page.show_classes([Listed(path, programme)], [f"{MARKUP}: a fault"], kept)
     assert list(faults_on(window)) == []
     item = page.list.item(0)
     assert isinstance(item, QListWidgetItem)
     assert item.text().startswith(MARKUP)
     assert item.toolTip() == ""
     assert page.note.text == f"Not listed: {MARKUP}: a fault"
-    assert "<b>x</b><img" in page.resume.text()
+    assert "under way" in item.text()
     assert not window.grab().isNull()
 
 
 def test_handouts_print_words_of_a_lesson_as_text(tmp_path: Path, qapp: QApplication) -> None:
-    lessons = [read_lesson(lesson_file(name, MARKUP, tmp_path)) for name in SHIPPED]
     target = tmp_path / "handouts.pdf"
-    write_handouts(lessons, target)
-    data = target.read_bytes()
-    pages = pypdfium2.PdfDocument(data)
-    words = "".join("".join(page.get_textpage().get_text_bounded().split()) for page in pages)
-    assert words.count("<b>x</b>") >= 8
-    assert b"/URI" not in data
-    assert b"/Link" not in data
+    for name in SHIPPED:
+        path = lesson_file(name, MARKUP, tmp_path)
+        write_handouts(programme_of_lesson(name, path, read_lesson(path)), target)
+        data = target.read_bytes()
+        pages = pypdfium2.PdfDocument(data)
+        words = "".join("".join(page.get_textpage().get_text_bounded().split()) for page in pages)
+        assert words.count("<b>x</b>") >= 8
+        assert b"/URI" not in data
+        assert b"/Link" not in data
     assert qapp is not None

@@ -10,13 +10,13 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
 
 import pytest
-from app.classroom.guess_store import GuessStore
 from conftest import Answers
 from failing_disk import FailingDisk, failing_disk
 from PySide6.QtWidgets import QApplication
 from user import User
 
 from app import window as window_module
+from app.classroom.record import ClassRecords
 from app.main_window import MainWindow
 from app.pages.library.page import LibraryPage
 from app.pages.library.place import own_library, own_shelf
@@ -183,16 +183,16 @@ def test_whichever_call_of_the_class_record_fails_the_next_guess_brings_all(
     failing_disk: FailingDisk, tmp_path: Path, number: int
 ) -> None:
     for call in range(1, 40):
-        store = GuessStore(tmp_path / f"{call}")
-        assert store.begin("a", "A") == ""
+        records = ClassRecords(tmp_path / f"{call}")
+        assert records.begin("a", "A") == ""
         with failing_disk.failing(number, call, call):
-            said = store.add("guess", 0, "1")
+            said = records.add("votes", question="q", round=1, counts=[1])
             is_over = failing_disk.count < call
         assert said == "" or is_plain(said)
-        assert store.add("guess", 0, "2") == ""
-        kept = GuessStore(tmp_path / f"{call}").load()
+        assert records.add("votes", question="q", round=2, counts=[2]) == ""
+        kept = ClassRecords(tmp_path / f"{call}").go_on("a")
         assert kept is not None
-        assert kept.guesses == {0: ["1", "2"]}
+        assert kept.said["q"].votes == {1: [1], 2: [2]}
         if is_over:
             return
     pytest.fail("the record never came to an end")
@@ -268,7 +268,7 @@ def test_a_wrong_clock_keeps_nothing_from_being_kept(
     monkeypatch: pytest.MonkeyPatch, answers: Answers, file: Path, tmp_path: Path, year: int
 ) -> None:
     monkeypatch.setattr(Wrong, "year_now", year)
-    for module in ("pages.library.shelf", "classroom.guess_store", "state.file_commands",
+    for module in ("pages.library.shelf", "classroom.record", "state.file_commands",
                    "state.recovery.autosave", "pages.field.bench.form"):  # fmt: skip
         monkeypatch.setattr(f"app.{module}.datetime", Wrong)
     monkeypatch.setattr(time, "time", lambda: (year - 1970) * 31_556_952.0)
@@ -289,7 +289,7 @@ def test_a_wrong_clock_keeps_nothing_from_being_kept(
         window.views.open_class()
         room = window.views.classroom
         assert room is not None
-        assert room.store.begin("a", "A") == ""
+        assert room.records.begin("a", "A") == ""
         ended.append(len(window.files.versions(file)))
         if len(ended) == 2:
             assert window.close()

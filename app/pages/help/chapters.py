@@ -40,7 +40,8 @@ FIELD_KEYS = (
 )
 CLASS_KEYS = (
     "Page down, right, space and Enter go on, page up and left go back, B or a full stop makes the"
-    " screen dark, Escape leaves the lesson."
+    " screen dark, F8 hides the instructor's strip, F11 fills the screen, Escape leads to the list."
+    " What is said is kept; the list goes on where the class was."
 )
 OTHER_KEYS = (
     ("Sheet of the stations", SHEET_KEYS),
