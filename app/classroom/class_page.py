@@ -90,25 +90,33 @@ class ClassPage(QWidget):
         others = [each for each in QGuiApplication.screens() if each is not self.screen()]
         if not others or self._room is not None:
             return
-        self._room = RoomWindow(self.projected, self)
-        self._room.setScreen(others[0])
-        self._room.setGeometry(others[0].geometry())
-        self._part()
-        self._room.showFullScreen()
+        room = self._part()
+        room.setScreen(others[0])
+        room.setGeometry(others[0].geometry())
+        room.showFullScreen()
 
     def part_screens(self) -> RoomWindow:
         """Give the room's side a window of its own, wherever that may stand."""
-        if self._room is None:
-            self._room = RoomWindow(self.projected, self)
-            self._part()
-            self._room.show()
-        return self._room
+        if self._room is not None:
+            return self._room
+        room = self._part()
+        room.show()
+        return room
 
-    def _part(self) -> None:
+    def _part(self) -> RoomWindow:
+        self._room = room = RoomWindow(self.projected)
+        room.pressed.connect(self.keyPressEvent)
+        room.closed.connect(self._on_room_closed)
         self.desk.has_own_screen = True
         self.desk.show()
         self._column.setStretchFactor(self.desk, 1)
         self.render_screen()
+        return room
+
+    def _on_room_closed(self) -> None:
+        """Go on in one window where the other was closed by hand."""
+        if self._room is not None:
+            self.use_one_screen()
 
     def use_one_screen(self) -> None:
         """Bring both sides into one window."""
@@ -308,11 +316,8 @@ class ClassPage(QWidget):
         )
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        self.press(Qt.Key(event.key()), event)
-
-    def press(self, key: Qt.Key, event: QKeyEvent) -> None:
         """Take a key, whichever of the two windows it was pressed in."""
-        course = self._course
+        course, key = self._course, Qt.Key(event.key())
         if self.projected.is_dark:
             self.projected.cover(dark=False)
         elif key in DARK_KEYS:
