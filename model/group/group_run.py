@@ -10,7 +10,7 @@ from typing import Literal
 from model.engine.first_end import CLOCK_NAMES, ClockName
 from model.engine.outcome import Because, Cause, Clock, Lowest
 from model.engine.run import StationRun, run_station
-from model.group.kits import LoadedGroup, PostKit, kits_of
+from model.group.kits import LoadedGroup, PostKit, kits_of, standing
 from model.odds.shares import Share
 from model.results.provenance import guess_share
 from model.sky.irradiance import search_sun
@@ -139,6 +139,11 @@ def search_group(whole: LoadedGroup) -> Search[GroupResult]:
     -------
     Gives the share done, 0..1, and at its end a row for each post.
     """
+    files = dict(whole.scenarios)
+    for post in whole.group.posts:
+        # The longest of all, in pieces: what is found of a kit needs the sun of its place.
+        site = standing(whole.group, post, files[post.scenario])
+        yield from within(search_sun(site, whole.group.day), 0.0, 0.0)
     return (yield from search_kits(whole, kits_of(whole)))
 
 
@@ -151,7 +156,6 @@ def search_kits(whole: LoadedGroup, kits: tuple[PostKit, ...]) -> Search[GroupRe
         if not kit.runs:
             rows.append(PostRun(kit, None, None))
             continue
-        yield from within(search_sun(kit.site, kit.trip), begin, begin)
         planned = run_kit(kit, kit.trip)
         yield (begin + end) / 2
         rows.append(PostRun(kit, planned, run_kit(kit, kit.bad_trip)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from model.engine.comparison import why_withheld
+from model.findings.rules import find_without_variants
 from model.group.group import NET_CONTROL, RELAY, Group, Post
 from model.scenario.climate import Climate
 from model.scenario.scenario import Block, Scenario, Site
@@ -76,7 +76,7 @@ class PostKit:
     def with_station(self, station: Station) -> PostKit:
         """Return the post with another kit, checked anew."""
         question = self.question.model_copy(update={"stations": (station,)})
-        return replace(self, question=question, withheld=why_withheld(question, 0))
+        return replace(self, question=question, withheld=_withheld(question))
 
 
 def standing(group: Group, post: Post, scenario: Scenario) -> Site:
@@ -117,8 +117,16 @@ def _kit(group: Group, post: Post, files: Mapping[str, Scenario]) -> PostKit:
         shared=shared_extras(scenario, index),
         trip=planned_on(group.day, climate),
         bad_trip=planned_on(bad_day, climate),
-        withheld=why_withheld(question, 0),
+        withheld=_withheld(question),
     )
+
+
+def _withheld(question: Scenario) -> str | None:
+    """Return the error that keeps a kit from being run, None where none does."""
+    for finding in find_without_variants(question):
+        if finding.level == "error" and finding.withholds:
+            return finding.sentence
+    return None
 
 
 def net_control_of(kits: tuple[PostKit, ...]) -> PostKit | None:

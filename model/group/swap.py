@@ -61,7 +61,8 @@ def with_spare(served: Served, spare: Spare, entry: int, arrives_h: float) -> Se
     """Return a post that goes on with a spare; None where the spare is of no use to it.
 
     A battery is swapped in when the one before ends, a panel is added when it comes, and a part
-    that a post lacks is used from its coming on.
+    that a post lacks is used from its coming on. A computer's own battery is then taken to be as
+    if the part had been there from the start.
 
     Parameters
     ----------

@@ -33,10 +33,10 @@ def spent_s(began_s: float) -> float:
 def test_table_odds_spares_and_matrix_of_fifteen_posts() -> None:
     load_library()
     whole = read_group(EXAMPLE)
-    kits = kits_of(whole)
     began_s = process_time()
     result = run_group(whole)
     table_s = spent_s(began_s)
+    kits = kits_of(whole)
     began_s = process_time()
     found = group_odds(result)
     odds_s = spent_s(began_s)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import tomllib
 from pathlib import Path
+from random import Random
 
 import jsonschema
 import pytest
@@ -152,3 +153,36 @@ def test_a_group_is_a_value() -> None:
     group = read_group(EXAMPLE).group
     assert group == Group.model_validate(group.model_dump(by_alias=True))
     assert hash(group) == hash(Group.model_validate(group.model_dump(by_alias=True)))
+
+
+def test_no_damage_to_a_file_makes_more_than_faults_of_one_line() -> None:
+    spare = '[[spares]]\nwhere = "Base"\n[spares.battery]\nchemistry = "LFP"\ncapacity_ah = 12.0\n'
+    text = HEAD + POST + spare + '[[routes]]\nbetween = ["Base", "Hill"]\nhours = 2.0\n'
+    chance = Random(5)
+    marks = [
+        "[",
+        "]",
+        '"',
+        "=",
+        "\n",
+        "-1",
+        "nan",
+        "1e400",
+        "{",
+        "true",
+        "\x00",
+        "é",
+        "[[posts]]\n",
+    ]
+    refused = []
+    for _ in range(120):
+        data = list(text)
+        for _ in range(chance.randint(1, 3)):
+            at = chance.randrange(len(data))
+            data[at : at + chance.randint(0, 6)] = chance.choice(marks)
+        try:
+            open_group("".join(data).encode(), FOLDER)
+        except ScenarioError as error:
+            refused.append([str(fault) for fault in error.faults])
+    assert len(refused) > 60
+    assert all(lines and all(line and "\n" not in line for line in lines) for lines in refused)

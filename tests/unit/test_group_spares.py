@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import permutations, product
+from itertools import pairwise, permutations, product
 from random import Random
 from typing import Any
 
@@ -13,7 +13,7 @@ from model.group.drill import drill, parts_of, read_names
 from model.group.group_run import GroupResult, run_group
 from model.group.kits import LoadedGroup, kits_of
 from model.group.routes import hours_from
-from model.group.spares import Allotment, Worth, added, allot_spares, worth_of
+from model.group.spares import Allotment, Option, Worth, allot_spares, packed, worth_of
 from model.group.swap import Served, served_as_it_is, with_spare
 from tests.unit.group_makers import PANEL, battery, group_of, kit, post
 
@@ -32,12 +32,16 @@ def allotted(whole: LoadedGroup) -> Allotment:
     return allot_spares(run_group(whole))
 
 
+def option(served: Served) -> Option:
+    return Option((), served.brought, served.lasts, served.served_h)
+
+
 def worth_of_all(result: GroupResult, served: list[Served]) -> Worth:
-    total: Worth = ()
+    worths = []
     for row, each in zip(result.posts, served, strict=True):
-        before = served_as_it_is(row.kit, row.planned)
-        total = added(total, worth_of(result, row.kit.post, each, before))
-    return total
+        nothing = served_as_it_is(row.kit, row.planned)
+        worths.append(worth_of(result, row.kit.post, option(each), option(nothing)))
+    return tuple(map(sum, zip(*worths, strict=True)))
 
 
 def best_by_force(result: GroupResult) -> Worth:
@@ -61,7 +65,7 @@ def best_by_force(result: GroupResult) -> Worth:
             )
         return known[index, sequence]
 
-    best: Worth = (float("-inf"),)
+    best: Worth | None = None
     for goes_to in product(range(-1, len(result.posts)), repeat=len(units)):
         served = []
         for index in range(len(result.posts)):
@@ -71,7 +75,9 @@ def best_by_force(result: GroupResult) -> Worth:
                 break
             served.append(max(ways, key=lambda each: (each.lasts, each.served_h)))
         else:
-            best = max(best, worth_of_all(result, served))
+            worth = worth_of_all(result, served)
+            best = worth if best is None else max(best, worth)
+    assert best is not None
     return best
 
 
@@ -93,6 +99,14 @@ def test_no_other_way_of_giving_out_is_worth_more(seed: int) -> None:
     found = allot_spares(result)
     assert found.exact
     assert worth_of_all(result, list(found.served)) == best_by_force(result)
+
+
+def test_packed_worths_compare_and_add_up_as_their_parts_do() -> None:
+    chance = Random(1)
+    worths = [tuple(chance.randint(-9, 9) for _ in range(4)) for _ in range(40)]
+    assert sorted(worths) == sorted(worths, key=packed)
+    for one, other in pairwise(worths):
+        assert packed(one) + packed(other) == packed(tuple(map(sum, zip(one, other, strict=True))))
 
 
 def test_a_spare_is_swapped_in_when_the_battery_before_ends() -> None:
