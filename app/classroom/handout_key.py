@@ -20,17 +20,18 @@ def answer_key(programme: Programme, width: float) -> list[Piece]:
         lesson, before = question.lesson, []
         if lesson is not None and lesson not in told:
             told.append(lesson)
-            before = _for_instructor(lesson, width)
+            planned = next(part for part in programme.parts if part.key == question.part)
+            before = _for_instructor(lesson, planned.planned_s / 60.0, width)
         title = line_of(title_of(programme, question), style=HEADING)
         answered = _answer(programme, question, width)
         found.append(stacked(title, *before, answered, gap=0.3 * MM))
     return found
 
 
-def _for_instructor(lesson: Lesson, width: float) -> list[Piece]:
+def _for_instructor(lesson: Lesson, planned_min: float, width: float) -> list[Piece]:
     """Return what to measure, what to mind, and the notes that no class screen shows."""
     said = (
-        ("Minutes", f"{lesson.minutes}"),
+        ("Minutes", f"{planned_min:g}"),
         ("Measure", lesson.measure),
         ("Cautions", " ".join(lesson.cautions)),
         ("Notes", lesson.notes),

@@ -51,7 +51,11 @@ def worksheet(programme: Programme, width: float) -> list[Piece]:
 def title_of(programme: Programme, question: Question) -> str:
     """Return the number of a question within its class, and what its lesson is about."""
     number, lesson = programme.number_of(question), question.lesson
-    return f"{number}  {lesson.title}" if lesson else f"At the {number}"
+    return (
+        f"{number}  {lesson.title}"
+        if lesson
+        else f"Start and end, question {number.rpartition(' ')[2]}"
+    )
 
 
 def _question(programme: Programme, question: Question, width: float) -> Piece:

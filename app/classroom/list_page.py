@@ -61,7 +61,8 @@ class ListPage(QWidget):
             ("my_kit", self.my_kit_wanted), ("file", self.file_wanted),
         ):  # fmt: skip
             self.buttons[key].clicked.connect(slot)
-        column, row = QVBoxLayout(self), QHBoxLayout()
+        self._column = column = QVBoxLayout(self)
+        row = QHBoxLayout()
         column.addWidget(self.title)
         column.addWidget(self.list, 1)
         column.addStretch()
@@ -148,6 +149,7 @@ class ListPage(QWidget):
     def fit_type(self) -> None:
         """Set the type by the height of the window."""
         px = least_px(self)
+        self._column.setContentsMargins(px, round(px * 0.5), px, round(px * 0.7))
         self.list.setFont(sized(self.font(), px))
         for button in self.buttons.values():
             button.setFont(sized(self.font(), px))

@@ -29,6 +29,8 @@ from model.lessons.lesson_file import checked, read_with_faults
 # The title never changes: nothing of a lesson may stand in a task bar or a window list.
 TITLE = "Class – Counterpoise"
 USUAL_SIZE = (1280, 720)
+# More than a title bar takes.
+FRAME_PX = 60
 CSV_FILES = "Table, CSV (*.csv)"
 TORN = "The last line of the record was cut off in mid-write and has been dropped."
 
@@ -199,5 +201,11 @@ def open_classroom(parent: QWidget | None = None, paper: PaperName = "a4") -> Cl
     window = ClassroomWindow(paper=paper)
     if parent is not None and parent.windowHandle() is not None:
         window.setScreen(parent.screen())
-    window.show()
+    # With its frame it would reach beyond a small screen.
+    available = window.screen().availableGeometry()
+    has_room = available.width() > USUAL_SIZE[0] and available.height() > USUAL_SIZE[1] + FRAME_PX
+    if has_room:
+        window.show()
+    else:
+        window.showMaximized()
     return window

@@ -105,7 +105,9 @@ def count(course: Course) -> str:
     if not taken:
         return "No guesses yet"
     words = f"{taken} {'guess' if taken == 1 else 'guesses'}"
-    return f"{words}, the last: {typed[-1].text[-12:]}" if typed else words
+    if typed and typed[-1].people == 1:
+        return f"{words}, the last: {typed[-1].text[:12]}"
+    return f"{words}, the last line {typed[-1].people}" if typed else words
 
 
 def say_guess(course: Course, value: float) -> str:
