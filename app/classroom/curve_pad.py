@@ -18,9 +18,9 @@ from PySide6.QtGui import (
 
 from app.charts.frame import Frame
 from app.charts.scale import Scale
-from app.charts.time_marks import marks_across
 from app.classroom.big_text import least_px
-from app.classroom.picture import CENTRE, LEFT, RIGHT, Lettering, Picture
+from app.classroom.hours import paint_hours
+from app.classroom.picture import LEFT, RIGHT, Lettering, Picture
 from model.lessons.run import CURVE_STEP_H
 from model.scenario.declare import MINUTES_A_DAY
 from model.sky.timeline import Timeline
@@ -221,12 +221,7 @@ class CurvePad(Picture):
             pen.rule(QPointF(field.left(), y), QPointF(field.right(), y), pen.line, 1)
             room = QRectF(0, y - px * 0.75, field.left() - px * 0.4, px * 1.5)
             pen.put(room, RIGHT, f"{text} {self._unit}", colour=pen.quiet)
-        pen.rule(field.bottomLeft(), field.bottomRight(), pen.text)
-        for mark in marks_across(self._clock, field.width(), px * 4):
-            x = frame.at((mark.minute, 0.0)).x()
-            pen.rule(QPointF(x, field.bottom()), QPointF(x, field.bottom() + px * 0.3), pen.text)
-            room = QRectF(x - px * 1.9, field.bottom() + px * 0.65, px * 3.8, px * 1.4)
-            pen.put(room, CENTRE, mark.text, colour=pen.quiet)
+        paint_hours(pen, self._clock, field)
 
 
 def _polygon(heights: Sequence[float], frame: Frame) -> QPolygonF:

@@ -18,7 +18,8 @@ WIDE = 20.0
 NEVER_SHARE = 0.1
 LEAST_RADIUS_SHARE = 0.12
 MOST_RADIUS_SHARE = 0.42
-TICK_APART = 3.5
+# Heights in lines: scale and words above, the name of a row with its median, the table's triangle.
+FRAME_LINES, ROW_LINES, MEASURED_LINES = 3.5, 2.6, 1.5
 
 
 @dataclass(frozen=True)
@@ -95,8 +96,6 @@ def ruler_over(values: Sequence[float], title: str = "") -> Ruler:
 class DotsPicture(Picture):
     """A row of dots for each round, the table's triangle, and the line of the run."""
 
-    lines_least = 8.0
-
     def __init__(self) -> None:
         super().__init__()
         self._dots: Dots | None = None
@@ -104,6 +103,8 @@ class DotsPicture(Picture):
     def show_dots(self, dots: Dots) -> None:
         """Show the guesses, and whatever of the rest is known."""
         self._dots = dots
+        rounds = sum(bool(guesses) for guesses in dots.rounds)
+        self.lines_least = FRAME_LINES + ROW_LINES * rounds + MEASURED_LINES * bool(dots.measured)
         self.say("Guesses" if dots.run is None else "Guesses, and the run", dots.words())
         self.update()
 
@@ -144,7 +145,7 @@ class DotsPicture(Picture):
             self._paint_line(pen, field, place(dots.before[0]), "", is_now=False)
         if dots.run:
             self._paint_line(pen, field, place(dots.run[0]), dots.run[1], is_now=True)
-        measured_px = px * 1.5 if dots.measured else 0.0
+        measured_px = px * MEASURED_LINES if dots.measured else 0.0
         row_px = (field.height() - measured_px) / max(len(rows), 1)
         for number, ((name, guesses), words) in enumerate(zip(rows, said, strict=True)):
             is_second = name == dots.names[1]
@@ -197,6 +198,8 @@ class DotsPicture(Picture):
             )  # fmt: skip
         wide, gap = pen.width(words, bold=True), px * 0.8
         left = x + gap if x + gap + wide < pen.room.width() else x - gap - wide
+        # The line of the run goes on behind it.
+        pen.painter.fillRect(QRectF(left, foot - px * 1.35, wide, px * 1.2), pen.ground)
         pen.put(QRectF(left, foot - px * 1.4, wide, px * 1.3), LEFT, words, bold=True,
                 colour=pen.measured)  # fmt: skip
 

@@ -45,9 +45,9 @@ class DrawnPicture(Picture):
 
 def _battery(pen: Lettering) -> None:
     px, room = pen.px, pen.room
-    high = min(room.height() * 0.55, room.width() * 0.5)
+    high = min(room.height() * 0.5, room.width() * 0.5, room.height() - px * 4.4)
     case = QRectF(0, 0, high * 1.5, high)
-    case.moveCenter(QPointF(room.center().x(), room.top() + px * 1.6 + high / 2))
+    case.moveCenter(QPointF(room.center().x(), room.top() + px * 2.0 + high / 2))
     pen.painter.setPen(QPen(pen.text, px * 0.15))
     level = QRectF(case.left(), case.top() + high * 0.3, case.width(), high * 0.7)
     pen.painter.fillRect(level, pen.ink.twilight)

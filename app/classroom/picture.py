@@ -94,7 +94,7 @@ class Picture(QWidget):
     with their places.
     """
 
-    lines_least = 6.0
+    lines_least: float = 6.0
 
     def __init__(self) -> None:
         super().__init__()

@@ -9,15 +9,14 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPen, QPolygonF
 
 from app.charts.scale import Scale, room_up
-from app.charts.time_marks import marks_across
-from app.classroom.picture import CENTRE, LEFT, RIGHT, Lettering, Picture
+from app.classroom.hours import paint_hours
+from app.classroom.picture import LEFT, RIGHT, Lettering, Picture
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.engine.run import StationRun
 from model.lessons.parts import Shown
 from model.lessons.shown_results import runs_shown, table_shown, uses_shown
 from model.lessons.text import number_words
-from model.scenario.declare import MINUTES_A_DAY
 from model.sky.timeline import Floats
 from model.verdict.sentences import name_of
 
@@ -87,7 +86,7 @@ class ResultsPicture(Picture):
         field = QRectF(px * 4.2, px + legend, pen.room.width() - px * 6, 0)
         field.setBottom(pen.room.height() - px * 2.2)
         days = max(each.clock.days for each in (comparison, self._before or comparison))
-        self._paint_axes(pen, comparison, field, (scale, unit, days))
+        self._paint_axes(pen, comparison, field, (scale, unit))
         for index, values in was:
             share = self._before.clock.days / days if self._before else 1.0
             pen.painter.setPen(QPen(pen.quiet, px * 0.12, station_style(index).line))
@@ -118,23 +117,18 @@ class ResultsPicture(Picture):
             pen.put(room, LEFT, _on_one_line(pen, words, room.width()))
 
     def _paint_axes(
-        self, pen: Lettering, comparison: Comparison, field: QRectF, up: tuple[Scale, str, int]
+        self, pen: Lettering, comparison: Comparison, field: QRectF, up: tuple[Scale, str]
     ) -> None:
-        px, (scale, unit, days) = pen.px, up
+        px, (scale, unit) = pen.px, up
         for value, text in scale.ticks(room_up(field.height(), LINES_APART * px)):
             y = field.bottom() - field.height() * scale.share(value)
             pen.rule(QPointF(field.left(), y), QPointF(field.right(), y), pen.line, 1)
             room = QRectF(0, y - px * 0.75, field.left() - px * 0.4, px * 1.5)
             pen.put(room, RIGHT, f"{text} {unit}", colour=pen.quiet)
-        pen.rule(field.bottomLeft(), field.bottomRight(), pen.text)
         clock = comparison.clock
         if self._before and self._before.clock.days > clock.days:
             clock = self._before.clock
-        for mark in marks_across(clock, field.width(), px * 4):
-            x = field.left() + field.width() * mark.minute / (days * MINUTES_A_DAY)
-            pen.rule(QPointF(x, field.bottom()), QPointF(x, field.bottom() + px * 0.3), pen.text)
-            room = QRectF(x - px * 1.9, field.bottom() + px * 0.65, px * 3.8, px * 1.4)
-            pen.put(room, CENTRE, mark.text, colour=pen.quiet)
+        paint_hours(pen, clock, field)
 
     def _curves(self, comparison: Comparison) -> Curves:
         return [(index, _curve(run, self._shown.result)) for index, run in self._runs(comparison)]

@@ -227,14 +227,14 @@ def dots_of(course: Course, truth: Truth, before: Truth | None = None) -> Dots:
 
 
 def _measured_mark(course: Course) -> tuple[float, str] | None:
-    truth, held, measure = course.measured_truth(), course.said.measured, course.asked.step.measure
-    if truth is None or held is None or measure is None:
+    truth, measure = course.measured_truth(), course.asked.step.measure
+    if truth is None or measure is None:
         return None
     at = inf if truth.amount is None else truth.amount
     said = words.say_guess(course, at)
     if measure.path is None:
         return at, f"{said} on the table"
-    return at, f"{said} with {held.text} from the table"
+    return at, f"{said} with {words.reading(course)} from the table"
 
 
 def clock_ruler(run: StepRun, known: list[float]) -> Ruler:

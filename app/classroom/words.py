@@ -15,6 +15,7 @@ from model.lessons.answer import (
 )
 from model.lessons.glossary import GLOSSARY
 from model.lessons.lesson import Answer, ChoiceAnswer, NumberAnswer, OrderAnswer, TimeAnswer
+from model.lessons.measured import unit_measured
 from model.lessons.narrowing import Narrowing
 from model.lessons.run import letter, watched
 from model.scenario.cautions import PREDICTION
@@ -177,7 +178,15 @@ def measured(course: Course) -> str:
         return ""
     if not held.has_value:
         return "No meter on the table today"
-    return f"On the table: {held.text}"
+    return f"On the table: {reading(course)}"
+
+
+def reading(course: Course) -> str:
+    """Return the reading of the table as typed, with its unit where that was left out."""
+    held = course.said.measured
+    text = held.text if held else ""
+    unit = unit_measured(course.asked.step)
+    return text if any(mark.isalpha() or mark == "%" for mark in text) else with_unit(text, unit)
 
 
 def widths(found: Narrowing, answer: Answer) -> str:
