@@ -77,6 +77,8 @@ class Notes:
         self._troughs: list[Floats] = []
         names = ("full_power", "reduced_power", "receive", "loads_off", "reserve")
         self._first = {name: np.full(members, NEVER, dtype=np.int64) for name in names}
+        # For whom it has not happened yet: kept, as to compare all in every step costs more.
+        self._open = {name: np.ones(members, dtype=bool) for name in names}
         self._off_steps = np.zeros(members, dtype=np.int64)
 
     def boundary(self, step: int, stored_ah: Floats) -> None:
@@ -110,15 +112,16 @@ class Notes:
         and return who fails; None where nobody of them does.
         """
         if on is not None:
-            self._note("loads_off", step, ~on)
-            self._off_steps += ~on
+            off = ~on
+            self._note("loads_off", step, off)
+            self._off_steps += off
         silent = None if receives is None else ~receives
         if silent is not None:
             self._note("receive", step, silent)
         if self._fleet.full_power is None:
             return
         # Whoever has lost reduced power has lost full power as well.
-        asked = self._open("reduced_power")
+        asked = self._open["reduced_power"]
         if not asked.any():
             return
         fails = _either(full_fails(asked), silent)
@@ -131,12 +134,11 @@ class Notes:
             if lost is not None:
                 self._note("reduced_power", step, fails & lost)
 
-    def _open(self, name: str) -> Booleans:
-        open_: Booleans = self._first[name] == NEVER
-        return open_
-
     def _note(self, name: str, step: int, happens: Booleans) -> None:
-        self._first[name][happens & self._open(name)] = step
+        new = happens & self._open[name]
+        if new.any():
+            self._first[name][new] = step
+            self._open[name] &= ~new
 
     def outcomes(self, stored_ah: Floats) -> Outcomes:
         """Return the notes after the last step."""

@@ -39,6 +39,10 @@ class Walk:
         self.even_ohm = bool(self.ohm_table[0] == self.ohm_table[-1])
         full = self.bounds.full_ah
         self.scale, self.tiny_ah = TABLE_STEPS / full, ROUNDING * full
+        # What no member has is looked for once and not in every step.
+        self.heeds_rate = bool(np.any(np.isfinite(self.bounds.rated_a)))
+        self.has_cutoff = bool(np.any(self.bounds.cutoff_v))
+        self.has_limit = bool(np.any(np.isfinite(self.bounds.discharge_limit_a)))
         self.sends = [bool(np.any(rows >= 0)) for rows in fleet.send_row]
         self.light = kinds_of_light(fleet)
         self.receive_safe_v = receiving_above_v(self.bounds, fleet.most, ARRAYS)
@@ -297,24 +301,25 @@ class Walk:
         if sags is None and not current.max() > 0.0:
             return None
         drawn = current
-        rated = bounds.rated_a
-        over = current > rated
-        if over.any():
-            rate = np.where(over, (current / rated) ** self.now["rate_excess"], 1.0)
-            drawn = current * rate
+        if self.heeds_rate:
+            over = current > bounds.rated_a
+            if over.any():
+                faster = (current / bounds.rated_a) ** self.now["rate_excess"]
+                drawn = current * np.where(over, faster, 1.0)
         self.after_ah = self.stored - drawn * self.fleet.step_h
         fails: Booleans = self.after_ah < self.now["floor_ah"] - self.tiny_ah
-        cutoff_v = bounds.cutoff_v
-        if np.any(cutoff_v):
-            fails |= self.bus_v + bounds.battery_lead_ohm * current < cutoff_v
-        fails &= current > 0.0
+        if self.has_cutoff:
+            fails |= self.bus_v + bounds.battery_lead_ohm * current < bounds.cutoff_v
+        draws = current > 0.0
+        fails &= draws
         if sags is not None:
             fails |= sags
         # A protection that tripped on current closes once the load is gone.
-        self.latches = fails.copy()
-        fails |= (current > bounds.discharge_limit_a) & (current > 0.0)
+        self.latches = fails
+        if self.has_limit:
+            fails = fails | ((current > bounds.discharge_limit_a) & draws)
         if self.on is not None:
-            fails &= self.on
+            fails = fails & self.on
         return fails if fails.any() else None
 
     def _store(self) -> None:
