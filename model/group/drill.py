@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from model.editing.faults import Fault, ScenarioError, shown
-from model.group.group_run import GroupResult, search_kits
+from model.group.group_run import GroupResult, search_kits, search_suns
 from model.group.kits import LoadedGroup, PostKit, kits_of
 from model.group.spares import Allotment, search_spares
 from model.scenario.kinds import KINDS
@@ -71,6 +71,7 @@ def search_drill(
     ScenarioError
         When there is nothing of such a name, or no post is left.
     """
+    yield from search_suns(whole)
     taken = read_names(whole, without)
     kits = kits_of(whole)
     left = tuple(_less(kit, taken) for kit in kits if kit.post.kit not in taken.posts)

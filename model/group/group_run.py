@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from typing import Literal
@@ -139,12 +139,16 @@ def search_group(whole: LoadedGroup) -> Search[GroupResult]:
     -------
     Gives the share done, 0..1, and at its end a row for each post.
     """
+    yield from search_suns(whole)
+    return (yield from search_kits(whole, kits_of(whole)))
+
+
+def search_suns(whole: LoadedGroup) -> Search[None]:
+    """Work out the sun of every place, the longest of all, in pieces: ``kits_of`` then is quick."""
     files = dict(whole.scenarios)
     for post in whole.group.posts:
-        # The longest of all, in pieces: what is found of a kit needs the sun of its place.
         site = standing(whole.group, post, files[post.scenario])
         yield from within(search_sun(site, whole.group.day), 0.0, 0.0)
-    return (yield from search_kits(whole, kits_of(whole)))
 
 
 def search_kits(whole: LoadedGroup, kits: tuple[PostKit, ...]) -> Search[GroupResult]:
@@ -181,8 +185,3 @@ def first_end(run: StationRun) -> FirstEnd | None:
     assert clock.cause is not None
     off_air_at = run.clocks.receive.until
     return FirstEnd(name, clock.until, hours_h, clock.cause, clock.because, off_air_at)
-
-
-def with_rows(result: GroupResult, rows: tuple[PostRun, ...]) -> GroupResult:
-    """Return a result with other rows of the same posts."""
-    return replace(result, posts=rows)

@@ -250,8 +250,10 @@ def best_of(
     Post by post, for every stock that may be left: R. Bellman, "Dynamic Programming" (1957).
     """
     left = np.array(list(product(*(range(most + 1) for most in stock))), dtype=np.int64)
-    left = left.reshape(-1, len(stock))
-    strides = np.array([prod(most + 1 for most in stock[at + 1 :]) for at in range(len(stock))])
+    left = left.reshape(len(left), len(stock))
+    strides = np.array(
+        [prod(most + 1 for most in stock[at + 1 :]) for at in range(len(stock))], dtype=np.int64
+    )
     best = np.full(len(left), None, dtype=object)
     best[-1] = 0
     picks = []

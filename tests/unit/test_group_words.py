@@ -1,0 +1,122 @@
+"""Sentences and cells of a group: each follows from what stands beside it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from model.group.after_action import after_action
+from model.group.drill import drill
+from model.group.group_run import run_group
+from model.group.group_words import (
+    EXACT_WORDS,
+    GREEDY_WORDS,
+    cell_words,
+    cells_of,
+    drill_words,
+    end_words,
+    net_words,
+    spares_words,
+)
+from model.group.kits import kits_of
+from model.group.power_matrix import Refusal, power_matrix
+from model.group.shared_odds import GroupOdds
+from model.group.spares import allot_spares
+from model.odds.shares import Share
+from tests.unit.group_makers import battery, group_of, kit, post
+
+SPARE = {"name": "box", "where": "Base", "battery": battery(15)}
+
+
+def plain(words: str) -> str:
+    return words.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_a_cell_of_the_matrix_says_hours_or_every_reason() -> None:
+    whole = group_of([kit(10), kit(500), kit(10)])
+    rows = power_matrix(whole.group, kits_of(whole))
+    assert plain(cell_words(rows[0][2])) == "20 h"
+    assert plain(cell_words(rows[1][2])) == "yes, for weeks"
+    both = (Refusal("plug", "plug: a, not b"), Refusal("fuse", "no fuse"))
+    assert cell_words(replace(rows[0][2], refusals=both)) == "plug: a, not b; no fuse"
+
+
+def test_a_row_says_what_ends_and_when() -> None:
+    result = run_group(group_of([kit(10), kit(60)]))
+    first, second = result.posts
+    assert end_words(result, first, first.first_end) == "receive Sat 04:00, battery empty"
+    assert end_words(result, second, second.first_end) == "none"
+    cells = [plain(cell) for cell in cells_of(result, second)]
+    assert cells == ["02", "post", "Base", "none", "none", "", "60 %", "12 Ah", "100 %", "0 kg"]
+
+
+def test_spares_are_told_with_the_posts_that_then_last() -> None:
+    all_last = run_group(group_of([kit(10), kit(60)], spares=[SPARE]))
+    assert [plain(words) for words in spares_words(all_last, allot_spares(all_last))] == [
+        "Spare 1 (box) to post 01 by Sat 04:00, there from Fri 08:00 at the earliest.",
+        "All 2 posts then last to the end.",
+        EXACT_WORDS,
+    ]
+    many = run_group(group_of([kit(10)], spares=[{**SPARE, "count": 13}]))
+    assert GREEDY_WORDS in list(spares_words(many, allot_spares(many)))
+    posts = [post(1, 1, place="Nowhere"), post(2, 2)]
+    far = run_group(group_of([kit(10), kit(60)], posts, spares=[SPARE]))
+    assert list(spares_words(far, allot_spares(far)))[:2] == [
+        "1 of 2 posts then last. Post 01 does not.",
+        "No route leads from any spare to post 01.",
+    ]
+    none = run_group(group_of([kit(10)]))
+    assert list(spares_words(none, allot_spares(none))) == [
+        "0 of 1 posts then last. Post 01 does not."
+    ]
+
+
+def test_a_drill_without_loss_says_so() -> None:
+    whole = group_of([kit(60), kit(60)])
+    assert list(drill_words(drill(whole, ["post02"]))) == [
+        "Without post02.",
+        "Every other post that lasted with its spares still does.",
+    ]
+
+
+def test_the_net_names_whom_it_counts() -> None:
+    shares = tuple(Share(value, value, value) for value in (0.9, 0.7, 0.5))
+    for control, needed, words in (
+        ("01", 0, "net control: about 9 in 10"),
+        ("01", 1, "net control and at least 1 other post: about 7 in 10"),
+        ("01", 9, "net control and at least 2 other posts: about 5 in 10"),
+        (None, 2, "at least 2 posts: about 5 in 10"),
+    ):
+        result = run_group(group_of([kit(60)], posts_needed=needed))
+        odds = GroupOdds(100, "forecast", 1, (), control, shares)
+        assert net_words(result, odds).startswith(f"On the air in all dark hours, {words}")
+
+
+def test_a_post_without_log_run_or_cause_is_told_so() -> None:
+    fair = [{"day": 1, "at": "20:00", "used_ah": 6.0}]
+    late = [{"day": 9, "at": "20:00", "used_ah": 6.0}]
+    wrong = {"supply_min_v": 15.0, "supply_max_v": 12.0}
+    kits = [kit(60, readings=fair), kit(60, readings=late), kit(60), kit(60, radio=wrong)]
+    found = after_action(run_group(group_of(kits, day={"days": 1})))
+    lines = [each.line for each in found.posts]
+    assert lines[0].startswith("Post 01: all is about as entered (")
+    assert lines[1:] == [
+        "Post 02: its log says nothing of this run.",
+        "Post 03: no log.",
+        "Post 04: not run.",
+    ]
+    assert found.across == ("1 of 4 posts have a log that can be read.",)
+    nothing = after_action(run_group(group_of([kit(60)], day={"days": 1})))
+    assert nothing.across == ()
+
+
+def test_more_sun_or_less_at_most_posts_is_the_weather() -> None:
+    lit = {"panel": {"rated_w": 60.0}, "controller": {"kind": "mppt"}, "start_fraction": 0.5}
+    dim = [
+        {"day": 1, "at": at, "panel_a": amps, "used_ah": used}
+        for at, amps, used in (("10:00", 0.6, 20.4), ("12:00", 0.9, 20.1), ("14:00", 0.8, 19.6),
+                               ("16:00", 0.4, 19.4))
+    ]  # fmt: skip
+    kits = [kit(40, readings=dim, **lit), kit(40, readings=dim, **lit)]
+    found = after_action(run_group(group_of(kits, day={"days": 1})))
+    assert any(line.startswith("The sun at posts 01 and 02: about ") for line in found.across)
+    assert found.across[-1].endswith("the weather is behind it.")
