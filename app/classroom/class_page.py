@@ -75,6 +75,7 @@ class ClassPage(QWidget):
         if self._course is not None:
             self._course.leave()
         self._course = None
+        self.setAccessibleName("")
         self.projected.clear()
         self.use_one_screen()
 
@@ -139,8 +140,11 @@ class ClassPage(QWidget):
         if course is None:
             return
         typed = "" if self.desk.entry.isHidden() else self.desk.entry.text()
-        if typed.strip() and not self.enter(typed):
-            return
+        if typed.strip():
+            # What a change brings is looked at before the page is turned.
+            is_taken = self.enter(typed)
+            if not is_taken or course.screen.kind == "change":
+                return
         if course.round and not course.said.count(course.round) and not self._is_warned:
             self._is_warned = True
             self.desk.say(NO_GUESS)
@@ -167,6 +171,8 @@ class ClassPage(QWidget):
         show_screen(self.projected, course, self._change)
         if course.round and isinstance(course.asked.step.answer, CurveAnswer):
             self._share_pad(course)
+        # What a screen reader says when the page takes the keyboard.
+        self.setAccessibleName(self.projected.accessibleName())
         self._fit()
         self.tick()
         self.render_focus()
@@ -282,6 +288,7 @@ class ClassPage(QWidget):
         if course is None or not course.round or course.is_revealed(course.asked):
             return
         course.set_curve(heights)
+        self.desk.say(self._note(course))
         for pad in (self.desk.pad, self.projected.pad):
             pad.take(heights)
 

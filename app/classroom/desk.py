@@ -22,7 +22,7 @@ from app.classroom.vote_bars import VoteBars
 from model.lessons.lesson import CHOICES_LIMIT, ChoiceAnswer, CurveAnswer
 
 KEYS = "Page Down next · Page Up back · B dark · F8 this strip · F11 full screen · Esc list"
-OWN_SCREEN_LEAST_SHARE = 40
+OWN_SCREEN_LEAST_SHARE = 34
 MARGIN_SHARE = 24
 TEXT_LIMIT = 400
 
@@ -43,7 +43,8 @@ class Desk(QWidget):
         self.entry.setMaxLength(TEXT_LIMIT)
         self.clock, self.next, self.keys = QLabel(), QLabel(), QLabel(KEYS)
         self.back_button, self.next_button = QPushButton("‹"), QPushButton("›")
-        self.question, self.notes = BigText(26, bold=True, on_top=True), BigText(32, on_top=True)
+        self.here = BigText(16, bold=True, on_top=True)
+        self.question, self.notes = BigText(24, on_top=True), BigText(28, quiet=True, on_top=True)
         self.dots, self.votes, self.pad = DotsPicture(), VoteBars(), CurvePad()
         self.counts.counted.connect(self.counted)
         self.pad.drawn.connect(self.drawn)
@@ -61,7 +62,7 @@ class Desk(QWidget):
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
         self._column = column
-        for widget, stretch in ((self.question, 2), (self.notes, 4), (self.dots, 5),
+        for widget, stretch in ((self.here, 1), (self.question, 2), (self.notes, 4), (self.dots, 5),
                                 (self.votes, 5), (self.pad, 5)):  # fmt: skip
             column.addWidget(widget, stretch)
         first, second = QHBoxLayout(), QHBoxLayout()
@@ -146,6 +147,8 @@ class Desk(QWidget):
         )
         said = [lesson.notes, lesson.measure] if lesson else []
         self.notes.set_text("\n".join(" ".join(each.split()) for each in said if each.strip()))
+        self.here.set_text(words.here(course))
+        self.here.setVisible(own)
         self.question.setVisible(own and bool(self.question.text))
         self.notes.setVisible(own and bool(self.notes.text))
         self.pad.forget()

@@ -103,6 +103,8 @@ def prompt(course: Course) -> str:
 def count(course: Course) -> str:
     """Return how many guesses there are, and the last, to see that it was taken."""
     taken, typed = course.said.count(course.round), course.said.lines.get(course.round)
+    if course.asked.step.answer.kind == "curve":
+        return "The curve is kept" if taken else "Nothing is drawn yet"
     if not taken:
         return "No guesses yet"
     words = f"{taken} {'guess' if taken == 1 else 'guesses'}"
@@ -214,6 +216,11 @@ def titles_found(course: Course) -> str:
     """Return what was found in each lesson: said at the end, when it gives nothing away."""
     found = (asked.lesson.title_after or asked.lesson.title for asked in course.programme.lessons)
     return "\n".join(f"·  {title}" for title in found)
+
+
+def here(course: Course) -> str:
+    """Return which step the room is at, for the instructor."""
+    return f"{NEXT[course.screen.kind]} · {heading(course)}"
 
 
 def next_words(course: Course) -> str:
