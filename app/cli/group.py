@@ -139,7 +139,7 @@ def _closed(lines: list[str]) -> str:
 
 def _table(result: GroupResult) -> Iterator[str]:
     """Yield the rows; columns in which nothing stands are left out."""
-    rows = [HEADS, *(cells_of(result, row) for row in result.posts)]
+    rows = [HEADS, *(cells_of(row) for row in result.posts)]
     kept = [column for column in range(len(HEADS)) if any(row[column] for row in rows[1:])]
     widths = {column: max(len(row[column]) for row in rows) for column in kept}
     for row in rows:

@@ -87,8 +87,8 @@ class Post(Value):
         "Call sign", max_length=60, help="Left empty, a line to fill in is printed."
     )
     licence: OneLine = text(
-        "Licence", max_length=60, help="Who holds the licence, or of which class: whose absence"
-        " takes the post off the air.",
+        "Licence", max_length=60, help="Under whose licence it transmits, in plain words: the same"
+        " words at two posts are one holder, whose absence takes both off the air.",
     )  # fmt: skip
     shift: OneLine = text("Shift", max_length=60, help="From when to when, in plain words.")
     relief: OneLine = text("Relief", max_length=60, help="Who comes after, in plain words.")

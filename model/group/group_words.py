@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from model.group.board import Board
 from model.group.drill import Drill
 from model.group.group_run import FirstEnd, GroupResult, PostRun
-from model.group.power_matrix import PowerCell
 from model.group.shared_odds import GroupOdds
 from model.group.spares import Allotment, Order
 from model.odds.sentences import odds_text
-from model.results.wording import CAUSE_LABELS, CLOCK_WORDS, capital, listed
-from model.support.figures import amount, day_and_time, number, percent, with_unit
+from model.results.wording import CLOCK_WORDS, capital, listed, moment
+from model.support.figures import (
+    ABOUT_MIN,
+    amount,
+    day_and_time,
+    percent,
+    short_in_10,
+    short_span_in_10,
+)
+from model.verdict.order import is_guessed
 
 NO_END = "none"
 EXACT_WORDS = "No other way of giving them out is worth more."
@@ -36,14 +43,17 @@ def time_words(result: GroupResult, at: datetime) -> str:
     return day_and_time(at, result.whole.group.day.days)
 
 
-def end_words(result: GroupResult, row: PostRun, end: FirstEnd | None) -> str:
-    """Return what ends first: "receive Sun 13:28, battery empty"; for a kit that is not run why."""
+def moment_words(row: PostRun, at: datetime) -> str:
+    """Return a moment that a post's run came to: to ten minutes where most of it is guessed."""
+    assert row.planned is not None
+    return moment(row.planned, at, about=is_guessed(row.planned))
+
+
+def end_words(row: PostRun, end: FirstEnd | None) -> str:
+    """Return what ends first: "receive Sun 13:28"; for a kit that is not run that it is not."""
     if row.planned is None:
         return not_run_words(row)
-    if end is None:
-        return NO_END
-    cause = "too cold to charge" if end.because == "frost" else CAUSE_LABELS[end.cause]
-    return f"{CLOCK_WORDS[end.clock]} {time_words(result, end.at)}, {cause}"
+    return NO_END if end is None else f"{CLOCK_WORDS[end.clock]} {moment_words(row, end.at)}"
 
 
 def not_run_words(row: PostRun) -> str:
@@ -55,16 +65,24 @@ def not_run_words(row: PostRun) -> str:
 
 def odds_words(row: PostRun) -> str:
     """Return the odds to be on the air to the end; empty until they are worked out."""
-    return odds_text(row.odds) if row.odds is not None else ""
+    if row.odds is None:
+        return ""
+    return f"{short_in_10(row.odds.value)} ({short_span_in_10(row.odds.low, row.odds.high)})"
 
 
 def order_words(result: GroupResult, order: Order) -> str:
-    """Return one order: "spare 2 to post 04 by Sat 05:00, there from Fri 09:30 at the earliest"."""
-    by, arrives = (time_words(result, at) for at in (order.by, order.arrives))
+    """Return one order: "spare 2 to post 04 by Sat 05:00, there from Fri 09:30 at the earliest".
+
+    Where most of the run is guessed, the ten minutes before it.
+    """
+    run, by = result.post(order.kit).planned, order.by
+    if run is not None and is_guessed(run) and order.by > order.arrives:
+        by = max(by - timedelta(minutes=by.minute % ABOUT_MIN), order.arrives)
+    by_words, arrives = time_words(result, by), time_words(result, order.arrives)
     name = " ".join(result.whole.group.spares[order.entry].name.split())
     box = f" ({name})" if name else ""
     return (
-        f"spare {order.spare}{box} to post {order.kit} by {by}, there from {arrives} at the"
+        f"spare {order.spare}{box} to post {order.kit} by {by_words}, there from {arrives} at the"
         " earliest"
     )
 
@@ -99,13 +117,6 @@ def net_words(result: GroupResult, found: GroupOdds) -> str:
     return f"On the air in all dark hours, {who}: {share}."
 
 
-def cell_words(cell: PowerCell) -> str:
-    """Return one cell of the matrix: hours, or why not."""
-    if not cell.can_power:
-        return "; ".join(refusal.words for refusal in cell.refusals)
-    return "yes, for weeks" if cell.hours_h is None else with_unit(number(cell.hours_h, 2), "h")
-
-
 def drill_words(found: Drill) -> Iterator[str]:
     """Yield what a drill comes to."""
     yield f"Without {listed(list(found.result.without))}."
@@ -124,8 +135,7 @@ def next_words(board: Board) -> str:
         return "No post ends within the run."
     first = ending[0]
     assert first.end is not None
-    days = first.run.clock.days if first.run is not None else 1
-    said = f"Post {first.row.kit.post.kit} ends next, {day_and_time(first.end.at, days)}"
+    said = f"Post {first.row.kit.post.kit} ends next, {moment_words(first.row, first.end.at)}"
     if len(ending) == 1:
         return f"{said}; no other ends within the run."
     return f"{said}, then {_posts([row.row.kit.post.kit for row in ending[1:]])}."
@@ -135,15 +145,15 @@ def _posts(kits: list[str] | tuple[str, ...]) -> str:
     return f"{'post' if len(kits) == 1 else 'posts'} {listed(list(kits))}"
 
 
-def cells_of(result: GroupResult, row: PostRun) -> tuple[str, ...]:
+def cells_of(row: PostRun) -> tuple[str, ...]:
     """Return the cells of a row, as ``HEADS`` name them."""
     lowest = row.lowest
     return (
         row.kit.post.kit,
         row.kit.post.role,
         row.kit.post.place or row.kit.site.name,
-        end_words(result, row, row.first_end),
-        end_words(result, row, row.bad_first_end) if row.bad is not None else "",
+        end_words(row, row.first_end),
+        end_words(row, row.bad_first_end) if row.bad is not None else "",
         odds_words(row),
         percent(lowest.value) if lowest is not None else "",
         amount(row.ah_a_day, "Ah", 2) if row.ah_a_day is not None else "",

@@ -77,7 +77,7 @@ def test_the_text_says_who_ends_who_is_served_and_who_powers_whom(
 ) -> None:
     assert main(["group", str(file), "--skies", "20"]) == 0
     said = capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ")
-    assert "receive Sat 04:00, battery empty" in said
+    assert "receive about Sat 04:00" in said
     assert "Spare 1 (=box) to post 02 by Sat 04:00, there from Fri 11:00 at the earliest." in said
     assert "2 of 4 posts then last. Posts 03 and 04 do not." in said
     assert "net control and at least 1 other post: " in said

@@ -164,7 +164,7 @@ def test_the_board_expects_what_the_plan_has_and_restarts_from_a_report() -> Non
     assert row.end is not None
     assert f"{row.end.at:%a %H:%M}" == "Sun 06:00"
     assert [each.row.kit.post.kit for each in board.ends_next] == ["01"]
-    assert next_words(board) == "Post 01 ends next, Sun 06:00; no other ends within the run."
+    assert next_words(board) == "Post 01 ends next, about Sun 06:00; no other ends within the run."
     assert next_words(tonight(result)) == "No post ends within the run."
 
 
@@ -185,7 +185,9 @@ def test_a_restart_is_that_of_the_kit_alone_and_the_last_report_counts() -> None
 
 def test_the_next_to_end_comes_first() -> None:
     result = run_group(group_of([kit(18), kit(14), kit(16)]))
-    assert next_words(tonight(result)) == "Post 02 ends next, Sat 12:00, then posts 03 and 01."
+    assert (
+        next_words(tonight(result)) == "Post 02 ends next, about Sat 12:00, then posts 03 and 01."
+    )
 
 
 @pytest.mark.parametrize(

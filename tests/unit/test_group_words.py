@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from model.group.after_action import after_action
 from model.group.drill import drill
 from model.group.group_run import run_group
 from model.group.group_words import (
     EXACT_WORDS,
     GREEDY_WORDS,
-    cell_words,
     cells_of,
     drill_words,
     end_words,
     net_words,
     spares_words,
 )
-from model.group.kits import kits_of
-from model.group.power_matrix import Refusal, power_matrix
 from model.group.shared_odds import GroupOdds
 from model.group.spares import allot_spares
 from model.odds.shares import Share
@@ -31,22 +26,25 @@ def plain(words: str) -> str:
     return words.replace("\N{NO-BREAK SPACE}", " ")
 
 
-def test_a_cell_of_the_matrix_says_hours_or_every_reason() -> None:
-    whole = group_of([kit(10), kit(500), kit(10)])
-    rows = power_matrix(whole.group, kits_of(whole))
-    assert plain(cell_words(rows[0][2])) == "20 h"
-    assert plain(cell_words(rows[1][2])) == "yes, for weeks"
-    both = (Refusal("plug", "plug: a, not b"), Refusal("fuse", "no fuse"))
-    assert cell_words(replace(rows[0][2], refusals=both)) == "plug: a, not b; no fuse"
-
-
 def test_a_row_says_what_ends_and_when() -> None:
     result = run_group(group_of([kit(10), kit(60)]))
     first, second = result.posts
-    assert end_words(result, first, first.first_end) == "receive Sat 04:00, battery empty"
-    assert end_words(result, second, second.first_end) == "none"
-    cells = [plain(cell) for cell in cells_of(result, second)]
+    assert end_words(first, first.first_end) == "receive about Sat 04:00"
+    assert end_words(second, second.first_end) == "none"
+    cells = [plain(cell) for cell in cells_of(second)]
     assert cells == ["02", "post", "Base", "none", "none", "", "60 %", "12 Ah", "100 %", "0 kg"]
+
+
+def test_times_of_guesses_are_told_to_ten_minutes_and_those_of_measurements_to_one() -> None:
+    measured = {"sources": {"receive_a": {"from": "measured"}}}
+    kits = [kit(10, 0.52), kit(10, 0.52, radio=measured)]
+    result = run_group(group_of(kits, spares=[SPARE, SPARE]))
+    # 10 Ah over .52 A are 19 h 14 min: Saturday 03:14.
+    assert [end_words(row, row.first_end) for row in result.posts] == [
+        "receive about Sat 03:10", "receive Sat 03:13",
+    ]  # fmt: skip
+    orders = [plain(words) for words in spares_words(result, allot_spares(result))][:2]
+    assert ["by Sat 03:10," in orders[0], "by Sat 03:13," in orders[1]] == [True, True]
 
 
 def test_spares_are_told_with_the_posts_that_then_last() -> None:
