@@ -8,7 +8,7 @@ from typing import Literal
 
 from app.classroom.pace import Part
 from model.lessons.lesson import Lesson, Step
-from model.lessons.playlist_file import Asked, ClassPlan
+from model.lessons.playlist import Asked, ClassPlan
 from model.lessons.run import StepRun, edited, step_run
 
 Kind = Literal[

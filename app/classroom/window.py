@@ -24,7 +24,8 @@ from app.widgets import dialogs
 from app.work.disk import reading, write_data
 from model.editing.faults import Fault, ScenarioError
 from model.files.atomic_write import SaveError, shown_name
-from model.lessons.lesson_file import checked, read_with_faults
+from model.lessons.lesson_check import checked
+from model.lessons.lesson_file import read_with_faults
 
 # The title never changes: nothing of a lesson may stand in a task bar or a window list.
 TITLE = "Class – Counterpoise"

@@ -220,10 +220,12 @@ def _lesson(add_command: AddCommand) -> None:
     )
     check = lesson.add_commands("lesson_command", required=True)(
         "check",
-        help="say what is wrong with a lesson",
+        help="say what is wrong with lessons and playlists",
+        description="Say what is wrong with lessons and playlists: their text, their runs, the"
+        " times planned, and what is shown before the reveal whose answer it holds.",
         epilog=example("lesson check scenarios/lessons/tonight.toml"),
     )
-    _files(check, "lessons")
+    _files(check, "lessons and playlists")
     _summary(check, "lesson")
 
 

@@ -169,7 +169,5 @@ def curve_score_words(drawn: Sequence[Amount], truth: Truth) -> str:
     if score.peak_ratio is None or score.area_ratio is None:
         return "In daylight the run gives nothing to compare with."
     verdict = "good" if score.is_good else "off"
-    return (
-        f"In daylight the drawn peak is {number(score.peak_ratio)} times the result, the area"
-        f" under the curve {number(score.area_ratio)} times: {verdict}."
-    )
+    peak, area = number(score.peak_ratio, 2), number(score.area_ratio, 2)
+    return f"In daylight: peak {peak} and area {area} times the result: {verdict}."

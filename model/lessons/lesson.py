@@ -186,6 +186,16 @@ class Step(Value):
         default=(), max_length=TRIES_LIMIT
     )
 
+    @property
+    def planned(self) -> Parts:
+        """Planned minutes; what does not occur in this question takes none."""
+        left_out = {
+            "reason_min": not self.reasons,
+            "measure_min": self.measure is None,
+            "change_min": not self.tries,
+        }
+        return self.parts.model_copy(update={name: 0.0 for name, out in left_out.items() if out})
+
 
 class Lesson(Value):
     """A lesson: what the instructor needs to know, the scenario, and the steps.
@@ -215,4 +225,4 @@ class Lesson(Value):
     @property
     def minutes(self) -> int:
         """Planned minutes of all its questions, rounded up [min]."""
-        return ceil(sum(step.parts.total_min for step in self.steps))
+        return ceil(sum(step.planned.total_min for step in self.steps))

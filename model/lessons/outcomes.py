@@ -25,6 +25,7 @@ from model.results.signal_levels import heard
 from model.results.voltage_drop import Chain, chain_at
 from model.scenario.station import Battery
 from model.sky.cloud_words import index_of
+from model.sky.irradiance import panel_light
 from model.station.carried_mass import carried_total, shared_extras
 from model.station.chemistry import TABLE_STEPS, rest_v
 from model.station.key_down_law import fit
@@ -182,7 +183,27 @@ def _at(run: StationRun, parts: list[str]) -> dict[str, Any]:
         raise FormulaError(f"the run is over before {parts[3]}")
     there = moment(run, step)
     values = {field.name: getattr(there, field.name) for field in fields(there)}
-    return values | {"cell_c": float(run.inputs.climate.cell_c[step])}
+    values["cell_c"] = float(run.inputs.climate.cell_c[step])
+    if run.station.panel is not None:
+        light = panel_light(run.site, run.trip, run.station.panel, run.clock.step_min)
+        values["panel_cell_c"] = float(light.cell_c[step])
+    return values
+
+
+def _hours(run: StationRun) -> dict[str, float]:
+    """Return how long a plan has a station receive, transmit, and listen outside such blocks."""
+    loads, step_h = run.inputs.loads, run.clock.step_h
+    listening = np.divide(
+        loads.receive_a,
+        run.station.radio.receive_a,
+        out=np.zeros(loads.receive_a.size),
+        where=loads.receive_a > 0,
+    )
+    return {
+        "receive": float(listening.sum() * step_h),
+        "transmit": float(loads.send_share.sum() * step_h),
+        "quiet": float(np.count_nonzero((loads.send_row < 0) & (listening > 0)) * step_h),
+    }
 
 
 def _walk(value: Any, parts: list[str], place: int) -> Any:
@@ -251,6 +272,7 @@ _OF_RUN: dict[str, Callable[[StationRun], Any]] = {
     "transmit_volts": lambda run: run.transmit_volts,
     "guess_share": guess_share,
     "full_ah": lambda run: run.station.battery.full_ah,
+    "planned_hours": _hours,
     "share": lambda run: {use: _share(run, use) for use in USES},
     "sun_hours": _sun_hours,
     "first_charge": lambda run: {"at": _first_charge(run)},

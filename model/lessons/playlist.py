@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
@@ -10,6 +12,7 @@ from model.lessons.lesson import (
     STEPS_LIMIT,
     Changes,
     Drops,
+    Lesson,
     NumberAnswer,
     Step,
     TimeAnswer,
@@ -114,3 +117,36 @@ class Questions(Value):
     def get(self, wanted: str) -> Question | None:
         """Return a question by its id."""
         return next((each for each in self.questions if each.id == wanted), None)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A lesson of a playlist, with the questions of it that are asked.
+
+    Attributes
+    ----------
+    name : the file name of the lesson without its ending.
+    steps : places of the questions in the lesson, counted from 0.
+    """
+
+    name: str
+    path: Path
+    lesson: Lesson
+    steps: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class ClassPlan:
+    """A playlist with everything it names.
+
+    Attributes
+    ----------
+    questions : of the file that holds the opening and closing ones; None where none is asked.
+    """
+
+    playlist: Playlist
+    lessons: tuple[Asked, ...]
+    spares: tuple[Asked, ...] = ()
+    opening: tuple[Question, ...] = ()
+    closing: tuple[Question, ...] = ()
+    questions: Questions | None = None

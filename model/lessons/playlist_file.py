@@ -5,7 +5,6 @@ from __future__ import annotations
 import difflib
 import os
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -15,47 +14,14 @@ from model.editing.faults import Fault, ScenarioError, at_lines
 from model.editing.record_faults import last_key, record_faults
 from model.files.scenario_file import read_bytes, table_of
 from model.files.toml_text import lines_of
-from model.lessons.lesson import ANSWER_KINDS, Lesson, NumberAnswer, TimeAnswer
+from model.lessons.lesson import ANSWER_KINDS, NumberAnswer, TimeAnswer
 from model.lessons.lesson_file import read_lesson
-from model.lessons.playlist import Entry, Playlist, Question, Questions
+from model.lessons.playlist import Asked, ClassPlan, Entry, Playlist, Question, Questions
 from model.lessons.scenario_beside import is_file, scenario_given
 from model.scenario.declare import Value
 
 QUESTIONS_FILE = "questions.toml"
 PLAYLISTS_FOLDER = "playlists"
-
-
-@dataclass(frozen=True)
-class Asked:
-    """A lesson of a playlist, with the questions of it that are asked.
-
-    Attributes
-    ----------
-    name : the file name of the lesson without its ending.
-    steps : places of the questions in the lesson, counted from 0.
-    """
-
-    name: str
-    path: Path
-    lesson: Lesson
-    steps: tuple[int, ...]
-
-
-@dataclass(frozen=True)
-class ClassPlan:
-    """A playlist with everything it names.
-
-    Attributes
-    ----------
-    questions : of the file that holds the opening and closing ones; None where none is asked.
-    """
-
-    playlist: Playlist
-    lessons: tuple[Asked, ...]
-    spares: tuple[Asked, ...] = ()
-    opening: tuple[Question, ...] = ()
-    closing: tuple[Question, ...] = ()
-    questions: Questions | None = None
 
 
 def read_class_plan(source: str | os.PathLike[str], folders: Sequence[Path] = ()) -> ClassPlan:

@@ -155,6 +155,16 @@ class StepRun:
             return True
         return self._outcomes.is_outcome(name)
 
+    def scenario_of(self, name: str) -> tuple[Scenario | None, str]:
+        """Return the scenario that a name is looked up in, and the name in it."""
+        first, _, rest = name.partition(".")
+        if first == BEFORE:
+            return self._before, rest
+        if first in self._cases:
+            case = self._cases[first]
+            return edited(self.scenario, case.changes, case.drops), rest
+        return self.scenario, name
+
     def _lookup(self, name: str) -> Known:
         first, _, rest = name.partition(".")
         if first == BEFORE or first in self._cases:
@@ -172,13 +182,9 @@ class StepRun:
     def _other(self, which: str) -> Outcomes:
         """Return the outcomes of the step before, or of a case of this one."""
         if which not in self._others:
-            if which == BEFORE:
-                if self._before is None:
-                    raise FormulaError("before: there is nothing before the first step")
-                scenario = self._before
-            else:
-                case = self._cases[which]
-                scenario = edited(self.scenario, case.changes, case.drops)
+            scenario, _ = self.scenario_of(which)
+            if scenario is None:
+                raise FormulaError("before: there is nothing before the first step")
             self._others[which] = Outcomes(simulate(scenario))
         return self._others[which]
 

@@ -26,7 +26,7 @@ _ENDINGS = (
 )  # fmt: skip
 _GROUPS = {
     "by_use_ah": "Ah", "share": "%", "panel_wh": "Wh", "losses_wh": "Wh", "transmit_volts": "V",
-    "lead_drop_v": "V", "lead_mohm": "mΩ", "lowest_fraction": "%",
+    "planned_hours": "h", "lead_drop_v": "V", "lead_mohm": "mΩ", "lowest_fraction": "%",
 }  # fmt: skip
 _DECIMALS = {
     "Ah": 1, "Wh": 0, "kg": 1, "dB": 1, "mΩ": 1, "W": 0, "V": 2, "A": 2, "°C": 0, "h": 1, "m": 1,

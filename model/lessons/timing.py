@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from model.lessons.playlist_file import ClassPlan
+from model.lessons.playlist import ClassPlan
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ def walked_min(plan: ClassPlan, room: Room | None = None) -> float:
     total = playlist.late_min + playlist.opening_min + playlist.closing_min
     for asked in plan.lessons:
         for step in asked.steps:
-            parts = asked.lesson.steps[step].parts
+            parts = asked.lesson.steps[step].planned
             other_min = parts.reason_min + parts.measure_min + parts.reveal_min + parts.change_min
             total += twice_s / 60 + other_min
     return total
@@ -87,7 +87,7 @@ def _parts(plan: ClassPlan) -> Iterator[tuple[str, float, int | None, int | None
     yield "opening", playlist.opening_min, None, None
     for place, asked in enumerate(plan.lessons):
         for step in asked.steps:
-            parts = asked.lesson.steps[step].parts
+            parts = asked.lesson.steps[step].planned
             for name in ("guess", "reason", "talk", "second", "measure", "reveal", "change"):
                 yield name, getattr(parts, f"{name}_min"), place, step
     yield "closing", playlist.closing_min, None, None

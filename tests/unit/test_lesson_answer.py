@@ -94,8 +94,7 @@ def test_a_drawn_curve_is_scored_by_its_peak_and_area_in_daylight() -> None:
     assert not score.is_good
     assert curve_score((0.9, 0.2, 0.5, 0.2), truth).is_good
     assert curve_score_words((0.9, 0.3, 0.5, 0.4), truth) == (
-        "In daylight the drawn peak is 1.25 times the result, the area under the curve 1.5 times:"
-        " off."
+        "In daylight: peak 1.2 and area 1.5 times the result: off."
     )
     dark = Truth("x", curve=(0.0,) * 4, daylight=truth.daylight)
     assert curve_score((0.9, 0.3, 0.5, 0.4), dark).peak_ratio is None

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from model.editing.faults import ScenarioError
-from model.lessons.lesson_file import check_lesson, read_lesson
+from model.lessons.lesson_check import check_lesson
+from model.lessons.lesson_file import read_lesson
 from tests.plain import plain
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -235,7 +236,7 @@ def test_a_lesson_of_format_2_is_read_with_what_it_showed(folder: Path) -> None:
         file.write_text(older.replace("explanation", f"{hidden}explanation"), encoding="utf-8")
         lesson = read_lesson(file)
         assert [shown.result for shown in lesson.steps[0].show] == results
-        assert lesson.minutes == 8
+        assert lesson.minutes == 6
 
 
 def run_check(file: Path) -> subprocess.CompletedProcess[str]:
@@ -249,7 +250,7 @@ def test_the_command_says_ok_or_each_fault_with_its_line(folder: Path) -> None:
     file = folder / "lesson.toml"
     file.write_text(SOUND, encoding="utf-8")
     done = run_check(file)
-    assert (done.returncode, plain(done.stdout)) == (0, "One question: 1 step, 8 min, no fault\n")
+    assert (done.returncode, plain(done.stdout)) == (0, "One question: 1 step, 6 min, no fault\n")
     file.write_text(SOUND.replace("number = 2", "number = 0"), encoding="utf-8")
     done = run_check(file)
     assert (done.returncode, done.stdout) == (2, "")

@@ -24,7 +24,8 @@ from model.files.scenario_file import (
 )
 from model.files.table_changes import changes_between
 from model.files.work_record import read_left
-from model.lessons.lesson_file import check_lesson, read_lesson
+from model.lessons.lesson_check import check_lesson
+from model.lessons.lesson_file import read_lesson
 from model.library.store import dump_parts, parse_parts
 from model.scenario.scenario import Block, Site
 from model.scenario.station import Station

@@ -132,10 +132,10 @@ KEYS = {
 # String keys of the scenario, lesson and library files that nobody reads as text.
 CODE_KEYS = {
     "activity", "bad_sky", "chemistry", "closing", "drops", "end", "figures", "first", "for",
-    "from", "glossary", "high", "hours", "id", "in_session", "kept", "kind", "kit", "lesson",
-    "low", "mount", "opening", "out_of_session", "path", "picture", "profile", "relay",
-    "result", "right", "runs", "scenario", "series", "show", "sky", "start", "timezone", "unit",
-    "value",
+    "from", "glossary", "heat", "high", "hours", "id", "in_session", "kept", "kind", "kit",
+    "lesson", "light", "low", "mount", "opening", "out_of_session", "path", "picture", "profile",
+    "relay", "result", "right", "runs", "scenario", "series", "show", "sky", "start", "timezone",
+    "unit", "value",
 }  # fmt: skip
 
 # Visible texts of window parts that are still to be replaced. This list only gets shorter.

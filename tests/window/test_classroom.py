@@ -261,7 +261,7 @@ def test_a_curve_is_drawn_with_mouse_or_keys_and_the_keys_speak(
     qtbot.mouseRelease(pad, Qt.MouseButton.LeftButton, pos=points[-1])
     assert 0.1 < course.said.curves[1][24] < 1
     go_to(qtbot, window, "reveal")
-    assert "the drawn peak" in window.class_page.projected.said.text
+    assert "In daylight: peak" in window.class_page.projected.said.text
     assert "by the run" in [words for _, words in pad.written] or not pad.grab().isNull()
 
 
@@ -315,16 +315,16 @@ def test_a_change_is_made_by_the_clicker_and_a_number_may_be_typed(
     open_class(window, "lesson tonight")
     course = go_to(qtbot, window, "change")
     page = window.class_page.projected
-    assert "As it is: Receive until Sun 06:57, 11.9\xa0h" in page.said.text
-    # 8.95 Ah over 0.24 A instead of 0.75 A.
-    assert "Changed: Receive until Mon 08:19, 37.3\xa0h" in page.said.text
+    assert "As it is: Receives until Sun 06:59, 12.0\xa0h" in page.said.text
+    # 9 Ah over 0.24 A instead of 0.75 A.
+    assert "Changed: Receives until Mon 08:26, 37.4\xa0h" in page.said.text
     page.grab()
     assert "before the change" in [words for _, words in page.result.written]
     while course.asked.step.tries[course.screen.number].path is None:
         press(qtbot, Qt.Key.Key_PageDown)
     type_line(qtbot, "0,5")
-    # 9 Ah over 0.5 A are 18 h, less what is left at the cut-off.
-    assert page.said.text.endswith("17.9\xa0h")
+    # 9 Ah over 0.5 A.
+    assert page.said.text.endswith("18.0\xa0h")
     type_line(qtbot, "-1")
     assert "at least 0" in window.class_page.desk.note.text()
 
