@@ -52,7 +52,8 @@ def _answer(programme: Programme, question: Question, width: float) -> Piece:
     if isinstance(answer, ChoiceAnswer | OrderAnswer):
         listed = answer.choices if isinstance(answer, ChoiceAnswer) else answer.items
         values = ", ".join(
-            f"{letter(place)} {each.text}: {truth.each[place]}" for place, each in enumerate(listed)
+            ": ".join(filter(None, (f"{letter(place)} {each.text}", truth.each[place])))
+            for place, each in enumerate(listed)
         )
         lines.append(paragraph(values, width - INDENT, x=INDENT))
     lines += [

@@ -46,7 +46,7 @@ class Truth:
     words : the answer in a few words.
     amount : of a number in its unit, of a time in hours since the start; None is never.
     right : places of the right choice, or of all cards in the right order.
-    each : the value of each choice or card in words.
+    each : the value of each choice or card in words; empty at wrong ones that have no own value.
     curve : values between 0 and 1 of the top of the scale, one each half hour.
     daylight : whether the sun is up in each of these half hours.
     """
@@ -277,6 +277,9 @@ def _choice(run: StepRun, answer: ChoiceAnswer) -> Truth:
         if not fitting:
             raise FormulaError("no choice is right: none has the value within its low and high")
         right = fitting[0]
+        if len(set(each)) == 1:
+            # One value that is asked for: it stands at the choice that it makes right.
+            each = tuple(words if index == right else "" for index, words in enumerate(each))
     else:
         right = _ordered(sizes, largest=answer.right == "largest")[0]
     return Truth(f"{letter(right)}: {answer.choices[right].text}", None, (right,), each)

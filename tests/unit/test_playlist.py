@@ -10,9 +10,7 @@ import pytest
 from model.editing.faults import ScenarioError
 from model.lessons.playlist import ClassPlan
 from model.lessons.playlist_file import read_class_plan
-from model.lessons.take_home import taken_home
 from model.lessons.timing import Room, planned_min, planned_parts, walked_min
-from tests.plain import plain
 
 FOLDER = Path(__file__).resolve().parents[2] / "scenarios" / "lessons" / "playlists"
 SHIPPED = {75: 6, 90: 8, 60: 5, 30: 3}
@@ -88,16 +86,3 @@ def test_twelve_people_end_the_75_minutes_with_five_to_spare() -> None:
     assert walked == pytest.approx(6 * ((96 + 60 + 90) / 60 + 3.5) - 1 + 15)
     assert walked <= plan.playlist.minutes - 5
     assert walked_min(plan, Room(people=25)) > walked
-
-
-def test_a_student_takes_home_every_question_with_its_sum() -> None:
-    plan = plan_of(75)
-    pages = taken_home(plan)
-    assert len(pages) == 6 + 6
-    first = pages[0]
-    assert first.heading == "Listening alone empties a battery"
-    assert first.reason == "Ampere-hours divided by amperes are hours"
-    assert first.answer.startswith("Sun 06:59")
-    assert plain(first.sum[1]) == "9.0 Ah ÷ 0.75 A = 12.0 h"
-    assert first.at_home == "Current of the radio on receive, at normal volume"
-    assert all(each.question and each.answer and each.sum for each in pages)
