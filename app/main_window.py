@@ -103,7 +103,7 @@ class MainWindow(QMainWindow):
         around = Around(desk, self.day, focused, self.foot.say, settings, reports, self.now.seen)
         self.lenses = Lenses(self.day_lens, around)
         self.results = ResultsWork(self.document, self.session, self.lenses, self.verdict, self.now)
-        self.views = Views(self, around, self.session, settings)
+        self.views = Views(self, around, self.session, self.files, self.sheet.reveal)
         self.help = Help(self, self.lenses, settings)
         self.picture = DayPicture(self, around)
         self.day_work = DayWork(
@@ -372,7 +372,7 @@ class MainWindow(QMainWindow):
         self.sides.want_left(self.sheet.usual_width(self.sides.width() // 2))
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        if not self.files.may_go_on():
+        if not (self.views.may_close() and self.files.may_go_on()):
             event.ignore()
             return
         self.views.close()

@@ -60,7 +60,7 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
         application.setWindowIcon(icon("counterpoise", "", ICON_PX))
     window = MainWindow(first_scenario(library), library, settings)
     autosave = Autosave(window.document)
-    hook, ending = ErrorHook(autosave.flush), Ending(autosave.keep_now)
+    hook, ending = ErrorHook(autosave.flush), Ending(partial(_keep, window, autosave))
     hook.install()
     ending.install()
     watch = FileWatch(window.document)
@@ -80,12 +80,19 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
         # A window still there was not closed: nobody was asked about the work in it.
         watch.close()
         autosave.close(keeps=window.isVisible())
+        window.views.groups.end()
         window.deleteLater()
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         ending.remove()
         hook.remove()
         stop_log()
         collector.remove()
+
+
+def _keep(window: MainWindow, autosave: Autosave) -> None:
+    """Keep the work of the window, and of the group beside it."""
+    autosave.keep_now()
+    window.views.groups.keep_now()
 
 
 def _offer(window: MainWindow, autosave: Autosave) -> RecoveryOffer:

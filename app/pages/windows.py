@@ -1,4 +1,4 @@
-"""Opens the parts library and the class, feeds them, remembers them and ends them."""
+"""Opens the parts library, the class and the group, feeds them, remembers them and ends them."""
 
 from __future__ import annotations
 
@@ -9,10 +9,11 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
+from app.pages.group.opening import Groups
 from app.pages.view import Around
 from app.pages.view_window import ViewWindow
+from app.state.file_commands import FileCommands
 from app.state.session import Session
-from app.state.settings import Settings
 from model.engine.comparison import Comparison
 from model.scenario.station import Part
 
@@ -23,7 +24,7 @@ LIBRARY = "library"
 
 
 class Views(QObject):
-    """Holds the two windows beside the main one, each from when it is first opened.
+    """Holds the windows beside the main one, each from when it is first opened.
 
     ``library_changed`` carries the person's library after each change.
     """
@@ -31,11 +32,17 @@ class Views(QObject):
     library_changed = Signal(object)
 
     def __init__(
-        self, window: QWidget, around: Around, session: Session, settings: Settings
+        self,
+        window: QWidget,
+        around: Around,
+        session: Session,
+        files: FileCommands,
+        reveal: Callable[[str], object],
     ) -> None:
         super().__init__(window)
         self._window, self._around = window, around
-        self._session, self._settings = session, settings
+        self._session, self._settings = session, around.settings
+        self.groups = Groups(window, files, around.document, around.desk.display, reveal)
         self._shared: list[QAction] = []
         self._is_ending = False
         self.classroom: ClassroomWindow | None = None
@@ -44,7 +51,11 @@ class Views(QObject):
 
     def slots(self) -> dict[str, Callable[..., object]]:
         """Return what opens each window, by the key of its command."""
-        return {"station.library": self.open_library, "view.class": self.open_class}
+        return {
+            "station.library": self.open_library,
+            "view.class": self.open_class,
+            "file.group": self.groups.open,
+        }
 
     def share(self, actions: Iterable[QAction]) -> None:
         """Let the shortcuts of these actions work in every window."""
@@ -76,6 +87,10 @@ class Views(QObject):
             self.classroom = open_classroom(self._window, "letter" if is_us else "a4")
         self.classroom.raise_()
         self.classroom.activateWindow()
+
+    def may_close(self) -> bool:
+        """Close the group, whose work is saved or not wanted then; return whether it went."""
+        return self.groups.close()
 
     def close(self) -> None:
         """Close every window: to be called before the main one goes."""

@@ -17,8 +17,9 @@ from app.widgets import dialogs
 from app.work.disk import absolute, disk, reading
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import reason_of, shown_name
-from model.files.scenario_file import SaveError, read_scenario
+from model.files.scenario_file import SaveError, read_bytes, read_scenario
 from model.files.work_record import Work
+from model.group.group_file import is_group
 from model.library.catalogue import Library
 from model.scenario.scenario import Scenario
 
@@ -27,11 +28,15 @@ CHANGED_CHOICES = ("Save over it", "Save under another name…")
 
 
 class FileCommands(QObject):
-    """Moves scenarios between the document and files; ``said`` carries remarks for the foot."""
+    """Moves scenarios between the document and files; ``said`` carries remarks for the foot.
+
+    The file of a group is not read into the document: ``group_wanted`` carries its path.
+    """
 
     recent_changed = Signal()
     said = Signal(str)
     recovery_wanted = Signal()
+    group_wanted = Signal(object)
 
     def __init__(
         self, window: QWidget, document: Document, settings: Settings, library: Library
@@ -50,6 +55,8 @@ class FileCommands(QObject):
 
     def open_example(self, path: Path) -> bool:
         """Begin with a copy of a scenario that ships with the program; saving asks for a name."""
+        if self._is_group(path):
+            return False
         if not self.may_go_on():
             return False
         try:
@@ -64,12 +71,26 @@ class FileCommands(QObject):
         if not self.may_go_on():
             return
         path = dialogs.ask_for_file_to_open(self._window, str(self._folder()))
-        if path is not None:
+        if path is not None and not self._is_group(path):
             self._read(path)
 
     def open_path(self, path: Path) -> bool:
         """Open a file known already: a recent one, or one dragged in."""
-        return self.may_go_on() and self._read(absolute(path))
+        path = absolute(path)
+        if self._is_group(path):
+            return False
+        return self.may_go_on() and self._read(path)
+
+    def _is_group(self, path: Path) -> bool:
+        """Return whether a file holds a group; it is then asked for where groups are opened."""
+        try:
+            found = is_group(reading(read_bytes, path))
+        except ScenarioError:
+            # Reading it as a scenario says what is wrong.
+            return False
+        if found:
+            self.group_wanted.emit(path)
+        return found
 
     def save(self) -> bool:
         """Save to the file it came from, or ask for one; return whether it was done."""

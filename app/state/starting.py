@@ -9,6 +9,7 @@ from app.resources import resource
 from app.work.disk import disk
 from model.editing.faults import ScenarioError
 from model.files.scenario_file import read_scenario
+from model.group.group_file import is_group, title_of
 from model.library import new_scenario
 from model.library.catalogue import Library
 from model.library.store import load
@@ -38,6 +39,31 @@ def example_files() -> tuple[Path, ...]:
     except OSError:
         return ()
     return tuple(sorted(files, key=lambda file: file.name != Path(FIRST_SCENARIO).name))
+
+
+def example_groups() -> tuple[tuple[Path, str], ...]:
+    """Return the groups that ship with the program, each with its title."""
+    try:
+        return disk.get(_groups)
+    except OSError:
+        return ()
+
+
+def _groups() -> tuple[tuple[Path, str], ...]:
+    found = []
+    for path in sorted(resource(f"{EXAMPLES}/group").glob("*.toml")):
+        data = path.read_bytes()
+        if is_group(data):
+            found.append((path, title_of(data) or path.stem))
+    return tuple(found)
+
+
+def is_shipped(path: Path) -> bool:
+    """Return whether a file is one of those that ship with the program."""
+    try:
+        return path.is_relative_to(resource(EXAMPLES))
+    except FileNotFoundError:
+        return False
 
 
 def begun_scenario(library: Library, home: new_scenario.Home | None = None) -> Scenario:

@@ -30,6 +30,13 @@ COMMANDS = (
         "A kit to begin with, at your home place",
     ),
     Command("file.open", "&File", "&Open…", "Ctrl+O", "Open a scenario file"),
+    Command(
+        "file.group",
+        "&File",
+        "Open &group…",
+        "Ctrl+G",
+        "Many kits, spares, who can power whom; in a window of its own",
+    ),
     Command("file.save", "&File", "&Save", "Ctrl+S", "Save the scenario"),
     Command("file.save_as", "&File", "Save &as…", "Ctrl+Shift+S", "Save under another name"),
     Command(

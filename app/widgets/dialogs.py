@@ -29,6 +29,7 @@ from app.work.disk import disk, looked_into
 from model.files.atomic_write import shown_name
 
 SCENARIO_FILES = "Scenarios (*.toml);;All files (*)"
+GROUP_FILES = "Groups (*.toml);;All files (*)"
 LESSON_FILES = "Lessons (*.toml);;All files (*)"
 PDF_FILES = "PDF (*.pdf)"
 PART_FILES = "Parts (*.toml);;Table of parts (*.csv)"
@@ -60,6 +61,20 @@ def ask_for_file_to_save(parent: QWidget, suggestion: str) -> Path | None:
     """Return where to save the scenario, or None."""
     name, _ = QFileDialog.getSaveFileName(
         parent, "Save the scenario", looked_into(suggestion), SCENARIO_FILES
+    )
+    return _with_ending(parent, name, ".toml")
+
+
+def ask_for_group_to_open(parent: QWidget, folder: str) -> Path | None:
+    """Return the file of a group chosen, or None."""
+    name, _ = QFileDialog.getOpenFileName(parent, "Open a group", looked_into(folder), GROUP_FILES)
+    return Path(name) if name else None
+
+
+def ask_for_group_to_save(parent: QWidget, suggestion: str) -> Path | None:
+    """Return where to save the group, or None."""
+    name, _ = QFileDialog.getSaveFileName(
+        parent, "Save the group", looked_into(suggestion), GROUP_FILES
     )
     return _with_ending(parent, name, ".toml")
 

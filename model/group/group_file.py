@@ -58,6 +58,23 @@ def open_group(data: bytes, folder: Path) -> LoadedGroup:
         raise ScenarioError(at_lines(_at_most(list(error.faults)), lines)) from None
 
 
+def is_group(data: bytes) -> bool:
+    """Return whether the bytes of a file are those of a group, be it a sound one or not."""
+    if b"posts" not in data:
+        return False
+    try:
+        table, _ = table_of(data)
+    except ScenarioError:
+        return False
+    return "posts" in table and "stations" not in table
+
+
+def title_of(data: bytes) -> str:
+    """Return the title in the bytes of a file that ``is_group``; empty where it has none."""
+    title = table_of(data)[0].get("title")
+    return title if isinstance(title, str) else ""
+
+
 def loaded(group: Group, folder: Path) -> LoadedGroup:
     """Return a group with the scenarios that its posts name, read from below a folder.
 
@@ -84,11 +101,28 @@ def loaded(group: Group, folder: Path) -> LoadedGroup:
                     said if said.startswith(f"{Path(post.scenario).name}: ") else f"{name}: {said}"
                 )
                 faults.append(Fault(f"posts.{index}.scenario", said))
-    whole = LoadedGroup(group, tuple(scenarios.items()))
-    faults += _misfits(whole)
     if faults:
-        raise ScenarioError(tuple(faults))
+        raise ScenarioError((*faults, *_misfits(_joined(group, scenarios))))
+    return joined(group, scenarios)
+
+
+def joined(group: Group, scenarios: Mapping[str, Scenario]) -> LoadedGroup:
+    """Return a group with the scenarios that its posts name, all of them read already.
+
+    Raises
+    ------
+    ScenarioError
+        When a file has no such station, or a post stands on another clock.
+    """
+    whole = _joined(group, scenarios)
+    if faults := tuple(_misfits(whole)):
+        raise ScenarioError(faults)
     return whole
+
+
+def _joined(group: Group, scenarios: Mapping[str, Scenario]) -> LoadedGroup:
+    named = dict.fromkeys(post.scenario for post in group.posts)
+    return LoadedGroup(group, tuple((name, scenarios[name]) for name in named if name in scenarios))
 
 
 def _misfits(whole: LoadedGroup) -> Iterator[Fault]:

@@ -9,12 +9,15 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from app.state.file_commands import FileCommands, read_at
 from app.state.settings import Settings
-from app.state.starting import example_files
+from app.state.starting import example_files, example_groups
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import shown_name
 
 NO_EXAMPLES = "None lies in this copy of the program"
 COPY = "Opens as a copy without a file: saving it asks for a name"
+
+
+GROUP = "Opens in a window of its own; saving it asks for a name"
 
 
 class RecentMenu(QMenu):
@@ -63,6 +66,11 @@ class ExamplesMenu(QMenu):
             action.setData(path)
             action.setToolTip(COPY)
             action.setStatusTip(COPY)
+        for path, title in example_groups():
+            action = self.addAction(f"{title} (group)".replace("&", "&&"))
+            action.setData(path)
+            action.setToolTip(GROUP)
+            action.setStatusTip(GROUP)
         if self.isEmpty():
             self.addAction(NO_EXAMPLES).setEnabled(False)
 

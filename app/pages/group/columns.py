@@ -1,0 +1,161 @@
+"""The columns of a post: what is typed, and what its runs say."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.printing.say import ABOUT
+from app.widgets.number_text import fixed, with_unit
+from model.group.group import Post
+from model.group.group_run import FirstEnd, PostRun
+from model.results.wording import CLOCK_WORDS, capital
+from model.support.figures import (
+    day_and_time,
+    percent,
+    short_in_10,
+    short_span_in_10,
+    told,
+)
+from model.verdict.order import is_guessed
+
+NONE = "–"
+LASTS = "lasts"
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column.
+
+    Attributes
+    ----------
+    key : the field of a post that is typed in it; empty where it shows a result.
+    head : what stands over it.
+    text : what a result shows; not asked where a field is typed.
+    tip : what the column is.
+    is_figure : whether its texts lean right.
+    characters : how wide it is.
+    """
+
+    key: str
+    head: str
+    tip: str
+    text: Callable[[PostRun, bool], str] | None = None
+    is_figure: bool = False
+    characters: int = 9
+
+
+def typed(key: str, characters: int, *, is_figure: bool = False) -> Column:
+    """Return the column of a field of a post."""
+    info = Post.model_fields[key]
+    head = str(info.title)
+    if isinstance(info.json_schema_extra, dict) and info.json_schema_extra.get("unit"):
+        head = f"{head}, {info.json_schema_extra['unit']}"
+    return Column(key, head, info.description or "", None, is_figure, characters)
+
+
+def end_text(row: PostRun, end: FirstEnd | None, *, is_run: bool) -> str:
+    """Return when a post's first end comes, or that it lasts."""
+    if not is_run:
+        return "not run"
+    if end is None:
+        return LASTS
+    return _at(row, end.at)
+
+
+def end_words(row: PostRun, end: FirstEnd | None, *, is_run: bool) -> str:
+    """Return the same as a sentence: what ends, when, why."""
+    if not is_run:
+        return f"{capital(row.kit.name)} is not run: {why_not(row)}."
+    if end is None:
+        return f"{capital(row.kit.name)}: no clock ends."
+    off = f"; off the air {_at(row, end.off_air_at)}" if end.off_air_at is not None else ""
+    return f"{capital(row.kit.name)}: {CLOCK_WORDS[end.clock]} until {_at(row, end.at)}{off}."
+
+
+def why_not(row: PostRun) -> str:
+    """Return why a post is not run."""
+    if row.kit.lacks:
+        return f"it has no {', no '.join(row.kit.lacks)}"
+    return row.kit.withheld or "it is withheld"
+
+
+def _at(row: PostRun, at: datetime) -> str:
+    about = row.planned is not None and is_guessed(row.planned)
+    return (ABOUT if about else "") + day_and_time(told(at, about=about), row.kit.trip.days)
+
+
+def _first_end(row: PostRun, _us: bool) -> str:
+    return end_text(row, row.first_end, is_run=row.planned is not None)
+
+
+def _bad_end(row: PostRun, _us: bool) -> str:
+    return end_text(row, row.bad_first_end, is_run=row.bad is not None)
+
+
+def _odds(row: PostRun, _us: bool) -> str:
+    if row.odds is None:
+        return NONE
+    span = short_span_in_10(row.odds.low, row.odds.high)
+    return f"{short_in_10(row.odds.value)} ({span})"
+
+
+def _lowest(row: PostRun, _us: bool) -> str:
+    lowest = row.lowest
+    return percent(lowest.value) if lowest is not None else NONE
+
+
+def _ah(row: PostRun, _us: bool) -> str:
+    return NONE if row.ah_a_day is None else fixed(row.ah_a_day, 1)
+
+
+def _guesses(row: PostRun, _us: bool) -> str:
+    return NONE if row.guess_share is None else percent(row.guess_share)
+
+
+def _mass(row: PostRun, us: bool) -> str:
+    return with_unit(row.mass_kg, "kg", 1, us=us)
+
+
+def _strip(row: PostRun, _us: bool) -> str:
+    """Return the strip of a post in words."""
+    run, days = row.planned, row.kit.trip.days
+    if run is None:
+        return f"{row.kit.name}: not run"
+    lowest = f"lowest {percent(run.lowest.value)} at {day_and_time(run.lowest.at, days)}"
+    return f"{row.kit.name}: {lowest}, at the end {percent(run.end_fraction)}"
+
+
+STRIP = Column(
+    "", "Charge", "Charge as planned (line) and in bad sky (dashes); hatched: off the air", _strip
+)
+POSTS = (
+    typed("kit", 5),
+    typed("role", 12),
+    typed("place", 12),
+    Column("", "First end", "What ends first as planned, and when", _first_end, characters=10),
+    Column("", "In bad sky", "What ends first under the bad sky", _bad_end, characters=10),
+    Column("", "Odds", "Of trial trips, how many it receives in to the end", _odds, characters=15),
+    Column("", "Lowest", "Least charge as planned", _lowest, True, 7),
+    Column("", "Ah a day", "What its loads draw in a day", _ah, True, 8),
+    Column("", "Guesses", "Share of that which rests on guesses", _guesses, True, 8),
+    Column("", "Carried", "What is carried to the post", _mass, True, 8),
+    STRIP,
+)
+ROSTER = (
+    typed("kit", 5),
+    typed("role", 12),
+    typed("place", 12),
+    typed("call_sign", 10),
+    typed("licence", 20),
+    typed("shift", 15),
+    typed("relief", 24),
+    typed("frequency_mhz", 9, is_figure=True),
+    typed("backup", 22),
+    typed("relay", 6),
+    typed("battery_test_due", 12),
+    typed("battery_batch", 10),
+    typed("scenario", 18),
+    typed("station", 7, is_figure=True),
+)

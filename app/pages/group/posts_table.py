@@ -1,0 +1,106 @@
+"""The view of the posts: typed in place, with the strips at its end where they stand."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+
+from app.pages.group.columns import STRIP
+from app.pages.group.posts_model import PostsModel
+from app.pages.group.strip import DayStrip, StripHeader
+
+Index = QModelIndex | QPersistentModelIndex
+STRIP_CHARACTERS = 26
+ROW_LINES = 1.7
+
+
+class PostsTable(QTableView):
+    """Return or F2 types in a field; Ctrl+Return opens the kit of the row.
+
+    ``opened`` carries the row whose kit is asked for, ``row_changed`` the one that is chosen.
+    """
+
+    opened = Signal(int)
+    row_changed = Signal(int)
+
+    def __init__(self, name: str, model: PostsModel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.posts = model
+        self.setAccessibleName(name)
+        self.setModel(model)
+        modes = QAbstractItemView.SelectionMode
+        self.setSelectionMode(modes.SingleSelection)
+        triggers = QAbstractItemView.EditTrigger
+        self.setEditTriggers(
+            triggers.DoubleClicked | triggers.EditKeyPressed | triggers.AnyKeyPressed
+        )
+        self.setTabKeyNavigation(False)
+        self.setAlternatingRowColors(True)
+        scroll = QAbstractItemView.ScrollMode
+        self.setVerticalScrollMode(scroll.ScrollPerPixel)
+        self.setHorizontalScrollMode(scroll.ScrollPerPixel)
+        self.verticalHeader().setVisible(False)
+        self.setCornerButtonEnabled(False)
+        self._strip = model.columns.index(STRIP) if STRIP in model.columns else -1
+        if self._strip >= 0:
+            self._painter = DayStrip(model, self)
+            self.setItemDelegateForColumn(self._strip, self._painter)
+            self.setHorizontalHeader(StripHeader(model, self._strip, self))
+        self.doubleClicked.connect(self._on_double_clicked)
+        model.modelReset.connect(self._on_reset)
+        model.dataChanged.connect(self._on_shown)
+        self.fit()
+
+    @property
+    def row(self) -> int:
+        """The row that is chosen, the first where none is."""
+        return max(self.currentIndex().row(), 0)
+
+    def choose(self, row: int, column: int = 0) -> None:
+        """Choose a cell and bring it into sight."""
+        index = self.posts.index(min(row, self.posts.rowCount() - 1), column)
+        self.setCurrentIndex(index)
+        self.scrollTo(index)
+
+    def fit(self) -> None:
+        """Give the columns their width in this size of text."""
+        digit_px = self.fontMetrics().horizontalAdvance("0")
+        header = self.horizontalHeader()
+        for at, column in enumerate(self.posts.columns):
+            head_px = self.fontMetrics().horizontalAdvance(column.head) + 2 * digit_px
+            header.resizeSection(at, max(column.characters * digit_px + digit_px, head_px))
+        if self._strip >= 0:
+            header.setMinimumSectionSize(3 * digit_px)
+            header.setSectionResizeMode(self._strip, QHeaderView.ResizeMode.Stretch)
+        self.verticalHeader().setDefaultSectionSize(round(self.fontMetrics().height() * ROW_LINES))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        is_return = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        is_closed = self.state() != QAbstractItemView.State.EditingState
+        if is_return and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.opened.emit(self.row)
+        elif is_return and is_closed and self.currentIndex().isValid():
+            if self.posts.columns[self.currentIndex().column()].key:
+                self.edit(self.currentIndex())
+            else:
+                self.opened.emit(self.row)
+        else:
+            super().keyPressEvent(event)
+
+    def currentChanged(self, current: Index, previous: Index) -> None:
+        super().currentChanged(current, previous)
+        if current.row() != previous.row():
+            self.row_changed.emit(current.row())
+
+    def _on_double_clicked(self, index: QModelIndex) -> None:
+        if not self.posts.columns[index.column()].key:
+            self.opened.emit(index.row())
+
+    def _on_reset(self) -> None:
+        if self.posts.rowCount():
+            self.choose(0)
+
+    def _on_shown(self) -> None:
+        # The ruler over the strips follows the run.
+        self.horizontalHeader().viewport().update()

@@ -1,0 +1,257 @@
+"""The window of a group: a document of its own, with its own file, undo and parts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QTabWidget, QVBoxLayout, QWidget
+
+from app.pages.frame.top_line import TopLine
+from app.pages.group.columns import ROSTER
+from app.pages.group.posts_part import PostsPart
+from app.pages.group.work import GroupWork, Task
+from app.state.display import Display
+from app.state.group_document import GroupDocument
+from app.state.group_kept import KeptGroup
+from app.state.starting import is_shipped
+from app.widgets import dialogs
+from app.widgets.labels import sentence_label
+from app.widgets.work_bar import WorkBar
+from model.editing.faults import ScenarioError
+from model.files.atomic_write import SaveError, shown_name
+from model.group.group_run import GroupResult
+from model.scenario.cautions import ELECTRICAL, PREDICTION
+
+CHANGED_CHOICES = ("Save over it", "Save under another name…")
+USUAL_SIZE = (1280, 760)
+
+
+class GroupWindow(QWidget):
+    """Shows a group by parts; ``kit_wanted`` carries a kit's file and its station, from 1."""
+
+    kit_wanted = Signal(object, int)
+    closed = Signal()
+
+    def __init__(self, document: GroupDocument, display: Display) -> None:
+        # Of no other window: the main one must be able to stand over it.
+        super().__init__()
+        self.document, self.display = document, display
+        self.kept = KeptGroup(document)
+        self.posts = PostsPart("posts", document, display)
+        self.roster = PostsPart("roster", document, display, ROSTER)
+        self.work = GroupWork(_TASKS, self)
+        self.bar = WorkBar()
+        self.tabs = QTabWidget()
+        self.tabs.setDocumentMode(True)
+        self.tabs.addTab(self.posts, "&Posts")
+        self.tabs.addTab(self.roster, "&Roster")
+        self.actions_by_key: dict[str, QAction] = {}
+        self._lay_out()
+        self._wire()
+        self.resize(*USUAL_SIZE)
+        self._on_file_changed()
+        self._on_changed()
+
+    def _lay_out(self) -> None:
+        self.title = QLabel()
+        self.title.setTextFormat(Qt.TextFormat.PlainText)
+        self.top = TopLine(self.title)
+        self.top.menus.addMenu(self._file_menu())
+        self.top.menus.addMenu(self._edit_menu())
+        self.says = sentence_label()
+        foot = QHBoxLayout()
+        foot.setContentsMargins(8, 2, 8, 4)
+        caution = sentence_label(f"{PREDICTION} {ELECTRICAL}")
+        foot.addWidget(caution, 2)
+        foot.addWidget(self.says, 1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(self.top)
+        inside = QVBoxLayout()
+        inside.setContentsMargins(8, 0, 8, 0)
+        inside.addWidget(self.tabs, 1)
+        inside.addWidget(self.bar)
+        whole.addLayout(inside, 1)
+        whole.addLayout(foot)
+
+    def _file_menu(self) -> QMenu:
+        menu = QMenu("&File", self)
+        self._add(menu, "save", "&Save", "Ctrl+S", self.save)
+        self._add(menu, "save_as", "Save &as…", "Ctrl+Shift+S", self.save_as)
+        menu.addSeparator()
+        self._add(menu, "close", "&Close", "Ctrl+W", self.close)
+        return menu
+
+    def _edit_menu(self) -> QMenu:
+        menu, stack = QMenu("&Edit", self), self.document.undo_stack
+        self._add(menu, "undo", "&Undo", "Ctrl+Z", stack.undo)
+        self._add(menu, "redo", "&Redo", "Ctrl+Shift+Z", stack.redo)
+        return menu
+
+    def _add(
+        self, menu: QMenu, key: str, text: str, shortcut: str, slot: Callable[..., object]
+    ) -> None:
+        action = QAction(text, self)
+        action.setShortcut(QKeySequence(shortcut))
+        action.triggered.connect(slot)
+        menu.addAction(action)
+        self.addAction(action)
+        self.actions_by_key[key] = action
+
+    def _wire(self) -> None:
+        document = self.document
+        document.changed.connect(self._on_changed)
+        document.file_changed.connect(self._on_file_changed)
+        for signal in (
+            document.undo_stack.indexChanged,
+            document.undo_stack.canUndoChanged,
+            document.undo_stack.canRedoChanged,
+        ):
+            signal.connect(self._on_undo_changed)
+        for part in (self.posts, self.roster):
+            part.kit_wanted.connect(self._on_kit_wanted)
+            part.said.connect(self.say)
+        self.display.units_changed.connect(self._on_units_changed)
+        self.display.text_size_changed.connect(self._on_text_size_changed)
+        work = self.work
+        work.began.connect(self._on_began)
+        work.progressed.connect(self.bar.advance)
+        work.found.connect(self._on_found)
+        work.stopped.connect(self._on_stopped)
+        work.ended.connect(self._on_ended)
+        self.bar.cancel_wanted.connect(work.stop)
+        self.bar.again_wanted.connect(self._on_again)
+        self._stopped_key = ""
+        self._on_undo_changed()
+
+    def say(self, text: str) -> None:
+        """Show a sentence at the foot."""
+        self.says.setText(text)
+
+    # What the document says.
+
+    def _on_changed(self) -> None:
+        group = self.document.group
+        self.title.setText(group.title or "Group without a title")
+        for part in (self.posts, self.roster):
+            part.follow()
+        self.work.show_group(self.document.whole)
+
+    def _on_file_changed(self) -> None:
+        name = shown_name(self.document.path).replace("[*]", "[*][*]")
+        self.setWindowTitle(f"{name}[*] – Group – Counterpoise")
+        self.setWindowModified(not self.document.is_clean)
+
+    def _on_undo_changed(self) -> None:
+        stack = self.document.undo_stack
+        for key, is_possible, text, words in (
+            ("undo", stack.canUndo(), stack.undoText(), "Undo"),
+            ("redo", stack.canRedo(), stack.redoText(), "Redo"),
+        ):
+            action = self.actions_by_key[key]
+            action.setEnabled(is_possible)
+            action.setText(f"&{words} {text.replace('&', '&&')}".rstrip())
+
+    def _on_units_changed(self) -> None:
+        self.posts.model.refresh()
+
+    def _on_text_size_changed(self) -> None:
+        for part in (self.posts, self.roster):
+            part.table.fit()
+
+    # What the worker says.
+
+    def _on_began(self, _key: str, words: str) -> None:
+        self.bar.show_working(words)
+
+    def _on_found(self, key: str, value: object) -> None:
+        if key == "rows" and isinstance(value, GroupResult):
+            for part in (self.posts, self.roster):
+                part.show_rows(value)
+
+    def _on_stopped(self, key: str, words: str) -> None:
+        self._stopped_key = key
+        self.say(words)
+
+    def _on_ended(self) -> None:
+        self.bar.show_idle()
+
+    def _on_again(self) -> None:
+        self.work.ask(self._stopped_key)
+
+    def _on_kit_wanted(self, row: int) -> None:
+        post = self.document.group.posts[row]
+        self.kit_wanted.emit(self.document.kit_file(row), post.station)
+
+    def read_kits_again(self) -> None:
+        """Take over kits that were saved meanwhile."""
+        try:
+            self.document.read_kits_again()
+        except ScenarioError as error:
+            self.say(f"A kit was not taken over: {error.faults[0]}")
+
+    # The file.
+
+    def save(self) -> bool:
+        """Save to its file; return whether it was done."""
+        path = self.document.path
+        if is_shipped(path):
+            return self.save_as()
+        if self.document.is_changed_on_disk():
+            answer = dialogs.choose(
+                self,
+                f"{shown_name(path)} has changed on disk",
+                "Something else has written it since it was opened here.",
+                CHANGED_CHOICES,
+            )
+            if answer != 0:
+                return answer == 1 and self.save_as()
+        return self._write(path)
+
+    def save_as(self) -> bool:
+        """Ask for a file and save; kits that do not lie beside it are written there too."""
+        path = dialogs.ask_for_group_to_save(self, str(self.document.path))
+        return path is not None and self._write(path)
+
+    def _write(self, path: Path) -> bool:
+        try:
+            self.document.save(path)
+        except SaveError as error:
+            dialogs.tell(self, "The group was not saved", str(error))
+            return False
+        self.say(f"Saved to {shown_name(path)}")
+        return True
+
+    def may_go_on(self) -> bool:
+        """Ask about changes that are not saved; a save that did not happen counts as cancel."""
+        focused = self.focusWidget()
+        if focused is not None:
+            # What is being typed counts.
+            focused.clearFocus()
+        if self.document.is_clean:
+            return True
+        answer = dialogs.ask_about_unsaved(self, shown_name(self.document.path))
+        if answer is dialogs.Answer.SAVE:
+            return self.save()
+        return answer is dialogs.Answer.DISCARD
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "posts"):
+            self._on_text_size_changed()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if not self.may_go_on():
+            event.ignore()
+            return
+        self.kept.drop()
+        self.work.close()
+        event.accept()
+        self.closed.emit()
+
+
+_TASKS: tuple[Task, ...] = ()
