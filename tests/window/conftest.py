@@ -60,6 +60,8 @@ def answers(monkeypatch: pytest.MonkeyPatch) -> Answers:
     monkeypatch.setattr(dialogs, "ask_for_reports_to_open", lambda *_: given.open)
     monkeypatch.setattr(dialogs, "ask_for_logger_to_open", lambda *_: given.open)
     monkeypatch.setattr(dialogs, "ask_for_lesson_to_open", lambda *_: given.open)
+    monkeypatch.setattr(dialogs, "ask_for_group_to_open", lambda *_: given.open)
+    monkeypatch.setattr(dialogs, "ask_for_group_to_save", lambda *_: given.save)
     monkeypatch.setattr(dialogs, "ask_for_file_to_save", lambda *_: given.save)
     monkeypatch.setattr(dialogs, "ask_for_page_to_write", lambda *_: given.page)
     monkeypatch.setattr(dialogs, "ask_about_unsaved", ask_about_unsaved)

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from app.printing.say import ABOUT
 from app.widgets.number_text import fixed, with_unit
+from model.engine.outcome import Clock
+from model.engine.run import StationRun
 from model.group.group import Post
 from model.group.group_run import FirstEnd, PostRun
-from model.results.wording import CLOCK_WORDS, capital
+from model.results.wording import CLOCK_WORDS, capital, why
+from model.scenario.declare import Value
 from model.support.figures import (
     day_and_time,
     percent,
@@ -41,37 +45,45 @@ class Column:
     key: str
     head: str
     tip: str
-    text: Callable[[PostRun, bool], str] | None = None
+    text: Callable[[Any, bool], str] | None = None
     is_figure: bool = False
     characters: int = 9
 
 
-def typed(key: str, characters: int, *, is_figure: bool = False) -> Column:
-    """Return the column of a field of a post."""
-    info = Post.model_fields[key]
+def typed(key: str, characters: int, *, of: type[Value] = Post, is_figure: bool = False) -> Column:
+    """Return the column of a field of a post, or of another record."""
+    info = of.model_fields[key]
     head = str(info.title)
     if isinstance(info.json_schema_extra, dict) and info.json_schema_extra.get("unit"):
         head = f"{head}, {info.json_schema_extra['unit']}"
     return Column(key, head, info.description or "", None, is_figure, characters)
 
 
-def end_text(row: PostRun, end: FirstEnd | None, *, is_run: bool) -> str:
+def end_text(row: PostRun, *, is_bad: bool = False) -> str:
     """Return when a post's first end comes, or that it lasts."""
-    if not is_run:
+    run, end = _of(row, is_bad=is_bad)
+    if run is None:
         return "not run"
-    if end is None:
-        return LASTS
-    return _at(row, end.at)
+    return LASTS if end is None else _at(row, end.at)
 
 
-def end_words(row: PostRun, end: FirstEnd | None, *, is_run: bool) -> str:
+def end_words(row: PostRun, *, is_bad: bool = False) -> str:
     """Return the same as a sentence: what ends, when, why."""
-    if not is_run:
-        return f"{capital(row.kit.name)} is not run: {why_not(row)}."
+    run, end = _of(row, is_bad=is_bad)
+    name, sky = capital(row.kit.name), "in the bad sky" if is_bad else "as planned"
+    if run is None:
+        return f"{name} is not run: {why_not(row)}."
     if end is None:
-        return f"{capital(row.kit.name)}: no clock ends."
-    off = f"; off the air {_at(row, end.off_air_at)}" if end.off_air_at is not None else ""
-    return f"{capital(row.kit.name)}: {CLOCK_WORDS[end.clock]} until {_at(row, end.at)}{off}."
+        return f"{name} lasts {sky}."
+    clock: Clock = getattr(run.clocks, end.clock)
+    words = f"{name} {sky}: {CLOCK_WORDS[end.clock]} until {_at(row, end.at)}, {why(run, clock)}"
+    if end.off_air_at is not None and end.clock != "receive":
+        words = f"{words}; off the air {_at(row, end.off_air_at)}"
+    return f"{words}."
+
+
+def _of(row: PostRun, *, is_bad: bool) -> tuple[StationRun | None, FirstEnd | None]:
+    return (row.bad, row.bad_first_end) if is_bad else (row.planned, row.first_end)
 
 
 def why_not(row: PostRun) -> str:
@@ -87,11 +99,11 @@ def _at(row: PostRun, at: datetime) -> str:
 
 
 def _first_end(row: PostRun, _us: bool) -> str:
-    return end_text(row, row.first_end, is_run=row.planned is not None)
+    return end_text(row)
 
 
 def _bad_end(row: PostRun, _us: bool) -> str:
-    return end_text(row, row.bad_first_end, is_run=row.bad is not None)
+    return end_text(row, is_bad=True)
 
 
 def _odds(row: PostRun, _us: bool) -> str:
@@ -127,6 +139,10 @@ def _strip(row: PostRun, _us: bool) -> str:
     return f"{row.kit.name}: {lowest}, at the end {percent(run.end_fraction)}"
 
 
+FIRST_END = Column(
+    "", "First end", "What ends first as planned, and when", _first_end, characters=10
+)
+BAD_END = Column("", "In bad sky", "What ends first under the bad sky", _bad_end, characters=10)
 STRIP = Column(
     "", "Charge", "Charge as planned (line) and in bad sky (dashes); hatched: off the air", _strip
 )
@@ -134,8 +150,8 @@ POSTS = (
     typed("kit", 5),
     typed("role", 12),
     typed("place", 12),
-    Column("", "First end", "What ends first as planned, and when", _first_end, characters=10),
-    Column("", "In bad sky", "What ends first under the bad sky", _bad_end, characters=10),
+    FIRST_END,
+    BAD_END,
     Column("", "Odds", "Of trial trips, how many it receives in to the end", _odds, characters=15),
     Column("", "Lowest", "Least charge as planned", _lowest, True, 7),
     Column("", "Ah a day", "What its loads draw in a day", _ah, True, 8),

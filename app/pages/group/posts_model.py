@@ -1,28 +1,22 @@
-"""The posts as a table: fields that can be typed, and what the runs say."""
+"""The posts as a table, with what their runs say."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QObject
 
-from app.pages.group.columns import NONE, Column, end_words
+from app.pages.group.columns import BAD_END, FIRST_END, Column, end_words
+from app.pages.group.records_model import RecordsModel
 from app.state.display import Display
 from app.state.group_document import GroupDocument
-from app.widgets.tokens import tints
-from model.editing.faults import ScenarioError
-from model.group.edit_group import text_of, with_text
-from model.group.group import Post
 from model.group.group_run import GroupResult, PostRun
 
-Index = QModelIndex | QPersistentModelIndex
-_ROOT = QModelIndex()
 
+class PostsModel(RecordsModel):
+    """Results stay in sight, grey, until those of a change come."""
 
-class PostsModel(QAbstractTableModel):
-    """A row for each post. A text that is refused stays in its cell, marked, until it is mended."""
+    where = "posts"
 
     def __init__(
         self,
@@ -31,30 +25,25 @@ class PostsModel(QAbstractTableModel):
         columns: Sequence[Column],
         parent: QObject | None = None,
     ) -> None:
-        super().__init__(parent)
-        self._document, self._display = document, display
-        self.columns = tuple(columns)
-        self._posts = document.group.posts
+        super().__init__(document, columns, parent)
+        self._display = display
         self._rows: dict[str, PostRun] = {}
         self._is_current = False
-        self._refused: dict[tuple[str, str], tuple[str, str]] = {}
 
     @property
-    def refusals(self) -> list[str]:
-        """What is refused at present, a sentence for each."""
-        return [fault for _, fault in self._refused.values()]
+    def is_us(self) -> bool:
+        """Whether US customary units are shown."""
+        return self._display.is_us
+
+    @property
+    def is_current(self) -> bool:
+        """Whether the results are of the group as it is."""
+        return self._is_current
 
     def follow(self) -> None:
-        """Show what the document holds; results stay in sight, grey, until new ones come."""
-        posts = self._document.group.posts
+        """Show what the document holds; its results are still to come."""
         self._is_current = False
-        if [post.kit for post in posts] != [post.kit for post in self._posts]:
-            self.beginResetModel()
-            self._posts = posts
-            self.endResetModel()
-        else:
-            self._posts = posts
-            self.refresh()
+        super().follow()
 
     def show_rows(self, result: GroupResult) -> None:
         """Show other results."""
@@ -62,108 +51,20 @@ class PostsModel(QAbstractTableModel):
         self._is_current = True
         self.refresh()
 
-    def refresh(self) -> None:
-        """Show all cells anew."""
-        last = self.index(len(self._posts) - 1, len(self.columns) - 1)
-        self.dataChanged.emit(self.index(0, 0), last)
+    def name_of(self, row: int) -> str:
+        """Return how sentences call a post."""
+        return f"post {self.document.group.posts[row].kit}"
 
-    def row_of(self, row: int) -> PostRun | None:
+    def result(self, row: int) -> PostRun | None:
         """Return the runs of a post; None until they are there."""
-        return self._rows.get(self._posts[row].kit) if row < len(self._posts) else None
+        posts = self.document.group.posts
+        return self._rows.get(posts[row].kit) if row < len(posts) else None
 
-    def post(self, row: int) -> Post:
-        """Return the post of a row."""
-        return self._posts[row]
-
-    @property
-    def is_current(self) -> bool:
-        """Whether the results are of the group as it is."""
-        return self._is_current
-
-    def rowCount(self, parent: Index = _ROOT) -> int:
-        """Return how many posts there are."""
-        return 0 if parent.isValid() else len(self._posts)
-
-    def columnCount(self, parent: Index = _ROOT) -> int:
-        """Return how many columns there are."""
-        return 0 if parent.isValid() else len(self.columns)
-
-    def flags(self, index: Index) -> Qt.ItemFlag:
-        """Return that a cell can be chosen, and whether it can be typed in."""
-        usual = Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEnabled
-        if index.isValid() and self.columns[index.column()].key:
-            return usual | Qt.ItemFlag.ItemIsEditable
-        return usual
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """Return what a cell shows, what it says aloud, and how it looks."""
-        column, post = self.columns[index.column()], self._posts[index.row()]
-        refused = self._refused.get((post.kit, column.key)) if column.key else None
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
-            return refused[0] if refused else self._text(column, post)
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if column.is_figure else Qt.AlignmentFlag.AlignLeft
-            return side | Qt.AlignmentFlag.AlignVCenter
-        if role == Qt.ItemDataRole.BackgroundRole and refused:
-            return QColor(tints().refused)
-        if role == Qt.ItemDataRole.ForegroundRole and not column.key and not self._is_current:
-            return QColor(tints().quiet_text)
-        if role == Qt.ItemDataRole.ToolTipRole:
-            return refused[1] if refused else self._tip(column, post)
-        if role == Qt.ItemDataRole.AccessibleTextRole:
-            text = refused[1] if refused else self._text(column, post)
-            return f"post {post.kit}, {column.head}: {text or 'empty'}"
-        return None
-
-    def headerData(
-        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
-    ) -> Any:
-        """Return the head of a column and what it is."""
-        if orientation == Qt.Orientation.Vertical:
-            return None
-        column = self.columns[section]
-        if role == Qt.ItemDataRole.DisplayRole:
-            return column.head
-        if role == Qt.ItemDataRole.ToolTipRole:
-            return column.tip
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if column.is_figure else Qt.AlignmentFlag.AlignLeft
-            return side | Qt.AlignmentFlag.AlignVCenter
-        return None
-
-    def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
-        """Take a typed text over as one undo step, or keep it in its cell with what is wrong."""
-        if role != Qt.ItemDataRole.EditRole or not self.columns[index.column()].key:
-            return False
-        column, post = self.columns[index.column()], self._posts[index.row()]
-        spot = (post.kit, column.key)
-        text = str(value)
-        self._refused.pop(spot, None)
-        if text == self._text(column, post):
-            self.dataChanged.emit(index, index)
-            return True
-        try:
-            group = with_text(self._document.group, "posts", index.row(), column.key, text)
-            self._document.put(f"change of {column.head.lower()} of post {post.kit}", group)
-        except ScenarioError as error:
-            words = error.faults[0].message
-            self._refused[spot] = (text, f"Post {post.kit}, {column.head.lower()}: {words}")
-            self.dataChanged.emit(index, index)
-            return False
-        return True
-
-    def _text(self, column: Column, post: Post) -> str:
-        if column.key:
-            return text_of(post, column.key)
-        row = self._rows.get(post.kit)
-        if row is None or column.text is None:
-            return NONE
-        return column.text(row, self._display.is_us)
-
-    def _tip(self, column: Column, post: Post) -> str:
-        row = self._rows.get(post.kit)
-        if column.head == "First end" and row is not None:
-            return end_words(row, row.first_end, is_run=row.planned is not None)
-        if column.head == "In bad sky" and row is not None:
-            return end_words(row, row.bad_first_end, is_run=row.bad is not None)
+    def tip(self, column: Column, row: int) -> str:
+        """Return what ends and why under its time, else what the column is."""
+        found = self.result(row)
+        if found is not None and column is FIRST_END:
+            return end_words(found)
+        if found is not None and column is BAD_END:
+            return end_words(found, is_bad=True)
         return column.tip

@@ -82,14 +82,13 @@ class PostsPart(QWidget):
         if self.model.refusals:
             self.says.setText("\n".join(self.model.refusals))
             return
-        row = self.model.row_of(self.table.row)
+        row = self.model.result(self.table.row)
         if row is None:
             self.says.setText("")
-            return
-        planned = end_words(row, row.first_end, is_run=row.planned is not None)
-        bad = end_words(row, row.bad_first_end, is_run=row.bad is not None)
-        is_run = row.planned is not None
-        self.says.setText(f"{planned} In the bad sky: {bad}" if is_run else planned)
+        else:
+            lines = [end_words(row)]
+            lines += [end_words(row, is_bad=True)] if row.planned is not None else []
+            self.says.setText(" ".join(lines))
 
     def _on_open(self) -> None:
         self.kit_wanted.emit(self.table.row)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from app.pages.group.columns import STRIP
@@ -11,8 +11,7 @@ from app.pages.group.posts_model import PostsModel
 from app.pages.group.strip import DayStrip, StripHeader
 
 Index = QModelIndex | QPersistentModelIndex
-STRIP_CHARACTERS = 26
-ROW_LINES = 1.7
+ROW_LINES, MOST_LINES = 1.7, 3.0
 
 
 class PostsTable(QTableView):
@@ -73,7 +72,19 @@ class PostsTable(QTableView):
         if self._strip >= 0:
             header.setMinimumSectionSize(3 * digit_px)
             header.setSectionResizeMode(self._strip, QHeaderView.ResizeMode.Stretch)
-        self.verticalHeader().setDefaultSectionSize(round(self.fontMetrics().height() * ROW_LINES))
+        self._fit_rows()
+
+    def _fit_rows(self) -> None:
+        """Let the strips be as high as the window has room for."""
+        line_px = self.fontMetrics().height()
+        least, most = round(line_px * ROW_LINES), round(line_px * MOST_LINES)
+        free = self.viewport().height() // max(self.posts.rowCount(), 1)
+        high = min(max(free, least), most) if self._strip >= 0 else least
+        self.verticalHeader().setDefaultSectionSize(high)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_rows()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         is_return = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
@@ -100,6 +111,7 @@ class PostsTable(QTableView):
     def _on_reset(self) -> None:
         if self.posts.rowCount():
             self.choose(0)
+        self._fit_rows()
 
     def _on_shown(self) -> None:
         # The ruler over the strips follows the run.

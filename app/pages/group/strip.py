@@ -45,7 +45,7 @@ class DayStrip(QStyledItemDelegate):
         """Paint one row."""
         ink = Ink.of(option.palette)
         area = QRectF(option.rect).adjusted(0, PAD_PX, 0, -PAD_PX)
-        row = self._model.row_of(index.row())
+        row = self._model.result(index.row())
         painter.save()
         painter.setClipRect(area)
         painter.fillRect(area, ink.ground)
@@ -127,7 +127,7 @@ class StripHeader(QHeaderView):
     def paintSection(self, painter: QPainter, rect: object, section: int) -> None:
         """Paint the ruler where the strips are, text elsewhere."""
         run = next(
-            (row.planned for row in map(self._posts.row_of, range(self._posts.rowCount()))
+            (row.planned for row in map(self._posts.result, range(self._posts.rowCount()))
              if row is not None and row.planned is not None),
             None,
         )  # fmt: skip

@@ -1,0 +1,179 @@
+"""The window of a group: its table, what is typed in it, undo, file, and what is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from conftest import Answers
+from group_files import group_file, settle
+from PySide6.QtCore import QModelIndex, Qt
+from pytestqt.qtbot import QtBot
+from user import User
+
+from app.pages.group.window import GroupWindow
+from app.state.display import Display
+from app.state.group_document import opened
+from app.state.settings import Settings
+from app.widgets.dialogs import Answer
+from model.group.group_file import read_group
+from model.group.group_run import run_group
+
+
+@pytest.fixture
+def group(fusion: None, qtbot: QtBot, tmp_path: Path) -> Iterator[GroupWindow]:
+    """A group of three posts, without the main window."""
+    window = GroupWindow(opened(group_file(tmp_path)), Display(Settings()))
+    window.show()
+    settle(window)
+    yield window
+    window.kept.drop()
+    window.work.close()
+    window.hide()
+    window.deleteLater()
+
+
+@pytest.fixture
+def beside(user: User, tmp_path: Path) -> Iterator[GroupWindow]:
+    """The same, opened as a file that the main window was given."""
+    assert not user.window.files.open_path(group_file(tmp_path))
+    window = user.window.views.groups.window
+    assert window is not None
+    settle(window)
+    yield window
+    user.window.views.groups.end()
+
+
+def cell(window: GroupWindow, row: int, head: str) -> QModelIndex:
+    model = window.posts.model
+    return model.index(row, [column.head for column in model.columns].index(head))
+
+
+def text(window: GroupWindow, row: int, head: str) -> str:
+    return str(cell(window, row, head).data())
+
+
+def test_a_row_says_what_the_run_of_its_post_says(group: GroupWindow) -> None:
+    rows = run_group(read_group(group.document.path)).posts
+    assert [text(group, at, "Kit") for at in range(3)] == ["01", "02", "03"]
+    for at, row in enumerate(rows):
+        assert row.lowest is not None
+        assert text(group, at, "Lowest").split()[0] == str(round(row.lowest.value * 100))
+        assert ("lasts" in text(group, at, "First end")) == row.lasts
+    spoken = cell(group, 1, "Role").data(Qt.ItemDataRole.AccessibleTextRole)
+    assert spoken == "post 02, Role: shelter"
+
+
+def test_a_field_is_typed_and_taken_back(group: GroupWindow) -> None:
+    model = group.posts.model
+    assert model.setData(cell(group, 1, "Kit"), "12")
+    assert [post.kit for post in group.document.group.posts] == ["01", "12", "03"]
+    assert not group.document.is_clean
+    group.actions_by_key["undo"].trigger()
+    assert group.document.group.posts[1].kit == "02"
+    assert group.document.is_clean
+
+
+def test_a_new_kit_number_is_followed_by_those_it_relays(group: GroupWindow) -> None:
+    assert group.posts.model.setData(cell(group, 0, "Kit"), "A1")
+    assert group.document.group.posts[1].relay == "A1"
+
+
+def test_a_refused_text_stays_in_its_cell_and_the_group_is_unchanged(group: GroupWindow) -> None:
+    before = group.document.group
+    assert not group.posts.model.setData(cell(group, 1, "Kit"), "01")
+    assert text(group, 1, "Kit") == "01"
+    assert group.document.group is before
+    assert "each needs its own" in group.posts.says.text()
+    group.posts.model.setData(cell(group, 1, "Kit"), "04")
+    assert "each needs its own" not in group.posts.says.text()
+    assert group.document.group.posts[1].kit == "04"
+
+
+def test_posts_are_added_and_removed(group: GroupWindow) -> None:
+    group.posts.table.choose(1)
+    group.posts.add_button.click()
+    assert [post.kit for post in group.document.group.posts] == ["01", "02", "04", "03"]
+    group.posts.table.choose(0)
+    group.posts.remove_button.click()
+    assert [post.relay for post in group.document.group.posts] == ["", "", ""]
+    settle(group)
+    assert text(group, 2, "Lowest") != "–"
+
+
+def test_what_is_saved_reads_as_it_was_typed(group: GroupWindow) -> None:
+    group.posts.model.setData(cell(group, 2, "Role"), "gateway")
+    group.actions_by_key["save"].trigger()
+    assert group.document.is_clean
+    assert read_group(group.document.path).group.posts[2].role == "gateway"
+
+
+def test_closing_asks_and_a_refusal_keeps_the_window(group: GroupWindow, answers: Answers) -> None:
+    group.posts.model.setData(cell(group, 2, "Role"), "gateway")
+    answers.unsaved = Answer.CANCEL
+    assert not group.close()
+    assert "unsaved: group.toml" in answers.said
+    answers.unsaved = Answer.DISCARD
+    assert group.close()
+
+
+def test_work_that_was_not_saved_is_offered_again(
+    user: User, beside: GroupWindow, answers: Answers
+) -> None:
+    path = beside.document.path
+    beside.posts.model.setData(cell(beside, 2, "Role"), "gateway")
+    # As a program that ends without a question does.
+    user.window.views.groups.end()
+    answers.choice = 0
+    user.window.views.groups.open_path(path)
+    again = user.window.views.groups.window
+    assert again is not None
+    assert again.document.group.posts[2].role == "gateway"
+    assert read_group(path).group.posts[2].role == "shelter"
+
+
+def test_saved_elsewhere_it_takes_its_kits_along(
+    group: GroupWindow, answers: Answers, tmp_path: Path
+) -> None:
+    (tmp_path / "other").mkdir()
+    answers.save = tmp_path / "other" / "copy.toml"
+    group.actions_by_key["save_as"].trigger()
+    assert read_group(answers.save) == read_group(tmp_path / "group.toml")
+
+
+def test_a_row_opens_its_kit_in_the_main_window(
+    user: User, beside: GroupWindow, tmp_path: Path
+) -> None:
+    beside.posts.table.choose(1)
+    beside.posts.open_button.click()
+    assert user.window.document.path == tmp_path / "kits.toml"
+    assert user.window.sheet.focused_station() == 1
+
+
+def test_a_kit_saved_in_the_main_window_is_run_anew(user: User, beside: GroupWindow) -> None:
+    before = text(beside, 1, "Lowest")
+    beside.posts.table.choose(1)
+    beside.posts.open_button.click()
+    user.window.document.edit("stations.1.battery.capacity_ah", 60)
+    user.window.files.save()
+    settle(beside)
+    assert text(beside, 1, "Lowest") != before
+
+
+def test_a_broken_group_says_each_fault(user: User, answers: Answers, tmp_path: Path) -> None:
+    path = group_file(tmp_path)
+    path.write_text(path.read_text().replace('kit = "03"', 'kit = "02"'))
+    user.window.files.open_path(path)
+    assert user.window.views.groups.window is None
+    assert any("each needs its own" in line for line in answers.said)
+
+
+def test_the_keyboard_types_in_a_cell(group: GroupWindow, qtbot: QtBot) -> None:
+    group.posts.table.choose(2, 1)
+    qtbot.keyClick(group.posts.table, Qt.Key.Key_Return)
+    editor = group.posts.table.indexWidget(group.posts.table.currentIndex())
+    assert editor is not None
+    qtbot.keyClicks(editor, "x")
+    qtbot.keyClick(editor, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: group.document.group.posts[2].role == "x")
