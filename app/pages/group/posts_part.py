@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app.pages.group.columns import POSTS, Column, end_words
 from app.pages.group.posts_model import PostsModel
-from app.pages.group.posts_table import PostsTable
+from app.pages.group.records_table import RecordsTable
 from app.state.display import Display
 from app.state.group_document import GroupDocument
 from app.widgets.flow import FlowLayout
@@ -37,7 +37,7 @@ class PostsPart(QWidget):
         super().__init__(parent)
         self._document = document
         self.model = PostsModel(document, display, columns, self)
-        self.table = PostsTable(name, self.model)
+        self.table = RecordsTable(name, self.model)
         self.says = sentence_label()
         self.open_button = self._button(
             "&Open the kit", "Open the file that holds it (Ctrl+Return)"

@@ -3,27 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QTabWidget, QVBoxLayout, QWidget
 
 from app.pages.frame.top_line import TopLine
+from app.pages.group.board_part import BoardPart
 from app.pages.group.columns import ROSTER
+from app.pages.group.drill_part import DrillPart
+from app.pages.group.matrix_part import MatrixPart
+from app.pages.group.points_part import PointsPart
 from app.pages.group.posts_part import PostsPart
+from app.pages.group.spares_part import SparesPart
 from app.pages.group.work import GroupWork, Task
+from app.printing.group_words import odds_sentence
 from app.state.display import Display
 from app.state.group_document import GroupDocument
 from app.state.group_kept import KeptGroup
+from app.state.group_reports import GroupReports
 from app.state.starting import is_shipped
 from app.widgets import dialogs
 from app.widgets.labels import sentence_label
 from app.widgets.work_bar import WorkBar
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import SaveError, shown_name
+from model.group.drill import Drill, search_drill
 from model.group.group_run import GroupResult
+from model.group.kits import LoadedGroup
+from model.group.power_matrix import PowerCell, search_power_matrix
+from model.group.shared_odds import search_group_odds, with_odds
+from model.group.single_points import SharedPoint, shared_points
+from model.group.spares import search_spares
 from model.scenario.cautions import ELECTRICAL, PREDICTION
+from model.support.progress import Search, at_once
 
 CHANGED_CHOICES = ("Save over it", "Save under another name…")
 USUAL_SIZE = (1280, 760)
@@ -42,12 +58,17 @@ class GroupWindow(QWidget):
         self.kept = KeptGroup(document)
         self.posts = PostsPart("posts", document, display)
         self.roster = PostsPart("roster", document, display, ROSTER)
-        self.work = GroupWork(_TASKS, self)
+        self.spares, self.matrix = SparesPart(document), MatrixPart()
+        self.points, self.drill = PointsPart(document), DrillPart()
+        self.board = BoardPart(GroupReports(document.path))
+        self._rows: GroupResult | None = None
+        self.work = GroupWork(self._tasks(), self)
         self.bar = WorkBar()
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
-        self.tabs.addTab(self.posts, "&Posts")
-        self.tabs.addTab(self.roster, "&Roster")
+        for at, (part, text) in enumerate(self._parts(), start=1):
+            self.tabs.addTab(part, text)
+            self.tabs.setTabToolTip(at - 1, f"Ctrl+{at}")
         self.actions_by_key: dict[str, QAction] = {}
         self._lay_out()
         self._wire()
@@ -55,12 +76,35 @@ class GroupWindow(QWidget):
         self._on_file_changed()
         self._on_changed()
 
+    def _parts(self) -> tuple[tuple[QWidget, str], ...]:
+        return (
+            (self.posts, "Posts"), (self.roster, "Roster"), (self.spares, "Spares"),
+            (self.matrix, "Who can power whom"), (self.points, "Single points"),
+            (self.drill, "Drill"), (self.board, "Tonight"),
+        )  # fmt: skip
+
+    def _tasks(self) -> tuple[Task, ...]:
+        """Return what is worked out after the rows; what takes longest comes last."""
+        return (
+            Task("spares", lambda _, rows: search_spares(rows), "Allotting the spares"),
+            Task("matrix", _search_matrix, "Comparing batteries and radios"),
+            Task("points", _search_points, "Looking for single points"),
+            Task("drill", self._search_drill, "Running the drill"),
+            Task("odds", lambda _, rows: search_group_odds(rows), "Odds under shared skies"),
+        )
+
+    def _search_drill(self, whole: LoadedGroup, rows: GroupResult) -> Search[Drill | None]:
+        without = self.drill.without
+        return search_drill(whole, without, rows) if without else at_once(lambda: None)
+
     def _lay_out(self) -> None:
-        self.title = QLabel()
-        self.title.setTextFormat(Qt.TextFormat.PlainText)
-        self.top = TopLine(self.title)
+        self.title, self.odds_line = QLabel(), QLabel()
+        for label in (self.title, self.odds_line):
+            label.setTextFormat(Qt.TextFormat.PlainText)
+        self.top = TopLine(self.title, self.odds_line)
         self.top.menus.addMenu(self._file_menu())
         self.top.menus.addMenu(self._edit_menu())
+        self.top.menus.addMenu(self._go_menu())
         self.says = sentence_label()
         foot = QHBoxLayout()
         foot.setContentsMargins(8, 2, 8, 4)
@@ -92,6 +136,16 @@ class GroupWindow(QWidget):
         self._add(menu, "redo", "&Redo", "Ctrl+Shift+Z", stack.redo)
         return menu
 
+    def _go_menu(self) -> QMenu:
+        menu = QMenu("&Go", self)
+        for at, (part, text) in enumerate(self._parts(), start=1):
+            self._add(menu, f"go.{at}", text, f"Ctrl+{at}", partial(self._look_at, part))
+        return menu
+
+    def _look_at(self, part: QWidget) -> None:
+        self.tabs.setCurrentWidget(part)
+        part.setFocus()
+
     def _add(
         self, menu: QMenu, key: str, text: str, shortcut: str, slot: Callable[..., object]
     ) -> None:
@@ -115,6 +169,9 @@ class GroupWindow(QWidget):
         for part in (self.posts, self.roster):
             part.kit_wanted.connect(self._on_kit_wanted)
             part.said.connect(self.say)
+        self.spares.said.connect(self.say)
+        self.points.drill_wanted.connect(self._on_drill_wanted)
+        self.drill.wanted.connect(self._on_drill_changed)
         self.display.units_changed.connect(self._on_units_changed)
         self.display.text_size_changed.connect(self._on_text_size_changed)
         work = self.work
@@ -137,8 +194,11 @@ class GroupWindow(QWidget):
     def _on_changed(self) -> None:
         group = self.document.group
         self.title.setText(group.title or "Group without a title")
+        self.odds_line.clear()
         for part in (self.posts, self.roster):
             part.follow()
+        self.spares.follow()
+        self.drill.show_group(self.document.whole)
         self.work.show_group(self.document.whole)
 
     def _on_file_changed(self) -> None:
@@ -160,18 +220,43 @@ class GroupWindow(QWidget):
         self.posts.model.refresh()
 
     def _on_text_size_changed(self) -> None:
-        for part in (self.posts, self.roster):
-            part.table.fit()
+        for table in (self.posts.table, self.roster.table, self.spares.table):
+            table.fit()
+        self.matrix.fit()
+        self.board.fit()
 
     # What the worker says.
 
     def _on_began(self, _key: str, words: str) -> None:
         self.bar.show_working(words)
 
-    def _on_found(self, key: str, value: object) -> None:
-        if key == "rows" and isinstance(value, GroupResult):
-            for part in (self.posts, self.roster):
-                part.show_rows(value)
+    def _on_found(self, key: str, value: Any) -> None:
+        if key == "rows":
+            self._rows = value
+            self._show_rows(value)
+            self.board.show_rows(value)
+        elif key == "odds" and self._rows is not None:
+            self._show_rows(with_odds(self._rows, value))
+            self.odds_line.setText(odds_sentence(value, self.document.group))
+        elif key == "spares" and self._rows is not None:
+            self.spares.show_allotment(self._rows, value)
+        elif key == "matrix":
+            self.matrix.show_matrix(value)
+        elif key == "points":
+            self.points.show_points(value)
+        elif key == "drill":
+            self.drill.show_drill(value)
+
+    def _show_rows(self, result: GroupResult) -> None:
+        for part in (self.posts, self.roster):
+            part.show_rows(result)
+
+    def _on_drill_wanted(self, names: tuple[str, ...]) -> None:
+        self._look_at(self.drill)
+        self.drill.take(self.document.whole, names)
+
+    def _on_drill_changed(self) -> None:
+        self.work.ask("drill")
 
     def _on_stopped(self, key: str, words: str) -> None:
         self._stopped_key = key
@@ -254,4 +339,11 @@ class GroupWindow(QWidget):
         self.closed.emit()
 
 
-_TASKS: tuple[Task, ...] = ()
+def _search_matrix(
+    whole: LoadedGroup, rows: GroupResult
+) -> Search[tuple[tuple[PowerCell, ...], ...]]:
+    return search_power_matrix(whole.group, tuple(row.kit for row in rows.posts))
+
+
+def _search_points(whole: LoadedGroup, _rows: GroupResult) -> Search[tuple[SharedPoint, ...]]:
+    return at_once(shared_points, whole)

@@ -1,4 +1,4 @@
-"""The view of the posts: typed in place, with the strips at its end where they stand."""
+"""The view of posts or spares: typed in place, with the strips at its end where they stand."""
 
 from __future__ import annotations
 
@@ -8,13 +8,14 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 
 from app.pages.group.columns import STRIP
 from app.pages.group.posts_model import PostsModel
+from app.pages.group.records_model import RecordsModel
 from app.pages.group.strip import DayStrip, StripHeader
 
 Index = QModelIndex | QPersistentModelIndex
 ROW_LINES, MOST_LINES = 1.7, 3.0
 
 
-class PostsTable(QTableView):
+class RecordsTable(QTableView):
     """Return or F2 types in a field; Ctrl+Return opens the kit of the row.
 
     ``opened`` carries the row whose kit is asked for, ``row_changed`` the one that is chosen.
@@ -23,9 +24,9 @@ class PostsTable(QTableView):
     opened = Signal(int)
     row_changed = Signal(int)
 
-    def __init__(self, name: str, model: PostsModel, parent: QWidget | None = None) -> None:
+    def __init__(self, name: str, model: RecordsModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.posts = model
+        self.records = model
         self.setAccessibleName(name)
         self.setModel(model)
         modes = QAbstractItemView.SelectionMode
@@ -42,7 +43,7 @@ class PostsTable(QTableView):
         self.verticalHeader().setVisible(False)
         self.setCornerButtonEnabled(False)
         self._strip = model.columns.index(STRIP) if STRIP in model.columns else -1
-        if self._strip >= 0:
+        if self._strip >= 0 and isinstance(model, PostsModel):
             self._painter = DayStrip(model, self)
             self.setItemDelegateForColumn(self._strip, self._painter)
             self.setHorizontalHeader(StripHeader(model, self._strip, self))
@@ -58,7 +59,7 @@ class PostsTable(QTableView):
 
     def choose(self, row: int, column: int = 0) -> None:
         """Choose a cell and bring it into sight."""
-        index = self.posts.index(min(row, self.posts.rowCount() - 1), column)
+        index = self.records.index(min(row, self.records.rowCount() - 1), column)
         self.setCurrentIndex(index)
         self.scrollTo(index)
 
@@ -66,9 +67,10 @@ class PostsTable(QTableView):
         """Give the columns their width in this size of text."""
         digit_px = self.fontMetrics().horizontalAdvance("0")
         header = self.horizontalHeader()
-        for at, column in enumerate(self.posts.columns):
+        for at, column in enumerate(self.records.columns):
             head_px = self.fontMetrics().horizontalAdvance(column.head) + 2 * digit_px
             header.resizeSection(at, max(column.characters * digit_px + digit_px, head_px))
+        header.setStretchLastSection(self._strip < 0)
         if self._strip >= 0:
             header.setMinimumSectionSize(3 * digit_px)
             header.setSectionResizeMode(self._strip, QHeaderView.ResizeMode.Stretch)
@@ -78,7 +80,7 @@ class PostsTable(QTableView):
         """Let the strips be as high as the window has room for."""
         line_px = self.fontMetrics().height()
         least, most = round(line_px * ROW_LINES), round(line_px * MOST_LINES)
-        free = self.viewport().height() // max(self.posts.rowCount(), 1)
+        free = self.viewport().height() // max(self.records.rowCount(), 1)
         high = min(max(free, least), most) if self._strip >= 0 else least
         self.verticalHeader().setDefaultSectionSize(high)
 
@@ -92,7 +94,7 @@ class PostsTable(QTableView):
         if is_return and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self.opened.emit(self.row)
         elif is_return and is_closed and self.currentIndex().isValid():
-            if self.posts.columns[self.currentIndex().column()].key:
+            if self.records.columns[self.currentIndex().column()].key:
                 self.edit(self.currentIndex())
             else:
                 self.opened.emit(self.row)
@@ -105,11 +107,11 @@ class PostsTable(QTableView):
             self.row_changed.emit(current.row())
 
     def _on_double_clicked(self, index: QModelIndex) -> None:
-        if not self.posts.columns[index.column()].key:
+        if not self.records.columns[index.column()].key:
             self.opened.emit(index.row())
 
     def _on_reset(self) -> None:
-        if self.posts.rowCount():
+        if self.records.rowCount():
             self.choose(0)
         self._fit_rows()
 
