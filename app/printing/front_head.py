@@ -5,13 +5,13 @@ from __future__ import annotations
 from app.printing.caution_texts import danger_texts
 from app.printing.marks import FRONT, MM, TITLE, Mark, Piece, box, rule, stacked
 from app.printing.say import Say, brief_dates
-from app.printing.type import line_height, line_of, paragraph, rich, width_of
+from app.printing.type import line_height, line_of, paragraph, rich, shortened, width_of
 from model.export.kit_page import Kit
 from model.results.wording import letter
 from model.sky.timeline import timeline
 
 BLANKS_HEIGHT = 6.4 * MM
-# What is filled in by hand, and how its line shares the width.
+# What is filled in by hand unless it is known, and how its line shares the width.
 BLANKS = (
     (("Role", 2.0), ("Call sign", 2.0), ("Licensed operator", 3.0)),
     (("Net control", 2.0), ("on", 1.2), ("In an emergency call", 3.0)),
@@ -31,7 +31,7 @@ def front_head(kit: Kit, say: Say, width: float) -> Piece:
         title.height,
         (*title.marks, *line_of(right, right=width, style=FRONT).marks),
     )
-    return stacked(first, paragraph(_place(kit), width, FRONT), *_blanks(width), gap=0.3 * MM)
+    return stacked(first, paragraph(_place(kit), width, FRONT), *_blanks(say, width), gap=0.3 * MM)
 
 
 def _place(kit: Kit) -> str:
@@ -41,8 +41,8 @@ def _place(kit: Kit) -> str:
     return f"{place} · {when}"
 
 
-def _blanks(width: float) -> list[Piece]:
-    rows = []
+def _blanks(say: Say, width: float) -> list[Piece]:
+    rows, filled = [], dict(say.filled)
     for row in BLANKS:
         words = sum(width_of(name, FRONT) + 3.0 * MM for name, _ in row)
         share = (width - words) / sum(part for _, part in row)
@@ -51,6 +51,8 @@ def _blanks(width: float) -> list[Piece]:
             marks += line_of(name, x, FRONT).moved(0.0, BLANKS_HEIGHT - line_height(FRONT))
             x += width_of(name, FRONT) + 1.0 * MM
             marks.append(rule(x, BLANKS_HEIGHT - 6.0, share * part))
+            known = shortened(filled.get(name, ""), share * part, FRONT)
+            marks += line_of(known, x, FRONT).moved(0.0, BLANKS_HEIGHT - line_height(FRONT))
             x += share * part + 2.0 * MM
         rows.append(Piece(BLANKS_HEIGHT, tuple(marks)))
     return rows

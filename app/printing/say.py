@@ -39,11 +39,13 @@ class Say:
     """The manner of one page: its units, and whether predictions are left out for guessing.
 
     ``days`` is the length of the run: from a week on, a weekday no longer names one day.
+    ``filled`` are blanks of the head that are known, each with its name.
     """
 
     units: Units = "metric"
     variant: Variant = "plain"
     days: int = 1
+    filled: tuple[tuple[str, str], ...] = ()
 
     @property
     def us(self) -> bool:
