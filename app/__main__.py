@@ -191,6 +191,9 @@ def _group(options: argparse.Namespace) -> int:
         is_brief=options.brief,
         json_out=options.json,
         csv_out=options.csv,
+        pdf_out=options.pdf,
+        paper=options.paper,
+        units=options.units,
     )
 
 

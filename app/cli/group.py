@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
-from typing import Any
+from typing import Any, Literal
 
+from app.cli.group_pdf import write_set
 from app.cli.inputs import tell_faults
 from app.cli.lesson import fault_line
 from app.cli.outputs import tell, write_text
@@ -39,7 +40,15 @@ from model.support.version import DOCUMENT_FORMAT, VERSION
 
 
 def group(
-    file: str, *, skies: int, is_brief: bool, json_out: str | None, csv_out: str | None
+    file: str,
+    *,
+    skies: int,
+    is_brief: bool,
+    json_out: str | None,
+    csv_out: str | None,
+    pdf_out: str | None = None,
+    paper: Literal["a4", "letter"] = "a4",
+    units: Literal["metric", "us"] = "metric",
 ) -> int:
     """Run a group; print it unless standard output is taken. Returns the exit code."""
     try:
@@ -54,7 +63,12 @@ def group(
     power = power_matrix(whole.group, kits_of(whole))
     data = group_data(result, spares, power, points, odds)
     text = group_text(result, spares, power, points, odds)
-    return _give(result, "group", file, data, text, json_out, csv_out)
+    if pdf_out is not None:
+        failed = write_set(result, spares, power, points, odds, pdf_out, paper=paper, units=units)
+        if failed:
+            return failed
+    shown = "" if pdf_out == "-" else text
+    return _give(result, "group", file, data, shown, json_out, csv_out)
 
 
 def drill(file: str, without: Sequence[str], *, json_out: str | None, csv_out: str | None) -> int:
@@ -90,7 +104,7 @@ def _give(
         write_text(written + "\n", json_out)
     if csv_out is not None:
         write_text(csv_file(TABLE_HEADS, table_rows(result)), csv_out)
-    if "-" not in (json_out, csv_out):
+    if text and "-" not in (json_out, csv_out):
         write_text(text, "-")
     return 0
 

@@ -32,6 +32,15 @@ def group_commands(add_command: AddCommand) -> None:
         "--brief", action="store_true", help="without odds, which take longer than the runs"
     )
     _outputs(group)
+    group.add_argument(
+        "--pdf", metavar="OUT",
+        help="write the printed set: leader's sheet, labels, every kit page, log and after-action"
+        " page; - is standard output",
+    )  # fmt: skip
+    group.add_argument("--paper", choices=("a4", "letter"), default="a4", help="size of the sheets")
+    group.add_argument(
+        "--units", choices=("metric", "us"), default="metric", help="units of the pages"
+    )
     drill = CommandParser(
         prog=f"counterpoise {DRILL_NAME}",
         description="Take parts, spares or posts of a group away, and run the rest again.",

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from model.group.group_words import time_words
-
 from app.printing.group_rows import Row, filled, headed, on_sides_of, sentences
 from app.printing.marks import MM, STRONG, TITLE, Piece, Style, rule, stacked
 from app.printing.say import NONE, Blank
@@ -14,6 +12,7 @@ from app.printing.table import Column, spread, table
 from app.printing.type import paragraph
 from model.group.after_action import AfterAction
 from model.group.group_run import GroupResult, PostRun
+from model.group.group_words import time_words
 from model.results.wording import CLOCK_WORDS
 from model.scenario.cautions import PREDICTION
 from model.support.figures import percent

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from model.group.group_words import time_words
-
 from app.printing.group_rows import GAP, filled
 from app.printing.marks import (
     FRONT_STRONG,
@@ -21,12 +19,13 @@ from app.printing.marks import (
 from app.printing.type import line_of, paragraph
 from model.group.group import Spare
 from model.group.group_run import GroupResult
+from model.group.group_words import time_words
 from model.group.power_matrix import SWAP_WORDS, lender_of_spare
 from model.group.spares import Allotment, Order, numbers_of
 from model.support.figures import amount, percent
 
-HIGH, EDGE = 62.0 * MM, 3.0 * MM
-TEXT = Style(9.0)
+HIGH, EDGE = 56.0 * MM, 3.0 * MM
+TEXT = Style(10.0)
 BY_HAND = "Charged on ____________   by ____________   tested ____________"
 CHECK = "Before it is connected: fuse out, polarity checked with a meter, plug looked at."
 PANEL = "To a controller alone, after its battery; face down or covered until connected."
@@ -83,9 +82,10 @@ def _facts(spare: Spare, number: int) -> Iterator[str]:
         lender = lender_of_spare(spare, number)
         profile = lender.profile if lender is not None else battery.chemistry
         count = f"{battery.count} x " if battery.count > 1 else ""
+        cells = f", {battery.cells} cells" if battery.cells else ""
         yield (
-            f"{battery.chemistry}, {count}{amount(battery.capacity_ah, 'Ah')},"
-            f" {battery.cells} cells; charged to {percent(spare.start_fraction)}"
+            f"{battery.chemistry}, {count}{amount(battery.capacity_ah, 'Ah')}{cells};"
+            f" charged to {percent(spare.start_fraction)}"
         )
         yield f"Controller set to: {profile}"
     elif spare.panel is not None:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from model.group.group_words import net_words, order_words, spares_words
-
 from app.printing.group_rows import Row, filled, headed, on_sides_of, sentences
 from app.printing.marks import MM, STRONG, TITLE, Piece, Style, box, stacked
 from app.printing.say import NONE, Blank, Units, brief_dates
@@ -16,6 +14,7 @@ from app.widgets.number_text import fixed, with_unit
 from model.group.board import MOMENTS, Board, nights, tonight
 from model.group.group import Post
 from model.group.group_run import FirstEnd, GroupResult, PostRun
+from model.group.group_words import net_words, order_words, spares_words
 from model.group.power_matrix import SWAP_WORDS
 from model.group.shared_odds import GroupOdds
 from model.group.single_points import SharedPoint
@@ -25,13 +24,13 @@ from model.scenario.cautions import ELECTRICAL, PREDICTION
 from model.support.figures import day_and_time, day_text, percent, short_in_10, short_span_in_10
 
 SMALL = Style(8.0)
-ROW, SIGN_ROW, TICK = 6.4 * MM, 13.0 * MM, 5.0 * MM
+ROW, SIGN_ROW, TICK = 7.6 * MM, 13.0 * MM, 5.0 * MM
 POST_HEADS = ("Kit", "Role, place", "First end as planned", "First end in bad sky",
               "On the air to the end", "Lowest", "Ah a day", "Guesses", "Carried")  # fmt: skip
-POST_SHARES = (1.2, 4.4, 3.6, 3.6, 3.0, 1.5, 1.5, 1.6, 1.8)
-ROSTER_HEADS = ("Kit", "Role, place", "Call sign, licence", "Shift, relief",
+POST_SHARES = (1.2, 4.0, 3.3, 3.3, 4.2, 1.5, 1.6, 1.6, 1.9)
+ROSTER_HEADS = ("Kit", "Role, place", "Call sign", "Licence", "Shift, relief",
                 "MHz, backup", "Relay", "Battery test", "Signature")  # fmt: skip
-ROSTER_SHARES = (1.1, 3.0, 3.8, 4.2, 3.6, 1.2, 2.4, 4.0)
+ROSTER_SHARES = (1.1, 2.9, 2.3, 2.9, 3.7, 3.4, 1.3, 2.4, 3.4)
 BOARD_SHARES = (1.2, 3.6, 2.0, 1.8, 2.0, 1.8, 2.0, 1.8, 3.0)
 
 
@@ -144,7 +143,8 @@ def _roster_row(post: Post) -> Row:
     return [
         post.kit,
         _lines(post.role, post.place),
-        _lines(post.call_sign or "____________", post.licence),
+        _plain(post.call_sign) or Blank(),
+        _plain(post.licence),
         _lines(post.shift, f"then {post.relief}" if post.relief else ""),
         _lines("" if post.frequency_mhz is None else f"{post.frequency_mhz:.6g}", post.backup),
         post.relay,

@@ -13,13 +13,13 @@ from app.printing.type import paragraph
 from model.group.power_matrix import SWAP_WORDS, PowerCell
 from model.results.wording import capital, listed
 
-TINY = Style(6.6)
+TINY = Style(6.2)
 # So many posts stand side by side on one sheet.
 ACROSS = 15
-LABEL = 15.0 * MM
+LABEL = 14.0 * MM
 READ = (
     "The battery of a row on the radio of the post of a column: for how long without sun, its own"
-    " so marked, or what stands against it. Every reason is told in full below the table."
+    " so marked, or the first thing that stands against it. Every reason is told in full below the table."
 )
 Matrix = Sequence[Sequence[PowerCell]]
 

@@ -9,8 +9,6 @@ import os
 from dataclasses import dataclass, replace
 from typing import BinaryIO
 
-from model.export.group_data import group_mark
-
 from app.printing.document import ensure_application, pdf_bytes, save
 from app.printing.field_log import field_log
 from app.printing.foot import Footer
@@ -24,6 +22,7 @@ from app.printing.paper import PAPERS, Paper, PaperName
 from app.printing.plain_pages import FOOT_ROOM, plain_pages
 from app.printing.say import Say, Units
 from model.engine.comparison import simulate
+from model.export.group_data import group_mark
 from model.export.kit_page import kit_of
 from model.group.after_action import AfterAction, search_after_action
 from model.group.group import Group

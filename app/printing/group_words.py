@@ -1,17 +1,10 @@
-"""How the window and the printed set say who can power whom, and which spare goes where."""
+"""How the window and the printed set say who can power whom."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from model.group.group import Group
-from model.group.group_run import GroupResult
 from model.group.power_matrix import ALONE_DAYS, PowerCell
-from model.group.shared_odds import GroupOdds
-from model.group.spares import Allotment
-from model.odds.sentences import odds_text
-from model.results.wording import capital, listed
-from model.support.figures import NBSP, day_and_time, duration
+from model.results.wording import capital
+from model.support.figures import NBSP, duration
 
 OWN = "own"
 MOST_H = 24.0 * ALONE_DAYS[-1]
@@ -32,8 +25,7 @@ def hours_text(hours_h: float | None) -> str:
 def cell_text(cell: PowerCell) -> str:
     """Return a cell of the matrix: hours, or the first reason why not."""
     if not cell.can_power:
-        more = "…" if len(cell.refusals) > 1 else ""
-        return f"✕ {REASONS[cell.refusals[0].reason]}{more}"
+        return f"✕{NBSP}{REASONS[cell.refusals[0].reason]}"
     return f"{hours_text(cell.hours_h)}{' ' + OWN if cell.is_own else ''}"
 
 
@@ -47,39 +39,3 @@ def cell_words(cell: PowerCell) -> str:
     notes = "".join(f" {capital(each)}." for each in cell.notes)
     own = ", its own" if cell.is_own else ""
     return f"{what}{own}: {hours} without sun.{notes}"
-
-
-def allotment_lines(result: GroupResult, found: Allotment) -> Iterator[str]:
-    """Yield who gets which spare by when, and what that makes of the posts."""
-    days = result.whole.group.day.days
-    for order in found.orders:
-        name = result.whole.group.spares[order.entry].name
-        what = f"Spare {order.spare}{f' ({name})' if name else ''}"
-        yield (
-            f"{what} to post {order.kit} by {day_and_time(order.by, days)};"
-            f" it can be there {day_and_time(order.arrives, days)}."
-        )
-    if not found.orders:
-        yield "No spare is sent: none is needed, or none reaches a post that needs it in time."
-    before = [row.kit.post.kit for row in result.posts if row.lasts]
-    after = found.lasting
-    yield (
-        f"Posts that last as planned: {len(before)} of {len(result.posts)} without spares,"
-        f" {len(after)} with them."
-    )
-    short = [row.kit.post.kit for row in result.posts if row.kit.post.kit not in after]
-    if short:
-        yield f"Not to the end even so: {'posts' if len(short) > 1 else 'post'} {listed(short)}."
-    if found.out_of_reach:
-        yield f"No route leads from any spare to {listed(list(found.out_of_reach))}."
-    if not found.exact:
-        yield "Given out one after the other: with so many spares or posts not every way is tried."
-
-
-def odds_sentence(found: GroupOdds, group: Group) -> str:
-    """Return the odds that the net has all the posts that it needs all night."""
-    needed = min(group.posts_needed, len(found.at_least) - 1)
-    others = "1 other post" if needed == 1 else f"{needed} other posts"
-    control = "Net control" if found.net_control is not None else "The net"
-    what = f"{control} and at least {others}" if needed else control
-    return f"{what} on the air in all dark hours: {odds_text(found.at_least[needed])}"

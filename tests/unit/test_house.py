@@ -250,11 +250,15 @@ RULES: list[tuple[Rule, str, set[str], str]] = [
         {"app/charts/scale.py", "app/charts/markers.py", "app/widgets/number_text.py"},
         "if style.marker == 's': drawRect()",
     ),
-    # Tables that are read share one model; the sheet is the table that is written in.
+    # Tables that are read share one model, those that are typed in another; the sheet has its own.
     (
         table_models,
         "app",
-        {"app/widgets/table_model.py", "app/editors/sheet/model.py"},
+        {
+            "app/widgets/table_model.py",
+            "app/widgets/typed_table.py",
+            "app/editors/sheet/model.py",
+        },
         "class Mine(QAbstractTableModel): ...",
     ),
     (excused_tests, "tests", {"tests/unit/test_house.py"}, "@pytest.mark.xfail\ndef test(): ..."),

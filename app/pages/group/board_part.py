@@ -18,14 +18,14 @@ from app.widgets.flow import FlowLayout
 from app.widgets.labels import sentence_label
 from model.group.board import nights
 from model.group.group_run import GroupResult
+from model.group.group_words import next_words
 from model.scenario.declare import MINUTES_A_DAY
-from model.support.figures import day_and_time, day_text
+from model.support.figures import day_text
 
 READ = (
     "Type the Ah left that a post reports: its outlook goes on from there. Expected is by the last"
     " report before, else by the plan."
 )
-NEXT_POSTS = 3
 
 
 class BoardPart(QWidget):
@@ -103,11 +103,5 @@ class BoardPart(QWidget):
 
     def _tell(self) -> None:
         lines = list(self.model.refusals)
-        ending = self.model.board.ends_next[:NEXT_POSTS]
-        said = [
-            f"post {row.row.kit.post.kit} {day_and_time(row.end.at, row.row.kit.trip.days)}"
-            for row in ending
-            if row.end is not None
-        ]
-        lines.append(f"Ends next: {'; then '.join(said)}." if said else "No post ends.")
+        lines.append(next_words(self.model.board))
         self.says.setText("\n".join(lines))

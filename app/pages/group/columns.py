@@ -155,7 +155,7 @@ POSTS = (
     Column("", "Odds", "Of trial trips, how many it receives in to the end", _odds, characters=18),
     Column("", "Lowest", "Least charge as planned", _lowest, True, 7),
     Column("", "Ah a day", "What its loads draw in a day", _ah, True, 8),
-    Column("", "Guesses", "Share of that which rests on guesses", _guesses, True, 8),
+    Column("", "Guesses", "Share of that from guesses", _guesses, True, 8),
     Column("", "Carried", "What is carried to the post", _mass, True, 8),
     STRIP,
 )

@@ -16,8 +16,8 @@ from app.pages.group.columns import end_text
 from app.widgets.labels import sentence_label
 from app.widgets.plain_table import PlainTable
 from model.group.drill import Drill, parts_of
+from model.group.group_words import drill_words
 from model.group.kits import LoadedGroup, kits_of
-from model.results.wording import listed
 
 READ = "Tick what is taken away: a post, a part of it, or a spare. The rest is run again."
 NAME = Qt.ItemDataRole.UserRole
@@ -80,7 +80,7 @@ class DrillPart(QWidget):
             self.says.setText(READ)
             self.table.hide()
             return
-        self.says.setText("\n".join(_lines(found)))
+        self.says.setText("\n".join(drill_words(found)))
         before = {row.kit.post.kit: row for row in found.before.posts}
         rows = []
         for row in found.result.posts:
@@ -137,16 +137,3 @@ class DrillPart(QWidget):
             item.setCheckState(0, Qt.CheckState.Unchecked)
         self.tree.blockSignals(False)
         self.wanted.emit()
-
-
-def _lines(found: Drill) -> list[str]:
-    taken = f"Without {listed(list(found.result.without))}:"
-    lines = [
-        f"{taken} {len(found.spares.lasting)} of {len(found.result.posts)} posts last with their"
-        f" spares; before, {len(found.spares_before.lasting)} of {len(found.before.posts)}."
-    ]
-    if found.lost:
-        lines.append(f"Lost by it: {listed(list(found.lost))}.")
-    if found.unrelayed:
-        lines.append(f"Without their relay at some time: {listed(list(found.unrelayed))}.")
-    return lines

@@ -60,11 +60,9 @@ class PostsModel(RecordsModel):
         posts = self.document.group.posts
         return self._rows.get(posts[row].kit) if row < len(posts) else None
 
-    def tip(self, column: Column, row: int) -> str:
+    def tip(self, row: int, column: int) -> str:
         """Return what ends and why under its time, else what the column is."""
-        found = self.result(row)
-        if found is not None and column is FIRST_END:
-            return end_words(found)
-        if found is not None and column is BAD_END:
-            return end_words(found, is_bad=True)
-        return column.tip
+        found, of = self.result(row), self.columns[column]
+        if found is not None and of in (FIRST_END, BAD_END):
+            return end_words(found, is_bad=of is BAD_END)
+        return of.tip

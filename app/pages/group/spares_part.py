@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QComboBox, QPushButton, QVBoxLayout, QWidget
 from app.pages.group.columns import Column, typed
 from app.pages.group.records_model import RecordsModel
 from app.pages.group.records_table import RecordsTable
-from app.printing.group_words import allotment_lines
 from app.state.group_document import GroupDocument
 from app.widgets.flow import FlowLayout
 from app.widgets.labels import heading, sentence_label
@@ -19,6 +18,7 @@ from model.editing.faults import ScenarioError
 from model.group.edit_group import with_spare_like, without_spare
 from model.group.group import SPARE_SLOTS, Group, Spare, SpareSlot
 from model.group.group_run import GroupResult
+from model.group.group_words import ORDER_MEANS, spares_words
 from model.group.spares import Allotment, numbers_of
 
 NO_SPARES = "No spares stand ready. Add one like a part of a post."
@@ -119,7 +119,7 @@ class SparesPart(QWidget):
 
     def show_allotment(self, result: GroupResult, found: Allotment) -> None:
         """Show who gets which spare."""
-        self.lines.setText("\n".join(allotment_lines(result, found)))
+        self.lines.setText("\n".join((*spares_words(result, found), ORDER_MEANS)))
 
     def _tell(self) -> None:
         words = self.model.refusals or ([] if self._document.group.spares else [NO_SPARES])

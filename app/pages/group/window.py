@@ -18,9 +18,9 @@ from app.pages.group.drill_part import DrillPart
 from app.pages.group.matrix_part import MatrixPart
 from app.pages.group.points_part import PointsPart
 from app.pages.group.posts_part import PostsPart
+from app.pages.group.printed_set import PrintedSet
 from app.pages.group.spares_part import SparesPart
 from app.pages.group.work import GroupWork, Task
-from app.printing.group_words import odds_sentence
 from app.state.display import Display
 from app.state.group_document import GroupDocument
 from app.state.group_kept import KeptGroup
@@ -33,6 +33,7 @@ from model.editing.faults import ScenarioError
 from model.files.atomic_write import SaveError, shown_name
 from model.group.drill import Drill, search_drill
 from model.group.group_run import GroupResult
+from model.group.group_words import ODDS_MEAN, net_words
 from model.group.kits import LoadedGroup
 from model.group.power_matrix import PowerCell, search_power_matrix
 from model.group.shared_odds import search_group_odds, with_odds
@@ -62,6 +63,7 @@ class GroupWindow(QWidget):
         self.points, self.drill = PointsPart(document), DrillPart()
         self.board = BoardPart(GroupReports(document.path))
         self._rows: GroupResult | None = None
+        self.set = PrintedSet(self, display)
         self.work = GroupWork(self._tasks(), self)
         self.bar = WorkBar()
         self.tabs = QTabWidget()
@@ -91,6 +93,7 @@ class GroupWindow(QWidget):
             Task("points", _search_points, "Looking for single points"),
             Task("drill", self._search_drill, "Running the drill"),
             Task("odds", lambda _, rows: search_group_odds(rows), "Odds under shared skies"),
+            Task("pages", self.set.search, "Laying out the printed set", is_asked=True),
         )
 
     def _search_drill(self, whole: LoadedGroup, rows: GroupResult) -> Search[Drill | None]:
@@ -101,6 +104,7 @@ class GroupWindow(QWidget):
         self.title, self.odds_line = QLabel(), QLabel()
         for label in (self.title, self.odds_line):
             label.setTextFormat(Qt.TextFormat.PlainText)
+        self.odds_line.setToolTip(ODDS_MEAN)
         self.top = TopLine(self.title, self.odds_line)
         self.top.menus.addMenu(self._file_menu())
         self.top.menus.addMenu(self._edit_menu())
@@ -126,6 +130,9 @@ class GroupWindow(QWidget):
         menu = QMenu("&File", self)
         self._add(menu, "save", "&Save", "Ctrl+S", self.save)
         self._add(menu, "save_as", "Save &as…", "Ctrl+Shift+S", self.save_as)
+        menu.addSeparator()
+        self._add(menu, "pdf", "Printed set as P&DF…", "Ctrl+Shift+P", self.set.save)
+        self._add(menu, "print", "&Print the set…", "Ctrl+P", self.set.print_it)
         menu.addSeparator()
         self._add(menu, "close", "&Close", "Ctrl+W", self.close)
         return menu
@@ -170,6 +177,8 @@ class GroupWindow(QWidget):
             part.kit_wanted.connect(self._on_kit_wanted)
             part.said.connect(self.say)
         self.spares.said.connect(self.say)
+        self.set.said.connect(self.say)
+        self.set.wanted.connect(self._on_set_wanted)
         self.points.drill_wanted.connect(self._on_drill_wanted)
         self.drill.wanted.connect(self._on_drill_changed)
         self.display.units_changed.connect(self._on_units_changed)
@@ -195,6 +204,7 @@ class GroupWindow(QWidget):
         group = self.document.group
         self.title.setText(group.title or "Group without a title")
         self.odds_line.clear()
+        self.set.odds = None
         for part in (self.posts, self.roster):
             part.follow()
         self.spares.follow()
@@ -235,9 +245,12 @@ class GroupWindow(QWidget):
             self._rows = value
             self._show_rows(value)
             self.board.show_rows(value)
+        elif key == "pages":
+            self.set.show_pages(value)
         elif key == "odds" and self._rows is not None:
+            self.set.odds = value
             self._show_rows(with_odds(self._rows, value))
-            self.odds_line.setText(odds_sentence(value, self.document.group))
+            self.odds_line.setText(net_words(self._rows, value))
         elif key == "spares" and self._rows is not None:
             self.spares.show_allotment(self._rows, value)
         elif key == "matrix":
@@ -254,6 +267,9 @@ class GroupWindow(QWidget):
     def _on_drill_wanted(self, names: tuple[str, ...]) -> None:
         self._look_at(self.drill)
         self.drill.take(self.document.whole, names)
+
+    def _on_set_wanted(self) -> None:
+        self.work.ask("pages")
 
     def _on_drill_changed(self) -> None:
         self.work.ask("drill")
@@ -277,7 +293,7 @@ class GroupWindow(QWidget):
         try:
             self.document.read_kits_again()
         except ScenarioError as error:
-            self.say(f"A kit was not taken over: {error.faults[0]}")
+            self.say(f"A kit was not read again: {error.faults[0]}")
 
     # The file.
 

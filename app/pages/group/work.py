@@ -18,11 +18,15 @@ QUIET_MS = 250
 
 @dataclass(frozen=True)
 class Task:
-    """One answer: how it is worked out from the group and from the rows of its posts."""
+    """One answer: how it is worked out from the group and from the rows of its posts.
+
+    What ``is_asked`` is worked out only where somebody asks for it.
+    """
 
     key: str
     search: Callable[[LoadedGroup, GroupResult], Search[Any]]
     words: str
+    is_asked: bool = False
 
 
 class GroupWork(QObject):
@@ -62,7 +66,7 @@ class GroupWork(QObject):
         """Work everything out for another group, once the hand rests."""
         self._jobs.cancel()
         self._whole, self._now = whole, ""
-        self._left = ["rows", *(task.key for task in self._tasks)]
+        self._left = ["rows", *(task.key for task in self._tasks if not task.is_asked)]
         self._quiet.start()
 
     def ask(self, key: str) -> None:
