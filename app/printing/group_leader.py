@@ -157,7 +157,7 @@ def _boards(result: GroupResult, width: float, room: float) -> Iterator[Piece]:
     """Yield a table for each night: what is expected, and blanks for what is reported."""
     heads = ["Kit", "Role"]
     heads += [head for name in MOMENTS for head in (f"{capital(name)}: Ah", "reported")]
-    make = partial(_table, width, BOARD_SHARES, [*heads, "First end"], ROW * 1.2)
+    make = partial(_table, width, BOARD_SHARES, [*heads, "First end"], ROW)
     for night in range(nights(result)):
         board = tonight(result, (), night)
         rows = [_board_row(board, at) for at in range(len(board.rows))]

@@ -19,7 +19,8 @@ ACROSS = 15
 LABEL = 14.0 * MM
 READ = (
     "The battery of a row on the radio of the post of a column: for how long without sun, its own"
-    " so marked, or the first thing that stands against it. Every reason is told in full below the table."
+    " so marked, or the first thing that stands against it. Every reason is told in full below the"
+    " table."
 )
 Matrix = Sequence[Sequence[PowerCell]]
 

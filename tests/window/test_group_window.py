@@ -9,16 +9,21 @@ import pytest
 from conftest import Answers
 from group_files import group_file, settle
 from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from user import User
 
 from app.pages.group.window import GroupWindow
 from app.state.display import Display
 from app.state.group_document import opened
+from app.state.group_reports import GroupReports
 from app.state.settings import Settings
 from app.widgets.dialogs import Answer
+from app.work.disk import disk
 from model.group.group_file import read_group
 from model.group.group_run import run_group
+from model.group.kits import kits_of
+from model.group.power_matrix import power_matrix
 
 
 @pytest.fixture
@@ -177,3 +182,85 @@ def test_the_keyboard_types_in_a_cell(group: GroupWindow, qtbot: QtBot) -> None:
     qtbot.keyClicks(editor, "x")
     qtbot.keyClick(editor, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: group.document.group.posts[2].role == "x")
+
+
+def test_spares_are_added_allotted_and_removed(group: GroupWindow) -> None:
+    assert "last" in group.spares.lines.text()
+    group.spares.slot.setCurrentIndex(0)
+    group.spares.post.setCurrentIndex(1)
+    group.spares.add_button.click()
+    kit = dict(group.document.whole.scenarios)["kits.toml"].stations[1]
+    assert group.document.group.spares[1].battery == kit.battery
+    assert group.document.group.spares[1].where == "Hill"
+    group.spares.table.choose(0)
+    group.spares.remove_button.click()
+    assert len(group.document.group.spares) == 1
+
+
+def test_each_cell_of_the_matrix_says_what_the_model_says(group: GroupWindow) -> None:
+    whole = group.document.whole
+    found = power_matrix(whole.group, kits_of(whole))
+    texts = group.matrix.table.texts
+    assert (texts.rowCount(), texts.columnCount()) == (len(found), 3)
+    for at, row in enumerate(found):
+        for to, told in enumerate(row):
+            spoken = texts.index(at, to).data(Qt.ItemDataRole.AccessibleTextRole)
+            assert all(each.words.lower() in spoken.lower() for each in told.refusals)
+            assert texts.index(at, to).data().startswith("✕") == (not told.can_power)
+
+
+def test_a_drill_takes_away_what_several_posts_rest_on(group: GroupWindow) -> None:
+    group.points.list.setCurrentRow(0)
+    assert "leader" in group.points.list.item(0).text()
+    group.points.button.click()
+    assert group.tabs.currentWidget() is group.drill
+    assert group.drill.without == ("post01", "post02")
+    settle(group)
+    assert "post01 and post02" in group.drill.says.text()
+    group.drill.back_button.click()
+    settle(group)
+    assert group.drill.without == ()
+    assert group.drill.table.isHidden()
+
+
+def test_a_report_restarts_its_post_and_outlasts_the_window(group: GroupWindow) -> None:
+    model = group.board.model
+    midnight = model.heads().index("Midnight\nreported Ah")
+    assert model.setData(model.index(1, midnight), "1.5 Ah")
+    reported = model.board.rows[1]
+    assert reported.reports[0].left_ah == 1.5
+    assert reported.run is not None
+    assert reported.end is not None
+    assert "02" in group.board.says.text()
+    assert not model.setData(model.index(1, midnight), "900")
+    assert "at most" in group.board.says.text()
+    disk.get(lambda: None)
+    assert GroupReports(group.document.path).all == reported.reports
+    group.board.clear_button.click()
+    disk.get(lambda: None)
+    assert GroupReports(group.document.path).all == ()
+
+
+def test_the_printed_set_is_saved_from_the_window(
+    group: GroupWindow, answers: Answers, tmp_path: Path
+) -> None:
+    answers.page = tmp_path / "set.pdf"
+    group.actions_by_key["pdf"].trigger()
+    settle(group)
+    assert answers.page.read_bytes().startswith(b"%PDF")
+    assert "pages saved" in group.says.text()
+
+
+def test_odds_can_be_stopped_and_begun_again(group: GroupWindow) -> None:
+    group.posts.model.setData(cell(group, 0, "Role"), "leader")
+    begun: list[str] = []
+    group.work.began.connect(lambda key, _words: begun.append(key))
+    while "odds" not in begun:
+        QApplication.processEvents()
+    group.bar.cancel_wanted.emit()
+    assert group.says.text() == "Stopped."
+    settle(group)
+    assert text(group, 0, "Odds") == "–"
+    group.bar.again_wanted.emit()
+    settle(group)
+    assert "in 10" in text(group, 0, "Odds")

@@ -1,4 +1,4 @@
-"""The printed set of a group, asked for in its window: laid out beside it, then saved or printed."""
+"""The printed set of a group, asked for in its window: laid out, then saved or printed."""
 
 from __future__ import annotations
 

@@ -191,7 +191,7 @@ class GroupWindow(QWidget):
         work.ended.connect(self._on_ended)
         self.bar.cancel_wanted.connect(work.stop)
         self.bar.again_wanted.connect(self._on_again)
-        self._stopped_key = ""
+        self._stopped: tuple[str, str] | None = None
         self._on_undo_changed()
 
     def say(self, text: str) -> None:
@@ -201,7 +201,7 @@ class GroupWindow(QWidget):
     # What the document says.
 
     def _on_changed(self) -> None:
-        group = self.document.group
+        group, self._stopped = self.document.group, None
         self.title.setText(group.title or "Group without a title")
         self.odds_line.clear()
         self.set.odds = None
@@ -275,14 +275,19 @@ class GroupWindow(QWidget):
         self.work.ask("drill")
 
     def _on_stopped(self, key: str, words: str) -> None:
-        self._stopped_key = key
+        self._stopped = (key, words)
         self.say(words)
 
     def _on_ended(self) -> None:
-        self.bar.show_idle()
+        if self._stopped is None:
+            self.bar.show_idle()
+        else:
+            self.bar.show_offer(self._stopped[1])
 
     def _on_again(self) -> None:
-        self.work.ask(self._stopped_key)
+        if self._stopped is not None:
+            key, self._stopped = self._stopped[0], None
+            self.work.ask(key)
 
     def _on_kit_wanted(self, row: int) -> None:
         post = self.document.group.posts[row]

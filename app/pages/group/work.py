@@ -71,10 +71,15 @@ class GroupWork(QObject):
 
     def ask(self, key: str) -> None:
         """Work one answer out anew, after what is at work."""
-        if key not in self._left and key != self._now and self._rows is not None:
-            self._left.append(key)
-            if not self._now:
-                self._go_on()
+        if self._rows is None or key in self._left:
+            return
+        if key == self._now:
+            # What is asked has changed meanwhile.
+            self._jobs.cancel()
+            self._now = ""
+        self._left.append(key)
+        if not self._now:
+            self._go_on()
 
     def stop(self) -> None:
         """Stop the answer that is at work; the next one begins."""
