@@ -93,7 +93,7 @@ class GroupWindow(QWidget):
             Task("points", _search_points, "Looking for single points"),
             Task("drill", self._search_drill, "Running the drill"),
             Task("odds", lambda _, rows: search_group_odds(rows), "Odds under shared skies"),
-            Task("pages", self.set.search, "Laying out the printed set", is_asked=True),
+            Task("pages", self.set.search, "Laying out all pages", is_asked=True),
         )
 
     def _search_drill(self, whole: LoadedGroup, rows: GroupResult) -> Search[Drill | None]:
@@ -131,8 +131,8 @@ class GroupWindow(QWidget):
         self._add(menu, "save", "&Save", "Ctrl+S", self.save)
         self._add(menu, "save_as", "Save &as…", "Ctrl+Shift+S", self.save_as)
         menu.addSeparator()
-        self._add(menu, "pdf", "Printed set as P&DF…", "Ctrl+Shift+P", self.set.save)
-        self._add(menu, "print", "&Print the set…", "Ctrl+P", self.set.print_it)
+        self._add(menu, "pdf", "All pages as P&DF…", "Ctrl+Shift+P", self.set.save)
+        self._add(menu, "print", "&Print all pages…", "Ctrl+P", self.set.print_it)
         menu.addSeparator()
         self._add(menu, "close", "&Close", "Ctrl+W", self.close)
         return menu
