@@ -12,6 +12,7 @@ from app.pages.group.records_model import RecordsModel
 from app.pages.group.strip import DayStrip, StripHeader
 
 Index = QModelIndex | QPersistentModelIndex
+STRIP_CHARACTERS = 18
 ROW_LINES, MOST_LINES = 1.7, 3.0
 
 
@@ -71,10 +72,22 @@ class RecordsTable(QTableView):
             head_px = self.fontMetrics().horizontalAdvance(column.head) + 2 * digit_px
             header.resizeSection(at, max(column.characters * digit_px + digit_px, head_px))
         header.setStretchLastSection(self._strip < 0)
-        if self._strip >= 0:
-            header.setMinimumSectionSize(3 * digit_px)
-            header.setSectionResizeMode(self._strip, QHeaderView.ResizeMode.Stretch)
+        self._fit_strip()
         self._fit_rows()
+
+    def _fit_strip(self) -> None:
+        """Give the strips what the other columns leave, and never less than can be read."""
+        if self._strip < 0:
+            return
+        header = self.horizontalHeader()
+        others = sum(header.sectionSize(at) for at in range(header.count()) if at != self._strip)
+        least = STRIP_CHARACTERS * self.fontMetrics().horizontalAdvance("0")
+        modes = QHeaderView.ResizeMode
+        if self.viewport().width() - others >= least:
+            header.setSectionResizeMode(self._strip, modes.Stretch)
+        else:
+            header.setSectionResizeMode(self._strip, modes.Fixed)
+            header.resizeSection(self._strip, least)
 
     def _fit_rows(self) -> None:
         """Let the strips be as high as the window has room for."""
@@ -86,6 +99,7 @@ class RecordsTable(QTableView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        self._fit_strip()
         self._fit_rows()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -44,6 +44,7 @@ from model.support.progress import Search, at_once
 
 CHANGED_CHOICES = ("Save over it", "Save under another name…")
 USUAL_SIZE = (1280, 760)
+NO_ODDS = "The odds of the net are worked out after the runs."
 
 
 class GroupWindow(QWidget):
@@ -101,11 +102,10 @@ class GroupWindow(QWidget):
         return search_drill(whole, without, rows) if without else at_once(lambda: None)
 
     def _lay_out(self) -> None:
-        self.title, self.odds_line = QLabel(), QLabel()
-        for label in (self.title, self.odds_line):
-            label.setTextFormat(Qt.TextFormat.PlainText)
+        self.title, self.odds_line = QLabel(), sentence_label()
+        self.title.setTextFormat(Qt.TextFormat.PlainText)
         self.odds_line.setToolTip(ODDS_MEAN)
-        self.top = TopLine(self.title, self.odds_line)
+        self.top = TopLine(self.title)
         self.top.menus.addMenu(self._file_menu())
         self.top.menus.addMenu(self._edit_menu())
         self.top.menus.addMenu(self._go_menu())
@@ -121,6 +121,7 @@ class GroupWindow(QWidget):
         whole.addWidget(self.top)
         inside = QVBoxLayout()
         inside.setContentsMargins(8, 0, 8, 0)
+        inside.addWidget(self.odds_line)
         inside.addWidget(self.tabs, 1)
         inside.addWidget(self.bar)
         whole.addLayout(inside, 1)
@@ -203,7 +204,7 @@ class GroupWindow(QWidget):
     def _on_changed(self) -> None:
         group, self._stopped = self.document.group, None
         self.title.setText(group.title or "Group without a title")
-        self.odds_line.clear()
+        self.odds_line.setText(NO_ODDS)
         self.set.odds = None
         for part in (self.posts, self.roster):
             part.follow()
