@@ -11,6 +11,7 @@ from app.widgets.number_text import plain
 from model.lessons.my_kit import MyKit, my_kit
 from model.scenario.cautions import PREDICTION
 
+MARGIN_SHARE, GAP_PX = 24, 48
 # Shares are typed in per cent, as everywhere in the window.
 AS_PERCENT = ("send_share", "tested_fraction")
 
@@ -22,19 +23,21 @@ class MyKitPage(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.title, self.result = BigText(16, bold=True), BigText(14, bold=True)
-        self.sum, self.note = BigText(24), BigText(28)
+        self.title, self.result = BigText(16, bold=True), BigText(12, bold=True, on_top=True)
+        self.sum, self.note = BigText(24, on_top=True), BigText(28, quiet=True)
         self.title.set_text("My kit: hours on the battery alone")
         self.lines: dict[str, QLineEdit] = {}
         self.labels: list[QLabel] = []
-        column, across, form = QVBoxLayout(self), QHBoxLayout(), QGridLayout()
+        self._column = column = QVBoxLayout(self)
+        across, form = QHBoxLayout(), QGridLayout()
+        across.setSpacing(GAP_PX)
         column.addWidget(self.title)
         column.addLayout(across, 1)
         across.addLayout(form, 5)
         right = QVBoxLayout()
         across.addLayout(right, 6)
-        right.addWidget(self.result, 2)
-        right.addWidget(self.sum, 5)
+        right.addWidget(self.result, 1)
+        right.addWidget(self.sum, 4)
         column.addWidget(self.note)
         for row, name in enumerate(MyKit.model_fields):
             self._add_line(form, row, name)
@@ -107,6 +110,8 @@ class MyKitPage(QWidget):
     def fit_type(self) -> None:
         """Set the type by the height of the window."""
         px = least_px(self)
+        side = self.window().width() // MARGIN_SHARE
+        self._column.setContentsMargins(side, round(px * 0.5), side, round(px * 0.5))
         for widget in (*self.labels, *self.lines.values()):
             widget.setFont(sized(self.font(), px))
         for line in self.lines.values():

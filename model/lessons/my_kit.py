@@ -107,7 +107,7 @@ def my_kit(kit: MyKit) -> MyKitResult:
     mean_a = kit.receive_a * (1 - kit.send_share) + kit.send_a * kit.send_share
     day_ah = mean_a * kit.listen_h
     full_ah = station.battery.full_ah
-    return MyKitResult(hours, full_ah, mean_a, day_ah, _sum(kit, full_ah, mean_a, day_ah))
+    return MyKitResult(hours, full_ah, mean_a, day_ah, _sum(kit))
 
 
 def scenario_of(kit: MyKit) -> Scenario:
@@ -140,17 +140,30 @@ def scenario_of(kit: MyKit) -> Scenario:
     )
 
 
-def _sum(kit: MyKit, full_ah: float, mean_a: float, day_ah: float) -> tuple[str, ...]:
-    listen_share = 1 - kit.send_share
-    hours, capacity = full_ah / day_ah * 24, entered(kit.capacity_ah, "Ah")
+def _sum(kit: MyKit) -> tuple[str, ...]:
+    """Return the sum; each line goes on with what the line before shows, so it can be redone."""
+    listen_share = _as_shown(1 - kit.send_share)
+    full_ah = _as_shown(kit.capacity_ah * kit.tested_fraction)
+    receiving_a = _as_shown(kit.receive_a * listen_share)
+    transmitting_a = _as_shown(kit.send_a * kit.send_share)
+    mean_a = _as_shown(receiving_a + transmitting_a)
+    day_ah = _as_shown(mean_a * kit.listen_h)
+    hours = full_ah / day_ah * 24
     return (
-        f"Battery: {capacity} × {entered(kit.tested_fraction)} = {amount(full_ah, 'Ah')}",
+        f"Battery: {entered(kit.capacity_ah, 'Ah')} × {entered(kit.tested_fraction)}"
+        f" = {amount(full_ah, 'Ah')}",
         f"Receiving: {entered(kit.receive_a, 'A')} × {number(listen_share)}"
-        f" = {amount(kit.receive_a * listen_share, 'A')}",
+        f" = {amount(receiving_a, 'A')}",
         f"Transmitting: {entered(kit.send_a, 'A')} × {entered(kit.send_share)}"
-        f" = {amount(kit.send_a * kit.send_share, 'A')}",
-        f"Together {amount(mean_a, 'A')} × {entered(kit.listen_h, 'h')}"
-        f" = {amount(day_ah, 'Ah')} a day",
+        f" = {amount(transmitting_a, 'A')}",
+        f"Together {amount(receiving_a, 'A')} + {amount(transmitting_a, 'A')}"
+        f" = {amount(mean_a, 'A')}",
+        f"{amount(mean_a, 'A')} × {entered(kit.listen_h, 'h')} = {amount(day_ah, 'Ah')} a day",
         f"{amount(full_ah, 'Ah')} ÷ {amount(day_ah, 'Ah')} × {entered(24, 'h')}"
         f" = {amount(hours, 'h')}",
     )
+
+
+def _as_shown(value: float) -> float:
+    """Return a number as it is written down."""
+    return float(number(value))

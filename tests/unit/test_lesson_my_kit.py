@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -41,6 +43,23 @@ def test_the_run_agrees_with_the_sum_by_hand(
         assert by_hand_h > 30 * 24 * 0.99
     else:
         assert found.hours == pytest.approx(by_hand_h, rel=0.02, abs=0.05)
+
+
+@pytest.mark.parametrize("receive_a", [0.75, 0.153, 0.0317])
+@pytest.mark.parametrize(("send_a", "send_share"), [(8.0, 0.05), (2.37, 0.131), (21.0, 0.0)])
+def test_the_sum_can_be_redone_from_the_digits_shown(
+    receive_a: float, send_a: float, send_share: float
+) -> None:
+    kit = MyKit(receive_a=receive_a, send_a=send_a, send_share=send_share, listen_h=17)
+    battery, receiving, transmitting, together, day, hours = (
+        [float(each) for each in re.findall(r"\d+(?:\.\d+)?", line)] for line in my_kit(kit).sum
+    )
+    for first, second, product in (battery, receiving, transmitting, day):
+        assert float(f"{first * second:.3g}") == product
+    assert float(f"{together[0] + together[1]:.3g}") == together[2]
+    assert (together[0], together[1]) == (receiving[2], transmitting[2])
+    assert (day[0], hours[0], hours[1]) == (together[2], battery[2], day[2])
+    assert float(f"{hours[0] / hours[1] * hours[2]:.3g}") == hours[3]
 
 
 def test_the_hours_on_the_air_are_those_asked_for() -> None:
