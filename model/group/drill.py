@@ -165,4 +165,8 @@ def _less(kit: PostKit, taken: Taken) -> PostKit:
     for slot, places in gone.items():
         held = getattr(kit.station, slot)
         changes[slot] = tuple(part for at, part in enumerate(held) if at not in places)
-    return replace(kit.with_station(kit.station.model_copy(update=changes)), lacks=lacks)
+    unplugged = kit.station.panel if "controller" in paths and "panel" not in paths else None
+    if unplugged is not None:
+        changes["panel"] = None
+    left = kit.with_station(kit.station.model_copy(update=changes))
+    return replace(left, lacks=lacks, unplugged=unplugged)

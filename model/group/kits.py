@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from model.findings.rules import find_without_variants
 from model.group.group import NET_CONTROL, RELAY, Group, Post
 from model.scenario.climate import Climate
+from model.scenario.power import Panel
 from model.scenario.scenario import Block, Scenario, Site
 from model.scenario.station import Extra, Station
 from model.sky.trip import Trip, planned_on
@@ -37,6 +38,7 @@ class PostKit:
     station, site, plan, shared : as ``run_station`` takes them.
     trip, bad_trip : dates with the planned weather and with the bad one.
     lacks : parts without which nothing is on the air, taken away in a drill.
+    unplugged : a panel whose controller was taken away: it is not connected without one.
     withheld : why it cannot be run; None where it can.
     """
 
@@ -46,6 +48,7 @@ class PostKit:
     trip: Trip
     bad_trip: Trip
     lacks: tuple[str, ...] = ()
+    unplugged: Panel | None = None
     withheld: str | None = field(default=None)
 
     @property

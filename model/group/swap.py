@@ -10,7 +10,7 @@ from model.group.group import Spare
 from model.group.group_run import first_end, run_kit
 from model.group.kits import PostKit
 from model.group.power_matrix import lender_of_spare, refusals
-from model.scenario.station import Station
+from model.scenario.station import Part, Station
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,9 +60,9 @@ def served_as_it_is(kit: PostKit, run: StationRun | None) -> Served:
 def with_spare(served: Served, spare: Spare, entry: int, arrives_h: float) -> Served | None:
     """Return a post that goes on with a spare; None where the spare is of no use to it.
 
-    A battery is swapped in when the one before ends, a panel is added when it comes, and a part
-    that a post lacks is used from its coming on. A computer's own battery is then taken to be as
-    if the part had been there from the start.
+    A battery is swapped in when the one before ends. A panel, or a controller for one that is not
+    connected, is added when it comes, and a part that a post lacks is used from its coming on. A
+    computer's own battery is then taken to be as if the part had been there from the start.
 
     Parameters
     ----------
@@ -79,8 +79,12 @@ def with_spare(served: Served, spare: Spare, entry: int, arrives_h: float) -> Se
         return None
     if spare.battery is not None:
         return _swapped(served, spare, entry, end_h)
-    if spare.panel is not None:
-        return _with_panel(served, spare, entry, arrives_h)
+    # A panel is not connected without a controller.
+    if spare.panel is not None and kit.station.controller is not None:
+        return _with_parts(served, {"panel": spare.panel}, entry, arrives_h)
+    if spare.controller is not None and kit.unplugged is not None:
+        parts = {"controller": spare.controller, "panel": kit.unplugged}
+        return _with_parts(served, parts, entry, arrives_h)
     return None
 
 
@@ -106,14 +110,16 @@ def _with_battery(kit: PostKit, spare: Spare) -> Station:
     )
 
 
-def _with_panel(served: Served, spare: Spare, entry: int, arrives_h: float) -> Served | None:
+def _with_parts(
+    served: Served, parts: dict[str, Part], entry: int, arrives_h: float
+) -> Served | None:
     kit, run = served.kit, served.run
     assert run is not None
     step = ceil(arrives_h / run.clock.step_h)
-    # What is not charged through a controller is not connected; a swap is not undone.
-    if kit.station.controller is None or step < run.judged_from or step >= run.clock.steps:
+    # A swap is not undone.
+    if not run.judged_from <= step < run.clock.steps:
         return None
-    changed = kit.with_station(kit.station.model_copy(update={"panel": spare.panel}))
+    changed = replace(kit.with_station(kit.station.model_copy(update=parts)), unplugged=None)
     if not changed.runs:
         return None
     fraction = float(run.fraction[step])

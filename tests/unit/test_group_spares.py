@@ -168,6 +168,17 @@ def test_a_panel_is_added_where_there_is_a_controller() -> None:
     assert found.lasting == ("01",)
 
 
+def test_a_controller_takes_the_place_of_one_that_was_taken_away() -> None:
+    box = [{"where": "Base", "controller": {"kind": "mppt"}}]
+    lit = {"panel": {**PANEL, "rated_w": 200.0}}
+    assert allotted(group_of([kit(22)], spares=box)).orders == ()
+    done = drill(group_of([kit(22, **lit, controller={"kind": "mppt"})], spares=box),
+                 ["post01.controller"])  # fmt: skip
+    assert not done.result.post("01").lasts
+    assert done.lost == ()
+    assert [order.spare for order in done.spares.orders] == [1]
+
+
 def test_more_spares_than_can_be_weighed_go_one_after_the_other() -> None:
     kits = [kit(10), kit(10), kit(10)]
     posts = [post(1, 1), post(2, 2, role="net control"), post(3, 3, place="Nowhere")]
@@ -219,6 +230,8 @@ def test_any_part_can_be_taken_away(part: str) -> None:
         slot, _, place = part.partition(".")
         held, before = getattr(row.kit.station, slot), getattr(kits_of(whole)[0].station, slot)
         assert held == (before[: int(place) - 1] + before[int(place) :] if place else None)
+        assert (row.kit.unplugged is not None) == (part == "controller")
+        assert (row.kit.station.panel is None) == (part in ("controller", "panel"))
         assert row.planned is not None
 
 
