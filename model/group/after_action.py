@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -53,24 +54,34 @@ def after_action(result: GroupResult) -> AfterAction:
 def search_after_action(result: GroupResult) -> Search[AfterAction]:
     """Check the log of every post against its planned run.
 
+    A log stands with the station of a scenario: one at which several posts are is nobody's own.
+
     Returns
     -------
     Gives the share done, 0..1, and at its end what was learned.
     """
+    posts_of = Counter(_station_of(row.kit) for row in result.posts)
     learned = []
     for index, row in enumerate(result.posts):
         begin, end = index / len(result.posts), (index + 1) / len(result.posts)
         yield begin
         check = None
-        if row.planned is not None and row.kit.station.readings:
+        is_own = posts_of[_station_of(row.kit)] == 1
+        if row.planned is not None and row.kit.station.readings and is_own:
             check = yield from within(search_field_check(row.planned), begin, end)
-        learned.append(PostLearned(row.kit, check, _line(row.kit, check)))
+        learned.append(PostLearned(row.kit, check, _line(row.kit, check, is_own=is_own)))
     posts = tuple(learned)
     return AfterAction(posts, tuple(_across(posts)))
 
 
-def _line(kit: PostKit, check: FieldCheck | None) -> str:
+def _station_of(kit: PostKit) -> tuple[str, int]:
+    return kit.post.scenario, kit.post.station
+
+
+def _line(kit: PostKit, check: FieldCheck | None, *, is_own: bool) -> str:
     name = capital(kit.name)
+    if check is None and kit.runs and kit.station.readings and not is_own:
+        return f"{name}: its log stands with a station of several posts; give it one of its own."
     if check is None:
         return f"{name}: no log." if kit.runs else f"{name}: not run."
     if check.found is None:

@@ -107,6 +107,15 @@ def test_a_post_without_log_run_or_cause_is_told_so() -> None:
     assert nothing.across == ()
 
 
+def test_a_log_of_several_posts_is_nobodys_own() -> None:
+    fair = [{"day": 1, "at": "20:00", "used_ah": 6.0}]
+    whole = group_of([kit(60, readings=fair)], [post(1, 1), post(2, 1)], day={"days": 1})
+    assert [each.line for each in after_action(run_group(whole)).posts] == [
+        f"Post {number}: its log stands with a station of several posts; give it one of its own."
+        for number in ("01", "02")
+    ]
+
+
 def test_more_sun_or_less_at_most_posts_is_the_weather() -> None:
     lit = {"panel": {"rated_w": 60.0}, "controller": {"kind": "mppt"}, "start_fraction": 0.5}
     dim = [
