@@ -9,7 +9,7 @@ from app.classroom.programme import Programme, Question
 from app.printing.marks import BODY, HEADING, MM, STRONG, Mark, Piece, box, rule, stacked
 from app.printing.say import Blank, Cell
 from app.printing.table import Column, spread, table
-from app.printing.type import line_height, line_of, paragraph
+from app.printing.type import line_height, line_of, paragraph, width_of
 from model.engine.comparison import simulate
 from model.lessons.lesson import ChoiceAnswer, CurveAnswer, NumberAnswer, OrderAnswer
 from model.lessons.my_kit import MyKit
@@ -94,8 +94,7 @@ def _blanks(labels: Sequence[str], width: float) -> Piece:
     marks: list[Mark] = []
     for place, label in enumerate(labels):
         words = line_of(f"{label}:", each * place, height=WRITING)
-        text_width = max(mark.width for mark in words.marks if hasattr(mark, "width"))
-        begin = each * place + text_width + 1.5 * MM
+        begin = each * place + width_of(f"{label}:") + 1.5 * MM
         length = each * (place + 1) - begin - 2 * MM
         marks += [*words.marks, rule(begin, WRITING - 1.6 * MM, length)]
     return Piece(WRITING, tuple(marks))

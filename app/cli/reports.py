@@ -15,24 +15,17 @@ from model.engine.comparison import simulate
 from model.export.reception_data import TABLE_HEADS, as_data, table_rows
 from model.files.csv_table import csv_file
 from model.reception.sentences import (
-    ATTEMPTS_MEAN,
-    EXPLAINED,
-    MEANS,
+    cell_heading,
     cell_sentences,
-    cell_words,
-    few_sentence,
-    other_modes_sentence,
-    place_words,
+    meaning_sentences,
+    missing_sentences,
     price_sentence,
-    thresholds_line,
 )
 from model.reception.station_answers import CellAnswers, StationAnswers, station_answers
 from model.reception.table_reading import read_reports
-from model.results.wording import capital, heading_at
+from model.results.wording import heading_at
 from model.scenario.cautions import PREDICTION
 from model.support.figures import entered
-
-FEW_TOLD = 5
 
 
 def reports(
@@ -90,28 +83,18 @@ def reports_text(found: StationAnswers) -> str:
     lines = [f"{heading_at(found.scenario, found.index)}: {given}"]
     for one in found.cells:
         lines += ["", *_cell_lines(one)]
-    if not found.cells:
-        lines += ["", "Nothing can be said yet."]
-    if found.few:
-        lines.append("")
-        for cell in found.few[:FEW_TOLD]:
-            lines += wrap(few_sentence(cell), LINE_WIDTH, subsequent_indent="  ")
-        if len(found.few) > FEW_TOLD:
-            lines.append(f"And {len(found.few) - FEW_TOLD} more bands and hours with too few.")
-    if left_out := other_modes_sentence(found):
-        lines += wrap(left_out, LINE_WIDTH)
+    missing = missing_sentences(found)
+    lines += [""] * bool(missing)
+    for words in missing:
+        lines += wrap(words, LINE_WIDTH, subsequent_indent="  ")
     lines += ["", *wrap(price_sentence(found), LINE_WIDTH), ""]
-    said = [MEANS, EXPLAINED]
-    said += [ATTEMPTS_MEAN] * any(one.cell.lists_attempts for one in found.cells)
-    modes = tuple(dict.fromkeys(answer.mode for one in found.cells for answer in one.answers))
-    said += [thresholds_line(modes)] * bool(modes)
-    for words in (*said, PREDICTION):
+    for words in (*meaning_sentences(found.cells), PREDICTION):
         lines += wrap(words, LINE_WIDTH)
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
 def _cell_lines(one: CellAnswers) -> list[str]:
-    lines = [f"{capital(place_words(one.cell))}. {cell_words(one.cell)}"]
+    lines = [cell_heading(one)]
     for sentence in cell_sentences(one):
         lines += wrap(sentence, LINE_WIDTH, initial_indent="  ", subsequent_indent="    ")
     return lines

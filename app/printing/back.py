@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
+from itertools import product
 
 from app.printing.assumptions_part import assumptions_body
 from app.printing.carry_part import carry_body, carry_title, grouped_body
 from app.printing.caution_texts import brief_cautions_body, cautions_body
 from app.printing.charge_part import LOW_PLOT_HEIGHT, PLOT_HEIGHT, plot_body
-from app.printing.energy_part import budget_body, sun_body
+from app.printing.energy_part import brief_sun_body, budget_body, sun_body
 from app.printing.flow import fits, flowed
+from app.printing.front_head import side_title
 from app.printing.marks import MM, STRONG, Piece, stacked
 from app.printing.meter_part import brief_meter_body, brief_spares_body, meter_body, spares_body
 from app.printing.say import Say
@@ -23,14 +25,15 @@ from model.export.kit_page import Kit, KitResults
 from model.scenario.cautions import PREDICTION
 
 COLUMNS = 3
-COLUMN_GAP = 4.0 * MM
+COLUMN_GAP = 3.0 * MM
 
 
 def back_sides(
     kit: Kit, say: Say, width: float, room: float, left_over: Sequence[Section]
 ) -> list[Piece]:
     """Return the sides of the back; ``left_over`` are sections that the front has no room for."""
-    title = paragraph(PREDICTION, width, STRONG)
+    title = stacked(side_title(kit, "back: understand", say, width, STRONG),
+                    paragraph(PREDICTION, width, STRONG))  # fmt: skip
     column = (width - COLUMN_GAP * (COLUMNS - 1)) / COLUMNS
     wiring = Section("Wiring and fuses", partial(wiring_body, kit, say))
     settings = partial(assumptions_body, kit, say)
@@ -58,7 +61,7 @@ def _narrow(kit: Kit, say: Say) -> list[Section]:
     found = [Section("Verdict", partial(verdict_body, kit, say))]
     if results is not None:
         found += [
-            *_figures(kit, results, say, PLOT_HEIGHT),
+            *_figures(kit, results, say, PLOT_HEIGHT, sun_body),
             Section("What the meter should read", partial(meter_body, kit, results, say)),
             Section("If one thing fails", partial(spares_body, results, say)),
         ]
@@ -66,11 +69,14 @@ def _narrow(kit: Kit, say: Say) -> list[Section]:
     return found
 
 
-def _figures(kit: Kit, results: KitResults, say: Say, height: float) -> list[Section]:
+Sun = Callable[[Kit, KitResults, Say, float], list[Piece]]
+
+
+def _figures(kit: Kit, results: KitResults, say: Say, height: float, sun: Sun) -> list[Section]:
     return [
         Section("State of charge", partial(plot_body, kit, results, say, height)),
         Section("Power budget of 24 hours", partial(budget_body, results, say)),
-        Section("Sun", partial(sun_body, kit, results, say)),
+        Section("Sun", partial(sun, kit, results, say)),
     ]
 
 
@@ -80,7 +86,7 @@ def _brief(kit: Kit, say: Say) -> list[Section]:
     found = [Section(carry_title(kit, say), partial(grouped_body, kit, say))]
     if results is not None:
         found += [
-            *_figures(kit, results, say, LOW_PLOT_HEIGHT),
+            *_figures(kit, results, say, LOW_PLOT_HEIGHT, brief_sun_body),
             Section("What the meter should read", partial(brief_meter_body, kit, results, say)),
             Section("If one thing fails", partial(brief_spares_body, results, say)),
         ]
@@ -89,17 +95,27 @@ def _brief(kit: Kit, say: Say) -> list[Section]:
 
 
 def _evenest(sections: Sequence[Section], column: float, room: float) -> Piece | None:
-    """Return sections in columns, in order or else with one out of order; None without room."""
+    """Return sections in columns, in order or else with one or two out of it; None without room."""
     laid = [section.blocks(column) for section in sections]
-    # The verdict stays first.
-    moves = [
-        (0, 0),
-        *((taken, put) for taken in range(1, len(laid)) for put in range(1, len(laid))),
-    ]
-    for taken, put in moves:
-        order = [each for at, each in enumerate(laid) if at != taken]
-        order.insert(put, laid[taken])
-        blocks = [block for each in order for block in each]
+    if sum(block.piece.height for each in laid for block in each) > COLUMNS * room:
+        return None
+    for order in _orders(range(len(laid))):
+        blocks = [block for at in order for block in laid[at]]
         if fits(blocks, COLUMNS, room):
             return flowed(blocks, COLUMNS, column + COLUMN_GAP, room)
     return None
+
+
+def _orders(order: Sequence[int]) -> Iterator[list[int]]:
+    """Yield the order, then with one out of it, then with two; the verdict stays first."""
+    yield list(order)
+    ones = [_moved(order, *move) for move in product(order[1:], repeat=2)]
+    yield from ones
+    for one in ones:
+        for move in product(order[1:], repeat=2):
+            yield _moved(one, *move)
+
+
+def _moved(order: Sequence[int], taken: int, put: int) -> list[int]:
+    rest = [each for at, each in enumerate(order) if at != taken]
+    return [*rest[:put], order[taken], *rest[put:]]

@@ -27,7 +27,7 @@ BUS_AT = 0.487
 LOAD_AT, LOAD_WIDE = 0.614, 0.13
 TUNER_AT, TUNER_WIDE = 0.782, 0.08
 ANTENNA_AT, ANTENNA_WIDE = 0.89, 0.11
-LEGEND = "Solid: DC pair, fuse in plus. Dashed: coax."
+LEGEND = "Solid: DC pair. Bold A: its fuse, in plus. Dashed: coax."
 KEYING = " Thin: keying lead."
 
 

@@ -33,7 +33,9 @@ class Entry:
 
 def carry_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     """Return the carry list in rows of up to four, each name in full with one mass."""
-    entries = entries_of(kit.carried)
+    entries, to_make = entries_of(kit.carried), _to_make(kit)
+    if to_make:
+        entries.append(_still_to_make(to_make))
     # Groups that share a box are long: they stand one below the other.
     count = 1 if len(kit.carried) > ITEMS_WITH_BOXES else min(COLUMNS, max(len(entries), 1))
     column = (width - COLUMN_GAP * (count - 1)) / count
@@ -47,7 +49,28 @@ def carry_body(kit: Kit, say: Say, width: float) -> list[Piece]:
 
 def grouped_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     """Return the carry list with one box for each group, for where there is little room."""
-    return [_row(entry, say, width) for entry in entries_of(kit.carried, by_group=True)]
+    entries = entries_of(kit.carried, by_group=True)
+    to_make = _to_make(kit)
+    at = next((n for n, each in enumerate(entries) if each.name.startswith("Leads (")), None)
+    if to_make and at is not None:
+        words = f"{entries[at].name}; still to make, not weighed: {to_make}"
+        entries[at] = Entry(words, entries[at].mass_kg)
+    elif to_make:
+        entries.append(_still_to_make(to_make))
+    return [_row(entry, say, width) for entry in entries]
+
+
+def _to_make(kit: Kit) -> str:
+    """Return the leads that the station needs and nobody entered, with their numbers."""
+    return ", ".join(
+        f"{line.label} {' '.join(line.name.split())}"
+        for line in kit.wiring.lines
+        if line.numbers and not line.leads
+    )
+
+
+def _still_to_make(to_make: str) -> Entry:
+    return Entry(f"Leads still to make, not weighed: {to_make}", 0.0)
 
 
 def entries_of(carried: Sequence[Item], *, by_group: bool = False) -> list[Entry]:

@@ -13,7 +13,7 @@ from model.station.chemistry import Floats
 
 KEY_LINE = 7.0 * MM
 PLOT_POINTS = 400
-PLOT_HEIGHT, LOW_PLOT_HEIGHT = 24.0 * MM, 15.0 * MM
+PLOT_HEIGHT, LOW_PLOT_HEIGHT = 24.0 * MM, 13.0 * MM
 
 
 def plot_body(kit: Kit, results: KitResults, say: Say, height: float, width: float) -> list[Piece]:

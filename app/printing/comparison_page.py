@@ -18,8 +18,9 @@ from app.printing.type import line_height, line_of, paragraph, width_of
 from app.widgets.number_text import KG_PER_LB, MINUS, fixed, percent
 from model.engine.comparison import Comparison
 from model.export.kit_page import Kit, bad_sky, page_odds
-from model.odds.sentences import odds_text, outlasts_words
-from model.results.wording import CLOCK_WORDS, letter
+from model.odds.odds import Odds
+from model.odds.sentences import head_words, odds_text, outlasts_words
+from model.results.wording import CLOCK_WORDS, capital, letter
 from model.scenario.cautions import PREDICTION
 from model.sky.timeline import timeline
 from model.station.transmit_path import highest_planned_w
@@ -89,14 +90,17 @@ def _verdict(comparison: Comparison, say: Say, width: float) -> list[Piece]:
         lines = [paragraph(text, width, STRONG) for text in asked]
         return [*lines, *(line_of("_" * 60) for _ in range(3))]
     first, *rest = verdict(comparison).sentences
-    trips = page_odds(comparison)
     count = len(comparison.runs)
     pairs = [(one, two) for one in range(count) for two in range(one + 1, count)]
-    said = [words for pair in pairs if (words := outlasts_words(trips, *pair))]
+    outlasts = [
+        f"{capital(head_words(found))}: {' '.join(said)}"
+        for found in page_odds(comparison).all
+        if (said := [words for pair in pairs if (words := outlasts_words(found, *pair))])
+    ]
     return [
         paragraph(say.words(first), width, STRONG),
         *(paragraph(say.words(text), width) for text in rest),
-        *([paragraph(f"If the forecast holds: {' '.join(said)}", width)] if said else []),
+        *(paragraph(text, width) for text in outlasts),
     ]
 
 
@@ -112,7 +116,9 @@ def _bars(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -
     groups: list[tuple[str, list[Bar]]] = []
     for sky, title in (("planned", "On the air, planned sky"), ("bad", f"On the air, {bad}")):
         groups.append((title, [_on_air(kit, sky, hours, say) for kit in kits]))
-    groups.append(("Odds of receiving to the end", [_odds_bar(kit) for kit in kits]))
+    for found in page_odds(comparison).all:
+        title = f"Receives to the end, {head_words(found)}"
+        groups.append((title, [_odds_bar(kit, found) for kit in kits]))
     groups.append(("Lowest charge, planned sky", [_charge_bar(kit) for kit in kits]))
     heaviest = max([kit.load.mass_kg for kit in kits] + [1e-9])
     groups.append(
@@ -133,8 +139,8 @@ def _on_air(kit: Kit, sky: str, hours: float, say: Say) -> Bar:
     return letter(kit.index), lasted / hours, text
 
 
-def _odds_bar(kit: Kit) -> Bar:
-    found = kit.results.odds if kit.results else None
+def _odds_bar(kit: Kit, trips: Odds) -> Bar:
+    found = trips.stations[kit.index]
     if found is None:
         return letter(kit.index), 0.0, "not calculated"
     return letter(kit.index), found.receive.value, odds_text(found.receive)
@@ -151,7 +157,8 @@ def _group(title: str, bars: Sequence[Bar], texts: float, width: float) -> Piece
     label, number = 52.0 * MM, 5.0 * MM
     across = width - label - number - texts - 4.0 * MM
     pitch = max(BAR_HEIGHT + BAR_GAP, line_height())
-    marks: list[Mark] = [*line_of(title, style=STRONG).marks]
+    head = paragraph(title, label - 2.0 * MM, STRONG)
+    marks: list[Mark] = [*head.marks]
     for at, (name, share, text) in enumerate(bars):
         y = at * pitch
         marks += line_of(name, label, STRONG).moved(0.0, y)
@@ -161,7 +168,7 @@ def _group(title: str, bars: Sequence[Bar], texts: float, width: float) -> Piece
         marks.append(box(x, top, across, BAR_HEIGHT, "none", 2.0))
         marks += [box(x, top, length, BAR_HEIGHT, "dark", 2.0)] if length > 0 else []
         marks += line_of(text, x + across + 2.0 * MM).moved(0.0, y)
-    return Piece(pitch * len(bars) + 1.0 * MM, tuple(marks))
+    return Piece(max(pitch * len(bars), head.height) + 1.0 * MM, tuple(marks))
 
 
 def _rows(comparison: Comparison, kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:

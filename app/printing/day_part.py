@@ -6,7 +6,7 @@ from datetime import date
 
 from app.printing.marks import FRONT, FRONT_STRONG, MM, Mark, Piece, rule
 from app.printing.say import NONE, Blank, Cell, Say
-from app.printing.table import GAP, Column, table
+from app.printing.table import GAP, Column, table_parts
 from app.printing.type import line_height, line_of, paragraph, rich, width_of
 from app.widgets.number_text import fixed
 from model.export.day_rows import DayRow
@@ -18,7 +18,7 @@ from model.verdict.order import is_guessed
 CLOCK_WIDE = 12.5 * MM
 ROW_GAP = 0.8 * MM
 WRITING = 6.4 * MM
-LINE = 5.0 * MM
+LINE = 4.4 * MM
 # Where the names of the moments stand.
 FIRST = 18.0 * MM
 # As many dates stand beside each other; longer runs have a row for each date.
@@ -83,7 +83,7 @@ def fits_beside(results: KitResults, say: Say, width: float) -> bool:
     if not by_date or len(by_date) > DATES_BESIDE:
         return False
     points = [point for found in by_date.values() for point in found.values()]
-    widest = max(width_of(_expected(point, say), FRONT_STRONG) for point in points)
+    widest = max(width_of(expected_ah(point, say), FRONT_STRONG) for point in points)
     return widest + 2.0 * MM <= (width - FIRST) / len(by_date)
 
 
@@ -114,15 +114,16 @@ def _beside_row(
         if point is None:
             marks += line_of(NONE, x, FRONT).marks
             continue
-        marks += line_of(_expected(point, say), x, FRONT_STRONG).marks
+        marks += line_of(expected_ah(point, say), x, FRONT_STRONG).marks
         marks.append(rule(x, height - 6.0, step - 2.0 * MM))
     marks.append(rule(0.0, height, width, 2.0))
     return Piece(height, tuple(marks))
 
 
-def _expected(point: ChargePoint, say: Say) -> str:
+def expected_ah(point: ChargePoint, say: Say, guess: str = "____") -> str:
+    """Return what the counter should show with its band; ``guess`` where that is to be guessed."""
     if say.variant == "class":
-        return "____"
+        return guess
     used, low, high = (fixed(each, 1) for each in (point.used_ah, point.low_ah, point.high_ah))
     return f"{used} ({low}–{high})" if low != used or high != used else used
 
@@ -131,7 +132,7 @@ def charge_lines(results: KitResults, say: Say, width: float) -> list[Piece]:
     """Return the same as a table of one line for each moment, in the small type of the back."""
     by_date = _by_date(results)
     rows: list[list[Cell]] = [
-        [_named(point, len(by_date)), _expected(point, say), Blank()]
+        [_named(point, len(by_date)), expected_ah(point, say), Blank()]
         for point in results.charge_points
         if point.moment in MOMENTS
     ]
@@ -141,12 +142,13 @@ def charge_lines(results: KitResults, say: Say, width: float) -> list[Piece]:
     expected = max([16.0 * MM, *(width_of(row[1]) for row in rows if isinstance(row[1], str))])
     columns = [Column(width - read - expected - 2 * GAP, lines=2), Column(expected), Column(read)]
     head = ("Ah used", "should be", "is")
-    first, *others = rows
-    pieces = [table(columns, [first], header=head, least_height=LINE)]
-    pieces += [table(columns, [row], least_height=LINE) for row in others]
-    if results.odds is None:
+    pieces = table_parts(columns, rows, head, least_height=LINE)
+    if not results.odds:
         return [*pieces, paragraph("Since full; from the reading on, as planned.", width)]
-    return [*pieces, paragraph("Since full; 8 of 10 trial trips lie in the brackets.", width)]
+    return [
+        *pieces,
+        paragraph("Since full; in brackets 8 of 10 trips as planned.", width),
+    ]
 
 
 def _named(point: ChargePoint, dates: int) -> str:

@@ -70,11 +70,31 @@ def sun_body(kit: Kit, results: KitResults, say: Say, width: float) -> list[Piec
     first, second, third = spread(width, 2.6, 1, 1)
     columns = [Column(first, lines=3), Column(second, "right"), Column(third, "right")]
     head = ("Full sun a day", "h", "Wh")
+    listed = table(columns, rows, header=head)
+    return [listed, *_setting(results, width), paragraph(_charging(harvest, say), width)]
+
+
+def brief_sun_body(kit: Kit, results: KitResults, say: Say, width: float) -> list[Piece]:
+    """Return the same in running words, for where there is little room."""
+    harvest = results.harvest
+    if harvest is None or say.variant == "class":
+        return sun_body(kit, results, say, width)
+    needed = "not known" if harvest.needed_sun_h is None else _sun(harvest.needed_sun_h)
+    skies = (
+        ("clear", harvest.clear_sun_h, harvest.clear_wh),
+        ("as planned", harvest.planned_sun_h, harvest.planned_wh),
+        (bad_sky(kit.scenario), harvest.bad_sun_h, harvest.bad_wh),
+    )
+    expected = ", ".join(f"{sky} {_sun(h)} ({fixed(wh, 0)}{NBSP}Wh)" for sky, h, wh in skies)
+    words = f"Full sun a day: {needed} to break even; expected {expected}."
     return [
-        table(columns, rows, header=head),
+        paragraph(f"{words} {_charging(harvest, say)}", width),
         *_setting(results, width),
-        paragraph(_charging(harvest, say), width),
     ]
+
+
+def _sun(full_sun_h: float) -> str:
+    return f"{fixed(full_sun_h, 2)}{NBSP}h"
 
 
 def _setting(results: KitResults, width: float) -> tuple[Piece, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 from itertools import chain, repeat
 
+from app.printing.day_part import expected_ah
 from app.printing.flow import poured
 from app.printing.foot import FOOT, Footer
 from app.printing.marks import (
@@ -24,9 +25,8 @@ from app.printing.meter_part import expected_words
 from app.printing.paper import Paper
 from app.printing.say import Say, brief_dates
 from app.printing.section import SECTION_GAP, Section, blocks_of
-from app.printing.table import GAP, Column, spread, table
+from app.printing.table import GAP, Column, spread, table_parts
 from app.printing.type import paragraph, width_of, wrapped
-from app.widgets.number_text import fixed
 from model.export.kit_page import Kit
 from model.scenario.cautions import PREDICTION
 from model.sky.timeline import timeline
@@ -83,15 +83,12 @@ def _readings(kit: Kit, say: Say, width: float) -> list[Piece]:
     columns = [Column(each, lines=2) for each in spread(width, *SHARES)]
     points = kit.results.charge_points if kit.results else ()
     cells = [
-        (f"{day_text(point.at)} {point.at:%H:%M}", _expected(point.used_ah, point.low_ah,
-                                                             point.high_ah, say))
+        (f"{day_text(point.at)} {point.at:%H:%M}", expected_ah(point, say, guess=""))
         for point in points
-    ]  # fmt: skip
+    ]
     cells += [("", "")] * max(ROWS - len(cells), FREE_ROWS)
     rows = [[when, expected, *[""] * (len(HEADS) - 2)] for when, expected in cells]
-    first, *others = rows
-    pieces = [table(columns, [first], header=HEADS, least_height=ROW, ruled=True)]
-    pieces += [table(columns, [row], least_height=ROW, ruled=True) for row in others]
+    pieces = table_parts(columns, rows, HEADS, least_height=ROW, ruled=True)
     edges = [sum(column.width + GAP for column in columns[:at]) - GAP / 2
              for at in range(1, len(columns))]  # fmt: skip
     return [_between(piece, edges) for piece in pieces]
@@ -101,13 +98,7 @@ def _between(piece: Piece, edges: Sequence[float]) -> Piece:
     """Return a row with lines between its columns."""
     top, bottom = piece.height - ROW, piece.height
     lines = [Stroke(((x, top), (x, bottom)), 2.0) for x in edges]
-    return Piece(piece.height, (*piece.marks, *lines))
-
-
-def _expected(used_ah: float, low_ah: float, high_ah: float, say: Say) -> str:
-    if say.variant == "class":
-        return ""
-    return f"{fixed(used_ah, 1)} ({fixed(low_ah, 1)}–{fixed(high_ah, 1)})"
+    return Piece(piece.height, (*piece.marks, *lines), piece.again)
 
 
 def _meter(kit: Kit, say: Say, width: float) -> list[Piece]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from app.printing.marks import Mark, Piece
+from app.printing.marks import Mark, Piece, stacked
 
 
 @dataclass(frozen=True)
@@ -15,6 +15,12 @@ class Block:
     piece: Piece
     gap: float = 0.0
 
+    @property
+    def on_top(self) -> Piece:
+        """As it begins a column: below its heading, if it has one to be said again."""
+        again = self.piece.again
+        return self.piece if again is None else stacked(again, self.piece)
+
 
 def flowed(
     blocks: Sequence[Block], count: int, pitch: float, room: float | None = None
@@ -23,8 +29,8 @@ def flowed(
 
     ``pitch`` is the distance from one column's left edge to the next.
     """
-    highest = max((block.piece.height for block in blocks), default=0.0)
-    low, high = highest, sum(block.piece.height + block.gap for block in blocks)
+    highest = max((block.on_top.height for block in blocks), default=0.0)
+    low, high = highest, sum(block.on_top.height + block.gap for block in blocks)
     if room is not None:
         if not fits(blocks, count, room):
             return None
@@ -40,8 +46,9 @@ def flowed(
 
 def fits(blocks: Sequence[Block], count: int, room: float) -> bool:
     """Return whether blocks stand in columns no higher than the room."""
-    heights = [block.piece.height for block in blocks]
-    if sum(heights) > count * room or max(heights, default=0.0) > room:
+    if sum(block.piece.height for block in blocks) > count * room:
+        return False
+    if max((block.on_top.height for block in blocks), default=0.0) > room:
         return False
     return len(_filled(blocks, room)) <= count
 
@@ -50,10 +57,10 @@ def _filled(blocks: Sequence[Block], height: float) -> list[list[Block]]:
     columns: list[list[Block]] = [[]]
     used = 0.0
     for block in blocks:
-        needed = block.piece.height + (block.gap if columns[-1] else 0.0)
+        needed = block.piece.height + block.gap if columns[-1] else block.on_top.height
         if used + needed > height + 1e-6 and columns[-1]:
             columns.append([])
-            used, needed = 0.0, block.piece.height
+            used, needed = 0.0, block.on_top.height
         columns[-1].append(block)
         used += needed
     return columns
@@ -89,8 +96,9 @@ def _columns(columns: Sequence[Sequence[Block]], pitch: float) -> Piece:
     for number, column in enumerate(columns):
         y = 0.0
         for place, block in enumerate(column):
+            piece = block.piece if place else block.on_top
             y += block.gap if place else 0.0
-            marks += block.piece.moved(number * pitch, y)
-            y += block.piece.height
+            marks += piece.moved(number * pitch, y)
+            y += piece.height
         tallest = max(tallest, y)
     return Piece(tallest, tuple(marks))

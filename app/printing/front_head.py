@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.printing.caution_texts import danger_texts
-from app.printing.marks import FRONT, MM, TITLE, Mark, Piece, box, rule, stacked
+from app.printing.marks import BODY, FRONT, MM, TITLE, Mark, Piece, Style, box, rule, stacked
 from app.printing.say import Say, brief_dates
 from app.printing.type import line_height, line_of, paragraph, rich, shortened, width_of
 from model.export.kit_page import Kit
@@ -20,18 +20,21 @@ BLANKS = (
 
 def front_head(kit: Kit, say: Say, width: float) -> Piece:
     """Return name, place and dates, and the blanks for people and frequencies."""
+    first = side_title(kit, "front: operate", say, width, TITLE)
+    return stacked(first, paragraph(_place(kit), width, FRONT), *_blanks(say, width), gap=0.3 * MM)
+
+
+def side_title(kit: Kit, side: str, say: Say, width: float, style: Style) -> Piece:
+    """Return the line on top of a side: which station it is of, and which side."""
     count = len(kit.scenario.stations)
     where = f"station {letter(kit.index)} of {count}" if count > 1 else "one station"
     kind = {"class": "COPY FOR GUESSING · ", "answers": "ANSWERS · "}.get(say.variant, "")
-    right = f"{kind}front: operate · {where}"
+    right = f"{kind}{side} · {where}"
     name = f"{letter(kit.index)}  {kit.name}" if count > 1 else kit.name
-    room = width - width_of(right, FRONT) - 4.0 * MM
-    title = paragraph(" ".join(name.split()), room, TITLE)
-    first = Piece(
-        title.height,
-        (*title.marks, *line_of(right, right=width, style=FRONT).marks),
-    )
-    return stacked(first, paragraph(_place(kit), width, FRONT), *_blanks(say, width), gap=0.3 * MM)
+    small = FRONT if style.points > FRONT.points else BODY
+    room = width - width_of(right, small) - 4.0 * MM
+    title = paragraph(" ".join(name.split()), room, style)
+    return Piece(title.height, (*title.marks, *line_of(right, right=width, style=small).marks))
 
 
 def _place(kit: Kit) -> str:

@@ -5,8 +5,9 @@ A page is laid out once, as a list of marks; every device paints the same list.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 # Units to the inch: tenths of a point.
 UNITS_PER_INCH = 720.0
@@ -38,8 +39,7 @@ LOW = Style(14.0)
 LOW_STRONG = Style(14.0, "bold")
 
 
-@dataclass(frozen=True)
-class Text:
+class Text(NamedTuple):
     """One line of text: left end of its baseline, and the width it takes."""
 
     x: float
@@ -53,8 +53,7 @@ class Text:
         return Text(self.x + dx, self.y + dy, self.text, self.style, self.width)
 
 
-@dataclass(frozen=True)
-class Stroke:
+class Stroke(NamedTuple):
     """A line through points, solid or with gaps; ``pattern`` is in units of its thickness."""
 
     points: tuple[tuple[float, float], ...]
@@ -67,8 +66,7 @@ class Stroke:
         return Stroke(points, self.thickness, self.pattern)
 
 
-@dataclass(frozen=True)
-class Area:
+class Area(NamedTuple):
     """A closed outline, filled or empty; without ``thickness`` it has no edge."""
 
     points: tuple[tuple[float, float], ...]
@@ -81,7 +79,28 @@ class Area:
         return Area(points, self.fill, self.thickness)
 
 
-Mark = Text | Stroke | Area
+class Group(NamedTuple):
+    """Marks whose own corner stands at a place: to move many costs no more than to move one."""
+
+    x: float
+    y: float
+    marks: tuple[Mark, ...]
+
+    def moved(self, dx: float, dy: float) -> Group:
+        """Return the same group elsewhere."""
+        return Group(self.x + dx, self.y + dy, self.marks)
+
+
+Mark = Text | Stroke | Area | Group
+
+
+def single(marks: Sequence[Mark], x: float = 0.0, y: float = 0.0) -> Iterator[Text | Stroke | Area]:
+    """Yield marks and those in groups one by one, each where it stands."""
+    for mark in marks:
+        if isinstance(mark, Group):
+            yield from single(mark.marks, x + mark.x, y + mark.y)
+        else:
+            yield mark.moved(x, y) if x or y else mark
 
 
 def box(
@@ -99,14 +118,22 @@ def rule(x: float, y: float, width: float, thickness: float = 4.0) -> Stroke:
 
 @dataclass(frozen=True)
 class Piece:
-    """A part of a page with its height; its marks count from its own upper left corner."""
+    """A part of a page; its marks count from its own upper left corner.
+
+    Attributes
+    ----------
+    height : how much room it takes.
+    marks : what is on it.
+    again : a heading that is said again above it where it begins a column.
+    """
 
     height: float
     marks: tuple[Mark, ...] = ()
+    again: Piece | None = None
 
     def moved(self, dx: float, dy: float) -> tuple[Mark, ...]:
         """Return its marks as they stand when the corner is at a place."""
-        return tuple(mark.moved(dx, dy) for mark in self.marks)
+        return (Group(dx, dy, self.marks),) if self.marks else ()
 
 
 NOTHING = Piece(0.0)
@@ -139,10 +166,14 @@ class Page:
     ----------
     width, height : of the paper.
     title : what it is, for the file's own title and for a preview.
-    marks : everything on it.
+    marks : everything on it, one by one.
     """
 
     width: float
     height: float
     title: str
     marks: tuple[Mark, ...] = field(default=())
+
+    def __post_init__(self) -> None:
+        """Take groups apart: what is painted stands at its own place."""
+        object.__setattr__(self, "marks", tuple(single(self.marks)))

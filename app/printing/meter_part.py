@@ -6,7 +6,7 @@ from datetime import date
 
 from app.printing.marks import MM, Piece
 from app.printing.say import Blank, Cell, Say, hours
-from app.printing.table import Column, table
+from app.printing.table import Column, table_parts
 from app.printing.type import paragraph
 from app.widgets.number_text import fixed, percent
 from model.export.kit_page import Kit, KitResults
@@ -24,9 +24,8 @@ def meter_body(kit: Kit, results: KitResults, say: Say, width: float) -> list[Pi
     read = 16.0 * MM
     columns = [Column(width - read - 1.6 * MM, lines=6), Column(read)]
     head = ("Expected (agrees within)", "Measured")
-    first = table(columns, rows[:1], header=head, least_height=WRITING)
-    others = [table(columns, [row], least_height=WRITING) for row in rows[1:]]
-    return [first, *others, *_notes(kit, results, say, width)]
+    listed = table_parts(columns, rows, head, least_height=WRITING)
+    return [*listed, *_notes(kit, results, say, width)]
 
 
 def brief_meter_body(kit: Kit, results: KitResults, say: Say, width: float) -> list[Piece]:

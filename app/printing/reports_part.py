@@ -14,6 +14,7 @@ from app.widgets.number_text import KG_PER_LB
 from model.reception.requests import Answer
 from model.reception.sentences import (
     MEANS,
+    NOTHING,
     base_words,
     cell_words,
     few_sentence,
@@ -41,7 +42,7 @@ def _body(found: Sequence[StationAnswers], say: Say, width: float) -> list[Piece
         return [paragraph(BLANK, width)]
     first = found[0]
     if not first.cells:
-        lines = ["Nothing can be said yet.", *(few_sentence(cell) for cell in first.few[:1])]
+        lines = [NOTHING, *(few_sentence(cell) for cell in first.few[:1])]
         return [paragraph(" ".join(lines), width)]
     cell = first.cells[first.first_row].cell
     modes = (VOICE, MORSE, cell.mode)

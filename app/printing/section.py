@@ -11,7 +11,7 @@ from app.printing.type import paragraph
 
 HEAD_GAP = 0.4 * MM
 PART_GAP = 0.35 * MM
-SECTION_GAP = 1.5 * MM
+SECTION_GAP = 1.2 * MM
 
 
 @dataclass(frozen=True)

@@ -60,6 +60,21 @@ def table(
     return Piece(y, tuple(marks))
 
 
+def table_parts(
+    columns: Sequence[Column],
+    rows: Sequence[Sequence[Cell]],
+    header: Sequence[str],
+    *,
+    least_height: float = 0.0,
+    ruled: bool = False,
+) -> list[Piece]:
+    """Return a table as one piece for each row; its header is said again in the next column."""
+    head = table(columns, [], header=header)
+    first = table(columns, rows[:1], header=header, least_height=least_height, ruled=ruled)
+    others = (table(columns, [row], least_height=least_height, ruled=ruled) for row in rows[1:])
+    return [first, *(Piece(row.height, row.marks, head) for row in others)]
+
+
 def _row(
     columns: Sequence[Column], cells: Sequence[Cell], style: Style, least_height: float
 ) -> Piece:

@@ -41,8 +41,8 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
     ]
     rows.append(["Lowest charge", *(say.guessed(percent(sky.lowest_fraction)) for sky in skies)])
     reserve = percent(kit.station.reserve_fraction)
-    rows.append([f"Above reserve, {reserve}", *(say.guessed(_reserve(sky, say)) for sky in skies)])
-    first, *rest = spread(width, 1.1, 1, 1)
+    rows.append([f"Reserve {reserve} until", *(say.guessed(_reserve(sky, say)) for sky in skies)])
+    first, *rest = spread(width, 1.35, 1, 1)
     columns = [Column(first, lines=3), *(Column(each, lines=3) for each in rest)]
     head = ("", "As planned", bad_sky(kit.scenario).capitalize())
     clocks = table(columns, rows, header=head)
@@ -59,14 +59,15 @@ def verdict_body(kit: Kit, say: Say, width: float) -> list[Piece]:
 
 
 def odds_sentences(results: KitResults) -> list[str]:
-    """Return what the trial trips under the planned sky come to; none where there are none."""
-    found = results.odds
-    if found is None:
-        return []
-    return [
-        f"If the forecast holds: receives to the end in {odds_text(found.receive)} trial trips,"
-        f" keeps its reserve in {odds_text(found.reserve)}."
+    """Return what trial trips come to, each with the skies it is of; nothing without trips."""
+    told = [
+        f"{skies}, receives to the end in {odds_text(found.receive)}, keeps its reserve in"
+        f" {odds_text(found.reserve)}"
+        if not place
+        else f"{skies}, in {odds_text(found.receive)} and {odds_text(found.reserve)}"
+        for place, (skies, found) in enumerate(results.odds)
     ]
+    return [f"Of trial trips: {'; '.join(told)}."] if told else []
 
 
 def _alone(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
@@ -97,4 +98,4 @@ def _reserve(sky: UnderSky, say: Say) -> str:
     if crossed is None:
         return "lasts"
     about = sky.is_guessed
-    return f"until {ABOUT if about else ''}{say.at(told(crossed, about=about))}"
+    return f"{ABOUT if about else ''}{say.at(told(crossed, about=about))}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.printing.block_diagram import fuse_words
 from app.printing.marks import MM, Piece
 from app.printing.say import NONE, Cell, Say
-from app.printing.table import GAP, Column, table
+from app.printing.table import GAP, Column, table_parts
 from app.printing.type import paragraph
 from model.export.kit_page import Kit
 from model.export.wiring import Line
@@ -15,7 +15,7 @@ from model.support.figures import amount as amount_text
 from model.support.figures import entered
 
 NUMBER, SIZE, LENGTH, JOINTS = 8 * MM, 17 * MM, 14 * MM, 13 * MM
-CARRIES, RATED, FUSE = 14 * MM, 13 * MM, 23 * MM
+CARRIES, RATED, FUSE = 14 * MM, 13 * MM, 27 * MM
 
 
 def wiring_body(kit: Kit, say: Say, width: float) -> list[Piece]:
@@ -33,10 +33,8 @@ def wiring_body(kit: Kit, say: Say, width: float) -> list[Piece]:
         (row for line in kit.wiring.lines if line.numbers for row in _rows(kit, line, say)),
         key=lambda pair: pair[0],
     )
-    first, *others = [row for _, row in rows]
-    pieces = [table(columns, [first], header=head, ruled=True)]
-    pieces += [table(columns, [row], ruled=True) for row in others]
-    return [*pieces, paragraph(say.words(" ".join(_remarks(kit))), width)]
+    listed = table_parts(columns, [row for _, row in rows], head, ruled=True)
+    return [*listed, paragraph(say.words(" ".join(_remarks(kit))), width)]
 
 
 def _rows(kit: Kit, line: Line, say: Say) -> list[tuple[int, list[Cell]]]:

@@ -28,8 +28,8 @@ from model.station.chemistry import Floats
 from model.station.plan_steps import agenda
 
 ALONE_LIMIT_DAYS = 30
-# Most batteries end within a day: no more is run at once than half of one.
-ALONE_STRETCH_STEPS = 720
+# Most low batteries end within hours: no more is run at once than four of them.
+ALONE_STRETCH_STEPS = 240
 # Ten runs of two days; a step takes about 0.6 kB. Advice tries a hundred runs and asks for few
 # of them again: to keep four times as many spares none.
 KEPT_STEPS = 10 * 2 * 1440

@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from model.engine.run import StationRun
-from model.odds.odds import StationOdds
+from model.odds.odds import Odds, StationOdds
 from model.sky.sun_times import sun_events
 from model.sky.timeline import Floats
 
@@ -35,21 +35,20 @@ class ChargePoint:
     high_ah: float
 
 
-def charge_points(
-    run: StationRun, trips: StationOdds | None, trip_hours: Floats | None
-) -> tuple[ChargePoint, ...]:
+def charge_points(run: StationRun, index: int, trips: Odds | None) -> tuple[ChargePoint, ...]:
     """Return the points of a run in their order, its start and its end among them.
 
     Parameters
     ----------
     run : as planned.
-    trips : of trial trips under the planned sky; None where there are none.
-    trip_hours : the moments of their bands, from the start of the run, shape (bounds,) [h]; None
-        without trips.
+    index : which station of the trips it is, from 0.
+    trips : trial trips under the planned sky; None where there are none.
     """
+    odds = trips.stations[index] if trips is not None else None
+    hours = trips.time_h if trips is not None else None
     now = run.clock.at(run.judged_from)
     return tuple(
-        _point(run, trips, trip_hours, at, moment)
+        _point(run, odds, hours, at, moment)
         for at, moment in _moments(run)
         if at.timestamp() >= now.timestamp()
     )

@@ -22,7 +22,9 @@ from model.export.fingerprint import fingerprint
 from model.export.set_up import Remedy, Step, pack_up, remedies, set_up, watch_reading
 from model.export.wiring import Wiring, wiring
 from model.findings.rules import Finding
-from model.odds.odds import FIRST_TRIPS, Odds, StationOdds, search_odds
+from model.odds.odds import FIRST_TRIPS, StationOdds
+from model.odds.rows import Rows, search_rows
+from model.odds.sentences import head_words
 from model.results.budget import Budget, power_budget
 from model.results.expected_readings import DoubtBand, Reading, doubt_band, readings
 from model.results.solar_yield import Harvest, harvest
@@ -70,14 +72,15 @@ class KitResults:
     Attributes
     ----------
     low : what to switch off when the battery is low.
-    odds : of trial trips under the planned sky; None from a reading on.
+    odds : of trial trips, each with the skies it is of: those of the season first, where there is
+        a climate, then the planned ones; none from a reading on.
     """
 
     run: StationRun
     planned: UnderSky
     bad: UnderSky
     low: LowBattery
-    odds: StationOdds | None
+    odds: tuple[tuple[str, StationOdds], ...]
     budget: Budget
     alone: Alone
     harvest: Harvest | None
@@ -173,10 +176,9 @@ def kit_of(comparison: Comparison, index: int) -> Kit:
 
 
 @kept_while_it_lives
-def page_odds(comparison: Comparison) -> Odds:
-    """Return what trial trips under the planned sky come to, for all stations."""
-    search = search_odds(comparison.scenario, FIRST_TRIPS, basis="forecast", step_min=TRIP_STEP_MIN)
-    return finish(search)
+def page_odds(comparison: Comparison) -> Rows:
+    """Return what trial trips come to, for all stations: of the season and of the planned sky."""
+    return finish(search_rows(comparison.scenario, FIRST_TRIPS, step_min=TRIP_STEP_MIN))
 
 
 def bad_sky(scenario: Scenario) -> SkyWord:
@@ -225,21 +227,22 @@ def _worked_out(
     *,
     skies: tuple[StationRun, ...],
     low: LowBattery,
-    trips: Odds | None,
+    trips: Rows | None,
 ) -> KitResults:
     clear, bad = skies
-    odds = trips.stations[index] if trips is not None else None
+    every = trips.all if trips is not None else ()
+    odds = [(head_words(of), found) for of in every if (found := of.stations[index]) is not None]
     return KitResults(
         run=run,
         planned=_under_sky(run),
         bad=_under_sky(bad),
         low=low,
-        odds=odds,
+        odds=tuple(odds),
         budget=power_budget(run),
         alone=battery_alone(scenario, index, run),
         harvest=harvest(run, clear, bad),
         readings=readings(run, clear),
-        charge_points=charge_points(run, odds, trips.time_h if trips is not None else None),
+        charge_points=charge_points(run, index, trips.forecast if trips is not None else None),
         weak_points=weak_points(run),
     )
 

@@ -162,7 +162,7 @@ def _battery_words(laid: Wiring) -> Words:
         line = laid.to("radio")
         return (f"{_lead(line)}: battery end ", "connected", ", fuse ", "in", ", radio end ", "out")
     line = laid.out_of("battery")
-    return (f"{_lead(line)}: battery to distribution, fuse ", "in")
+    return (f"{_lead(line)}: battery to distribution, red to +, fuse ", "in")
 
 
 def _lead(line: Line | None) -> str:
@@ -172,7 +172,11 @@ def _lead(line: Line | None) -> str:
 
 
 def _metered(station: Station, laid: Wiring) -> Words:
-    plugs = f"Every load plug ({_loads(laid)}) metered: red "
+    panel = laid.to("controller") if station.panel is not None else None
+    covered: Words = (
+        (f"; panel lead {panel.label}, covered, red ", "+") if panel is not None else ()
+    )
+    plugs = f"Metered: {_fed(laid)} red "
     battery, highest_v = station.battery, station.radio.supply_max_v
     ends = (max(station.start_fraction - CHARGE_DOUBT, 0.0), 1.0)
     low, high = (
@@ -184,15 +188,21 @@ def _metered(station: Station, laid: Wiring) -> Words:
     if highest_v is not None and high > highest_v:
         return (plugs, "+",
                 f", {with_unit(f'{low:.1f}', 'V')} or more, ",
-                f"never above {with_unit(f'{highest_v:.1f}', 'V')}")  # fmt: skip
-    return (plugs, "+", f", {with_unit(span, 'V')}")
+                f"never above {with_unit(f'{highest_v:.1f}', 'V')}", *covered)  # fmt: skip
+    first, *more = covered or ("",)
+    return (plugs, "+", f", {with_unit(span, 'V')}{first}", *more)
 
 
-def _loads(laid: Wiring) -> str:
-    """Return the numbers of the leads that feed loads, as on their labels."""
+def _fed(laid: Wiring) -> str:
+    """Return the numbers of the leads that the battery feeds, as on their labels."""
     source = "distribution" if laid.has_distribution else "battery"
-    lines = [each for each in laid.lines if each.source == source and each.kind == "DC"]
-    return ", ".join(each.label for each in lines)
+    lines = [
+        each
+        for each in laid.lines
+        if each.kind == "DC" and each.source in (source, "controller") and each.numbers
+    ]
+    labels = [each.label for each in sorted(lines, key=lambda each: each.numbers)]
+    return f"{'lead' if len(labels) == 1 else 'leads'} {', '.join(labels)}"
 
 
 def _controller_words(station: Station, laid: Wiring) -> Words:
@@ -213,7 +223,7 @@ def _panel_words(station: Station, laid: Wiring) -> Words:
         warm_c = max(battery.lowest_charge_c, 0.0) + WARM_ENOUGH_K
         cold = (f" if the cells are above {amount(warm_c, '°C')}",)
     facing = _facing(station)
-    return (f"{_lead(line)}, panel still covered{facing}: polarity, connect, ", "uncover", *cold)
+    return (f"{_lead(line)}, panel still covered{facing}: connect, ", "uncover", *cold)
 
 
 def _facing(station: Station) -> str:
@@ -295,7 +305,7 @@ def remedies(station: Station, plan: tuple[Block, ...]) -> tuple[Remedy, ...]:
         frost = ""
         if station.battery.cell.frost_harms:
             coldest_c = max(station.battery.lowest_charge_c, 0.0)
-            frost = f"cells below {amount(coldest_c, '°C')}: unplug the panel; "
+            frost = f"cells below {amount(coldest_c, '°C')}: cover, then unplug the panel; else "
         own = laid.out_of("controller")
         panel = laid.to("controller")
         assert panel is not None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from model.engine.comparison import COARSE_STEP_MIN
 from model.odds.half_months import HalfMonth
 from model.odds.odds import Odds, search_odds
 from model.odds.sentences import head_words, season_words
@@ -43,13 +44,16 @@ class Rows:
         return replace(self, season=replace(self.season, half_months=half_months))
 
 
-def search_rows(scenario: Scenario, trips: int) -> Search[Rows]:
+def search_rows(
+    scenario: Scenario, trips: int, *, step_min: float = COARSE_STEP_MIN
+) -> Search[Rows]:
     """Run the trips of the season, where the place has a climate, and those of the forecast."""
     season, begin = None, 0.0
     if scenario.climate is not None:
         begin = 0.5
-        season = yield from within(search_odds(scenario, trips), 0.0, begin)
-    forecast = yield from within(search_odds(scenario, trips, basis="forecast"), begin, 1.0)
+        season = yield from within(search_odds(scenario, trips, step_min=step_min), 0.0, begin)
+    planned = search_odds(scenario, trips, basis="forecast", step_min=step_min)
+    forecast = yield from within(planned, begin, 1.0)
     return Rows(season, forecast)
 
 

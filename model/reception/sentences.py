@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from model.reception.amplifier_price import AmplifierPrice
 from model.reception.cells import Cell
 from model.reception.requests import Answer, too_few
@@ -33,6 +35,9 @@ ATTEMPTS_MEAN = (
     " fitted to those heard and the number of those not heard."
 )
 NO_AMPLIFIER = "has no amplifier"
+NOTHING = "Nothing can be said yet."
+# Of so many bands and hours with too few reports it is said what is missing.
+FEW_TOLD = 5
 
 
 def place_words(cell: Cell) -> str:
@@ -109,6 +114,28 @@ def _by_ear(known: list[Answer]) -> list[str]:
 def cell_sentences(found: CellAnswers) -> tuple[str, ...]:
     """Return what is said of a band and hour: voice, Morse, and the mode that was heard."""
     return tuple(mode_sentence(found, mode) for mode in (VOICE, MORSE, found.cell.mode))
+
+
+def cell_heading(found: CellAnswers) -> str:
+    """Return which band and hour, and what was counted there."""
+    return f"{capital(place_words(found.cell))}: {cell_words(found.cell)}"
+
+
+def meaning_sentences(cells: Sequence[CellAnswers]) -> list[str]:
+    """Return what the shares of some bands and hours mean, and from which thresholds they come."""
+    said = [MEANS, EXPLAINED]
+    said += [ATTEMPTS_MEAN] * any(one.cell.lists_attempts for one in cells)
+    modes = tuple(dict.fromkeys(answer.mode for one in cells for answer in one.answers))
+    return [*said, thresholds_line(modes)] if modes else said
+
+
+def missing_sentences(found: StationAnswers) -> list[str]:
+    """Return what cannot be said and why; nothing where nothing is missing."""
+    said = [] if found.cells else [NOTHING]
+    said += [few_sentence(cell) for cell in found.few[:FEW_TOLD]]
+    if len(found.few) > FEW_TOLD:
+        said.append(f"And {len(found.few) - FEW_TOLD} more bands and hours with too few.")
+    return [*said, *filter(None, [other_modes_sentence(found)])]
 
 
 def few_sentence(cell: Cell) -> str:

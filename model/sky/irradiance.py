@@ -227,14 +227,32 @@ def _mount(panel: Panel) -> Mount:
     return Mount("flat", 0.0, 0.0, 0.0, panel.shade)
 
 
-@kept_within(8_000_000)
-def _sky(spot: Spot, clock: Timeline, index: tuple[float, ...]) -> Sky:
+class _Cloudless(NamedTuple):
+    """What all skies of a stretch share: where the sun is up, and the light without a cloud."""
+
+    up: NDArray[np.bool_]
+    zenith_deg: Floats
+    day_of_year: NDArray[np.int64]
+    extraterrestrial_w_m2: Floats
+    light: Light
+    beam_w_m2: Floats
+
+
+@kept_within(4_000_000)
+def _cloudless(spot: Spot, clock: Timeline) -> _Cloudless:
     position = position_at(spot, clock)
     day_of_year, normal = normal_light(clock)
     up = position.apparent_elevation_deg > 0.0
-    zenith = 90.0 - position.apparent_elevation_deg[up]
-    clear = cloudless(spot, zenith, normal[up], day_of_year[up])
-    dimmed = _dimmed(clear, zenith, normal[up], day_of_year[up], index_per_step(index, clock)[up])
+    zenith, days = 90.0 - position.apparent_elevation_deg[up], day_of_year[up]
+    light = cloudless(spot, zenith, normal[up], days)
+    return _Cloudless(up, zenith, days, normal, light, _erbs_beam(light.ghi_w_m2, zenith, days))
+
+
+@kept_within(8_000_000)
+def _sky(spot: Spot, clock: Timeline, index: tuple[float, ...]) -> Sky:
+    bare = _cloudless(spot, clock)
+    up, clear = bare.up, bare.light
+    dimmed = _dimmed(bare, index_per_step(index, clock)[up])
     return Sky(
         ghi_w_m2=over_all_steps(dimmed.ghi_w_m2, up),
         dni_w_m2=over_all_steps(dimmed.dni_w_m2, up),
@@ -242,23 +260,17 @@ def _sky(spot: Spot, clock: Timeline, index: tuple[float, ...]) -> Sky:
         clear_ghi_w_m2=over_all_steps(clear.ghi_w_m2, up),
         clear_dni_w_m2=over_all_steps(clear.dni_w_m2, up),
         clear_dhi_w_m2=over_all_steps(clear.dhi_w_m2, up),
-        extraterrestrial_w_m2=read_only(normal),
+        extraterrestrial_w_m2=read_only(bare.extraterrestrial_w_m2),
     )
 
 
-def _dimmed(
-    clear: Light,
-    zenith_deg: Floats,
-    extraterrestrial: Floats,
-    day_of_year: NDArray[np.int64],
-    index: Floats,
-) -> Light:
+def _dimmed(bare: _Cloudless, index: Floats) -> Light:
+    clear, zenith_deg = bare.light, bare.zenith_deg
     level = np.cos(np.radians(zenith_deg))
-    most = np.maximum(extraterrestrial * level, clear.ghi_w_m2)
+    most = np.maximum(bare.extraterrestrial_w_m2[bare.up] * level, clear.ghi_w_m2)
     ghi = np.minimum(clear.ghi_w_m2 * index, most)
-    beam = _erbs_beam(ghi, zenith_deg, day_of_year)
-    clear_beam = _erbs_beam(clear.ghi_w_m2, zenith_deg, day_of_year)
-    ratio = np.divide(beam, clear_beam, out=np.zeros_like(beam), where=clear_beam > 0.0)
+    beam = _erbs_beam(ghi, zenith_deg, bare.day_of_year)
+    ratio = np.divide(beam, bare.beam_w_m2, out=np.zeros_like(beam), where=bare.beam_w_m2 > 0.0)
     is_clear = index == 1.0
     dni = clear.dni_w_m2 * np.where(is_clear, 1.0, np.minimum(ratio, 1.0))
     dhi = np.maximum(ghi - dni * level, 0.0)
@@ -284,6 +296,48 @@ def _panel_light(site: Site, trip: Trip, mount: Mount, step_min: float) -> Panel
     return PanelLight(usable, plane, read_only(cell))
 
 
+class _Stand(NamedTuple):
+    """How sun, horizon and panel stand to one another in each step, under whatever sky.
+
+    What the glass lets in is a share, of beam, sky light and ground light each.
+    """
+
+    tilt_deg: Floats
+    azimuth_deg: Floats
+    sun_seen: NDArray[np.bool_]
+    direct_factor: Floats
+    beam_left_share: Floats | float
+    sky_share: Floats
+    through_glass_share: tuple[Floats, Floats, Floats]
+
+
+@kept_within(4_000_000)
+def _stand(
+    spot: Spot, clock: Timeline, timezone: str, horizon: HorizonPoints, mount: Mount
+) -> _Stand:
+    from pvlib import iam, irradiance
+
+    position = position_at(spot, clock)
+    height, bearing = position.apparent_elevation_deg, position.azimuth_deg
+    tilt, azimuth = _facing(spot, clock, timezone, mount)
+    incidence = irradiance.aoi(tilt, azimuth, 90.0 - height, bearing)
+    sky_angle = 59.7 - 0.1388 * tilt + 0.001497 * tilt**2
+    ground_angle = 90.0 - 0.5788 * tilt + 0.002693 * tilt**2
+    return _Stand(
+        tilt_deg=tilt,
+        azimuth_deg=azimuth,
+        sun_seen=(height > 0.0) & (height >= horizon_height_deg(horizon, bearing)),
+        direct_factor=np.maximum(np.cos(np.radians(incidence)), 0.0),
+        beam_left_share=beam_left(mount.shade, clock),
+        sky_share=visible_sky_share(horizon, tilt, azimuth),
+        through_glass_share=(
+            iam.physical(incidence),
+            iam.physical(sky_angle),
+            iam.physical(ground_angle),
+        ),
+    )
+
+
 @kept_within(4_000_000)
 def _plane_light(
     spot: Spot,
@@ -298,36 +352,22 @@ def _plane_light(
     from pvlib import irradiance
 
     position, light = position_at(spot, clock), _sky(spot, clock, index)
-    height, bearing = position.apparent_elevation_deg, position.azimuth_deg
-    tilt, azimuth = _facing(spot, clock, timezone, mount)
-    zenith = 90.0 - height
-    sun_seen = (height > 0.0) & (height >= horizon_height_deg(horizon, bearing))
+    stand = _stand(spot, clock, timezone, horizon, mount)
     diffuse = irradiance.haydavies(
-        tilt, azimuth, light.dhi_w_m2, light.dni_w_m2, light.extraterrestrial_w_m2,
-        zenith, bearing, return_components=True,
+        stand.tilt_deg, stand.azimuth_deg, light.dhi_w_m2, light.dni_w_m2,
+        light.extraterrestrial_w_m2, 90.0 - position.apparent_elevation_deg, position.azimuth_deg,
+        return_components=True,
     )  # fmt: skip
-    incidence = irradiance.aoi(tilt, azimuth, zenith, bearing)
-    direct = light.dni_w_m2 * np.maximum(np.cos(np.radians(incidence)), 0.0)
-    direct = np.where(sun_seen, direct + diffuse["poa_circumsolar"], 0.0)
-    direct = direct * beam_left(mount.shade, clock)
-    uniform = diffuse["poa_isotropic"] * visible_sky_share(horizon, tilt, azimuth)
+    direct = light.dni_w_m2 * stand.direct_factor
+    direct = np.where(stand.sun_seen, direct + diffuse["poa_circumsolar"], 0.0)
+    direct = direct * stand.beam_left_share
+    uniform = diffuse["poa_isotropic"] * stand.sky_share
     shaded = light.dhi_w_m2 * (1.0 - light.dni_w_m2 / light.extraterrestrial_w_m2)
-    on_ground = np.where(sun_seen, light.ghi_w_m2, shaded)
-    ground = irradiance.get_ground_diffuse(tilt, on_ground, albedo)
-    through_glass = _through_glass(tilt, incidence, direct, uniform, ground)
-    return read_only(through_glass), read_only(direct + uniform + ground)
-
-
-def _through_glass(
-    tilt: Floats, incidence: Floats, direct: Floats, uniform: Floats, ground: Floats
-) -> Floats:
-    from pvlib import iam
-
-    sky_angle = 59.7 - 0.1388 * tilt + 0.001497 * tilt**2
-    ground_angle = 90.0 - 0.5788 * tilt + 0.002693 * tilt**2
-    parts = ((incidence, direct), (sky_angle, uniform), (ground_angle, ground))
-    entered: Floats = sum((light * iam.physical(angle) for angle, light in parts), np.zeros(1))
-    return entered
+    on_ground = np.where(stand.sun_seen, light.ghi_w_m2, shaded)
+    ground = irradiance.get_ground_diffuse(stand.tilt_deg, on_ground, albedo)
+    parts = zip((direct, uniform, ground), stand.through_glass_share, strict=True)
+    entered: Floats = sum((part * share for part, share in parts), np.zeros(1))
+    return read_only(entered), read_only(direct + uniform + ground)
 
 
 def _facing(spot: Spot, clock: Timeline, timezone: str, mount: Mount) -> tuple[Floats, Floats]:

@@ -71,7 +71,7 @@ def _charge(both: str, back: str) -> Iterator[str]:
     for told, low, high in re.findall(r"(?<![\d.])([\d.]+) \(([\d.]+)–([\d.]+)\)", both):
         if not float(low) <= float(told) <= float(high) <= rated * 1.3 + 0.1:
             yield f"outside its band: {told} ({low}–{high})"
-    if "Sun Full sun a day" not in back and re.search(r"[Pp]anel (?:\d|covered|still)", both):
+    if "Full sun a day" not in back and re.search(r"[Pp]anel (?:\d|covered|still)", both):
         yield "a panel is handled and no sun is told"
     too_cold = "Cells too cold to charge" in back or "too cold to charge throughout" in back
     if "Cells warm enough to charge throughout" in back and too_cold:
@@ -79,12 +79,12 @@ def _charge(both: str, back: str) -> Iterator[str]:
 
 
 def _clocks(back: str) -> Iterator[str]:
-    reserve = number(back, r"Above reserve, ([\d.]+) %")
+    reserve = number(back, r"Reserve ([\d.]+) % until")
     lowest = [
         float(each) for each in re.findall(r"(\d+) %", back.partition("Lowest charge")[2])[:2]
     ]
-    row = back.partition("Above reserve,")[2][:60]
-    planned = "lasts" if row.split("%")[1].split()[0] == "lasts" else "until"
+    row = re.split(r"Reserve [\d.]+ % until", back)[1][:40]
+    planned = "lasts" if row.split()[0] == "lasts" else "ends"
     if (planned == "lasts") != (lowest[0] >= reserve) and abs(lowest[0] - reserve) > 1:
         yield f"reserve {reserve} %, lowest {lowest[0]} %, but it {planned}"
     receive = back.partition("Receive until")[2][:30]

@@ -78,7 +78,7 @@ def test_clocks_under_both_skies(index):
     assert after(text, "Lowest charge").startswith(lows)
     for run in skies:
         if run.reserve_crossed_at:
-            assert f"{run.reserve_crossed_at:%a %H:%M}" in after(text, "Above reserve", 70)
+            assert f"{run.reserve_crossed_at:%a %H:%M}" in after(text, "% until", 50)
 
 
 @pytest.mark.parametrize("index", STATIONS)

@@ -309,10 +309,10 @@ def test_coarser_trial_trips_tell_the_same():
     comparison = simulate(scenario(day={"days": 2, "start_hour": 8.0}))
     fine = odds(comparison.scenario, 200, basis="forecast")
     coarse = page_odds(comparison)
-    for one, other in zip(fine.stations, coarse.stations, strict=True):
+    for one, other in zip(fine.stations, coarse.forecast.stations, strict=True):
         assert other.receive.value == pytest.approx(one.receive.value, abs=0.03)
         for name in ("low_fraction", "middle_fraction", "high_fraction"):
-            again = np.interp(fine.time_h, coarse.time_h, getattr(other, name))
+            again = np.interp(fine.time_h, coarse.forecast.time_h, getattr(other, name))
             # A net of an hour draws a tenth of the charge: half a coarse step of that.
             assert np.abs(again - getattr(one, name)).max() < 0.03
 
@@ -326,7 +326,7 @@ def test_from_a_reading_on_the_page_says_what_can_be_done_now():
     assert results.low.left_ah == pytest.approx(3.2)
     assert results.low.no_change.ends[0].hours == hours_from(question, 0, at, 3.2)
     # Trial trips know nothing of a reading, and what was before it is past.
-    assert results.odds is None
+    assert results.odds == ()
     assert all(point.at >= at for point in results.charge_points)
     run = from_now(question, 0, at, 3.2)
     last = results.charge_points[-1]

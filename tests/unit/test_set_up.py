@@ -127,7 +127,7 @@ def test_states_are_every_second_word() -> None:
 
 def test_a_panel_that_is_not_turned_is_told_how_to_stand() -> None:
     for mount, words in (("fixed", "covered, 135° true, tilt 30°"), ("flat", "covered, flat"),
-                         ("re-aimed", "covered: polarity")):  # fmt: skip
+                         ("re-aimed", "covered: connect")):  # fmt: skip
         panel = {"rated_w": 60.0, "mount": mount, "tilt_deg": 30.0, "azimuth_deg": 135.0}
         given = scenario(station={"panel": panel})
         steps = {step.place: step.text for step in set_up(given.stations[0], given.plan, None)}

@@ -20,19 +20,13 @@ from app.widgets.labels import heading, sentence_label
 from app.widgets.number_text import shown_unit
 from model.engine.comparison import Comparison
 from model.reception.sentences import (
-    ATTEMPTS_MEAN,
-    EXPLAINED,
-    MEANS,
+    cell_heading,
     cell_sentences,
-    cell_words,
-    few_sentence,
-    other_modes_sentence,
-    place_words,
+    meaning_sentences,
+    missing_sentences,
     price_sentence,
-    thresholds_line,
 )
 from model.reception.station_answers import CellAnswers, StationAnswers
-from model.results.wording import capital
 
 HEAD = "Is the amplifier needed? From your own reports"
 READS = (
@@ -40,7 +34,6 @@ READS = (
     " in dB, transmit power, mode, and band or frequency. A row without SNR is an attempt that was"
     " not heard."
 )
-FEW_TOLD = 3
 CELL_LENGTH = 30
 
 
@@ -166,13 +159,10 @@ class ReportsPart(QWidget):
         before = self.cell.currentText()
         self.cell.clear()
         for one in found.cells:
-            text = capital(place_words(one.cell))
-            self.cell.addItem(f"{text}: {cell_words(one.cell)}")
+            self.cell.addItem(cell_heading(one))
         texts = [self.cell.itemText(row) for row in range(self.cell.count())]
         self.cell.setCurrentIndex(texts.index(before) if before in texts else found.first_row)
-        few = [few_sentence(cell) for cell in found.few[:FEW_TOLD]]
-        few += filter(None, [other_modes_sentence(found)])
-        self.few.setText("\n".join(few if found.cells else ["Nothing can be said yet.", *few]))
+        self.few.setText("\n".join(missing_sentences(found)))
         self.few.setVisible(bool(self.few.text()))
         self.station.setVisible(len(found.scenario.stations) > 1)
         for widget in (self.cell, self.chart, self.at_power, self.said, self.means):
@@ -194,9 +184,7 @@ class ReportsPart(QWidget):
         self.chart.show_cell(one, found.powers_w, found.index)
         self.cell.setToolTip(plain_tip(self.cell.currentText()))
         self.said.setText("\n".join(cell_sentences(one)))
-        means = [MEANS, EXPLAINED, *[ATTEMPTS_MEAN] * one.cell.lists_attempts]
-        modes = tuple(dict.fromkeys(curve[0].mode for curve in self.chart.curves))
-        self.means.setText("\n".join([*means, thresholds_line(modes)]))
+        self.means.setText("\n".join(meaning_sentences([one])))
 
     def _show_price(self) -> None:
         if self.answers is None:
