@@ -143,9 +143,9 @@ class MainWindow(QMainWindow):
         document, session, display = self.document, self.session, self.display
         document.scenario_changed.connect(self._on_scenario_changed)
         document.file_changed.connect(self._on_file_changed)
-        document.undo_stack.canUndoChanged.connect(self._on_undo_changed)
-        document.undo_stack.canRedoChanged.connect(self._on_undo_changed)
-        document.undo_stack.indexChanged.connect(self._on_undo_changed)
+        stack = document.undo_stack
+        for changed in (stack.canUndoChanged, stack.canRedoChanged, stack.indexChanged):
+            changed.connect(self._on_undo_changed)
         session.run_failed.connect(self.head.show_failure)
         session.comparison_changed.connect(self._on_comparison_changed)
         self.day.chart.painted.connect(self._on_painted)
@@ -155,6 +155,7 @@ class MainWindow(QMainWindow):
         self.views.library_changed.connect(self.sheet.offer_library)
         self.sheet.shared.connect(self.verdict.set_columns)
         self.sheet.doing.keep_wanted.connect(self.views.keep_part)
+        self.lenses.measured_wanted.connect(self.views.keep_measured)
         self.sheet.station_selected.connect(self.day.chart.select_station)
         self.head.held.toggled.connect(self._on_held)
         self.day.ghost.released.connect(self._on_released)
@@ -162,12 +163,10 @@ class MainWindow(QMainWindow):
         self.day.picture_wanted.connect(self.picture.take)
         self.horizon.horizon_changed.connect(self._on_horizon_changed)
         self.foot.jump_wanted.connect(self.ways.jump_to)
-        self.verdict.said.connect(self.foot.say)
         self.verdict.match_power_wanted.connect(self.match_power)
-        self.files.said.connect(self.foot.say)
-        self.place.home.said.connect(self.foot.say)
+        for said in (self.verdict.said, self.files.said, self.place.home.said, self.doubt.said):
+            said.connect(self.foot.say)
         self.settings.failed.connect(self.foot.say)
-        self.doubt.said.connect(self.foot.say)
         self.sides.drawer_changed.connect(self.lenses.show_drawer)
         self.sides.opened.connect(self.lenses.builders.setChecked)
         self.lenses.builders.clicked.connect(self.sides.open_drawer)

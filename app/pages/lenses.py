@@ -83,9 +83,13 @@ VIEWS = {
 
 
 class Lenses(QWidget):
-    """A tab for each lens; a lens is made when it is first looked at."""
+    """A tab for each lens; a lens is made when it is first looked at.
+
+    ``measured_wanted`` carries a station whose measured numbers are to go into the library.
+    """
 
     changed = Signal(str)
+    measured_wanted = Signal(int)
 
     def __init__(self, day: QWidget, around: Around, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -199,6 +203,7 @@ class Lenses(QWidget):
         for view in kind.views:
             module, name = VIEWS[view]
             made: View = getattr(import_module(f"app.pages.{module}"), name)(self._around)
+            made.measured_wanted.connect(self.measured_wanted)
             self.made[view] = Lens(view, made)
         lenses = [self.made[view] for view in kind.views]
         if len(lenses) == 1:

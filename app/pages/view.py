@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     # The pages take their time to load, and the main window shows none.
     from app.printing.say import Units
 
+KEEP_MEASURED = "Save measured numbers to library"
 TOO_LATE = "Not done: the scenario has changed meanwhile. Look again, then choose."
 
 
@@ -54,10 +55,12 @@ class View(QWidget):
     It waits until no newer one came for ``wait_ms``, at most ``longest_wait_ms``: the usual ones
     wait until the hand rests, so that a drag in the main window stays smooth.
     ``keeps_typing`` tells that a person's typing lives here, so closing only hides it.
-    ``library_changed`` carries the person's library where a view changes it.
+    ``library_changed`` carries the person's library where a view changes it; ``measured_wanted``
+    carries a station, from 0, whose measured numbers are to go into it.
     """
 
     library_changed = Signal(object)
+    measured_wanted = Signal(int)
 
     title = ""
     usual_size = (640, 640)

@@ -77,6 +77,14 @@ class Views(QObject):
         assert isinstance(view, LibraryPage)
         view.keep(index, part)
 
+    def keep_measured(self, index: int) -> None:
+        """Put a station's measured numbers into the person's parts, and show them there."""
+        from app.pages.library.page import LibraryPage
+
+        view = self.open_library().view
+        assert isinstance(view, LibraryPage)
+        view.keep_measured(index)
+
     def open_class(self) -> None:
         """Show the lessons, in a window that never tells what they hold."""
         if self.classroom is None or not self.classroom.isVisible():

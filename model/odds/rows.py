@@ -47,7 +47,18 @@ class Rows:
 def search_rows(
     scenario: Scenario, trips: int, *, step_min: float = COARSE_STEP_MIN
 ) -> Search[Rows]:
-    """Run the trips of the season, where the place has a climate, and those of the forecast."""
+    """Run the trips of the season, where the place has a climate, and those of the forecast.
+
+    Parameters
+    ----------
+    scenario : the question.
+    trips : how many of each.
+    step_min : length of a step [min].
+
+    Returns
+    -------
+    Gives the share done, 0..1, and at its end both odds.
+    """
     season, begin = None, 0.0
     if scenario.climate is not None:
         begin = 0.5

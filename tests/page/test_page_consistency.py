@@ -34,7 +34,7 @@ def pages(scenario: Scenario, units: str = "metric") -> list[tuple[str, str]]:
     read = sheets(pdf_of(simulate(scenario), units=units))
     kits = [sheet.flat for sheet in read if sheet.flat.startswith("Comparison") is False]
     fronts = [text for text in kits if "front: operate" in text]
-    backs = [text for text in kits if text.startswith("A prediction")]
+    backs = [text for text in kits if "back: understand" in text]
     assert len(fronts) == len(backs) == len(scenario.stations)
     return list(zip(fronts, backs, strict=True))
 

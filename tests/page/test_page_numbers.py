@@ -156,7 +156,8 @@ def test_volts_sun_and_readings(index):
     assert after(text, "Voltage at the radio, key down").lstrip(": ").startswith(expected)
     for sky in ("clear", "overcast"):
         panel = rerun(under_sky(compared().scenario, sky), index).sums.panel_wh
-        sun_h, wh = after(text, f"Expected, {sky}").split()[:2]
+        said = re.search(rf"[Ee]xpected.*?\b{sky} ([\d.]+)(?: h)? \(?(\d+)", text)
+        sun_h, wh = said.groups()
         assert wh == fixed(panel.available / run.clock.days, 0)
         assert 0 < float(sun_h) < 14
     radio = run.station.radio

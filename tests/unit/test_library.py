@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -13,10 +14,11 @@ from app.resources import resource
 from model.editing.edit_stations import with_part
 from model.editing.faults import ScenarioError
 from model.library.catalogue import KINDS, Kind, Library, LibraryError, difference, kind_of
+from model.library.measured import measured_parts
 from model.library.new_station import new_part, new_station
 from model.library.store import FILE_NAMES, load, load_what_holds, parse_parts, save, seed
 from model.scenario.declare import Source
-from model.scenario.station import Battery, Extra, Lead, Radio
+from model.scenario.station import Battery, Extra, Lead, Radio, Station
 from model.station.key_down_law import fit, misses
 
 
@@ -281,3 +283,17 @@ def test_a_new_part_begins_with_believable_guesses(kind: Kind) -> None:
         field, value = expected[kind]
         assert getattr(part, field) == value
     assert Library().with_added(part).of(kind) == (part,)
+
+
+def test_a_measured_number_goes_into_the_part_of_that_name_with_date_and_spread():
+    held = Radio(name="Box", receive_a=0.4, mass_kg=1.2)
+    source = Source.model_validate({"from": "measured", "on": date(2027, 3, 1), "spread": 0.05})
+    sources = (("receive_a", source),)
+    own = Radio(name="Box", receive_a=0.475, mass_kg=9.9, sources=sources)
+    battery = Battery(name="Own pack", chemistry="LFP", capacity_ah=15.0)
+    station = Station(name="A", radio=own, battery=battery)
+    [part] = measured_parts(station, Library((held,)))
+    assert part == held.model_copy(update={"receive_a": 0.475, "sources": sources})
+    assert measured_parts(station, Library((part,))) == ()
+    # One that the library has not is taken whole; numbers nobody measured bring nothing.
+    assert measured_parts(station, Library()) == (own,)

@@ -36,7 +36,7 @@ def test_every_part_is_joined_and_every_dc_line_has_a_number_of_its_own(
     for line in found.lines:
         assert bool(line.numbers) is (line.kind == "DC")
         for number, lead in zip(line.numbers, line.leads, strict=False):
-            assert station.leads[number - 1] is lead
+            assert station.leads[number - 1] == lead
     chain = [line for line in found.lines if line.kind == "coax"]
     assert chain[0].source == "radio"
     assert chain[-1].target == "antenna"

@@ -171,6 +171,7 @@ def test_an_offered_number_is_taken_over(view: FieldCheckView) -> None:
     assert radio.receive_a > before * 1.1
     assert radio.source_of("receive_a").origin == "measured"
     assert radio.source_of("receive_a").on == date(2027, 3, 1)
+    assert "Corrections that the readings suggest" not in words_on(view)
 
 
 def test_a_reading_is_removed(view: FieldCheckView) -> None:
@@ -228,6 +229,28 @@ def test_each_station_has_its_own_log(view: FieldCheckView) -> None:
     add(view, at="12:00", used_ah="6")
     logs = [station.readings for station in view._desk.document.scenario.stations]
     assert [log[0].used_ah for log in logs] == [5.0, 6.0]
+
+
+def test_what_stands_in_the_form_outlives_an_edit_the_station_and_the_view(
+    view: FieldCheckView, document: Document, qtbot: QtBot
+) -> None:
+    type_in(view, at="12:0", used_ah="5.2", note="windy")
+    document.edit("stations.0.battery.capacity_ah", 8.0, "smaller")
+    view._stations.setCurrentIndex(1)
+    view._stations.activated.emit(1)
+    assert view._form.typed() == {}
+    settings = Settings()
+    later = FieldCheckView(Desk(document, Display(settings)), settings)
+    qtbot.addWidget(later)
+    later.show_comparison(simulate(document.scenario))
+    assert later._form.typed() == {"time": "12:0", "used_ah": "5.2", "note": "windy", "date": "0"}
+    later.stop()
+    view._stations.setCurrentIndex(0)
+    view._stations.activated.emit(0)
+    type_in(view, at="12:00")
+    view._form.add_button.click()
+    assert document.scenario.stations[0].readings[0].note == "windy"
+    assert document.loose.is_empty
 
 
 def test_a_withheld_station_is_said(view: FieldCheckView) -> None:

@@ -20,11 +20,13 @@ from model.editing.faults import ScenarioError
 from model.engine.comparison import Comparison
 from model.files.atomic_write import shown_name
 from model.files.scenario_file import SaveError
-from model.library.catalogue import KIND_LABELS, KINDS, LISTS, kind_of
-from model.results.wording import name_at
-from model.scenario.station import Part, Station
+from model.library.catalogue import KIND_LABELS, kind_of
+from model.library.measured import measured_parts, parts_of
+from model.results.wording import listed, name_at
+from model.scenario.station import Part
 
 UNNAMED = "my-parts.toml"
+NOTHING_NEW = "Your library has every number that was measured on this station's parts"
 
 
 class LibraryPage(View):
@@ -88,6 +90,18 @@ class LibraryPage(View):
         if part in self._parts:
             self.own.setCurrentIndex(self._parts.index(part))
         self.browser.keep(part)
+
+    def keep_measured(self, index: int) -> None:
+        """Put the measured numbers of a station's parts, from 0, into those of the library."""
+        self.station.choose(index)
+        station = self.around.document.scenario.stations[index]
+        parts = measured_parts(station, self.shelf.library)
+        if not parts:
+            self.around.say(NOTHING_NEW)
+        elif self.shelf.add_all(parts, replacing=True):
+            self.browser.select(self.shelf.held(parts[0]) or parts[0])
+            names = listed([part.name for part in parts])
+            self.around.say(f"Measured numbers saved to your library: {names}")
 
     def stop(self) -> None:
         self.shelf.close()
@@ -156,12 +170,3 @@ class LibraryPage(View):
 
     def _on_library_changed(self) -> None:
         self.library_changed.emit(self.shelf.library)
-
-
-def parts_of(station: Station) -> tuple[Part, ...]:
-    """Return every part that a station carries, in the order of the kinds."""
-    parts: list[Part] = []
-    for kind in KINDS:
-        held = getattr(station, LISTS.get(kind, kind))
-        parts += held if kind in LISTS else [held] if held is not None else []
-    return tuple(parts)

@@ -33,7 +33,7 @@ class KeptReadings:
 
     def take_path(self, scenario: Scenario, path: Path | None) -> None:
         """Take over the name a file was saved under."""
-        if _is_of_one_file(self._scenario, scenario):
+        if is_of_one_file(self._scenario, scenario):
             self._path = path
 
     def hold(self, typed: dict[int, Typed]) -> None:
@@ -59,7 +59,7 @@ class KeptReadings:
         """
         self.hold(typed)
         before, after = self._scenario.stations, scenario.stations
-        places = _places(before, after) if _is_of_one_file(self._scenario, scenario) else {}
+        places = _places(before, after) if is_of_one_file(self._scenario, scenario) else {}
         moved: dict[int, Typed] = {}
         keys: dict[int, str] = {}
         put_away = []
@@ -80,7 +80,7 @@ class KeptReadings:
         return moved, tuple(put_away)
 
 
-def _is_of_one_file(one: Scenario, other: Scenario) -> bool:
+def is_of_one_file(one: Scenario, other: Scenario) -> bool:
     """Whether one became the other by edits: these share all that they leave as it was."""
     shared = any(getattr(one, name) is getattr(other, name) for name in ("site", "day", "plan"))
     return shared or any(each is any_ for each in one.stations for any_ in other.stations)

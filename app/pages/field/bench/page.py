@@ -5,13 +5,13 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from pathlib import Path
 
-from PySide6.QtWidgets import QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
 
 from app.editors.station_choice import StationChoice
 from app.pages.field.bench.form import BenchForm, Typed
 from app.pages.field.bench.kept import KeptReadings
 from app.pages.field.bench.sheet import sheet_pages, sheet_title
-from app.pages.view import Around, View
+from app.pages.view import KEEP_MEASURED, Around, View
 from app.printing.paper_choice import PaperChoice
 from app.printing.sheets import Sheets
 from app.widgets.flow import FlowLayout
@@ -46,6 +46,7 @@ class BenchPage(View):
         self.station.show_stations(around.document.scenario)
         self.station.choose(around.chosen_station())
         self.paper = PaperChoice(display)
+        self.keep_button = QPushButton(KEEP_MEASURED)
         self.forms = QStackedWidget()
         self.sheets = Sheets()
         self.tabs = QTabWidget()
@@ -56,6 +57,7 @@ class BenchPage(View):
         line.addWidget(labelled("S&tation", self.station))
         self._paper = labelled("P&aper", self.paper)
         line.addWidget(self._paper)
+        line.addWidget(self.keep_button)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(row)
@@ -65,6 +67,7 @@ class BenchPage(View):
         self.station.currentIndexChanged.connect(self._on_changed)
         self.paper.currentIndexChanged.connect(self._on_changed)
         self.tabs.currentChanged.connect(self._on_changed)
+        self.keep_button.clicked.connect(self._on_keep)
         display.units_changed.connect(self._on_units_changed)
 
     def show_comparison(self, comparison: Comparison) -> None:
@@ -139,6 +142,9 @@ class BenchPage(View):
     def _on_sheet_wanted(self, _index: int) -> None:
         self.tabs.setCurrentWidget(self.sheets)
         self.sheets.setFocus()
+
+    def _on_keep(self) -> None:
+        self.measured_wanted.emit(self.station.station or 0)
 
     def _on_units_changed(self) -> None:
         for form in self._forms.values():

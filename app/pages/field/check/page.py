@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QTabWidget, QVBoxLayout, QWidget
 
 from app.charts.day.outlook import Outlook
 from app.pages.field.check.meters_form import MetersForm
 from app.pages.field.check.view import FieldCheckView
-from app.pages.view import Around, View
+from app.pages.view import KEEP_MEASURED, Around, View
 from app.printing.after_action import after_action_pages, after_action_title
 from app.printing.paper import PaperName
 from app.printing.sheets import Sheets
@@ -35,10 +35,12 @@ class FieldCheckPage(View):
         self.sheets = Sheets()
         self.tabs = QTabWidget()
         self.meters = MetersForm(around.desk)
+        self.keep_button = QPushButton(KEEP_MEASURED)
         log = QWidget()
         column = QVBoxLayout(log)
         column.addWidget(self.check, 1)
         column.addWidget(self.meters)
+        column.addWidget(self.keep_button)
         self.tabs.addTab(log, LOG)
         self.tabs.addTab(self.sheets, PAGE)
         whole = QVBoxLayout(self)
@@ -46,6 +48,7 @@ class FieldCheckPage(View):
         whole.addWidget(self.tabs)
         self.setFocusProxy(self.check)
         self.check.outlook_changed.connect(self._on_outlook_changed)
+        self.keep_button.clicked.connect(self._on_keep)
         self.sheets.said.connect(around.say)
 
     def show_comparison(self, comparison: Comparison) -> None:
@@ -53,6 +56,9 @@ class FieldCheckPage(View):
 
     def stop(self) -> None:
         self.check.stop()
+
+    def _on_keep(self) -> None:
+        self.measured_wanted.emit(self.check.station)
 
     def _on_outlook_changed(self, index: int, check: FieldCheck | None) -> None:
         self.meters.show_station(index)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -109,13 +111,29 @@ class ReadingForm(QWidget):
         """Say what the reading would mean, or why it is none."""
         self._said.show_lines(level, lines)
 
+    def typed(self) -> dict[str, str]:
+        """Return what stands in the form as text; nothing where only a date is chosen."""
+        lines = {"time": self._time, **self._lines, "note": self._note}
+        found = {key: line.text() for key, line in lines.items() if line.text().strip()}
+        if self._rested.isChecked():
+            found["rested"] = "yes"
+        if self._seen.currentIndex() > 0:
+            found["seen"] = str(self._seen.currentData())
+        return {**found, "date": str(self._day.currentIndex())} if found else {}
+
+    def fill_in(self, typed: Mapping[str, str]) -> None:
+        """Show what was typed before; an empty form for nothing."""
+        for key, line in {"time": self._time, **self._lines, "note": self._note}.items():
+            line.setText(typed.get(key, ""))
+        self._rested.setChecked("rested" in typed)
+        self._seen.setCurrentIndex(max(self._seen.findData(typed.get("seen", "none")), 0))
+        day = typed.get("date", "")
+        if day.isdecimal() and int(day) < self._day.count():
+            self._day.setCurrentIndex(int(day))
+
     def clear(self) -> None:
         """Be ready for the next reading, on the same date."""
-        for line in (self._time, *self._lines.values()):
-            line.clear()
-        self._note.clear()
-        self._rested.setChecked(False)
-        self._seen.setCurrentIndex(0)
+        self.fill_in({})
 
     def _on_changed(self, *_: object) -> None:
         self.changed.emit()

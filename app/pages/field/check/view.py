@@ -19,8 +19,10 @@ from PySide6.QtWidgets import (
 )
 
 from app.editors.fields.editor import NoteLabel
+from app.pages.field.check.kept_form import KeptForm
 from app.pages.field.check.log_table import LogTable
 from app.pages.field.check.logger_part import LoggerPart
+from app.pages.field.check.place_button import PlaceButton
 from app.pages.field.check.reading_form import ReadingForm
 from app.state.edit_context import Desk
 from app.state.loose import key_of
@@ -74,6 +76,7 @@ class FieldCheckView(QWidget):
         self._stations = QComboBox()
         self._stations.setAccessibleName("station of the field check")
         self._form = ReadingForm()
+        self._kept = KeptForm(self._form, desk.document)
         self.table = LogTable()
         self.copy_button = QPushButton("Copy the log")
         self.paste_button = QPushButton("Paste readings")
@@ -87,6 +90,7 @@ class FieldCheckView(QWidget):
         self._lay_out()
         self._stations.activated.connect(self._refresh)
         self._form.changed.connect(self._on_typed)
+        self._form.changed.connect(self._on_form_changed)
         self._form.add_wanted.connect(self._on_add)
         self.table.row_typed.connect(self._on_row)
         self.table.removed.connect(self._on_rows_removed)
@@ -137,6 +141,11 @@ class FieldCheckView(QWidget):
         """What the log says; none where the station is withheld."""
         return self._check
 
+    @property
+    def station(self) -> int:
+        """Which station it is of, from 0."""
+        return self._index()
+
     def _index(self) -> int:
         return max(self._stations.currentIndex(), 0)
 
@@ -157,6 +166,7 @@ class FieldCheckView(QWidget):
         run = self._run()
         self._check = None
         self.logger.show_run(run)
+        self._kept.show_station(self._index())
         self._show_table()
         self._empty(self._body)
         if run is None:
@@ -209,7 +219,7 @@ class FieldCheckView(QWidget):
         if reading.note:
             lines.append(reading.note)
         wrong = any(each.credit.believable and not each.agrees for each in rows)
-        remove = _PlaceButton("Remove", place)
+        remove = PlaceButton("Remove", place)
         remove.setAccessibleName(
             f"remove the reading of {reading_day(check.predicted, reading)}, {reading.at}"
         )
@@ -218,7 +228,7 @@ class FieldCheckView(QWidget):
 
     def _add_offer(self, offer: Offer) -> None:
         assert self._check is not None
-        update = _PlaceButton("Update", self._check.offers.index(offer))
+        update = PlaceButton("Update", self._check.offers.index(offer))
         update.setAccessibleName(f"update: {offer.sentence}")
         update.chosen.connect(self._on_update)
         self._add_row("hint", [offer.sentence], update)
@@ -251,6 +261,9 @@ class FieldCheckView(QWidget):
             if widget is not None:
                 widget.hide()
                 widget.deleteLater()
+
+    def _on_form_changed(self) -> None:
+        self._kept.hold()
 
     def _on_typed(self) -> None:
         """Say what the reading that is being typed would mean, before it is added."""
@@ -384,17 +397,3 @@ class FieldCheckView(QWidget):
 
 def _lines(run: StationRun, check: Check) -> list[str]:
     return [check_sentence(run, check), check.credit.sentence]
-
-
-class _PlaceButton(QPushButton):
-    """A button that knows which row it stands in."""
-
-    chosen = Signal(int)
-
-    def __init__(self, words: str, place: int) -> None:
-        super().__init__(words)
-        self._place = place
-        self.clicked.connect(self._on_clicked)
-
-    def _on_clicked(self) -> None:
-        self.chosen.emit(self._place)
