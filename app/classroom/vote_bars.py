@@ -10,6 +10,8 @@ from app.classroom.picture import LEFT, Lettering, Picture
 
 LABEL_SHARE = 0.5
 KEY_LINES = 1.6
+# Room for a count beside its bar.
+COUNT_LINES = 2.0
 
 
 @dataclass(frozen=True)
@@ -85,10 +87,16 @@ class VoteBars(Picture):
             bars.append((choice.second, pen.accent))
         thick = min((room.height() - px * 0.3) / len(bars), px * 1.35)
         top = room.center().y() - thick * len(bars) / 2
-        longest = room.width() - bar_left - px * 2.6
+        longest = room.width() - bar_left - px * (0.8 + COUNT_LINES * len(bars))
+        most_here = max(votes for votes, _ in bars)
         for number, (votes, colour) in enumerate(bars):
-            long = longest * votes / most
             y = top + number * thick
-            pen.painter.fillRect(QRectF(bar_left, y + 2, max(long, 2), thick - 4), colour)
-            beside = QRectF(bar_left + long + px * 0.4, y - px * 0.2, px * 2, thick + px * 0.4)
-            pen.put(beside, LEFT, str(votes))
+            long = max(longest * votes / most, 2)
+            pen.painter.fillRect(QRectF(bar_left, y + 2, long, thick - 4), colour)
+        # Side by side: above one another two counts would need twice the height.
+        x = bar_left + longest * most_here / most + px * 0.4
+        for number, (votes, _) in enumerate(bars):
+            is_last = number == len(bars) - 1
+            left = x + number * px * COUNT_LINES
+            beside = QRectF(left, room.top(), px * COUNT_LINES, room.height())
+            pen.put(beside, LEFT, str(votes), colour=None if is_last else pen.quiet)

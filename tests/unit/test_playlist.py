@@ -86,3 +86,15 @@ def test_twelve_people_end_the_75_minutes_with_five_to_spare() -> None:
     assert walked == pytest.approx(6 * ((96 + 60 + 90) / 60 + 3.5) - 1 + 15)
     assert walked <= plan.playlist.minutes - 5
     assert walked_min(plan, Room(people=25)) > walked
+
+
+@pytest.mark.parametrize("minutes", SHIPPED)
+def test_the_guide_says_what_a_playlist_takes(minutes: int) -> None:
+    plan = plan_of(minutes)
+    guide = (FOLDER.parent / "guide.md").read_text(encoding="utf-8")
+    planned, asked = planned_min(plan), [each.lesson.number for each in plan.lessons]
+    row = (
+        f"| {minutes} minutes | {len(asked)} | {planned:g} min | {minutes - planned:g} min |"
+        f" {', '.join(map(str, asked))}"
+    )
+    assert row in guide
