@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from app.pages.lens import Lens
 from app.pages.view import Around, View
 from app.widgets.icons import IconDress
+from app.widgets.tokens import GRID_PX
 from model.engine.comparison import Comparison
 
 
@@ -227,7 +228,7 @@ class LensSheet(QScrollArea):
         head.setTextFormat(Qt.TextFormat.PlainText)
         head.setWordWrap(True)
         head.setAccessibleName("what this answers")
-        head.setContentsMargins(10, 8, 10, 2)
+        head.setContentsMargins(2 * GRID_PX, GRID_PX, 2 * GRID_PX, 2)
         font = head.font()
         font.setBold(True)
         head.setFont(font)

@@ -69,34 +69,33 @@ def test_equal_power_says_what_changed(view: SizingView, qtbot: QtBot) -> None:
     assert part.says.text() == ""
 
 
-def test_equal_terms_stand_in_a_table_and_a_file(
+def test_equal_terms_are_shown_before_they_are_taken(
     view: SizingView, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     part = look_at(view, qtbot, TERMS, question(small_kit(), one_box()))
-    assert not part.table.isVisible()
-    with qtbot.waitSignal(view.edit_requested, timeout=WORKED_MS) as edit:
-        click(part, "Same mass")
-    view.show_comparison(simulate(edit.args[1]))
+    model = part.table.model()
+    heads = [model.headerData(column, Qt.Orientation.Horizontal) for column in range(6)]
+    assert heads == ["Station", "What", "Now", "Same RF power", "Same mass", "Same time"]
     rows = [
-        tuple(part.table.model().index(row, column).data() for column in range(4))
-        for row in range(part.table.model().rowCount())
+        tuple(model.index(row, column).data() for column in range(6))
+        for row in range(model.rowCount())
     ]
-    masses = [carried_total(station).mass_kg for station in edit.args[1].stations]
-    [changed] = [row for row in rows if row[1] == "Mass, kg" and row[3] != "the same"]
-    assert float(changed[3]) == pytest.approx(masses[0], abs=0.01)
     monkeypatch.setattr(dialogs, "ask_for_export", lambda *_: tmp_path / "terms.csv")
     click(part, "Table…")
+    with qtbot.waitSignal(view.edit_requested, timeout=WORKED_MS) as edit:
+        click(part, "Same mass")
+    # What was shown beforehand is what comes of it.
+    masses = [carried_total(station).mass_kg for station in edit.args[1].stations]
+    [changed] = [row for row in rows if row[1] == "Mass, kg" and row[4] != "the same"]
+    assert float(changed[4]) == pytest.approx(masses[0], abs=0.01)
     with (tmp_path / "terms.csv").open(encoding="utf-8") as file:
-        told = list(csv.DictReader(file))
-    assert [(row["station"], row["when"]) for row in told] == [
-        ("small", "before"),
-        ("small", "after"),
-        ("one box", "before"),
-        ("one box", "after"),
-    ]
-    assert float(told[1]["mass_kg"]) == pytest.approx(float(told[3]["mass_kg"]), rel=1e-4)
-    view.show_comparison(simulate(question(small_kit(), one_box())))
-    assert not part.table.isVisible()
+        told = {(row["station"], row["when"]): row for row in csv.DictReader(file)}
+    assert [name for name, _ in told] == ["small"] * 4 + ["one box"] * 4
+    equal = [float(told[name, "same mass"]["mass_kg"]) for name in ("small", "one box")]
+    assert equal[0] == pytest.approx(equal[1], rel=1e-4)
+    # Another scenario: nothing of the old one can be taken over.
+    view.show_comparison(simulate(edit.args[1]))
+    assert not any(button.isEnabled() for button in part.buttons)
 
 
 @pytest.mark.parametrize("words", ["Same mass", "Same time"])

@@ -218,8 +218,9 @@ def test_equal_power_is_taken_over_as_one_step(user: User) -> None:
     window = opened(user, "sizing")
     sheets = window.view.sizing.sheets  # type: ignore[attr-defined]
     sheets.setCurrentIndex(5)
-    press(window, "Same time")
     part = window.view.sizing.terms  # type: ignore[attr-defined]
+    user.wait_for(lambda: part.is_settled and part.table.isVisible())
+    press(window, "Same time")
     user.wait_for(lambda: part.is_settled and scenario_of(user) != before)
     follow(user, window)
     user.window.document.undo_stack.undo()

@@ -5,10 +5,11 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSpinBox, QVBoxLayout, QWidget
 
+from app.pages.odds.frontier_chart import FrontierChart
 from app.pages.odds.rank_bars import RankBars, Ranked
-from app.pages.odds.sections import Section, SideBySide
 from app.widgets.labels import sentence_label
 from app.widgets.plain_table import PlainTable
+from app.widgets.sections import Section, SideBySide
 from app.widgets.tokens import GRID_PX
 from model.odds.answer_sentences import (
     GOAL_WORDS,
@@ -30,7 +31,7 @@ from model.support.figures import in_10
 
 ROWS_TOLD = 5
 FRONTIER_HEADS = ("Battery", "Smallest panel", "Station", "Odds")
-BESIDE_PX = 900
+EACH_PX = 450
 
 
 class AnswersPart(QWidget):
@@ -59,6 +60,7 @@ class AnswersPart(QWidget):
         self.sizes = sentence_label()
         self.sizes.setAccessibleName("smallest sizes")
         self.frontier = PlainTable("battery against panel", words=(1, 3), wide=(1, 3))
+        self.line = FrontierChart()
         self.counted = sentence_label()
         self._lay_out()
         self.raises.chosen.connect(self._on_chosen)
@@ -74,7 +76,11 @@ class AnswersPart(QWidget):
         self.raise_section.column.insertLayout(2, line)
         self.drive_section = Section("What drives the uncertainty", self.drives, self.no_drivers)
         self.narrow_section = Section("What would narrow them", self.narrows)
-        self.size_section = Section("Smallest sizes that meet the plan", self.sizes, self.frontier)
+        self.size_section = Section(
+            "Smallest sizes that meet the plan",
+            self.sizes,
+            SideBySide(self.line, self.frontier, each_px=EACH_PX),
+        )
         asked = QHBoxLayout()
         asked.addWidget(QLabel("In"))
         asked.addWidget(self.of_ten)
@@ -83,8 +89,15 @@ class AnswersPart(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2 * GRID_PX)
-        column.addWidget(SideBySide(self.raise_section, self.drive_section, BESIDE_PX))
-        column.addWidget(SideBySide(self.narrow_section, self.size_section, BESIDE_PX))
+        changes = QWidget()
+        stack = QVBoxLayout(changes)
+        stack.setContentsMargins(0, 0, 0, 0)
+        stack.setSpacing(2 * GRID_PX)
+        stack.addWidget(self.raise_section)
+        stack.addWidget(self.narrow_section)
+        stack.addStretch(1)
+        column.addWidget(SideBySide(changes, self.drive_section, each_px=EACH_PX))
+        column.addWidget(self.size_section)
         column.addWidget(self.counted)
 
     def clear(self) -> None:
@@ -104,6 +117,7 @@ class AnswersPart(QWidget):
         for label in (self.narrows, self.sizes, self.price, self.counted):
             label.setEnabled(False)
         self.frontier.setEnabled(False)
+        self.line.show_outdated(True)
 
     def show_drivers(self, found: Odds, index: int) -> None:
         """Show what drives the uncertainty of a station."""
@@ -160,6 +174,8 @@ class AnswersPart(QWidget):
         rows = frontier_rows(sizes)
         self.frontier.show_rows(FRONTIER_HEADS, rows)
         self.frontier.setVisible(bool(rows))
+        self.line.show_outdated(False)
+        self.line.show_answers(found)
         who = called(found.scenario, found.index)
         self.size_section.head.setText(f"Smallest sizes with which {who} meets the plan")
         self.sizes.setEnabled(True)

@@ -52,6 +52,9 @@ class ChanceBars(Sheet):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("odds of each station", parent)
+        policy = self.sizePolicy()
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
         self.bars: tuple[Bar, ...] = ()
         self._letters: tuple[str, ...] = ()
         self.setToolTip("Of ten trips; the thin line spans the bounds of the odds.")
@@ -149,12 +152,18 @@ class ChanceBars(Sheet):
         for x in (low, high):
             painter.drawLine(QLineF(x, middle - 4, x, middle + 4))
 
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        blocks = 1 if width >= WIDE_PX else len(QUESTIONS)
+        return round(self._block_px() * blocks) + 2
+
     def sizeHint(self) -> QSize:
-        blocks = 1 if self.width() >= WIDE_PX else len(QUESTIONS)
-        return QSize(640, round(self._block_px() * blocks) + 2)
+        return QSize(640, self.heightForWidth(self.width()))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(420, self.sizeHint().height())
+        return QSize(420, self.heightForWidth(WIDE_PX))
 
 
 def bar_words(bar: Bar) -> str:

@@ -16,11 +16,11 @@ from PySide6.QtWidgets import (
 from app.pages.odds.answers_part import AnswersPart
 from app.pages.odds.chances import ChanceBars
 from app.pages.odds.ends_chart import EndsChart
-from app.pages.odds.sections import Section, SideBySide
 from app.pages.odds.work import Asked, OddsWork, Stage
 from app.pages.odds.year_chart import YearChart
 from app.pages.view import Around, View, put
 from app.widgets.labels import sentence_label
+from app.widgets.sections import Section, SideBySide
 from app.widgets.tokens import GRID_PX, HEADLINE
 from app.widgets.work_bar import WorkBar
 from app.widgets.worked_part import OUTDATED, STOPPED
@@ -28,6 +28,7 @@ from model.engine.comparison import Comparison
 from model.odds.answers import Answers
 from model.odds.end_spread import end_spread, spread_words
 from model.odds.odds import Odds
+from model.odds.reaching import reaching_words
 from model.odds.rows import Rows, headline_words
 from model.odds.sentences import (
     COUNTS_TRIPS,
@@ -42,7 +43,7 @@ from model.results.wording import called, heading_at
 GOALS: dict[str, Goal] = {"receives to the end": "receive", "meets the plan": "plan"}
 NO_YEAR = "The year needs the months of a climate, or weather files: see the place."
 YEAR_TITLE = "The year: trips of ten that receive to the end, by start"
-BESIDE_PX = 640
+EACH_PX = 320
 
 
 class OddsPage(View):
@@ -65,6 +66,8 @@ class OddsPage(View):
         self.bar = WorkBar()
         self.chances, self.year, self.ends = ChanceBars(), YearChart(), EndsChart()
         self.half, self.no_year = sentence_label(), sentence_label(NO_YEAR)
+        self.reaching = sentence_label()
+        self.reaching.setAccessibleName("when enough trips receive to the end")
         self.half.setAccessibleName("half-month read out")
         self.spread = sentence_label()
         self.spread.setAccessibleName("When it ends")
@@ -80,7 +83,7 @@ class OddsPage(View):
 
     def _lay_out(self) -> None:
         self.body = QWidget()
-        year = Section(YEAR_TITLE, self.year, self.half, self.no_year)
+        year = Section(YEAR_TITLE, self.year, self.reaching, self.half, self.no_year)
         self.end_section = Section("When it goes off the air", self.ends, self.spread)
         choice = QHBoxLayout()
         for words, box in (("About", self.station), ("and whether it", self.goal)):
@@ -92,7 +95,7 @@ class OddsPage(View):
         inside.setSpacing(2 * GRID_PX)
         inside.addWidget(self.chances)
         inside.addWidget(self.outlasts)
-        inside.addWidget(SideBySide(year, self.end_section, BESIDE_PX, (3, 2)))
+        inside.addWidget(SideBySide(year, self.end_section, each_px=EACH_PX, shares=(3, 2)))
         inside.addLayout(choice)
         inside.addWidget(self.answers)
         sheet = QWidget()
@@ -129,6 +132,7 @@ class OddsPage(View):
         self.station.activated.connect(self._on_station)
         self.goal.activated.connect(self._on_goal)
         self.answers.of_ten_changed.connect(self._on_of_ten)
+        self.year.of_ten_changed.connect(self.answers.of_ten.setValue)
         self.answers.applied.connect(self._on_applied)
 
     def show_comparison(self, comparison: Comparison) -> None:
@@ -144,7 +148,8 @@ class OddsPage(View):
         if is_odds:
             for sheet in (self.chances, self.year, self.ends):
                 sheet.show_outdated(True)
-            for label in (self.headline, self.basis, self.outlasts, self.half, self.spread):
+            for label in (self.headline, self.basis, self.outlasts, self.half, self.reaching,
+                          self.spread):  # fmt: skip
                 label.setEnabled(False)
             self.bar.show_idle(OUTDATED if self._rows is not None else "")
         self.answers.show_outdated(drivers=is_odds)
@@ -168,6 +173,11 @@ class OddsPage(View):
         self._show_body(True)
         self._show_station()
 
+    def _show_reaching(self) -> None:
+        found = self._rows.first if self._rows is not None else None
+        self.reaching.setText(reaching_words(found, self.year.of_ten) if found else "")
+        self.reaching.setVisible(bool(self.reaching.text()))
+
     def _show_year(self, found: Odds) -> None:
         self.no_year.setVisible(found.basis == "forecast")
         self.year.setVisible(found.basis != "forecast")
@@ -178,7 +188,9 @@ class OddsPage(View):
         self._rows = rows
         self.year.show_outdated(False)
         self.year.show_odds(rows.first)
-        self.half.setEnabled(True)
+        self._show_reaching()
+        for label in (self.half, self.reaching):
+            label.setEnabled(True)
 
     def _fill_stations(self, found: Odds) -> None:
         names = [heading_at(found.scenario, index) for index in range(len(found.stations))]
@@ -227,7 +239,9 @@ class OddsPage(View):
     def _on_goal(self, _at: int) -> None:
         self._ask()
 
-    def _on_of_ten(self, _value: int) -> None:
+    def _on_of_ten(self, value: int) -> None:
+        self.year.put_of_ten(value)
+        self._show_reaching()
         self._ask()
 
     def _on_cancel(self) -> None:

@@ -11,7 +11,9 @@ from app.pages.signal.rows import CLEAR_HEADS, HEARD_HEADS, clear_rows, farthest
 from app.pages.signal.words import CLEAR_MEANS, HEARD_MEANS, price_words, titled
 from app.state.display import Display
 from app.widgets.caution_label import CautionLabel
-from app.widgets.labels import heading, sentence_label
+from app.widgets.labels import sentence_label
+from app.widgets.sections import Section, SideBySide
+from app.widgets.tokens import GRID_PX
 from model.engine.comparison import Comparison
 from model.results.signal_levels import SAME_DB, heard, prices
 from model.results.wording import letter
@@ -20,6 +22,8 @@ from model.scenario.part_cautions import part_cautions
 from model.scenario.scenario import Scenario
 from model.station.rf_exposure import exposures
 
+# Both tables are whole only where there is room for their sentences.
+EACH_PX = 800
 NOTHING_SENT = (
     "No transmission is planned: give a block an activity that transmits, power and a share."
 )
@@ -61,15 +65,17 @@ class SignalsView(QWidget):
         display.units_changed.connect(self._on_units_changed)
 
     def _lay_out(self) -> None:
-        self.figures = QWidget()
-        _stack(
-            self.figures, heading("Signal"), self.stations, self.prices, self.heard,
-            self.heard_detail, self.assumed, sentence_label(HEARD_MEANS), heading("RF exposure"),
-            self.farthest, self.clear, self.clear_detail, sentence_label(CLEAR_MEANS),
-        ).setContentsMargins(0, 0, 0, 0)  # fmt: skip
+        signal = Section(
+            "Signal", self.stations, self.prices, self.heard, self.heard_detail, self.assumed,
+            sentence_label(HEARD_MEANS),
+        )  # fmt: skip
+        exposure = Section(
+            "RF exposure", self.farthest, self.clear, self.clear_detail, sentence_label(CLEAR_MEANS)
+        )
+        self.figures = SideBySide(signal, exposure, each_px=EACH_PX)
         inside = QWidget()
         line = _stack(inside, self.cautions, self.silent, self.figures, *self._more)
-        line.setContentsMargins(8, 6, 8, 6)
+        line.setContentsMargins(GRID_PX, GRID_PX, GRID_PX, GRID_PX)
         line.addStretch(1)
         self.area = QScrollArea()
         self.area.setWidget(inside)

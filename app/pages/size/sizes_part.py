@@ -27,9 +27,10 @@ from app.pages.size.size_words import (
 )
 from app.pages.size.sold import parts_sold
 from app.state.display import Display
-from app.widgets.labels import heading, sentence_label
+from app.widgets.labels import sentence_label
 from app.widgets.number_text import plain, shown_unit, with_unit
 from app.widgets.plain_table import PlainTable
+from app.widgets.sections import Section, SideBySide
 from app.widgets.worked_part import WorkedPart
 from model.editing.resize import Pair, with_pair
 from model.results.wording import name_at
@@ -38,6 +39,7 @@ from model.sizing.smallest import Size, StationSizes, search_sizes
 from model.support.progress import Search
 
 Sizes = tuple[StationSizes, ...]
+EACH_PX = 480
 
 
 def _sizes(scenario: Scenario) -> Search[tuple[Scenario, Sizes]]:
@@ -55,9 +57,7 @@ class SizesPart(WorkedPart):
         self._found: tuple[Scenario, Sizes] | None = None
         self.table = PlainTable("smallest kits in numbers", words=(0,), wide=(0,))
         self.export = ExportRow("smallest kits", None)
-        self._words = QWidget()
-        self._words_column = QVBoxLayout(self._words)
-        self._words_column.setContentsMargins(0, 0, 4, 0)
+        self._words = SideBySide(each_px=EACH_PX)
         self._lay_out()
         self.export.table_wanted.connect(self._on_table)
         display.units_changed.connect(self._show)
@@ -88,25 +88,22 @@ class SizesPart(WorkedPart):
         scenario, found = self._found
         us = self._display.is_us
         self._show_table(sizes_table(scenario, found, us=us))
-        while (item := self._words_column.takeAt(0)) is not None:
-            widget = item.widget()
-            if widget is not None:
-                widget.hide()
-                widget.deleteLater()
+        columns = []
         for index in range(len(found)):
-            self._words_column.addWidget(heading(name_at(scenario, index)))
+            section = Section(name_at(scenario, index))
             for asked in ASKED:
-                self._add_part(index, asked, us=us)
-        self._words_column.addStretch(1)
+                self._add_part(section.column, index, asked, us=us)
+            columns.append(section)
+        self._words.show_parts(*columns)
         self.export.set_ready(True)
 
-    def _add_part(self, index: int, asked: Asked, *, us: bool) -> None:
+    def _add_part(self, column: QVBoxLayout, index: int, asked: Asked, *, us: bool) -> None:
         assert self._found is not None
         scenario, found = self._found
         said = all_words(scenario, found, index, asked, us=us)
         for words in (*said[:1], " ".join(said[1:])):
             if words:
-                self._words_column.addWidget(sentence_label(words))
+                column.insertWidget(column.count() - 1, sentence_label(words))
         size, now = size_of(found[index], asked), Pair.of(scenario.stations[index])
         pair = _taken(size, now, is_battery=asked == "battery")
         if pair is None or pair == now:
@@ -120,7 +117,7 @@ class SizesPart(WorkedPart):
         )  # fmt: skip
         button = _TakeButton(f"Use {shown}", f"{shown} for {name_at(scenario, index)}", index, pair)
         button.taken.connect(self._on_taken)
-        self._words_column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        column.insertWidget(column.count() - 1, button, 0, Qt.AlignmentFlag.AlignLeft)
 
     def _show_table(self, table: Table) -> None:
         heads, rows = table

@@ -7,8 +7,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
-    QHBoxLayout,
-    QLabel,
     QScrollArea,
     QSpinBox,
     QVBoxLayout,
@@ -21,8 +19,12 @@ from app.pages.wiring.measuring import Measuring
 from app.pages.wiring.words import lead_name, power_words, weakest_words
 from app.state.display import Display
 from app.widgets.caution_label import CautionLabel
+from app.widgets.flow import FlowLayout
+from app.widgets.labelled import labelled
 from app.widgets.labels import heading, sentence_label
 from app.widgets.number_text import plain
+from app.widgets.sections import Section, SideBySide
+from app.widgets.tokens import GRID_PX
 from model.engine.run import StationRun
 from model.results.voltage_drop import Chain, chain_at, chain_at_charge
 from model.scenario.part_cautions import part_cautions
@@ -38,6 +40,7 @@ MISSING = {
     FIRST_SENT: "No transmission in this run; the start is shown.",
     AT_THE_END: "Full power does not end in this run; shown at its start.",
 }
+EACH_PX = 480
 WITHHELD = "This station is not run: see its findings."
 
 
@@ -46,7 +49,7 @@ class LeadsView(QWidget):
 
     edit_requested = Signal(str, float)
 
-    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
+    def __init__(self, display: Display, *before: QWidget, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._display = display
         self._run: StationRun | None = None
@@ -68,7 +71,7 @@ class LeadsView(QWidget):
         self.measuring = Measuring()
         self.cautions = CautionLabel()
         self.withheld = sentence_label(WITHHELD)
-        self._lay_out()
+        self._lay_out(before)
         self.moment.currentIndexChanged.connect(self._on_moment_changed)
         self.charge.valueChanged.connect(self._on_moment_changed)
         self.cures.cure_chosen.connect(self._on_edit)
@@ -76,24 +79,25 @@ class LeadsView(QWidget):
         display.units_changed.connect(self._on_units_changed)
         self.show_run(None, 0)
 
-    def _lay_out(self) -> None:
+    def _lay_out(self, before: tuple[QWidget, ...]) -> None:
         self.inside = QWidget()
         line = QVBoxLayout(self.inside)
-        line.setContentsMargins(8, 6, 8, 6)
-        line.setSpacing(6)
-        choose = QHBoxLayout()
-        choose.addWidget(QLabel("Voltage"))
-        choose.addWidget(self.moment)
-        choose.addWidget(self.charge)
-        choose.addStretch(1)
-        line.addLayout(choose)
+        line.setContentsMargins(GRID_PX, GRID_PX, GRID_PX, GRID_PX)
+        line.setSpacing(GRID_PX)
+        self.choice = QWidget()
+        choose = FlowLayout(self.choice)
+        for widget in (*before, labelled("&Voltage", self.moment), self.charge):
+            choose.addWidget(widget)
+        line.addWidget(self.choice)
+        chain = Section(
+            "From battery to radio", self.missing, self.sketch, self.weakest, self.now, self.end
+        )
+        cures = Section("Fixes", self.cures)
         for widget in (
-            self.missing, self.sketch, self.weakest, self.now, self.end,
-            heading("Fixes"), self.cures,
-            heading("Fuses"), self.fuses, self.cautions,
-            heading("Measure it"), self.measuring,
+            heading("Fuses"), self.fuses, self.cautions, heading("Measure it"), self.measuring,
         ):  # fmt: skip
-            line.addWidget(widget)
+            cures.column.insertWidget(cures.column.count() - 1, widget)
+        line.addWidget(SideBySide(chain, cures, each_px=EACH_PX))
         line.addStretch(1)
         area = QScrollArea()
         area.setWidget(self.inside)

@@ -7,8 +7,8 @@ from datetime import UTC, date, datetime
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QCheckBox,
+    QFrame,
     QGridLayout,
-    QHBoxLayout,
     QLabel,
     QPushButton,
     QScrollArea,
@@ -23,6 +23,10 @@ from app.pages.field.bench.key_down_rows import KeyDownRows
 from app.pages.field.bench.sheet import held_words, owner_words
 from app.pages.library.difference import station_lines, value_words
 from app.state.edit_context import Desk
+from app.widgets.flow import FlowLayout
+from app.widgets.labelled import labelled
+from app.widgets.sections import SideBySide
+from app.widgets.tokens import GRID_PX
 from model.editing.faults import ScenarioError
 from model.editing.paths import describe, with_value
 from model.field.bench_sheet import (
@@ -43,10 +47,8 @@ from model.support.figures import NBSP
 DATE_KEY, ROOM_KEY, AMMETER_KEY = "date", "room_c", "ammeter"
 # What was typed, by the key of its line.
 Typed = dict[str, str]
-KEPT = (
-    "Not in the station yet. Entries are kept for this station, even when this window or the"
-    " program is closed."
-)
+KEPT = "Not in the station yet. Entries are kept for this station, even when the program is closed."
+EACH_PX = 480
 DATE_FAULT = "A date reads 2027-03-01."
 # What is typed for a number that is worked out from several readings: key, words, unit.
 _WORKED_OUT = {
@@ -92,31 +94,27 @@ class BenchForm(QWidget):
         self.apply_button = QPushButton("Put the readings into the station")
         self.sheet_button = QPushButton("Print the sheet…")
         self._area = QScrollArea(widgetResizable=True)
+        self._area.setFrameShape(QFrame.Shape.NoFrame)
         whole = QVBoxLayout(self)
-        for each in (*texts(BENCH), ELECTRICAL):
-            whole.addWidget(_plain(each))
+        whole.addWidget(_plain(" ".join((*texts(BENCH), ELECTRICAL))))
         whole.addLayout(self._head())
         whole.addWidget(self._area, 1)
         whole.addWidget(self._summary)
         whole.addWidget(self._kept)
-        whole.addWidget(self.apply_button)
+        whole.addWidget(self.apply_button, 0, Qt.AlignmentFlag.AlignLeft)
         self.apply_button.clicked.connect(self._on_apply)
         self.sheet_button.clicked.connect(self._on_sheet)
         self.rebuild()
 
-    def _head(self) -> QHBoxLayout:
-        line = QHBoxLayout()
+    def _head(self) -> FlowLayout:
+        line = FlowLayout()
         self._date.setText(datetime.now(tz=UTC).astimezone().date().isoformat())
         self._date.setAccessibleName("date of measuring")
         for words, editor in (
             ("Measured on", self._date), ("Room temperature", self._room),
             ("Ammeter, ±", self._ammeter),
         ):  # fmt: skip
-            label = QLabel(words)
-            label.setBuddy(editor)
-            line.addWidget(label)
-            line.addWidget(editor)
-        line.addStretch(1)
+            line.addWidget(labelled(words, editor))
         line.addWidget(self.again)
         line.addWidget(self.sheet_button)
         self._date.textChanged.connect(self._on_changed)
@@ -128,14 +126,22 @@ class BenchForm(QWidget):
     def rebuild(self, typed: Typed | None = None) -> None:
         """Ask for what the station holds as guesses now, and fill in what was typed before."""
         self._lines, self._notes, self._tables = {}, {}, {}
-        body = QWidget()
-        column = QVBoxLayout(body)
         steps = bench_sheet(self._station(), self._day(), again=self.again.isChecked())
+        halves = (QWidget(), QWidget())
+        columns = tuple(QVBoxLayout(half) for half in halves)
+        for column in columns:
+            column.setContentsMargins(0, 0, 0, 0)
+        lines = 0
+        half_of = sum(len(step.items) + 2 for step in steps) / 2
         for number, step in enumerate(steps, start=1):
-            self._add_step(column, number, step)
+            self._add_step(columns[lines >= half_of], number, step)
+            lines += len(step.items) + 2
         if not steps:
-            column.addWidget(_plain("Every number of this station has been measured."))
-        column.addStretch(1)
+            columns[0].addWidget(_plain("Every number of this station has been measured."))
+        for column in columns:
+            column.addStretch(1)
+        body = SideBySide(*halves, each_px=EACH_PX)
+        body.setContentsMargins(0, 0, GRID_PX, 0)
         self._area.setWidget(body)
         self._fill_in(dict(typed or {}))
         self._on_changed()

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
+    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -28,6 +29,8 @@ from app.state.edit_context import Desk
 from app.state.loose import key_of
 from app.state.settings import Settings
 from app.widgets.flow import FlowLayout
+from app.widgets.sections import SideBySide
+from app.widgets.tokens import GRID_PX
 from app.work.latest import LatestWork
 from model.editing.faults import ScenarioError
 from model.editing.paths import with_inserted, with_removed, with_value
@@ -50,6 +53,7 @@ from model.scenario.station import DAYS_OF_LOG, FieldReading
 from model.sky.timeline import timeline
 from model.support.figures import day_text
 
+EACH_PX = 520
 WITHHELD = "This station cannot be run as entered: see its findings first."
 MORE = "More rows cannot be read. None was added."
 NO_READINGS = "No readings yet: enter what a meter shows, with the time."
@@ -75,6 +79,7 @@ class FieldCheckView(QWidget):
         self._check: FieldCheck | None = None
         self._stations = QComboBox()
         self._stations.setAccessibleName("station of the field check")
+        self._stations.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self._form = ReadingForm()
         self._kept = KeptForm(self._form, desk.document)
         self.table = LogTable()
@@ -107,19 +112,24 @@ class FieldCheckView(QWidget):
         column.addLayout(self._body)
         column.addStretch(1)
         area = QScrollArea(widgetResizable=True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
         area.setWidget(inside)
+        area.setMinimumHeight(6 * self.fontMetrics().lineSpacing())
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        whole = QVBoxLayout(self)
-        whole.addWidget(self._stations)
-        whole.addWidget(self._form)
-        whole.addWidget(self.table)
-        ways = FlowLayout()
+        log = QWidget()
+        stack = QVBoxLayout(log)
+        stack.setContentsMargins(0, 0, 0, 0)
+        stack.addWidget(self._stations, 0, Qt.AlignmentFlag.AlignLeft)
+        ways = QWidget()
+        flow = FlowLayout(ways)
         for button in (self.copy_button, self.paste_button, self.logger_button):
-            ways.addWidget(button)
-        whole.addLayout(ways)
-        whole.addWidget(self._pasted)
-        whole.addWidget(self.logger)
-        whole.addWidget(area, 1)
+            flow.addWidget(button)
+        for widget in (self._form, self.table, ways, self._pasted, self.logger):
+            stack.addWidget(widget)
+        stack.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(GRID_PX, GRID_PX, GRID_PX, GRID_PX)
+        whole.addWidget(SideBySide(log, area, each_px=EACH_PX))
         self.setFocusProxy(self._form)
 
     def show_comparison(self, comparison: Comparison) -> None:

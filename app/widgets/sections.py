@@ -1,4 +1,4 @@
-"""Parts of the odds with a heading over each, side by side where there is room."""
+"""Parts of a page with a heading over each, side by side where there is room."""
 
 from __future__ import annotations
 
@@ -8,6 +8,9 @@ from PySide6.QtWidgets import QBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.widgets.labels import heading
 from app.widgets.tokens import GRID_PX
+
+# A line of text at 100 %.
+USUAL_LINE_PX = 17
 
 
 class Section(QWidget):
@@ -26,21 +29,36 @@ class Section(QWidget):
 
 
 class SideBySide(QWidget):
-    """Two parts beside each other from a width on, else one over the other."""
+    """Parts beside each other where each has so many pixels, else one over the other."""
 
     def __init__(
-        self, first: QWidget, second: QWidget, from_px: int, shares: tuple[int, int] = (1, 1)
+        self, *parts: QWidget, each_px: int, shares: tuple[int, ...] = (), gap_px: int = 2 * GRID_PX
     ) -> None:
         super().__init__()
-        self._from_px = from_px
+        self._each_px = each_px
         self._row = QBoxLayout(QBoxLayout.Direction.TopToBottom, self)
         self._row.setContentsMargins(0, 0, 0, 0)
-        self._row.setSpacing(2 * GRID_PX)
-        for widget, share in zip((first, second), shares, strict=True):
-            self._row.addWidget(widget, share, Qt.AlignmentFlag(0))
+        self._row.setSpacing(gap_px)
+        self.show_parts(*parts, shares=shares)
+
+    def show_parts(self, *parts: QWidget, shares: tuple[int, ...] = ()) -> None:
+        """Show other parts in place of those before, which are dropped."""
+        while (item := self._row.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
+        for part, share in zip(parts, shares or (1,) * len(parts), strict=True):
+            self._row.addWidget(part, share, Qt.AlignmentFlag(0))
+        self._turn()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        self._turn()
+
+    def _turn(self) -> None:
+        # Larger text needs more room for the same words.
+        each_px = self._each_px * max(self.fontMetrics().lineSpacing() / USUAL_LINE_PX, 1.0)
+        is_wide = self.width() >= each_px * self._row.count()
         directions = QBoxLayout.Direction
-        is_wide = event.size().width() >= self._from_px
         self._row.setDirection(directions.LeftToRight if is_wide else directions.TopToBottom)
