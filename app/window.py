@@ -122,7 +122,7 @@ def _take_parts(window: MainWindow, changes: Iterable[PartChange]) -> bool:
     """Put parts that a window now gone could not save into the library, and offer them."""
     if not take_parts(changes):
         return False
-    window.views.library_changed.emit(own_library()[0])
+    window.lenses.library_changed.emit(own_library()[0])
     window.foot.say("Changes of your parts library are kept that a window could not save")
     return True
 

@@ -70,6 +70,9 @@ KINDS = (
         ("bench", "field_check"),
     ),
 )
+# Not an answer but a place: a tab of its own after the lenses.
+PARTS = Kind("parts", "Parts", "Which parts are at hand, and what would each change?", ("library",))
+PLACES = (*KINDS, PARTS)
 # The module and the class of each view: loaded when first seen, so that the window need not wait
 # for them.
 VIEWS = {
@@ -80,17 +83,26 @@ VIEWS = {
     "kit_page": ("kit_page.page", "KitPage"),
     "bench": ("field.bench.page", "BenchPage"),
     "field_check": ("field.check.page", "FieldCheckPage"),
+    "library": ("library.page", "LibraryPage"),
 }
 
 
 class Lenses(QWidget):
     """A tab for each lens; a lens is made when it is first looked at.
 
+<<<<<<< HEAD
     ``measured_wanted`` carries a station whose measured numbers are to go into the library.
     """
 
     changed = Signal(str)
     measured_wanted = Signal(int)
+=======
+    ``library_changed`` carries the person's library after each change.
+    """
+
+    changed = Signal(str)
+    library_changed = Signal(object)
+>>>>>>> ebd5db9 (The parts library is a place at the right of the window, with the numbers that matter beside each part; the picture of the window is the present one)
 
     def __init__(self, day: QWidget, around: Around, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -108,9 +120,10 @@ class Lenses(QWidget):
         self.builders.setCheckable(True)
         self.class_button = self._tool("Class", "Lessons for a group (F5)", "class")
         self._sheets = QStackedWidget()
-        for number, kind in enumerate(KINDS, start=1):
+        for number, kind in enumerate(PLACES, start=1):
             self.tabs.addTab(kind.title)
-            self.tabs.setTabToolTip(number - 1, f"{kind.answers} (Ctrl+{number})")
+            keys = "Ctrl+L" if kind is PARTS else f"Ctrl+{number}"
+            self.tabs.setTabToolTip(number - 1, f"{kind.answers} ({keys})")
             self._sheets.addWidget(day if kind.key == "day" else QWidget())
         self.bar = QWidget()
         line = QHBoxLayout(self.bar)
@@ -146,18 +159,18 @@ class Lenses(QWidget):
     @property
     def current(self) -> str:
         """The key of the lens that is looked at."""
-        return KINDS[self.tabs.currentIndex()].key
+        return PLACES[self.tabs.currentIndex()].key
 
     def look_at(self, key: str) -> None:
         """Look through a lens, and give it the keyboard."""
-        self.tabs.setCurrentIndex([kind.key for kind in KINDS].index(key))
+        self.tabs.setCurrentIndex([kind.key for kind in PLACES].index(key))
         sheet = self._sheets.currentWidget()
         (self._seen_of(key) or sheet).setFocus()
 
     def open(self, view: str) -> Lens:
         """Look through the lens that a view stands in, at that view."""
-        kind = next(kind for kind in KINDS if view in kind.views)
-        self.tabs.setCurrentIndex(KINDS.index(kind))
+        kind = next(kind for kind in PLACES if view in kind.views)
+        self.tabs.setCurrentIndex(PLACES.index(kind))
         if kind.key in self._groups:
             self._groups[kind.key].setCurrentIndex(kind.views.index(view))
         self.made[view].setFocus()
@@ -180,12 +193,12 @@ class Lenses(QWidget):
             lens.rest()
 
     def _seen_of(self, key: str) -> Lens | None:
-        kind = next(kind for kind in KINDS if kind.key == key)
+        kind = next(kind for kind in PLACES if kind.key == key)
         seen = [self.made[view] for view in kind.views if self.made[view].isVisible()]
         return seen[0] if seen else None
 
     def _on_tab(self, number: int) -> None:
-        kind = KINDS[number]
+        kind = PLACES[number]
         if any(view not in self.made for view in kind.views):
             self._fill(number, kind)
         for view in kind.views:
@@ -204,7 +217,11 @@ class Lenses(QWidget):
         for view in kind.views:
             module, name = VIEWS[view]
             made: View = getattr(import_module(f"app.pages.{module}"), name)(self._around)
+<<<<<<< HEAD
             made.measured_wanted.connect(self.measured_wanted)
+=======
+            made.library_changed.connect(self.library_changed)
+>>>>>>> ebd5db9 (The parts library is a place at the right of the window, with the numbers that matter beside each part; the picture of the window is the present one)
             self.made[view] = Lens(view, made)
         lenses = [self.made[view] for view in kind.views]
         if len(lenses) == 1:

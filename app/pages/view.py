@@ -1,4 +1,4 @@
-"""What stands in a window beside the main one, and what all of them work with."""
+"""What stands in a lens, and what all of them work with."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ class Around:
 
 
 class View(QWidget):
-    """The content of a window. It is shown a comparison while it is seen, a moment late.
+    """The content of a lens. It is shown a comparison while it is seen, a moment late.
 
     It waits until no newer one came for ``wait_ms``, at most ``longest_wait_ms``: the usual ones
     wait until the hand rests, so that a drag in the main window stays smooth.
@@ -63,7 +63,6 @@ class View(QWidget):
     measured_wanted = Signal(int)
 
     title = ""
-    usual_size = (640, 640)
     wait_ms = 300
     longest_wait_ms = 20_000
     keeps_typing = False

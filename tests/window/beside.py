@@ -1,4 +1,4 @@
-"""Finding and using things in the lenses, and in the window of the parts library."""
+"""Finding and using things in the lenses, the parts library among them."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from user import User
 from app.pages.field.check.page import FieldCheckPage
 from app.pages.kit_page.page import KitPage
 from app.pages.lens import Lens
-from app.pages.view_window import ViewWindow
 from model.scenario.scenario import Scenario
 
 # The lens of each view, as the menu has it.
@@ -31,14 +30,12 @@ def opened(user: User, key: str) -> Lens:
     return lens
 
 
-def library(user: User) -> ViewWindow:
+def library(user: User) -> Lens:
     """Open the parts library from the menu."""
     user.choose("Station", "Parts library")
-    window = user.window.views.library
-    assert window is not None
-    user.wait_for(window.isActiveWindow)
-    follow(user, window)
-    return window
+    lens = user.window.lenses.made["library"]
+    follow(user, lens)
+    return lens
 
 
 def leave(user: User) -> None:
@@ -46,7 +43,7 @@ def leave(user: User) -> None:
     user.choose("Go", "Day")
 
 
-def follow(user: User, lens: Lens | ViewWindow) -> None:
+def follow(user: User, lens: Lens) -> None:
     user.settle()
     user.wait_for(lambda: not lens._feed.is_waiting)
     if isinstance(lens.view, KitPage):

@@ -15,7 +15,7 @@ from app.cli.parser import parser
 from app.pages.help import chapters as chapters_module
 from app.pages.help.chapters import ABOUT, CAUTIONS, KEYS, LENS_CHAPTERS, MISSING, Chapter, chapters
 from app.pages.help.window import GuideWindow
-from app.pages.lenses import KINDS
+from app.pages.lenses import PLACES
 from app.widgets.actions import COMMANDS
 from model.scenario.cautions import FROST, PREDICTION, STORM
 from model.support.version import VERSION
@@ -72,7 +72,7 @@ def test_every_call_in_the_guide_is_known_to_the_command_line(found: tuple[Chapt
 
 
 def test_each_lens_has_a_chapter(found: tuple[Chapter, ...]) -> None:
-    assert set(LENS_CHAPTERS) == {kind.key for kind in KINDS}
+    assert set(LENS_CHAPTERS) == {kind.key for kind in PLACES}
     titles = [chapter.title for chapter in found]
     assert set(LENS_CHAPTERS.values()) <= set(titles)
     assert "Reading the day" in titles

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date
 
 import pytest
 from beside import leave, opened, press, scenario_of
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QRectF, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 from user import User
@@ -23,6 +24,7 @@ from model.odds import half_months
 from model.odds.answers import Answers, search_answers, search_with_sizes
 from model.odds.end_spread import end_spread, spread_words
 from model.odds.odds import odds
+from model.odds.reaching import reaching_words
 from model.odds.rows import Rows, headline_words, search_rows
 from model.odds.sentences import odds_text
 from model.scenario.scenario import Scenario
@@ -113,6 +115,43 @@ def test_the_year_is_read_out_by_the_keyboard(qtbot: QtBot, rows: Rows) -> None:
     assert share is not None
     assert f"B {odds_text(share)}" in said[-1]
     assert len(chart.accessibleDescription().splitlines()) == 24
+
+
+def test_the_line_of_enough_trips_is_moved_by_key_and_by_hand(qtbot: QtBot, rows: Rows) -> None:
+    chart, moved = YearChart(), []
+    qtbot.addWidget(chart)
+    chart.resize(600, 240)
+    chart.show_odds(rows.first)
+    chart.of_ten_changed.connect(moved.append)
+    QTest.keyClick(chart, Qt.Key.Key_Down)
+    assert (moved, chart.of_ten) == ([8], 8)
+    field = chart._field(QRectF(chart.rect()))
+    x = round(field.center().x())
+    at, to = (round(field.bottom() - field.height() * tenths / 10) for tenths in (8, 3))
+    QTest.mousePress(chart, Qt.MouseButton.LeftButton, pos=QPoint(x, at))
+    QTest.mouseMove(chart, QPoint(x, to))
+    QTest.mouseRelease(chart, Qt.MouseButton.LeftButton, pos=QPoint(x, to))
+    assert moved[-1] == 3
+
+
+@pytest.mark.parametrize("of_ten", [1, 5, 9])
+def test_the_starts_with_enough_trips_are_those_of_the_curve(rows: Rows, of_ten: int) -> None:
+    found = rows.first
+    said = reaching_words(found, of_ten)
+    assert said.startswith(f"{of_ten} of 10 or more: A from ")
+    shares = [half.receive[1] for half in found.half_months]
+    enough = [share is not None and share.value >= of_ten / 10 for share in shares]
+    told = said.rstrip(".").split("; B from ")[1]
+    if all(enough) or not any(enough):
+        assert told == ("starts all year" if all(enough) else "no start")
+        return
+    # Each half-month that begins a stretch, and no other, stands before a "to".
+    begins = [
+        half.start
+        for half, now, before in zip(found.half_months, enough, enough[-1:] + enough, strict=False)
+        if now and not before
+    ]
+    assert sorted(re.findall(r"(\d+ \w+) to", told)) == sorted(f"{d.day} {d:%b}" for d in begins)
 
 
 def test_the_spread_of_ends_counts_every_trip_once(scenario: Scenario) -> None:

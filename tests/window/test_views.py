@@ -23,9 +23,7 @@ from PySide6.QtWidgets import (
 )
 from user import User
 
-from app.main_window import MainWindow
 from app.pages.lenses import KINDS, Kind
-from app.pages.view_window import ViewWindow
 
 
 @pytest.mark.parametrize("key", LENSES)
@@ -77,14 +75,6 @@ def nameless(window: QWidget) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize("percent", [100, 150])
-def test_the_library_fits_a_small_screen(user: User, percent: int) -> None:
-    user.window.display.set_text_percent(percent)
-    least = library(user).minimumSizeHint()
-    assert least.width() <= 1280
-    assert least.height() <= 760
-
-
 def test_only_a_lens_that_is_seen_follows_an_edit(user: User) -> None:
     lens = opened(user, "bench")
     leave(user)
@@ -104,14 +94,6 @@ def test_a_lens_comes_back_as_it_was_left(user: User) -> None:
     again = opened(user, "kit_page")
     assert again is lens
     assert again.view.results.currentText() == "left blank to be guessed"  # type: ignore[attr-defined]
-
-
-def test_the_library_stands_where_it_stood(user: User) -> None:
-    window = library(user)
-    window.setGeometry(30, 40, window.width(), 620)
-    window.close()
-    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-    assert library(user).height() == 620
 
 
 def test_undo_works_from_a_lens(user: User) -> None:
@@ -184,16 +166,6 @@ def test_closing_the_main_window_closes_all(open_window: Callable[..., User]) ->
     gc.collect()
     assert main() is None
     assert [ghost() for ghost in ghosts if ghost() is not None] == []
-    assert not [each for each in QApplication.topLevelWidgets() if isinstance(each, ViewWindow)]
-
-
-def test_opening_and_closing_the_library_many_times_leaves_one_at_most(user: User) -> None:
-    for _ in range(20):
-        user.window.views.open_library().close()
-        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-    gc.collect()
-    assert len(user.window.findChildren(ViewWindow)) <= 1
-    assert isinstance(user.window, MainWindow)
 
 
 def test_the_way_of_the_sun_is_drawn_once_the_horizon_is_seen(user: User) -> None:

@@ -108,7 +108,7 @@ def test_a_part_of_a_station_comes_into_the_library_and_is_offered(user: User) -
     assert f"Radio: {own.name} (new)" in words_on(window)
     press(window, "Add")
     assert user.window.sheet.doing.library.find("radio", own.name) == own
-    window.close()
+    leave(user)
     assert own_library()[0].find("radio", own.name) == own
     assert own_folder().is_dir()
 
@@ -117,7 +117,7 @@ def test_a_part_of_a_station_comes_into_the_library_and_is_offered(user: User) -
 def test_a_part_s_own_menu_offers_it_to_the_library(user: User) -> None:
     own = scenario_of(user).stations[1].battery
     user.cell_menu(2, "Battery", "Save to library…")
-    window = user.window.views.library
+    window = user.window.lenses.made["library"]
     follow(user, window)
     assert f"Battery: {own.name} (new)" in words_on(window)
     assert "1 part to import" in words_on(window)

@@ -27,6 +27,7 @@ LENS_CHAPTERS = {
     "signal": "Signal",
     "page": "Kit page",
     "field": "Field: bench and log",
+    "parts": "Parts library",
 }
 SHEET_KEYS = (
     "Arrows go from cell to cell. Typing or Enter edits a cell, Escape takes back what was typed."

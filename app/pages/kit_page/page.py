@@ -40,7 +40,6 @@ class KitPage(View):
     """Station, paper, sides and blanks are chosen here; the pages follow, and every edit too."""
 
     title = "Kit page"
-    usual_size = (620, 700)
     # What the pages say takes some hundred runs.
     wait_ms = 600
 

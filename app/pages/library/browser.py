@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import cast
 
-from PySide6.QtCore import QItemSelection, Qt, Signal
+from PySide6.QtCore import QEvent, QItemSelection, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
+    QFrame,
     QHBoxLayout,
     QHeaderView,
     QLabel,
@@ -30,6 +32,7 @@ from app.pages.library.versions_menu import LibraryVersions
 from app.state.display import Display
 from app.widgets.flow import FlowLayout
 from app.widgets.table_model import TextTable
+from app.widgets.tokens import GRID_PX
 from model.library.catalogue import KIND_LABELS, KINDS, LISTS, Kind, difference, kind_of
 from model.library.new_station import new_part
 from model.scenario.station import Part, Station
@@ -85,12 +88,12 @@ class LibraryBrowser(QWidget):
     def _lay_out(self) -> None:
         self._kinds.addItems([ALL_KINDS, *(KIND_LABELS[kind] for kind in KINDS)])
         self._kinds.setAccessibleName("kind of part")
-        self._search.setPlaceholderText("Search")
+        self._search.setPlaceholderText("Search (down goes to the parts)")
         self._search.setAccessibleName("search the library")
         self._set_up_table()
         left = QWidget()
         column = QVBoxLayout(left)
-        column.setContentsMargins(6, 6, 6, 6)
+        column.setContentsMargins(0, GRID_PX, 0, 0)
         top, row = QHBoxLayout(), QWidget()
         bottom = FlowLayout(row)
         top.addWidget(self._kinds)
@@ -110,7 +113,8 @@ class LibraryBrowser(QWidget):
         across.addWidget(self._right())
         across.setStretchFactor(0, 3)
         across.setStretchFactor(1, 2)
-        across.setSizes([600, 400])
+        across.setSizes([600, 300])
+        across.setHandleWidth(2 * GRID_PX)
         across.setChildrenCollapsible(False)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -124,25 +128,30 @@ class LibraryBrowser(QWidget):
         self._table.setTabKeyNavigation(False)
         self._table.setTextElideMode(Qt.TextElideMode.ElideRight)
         self._table.setShowGrid(False)
+        self._table.setAlternatingRowColors(True)
         self._table.verticalHeader().hide()
+        self._table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header = self._table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(COLUMNS.index("Numbers"), QHeaderView.ResizeMode.Stretch)
 
     def _right(self) -> QWidget:
         right = QWidget()
         column = QVBoxLayout(right)
-        column.setContentsMargins(6, 6, 6, 6)
+        column.setContentsMargins(0, GRID_PX, 0, 0)
         area = QScrollArea(widgetResizable=True)
         area.setWidget(self.editor)
+        area.setFrameShape(QFrame.Shape.NoFrame)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setMinimumWidth(self.fontMetrics().averageCharWidth() * EDITOR_CHARACTERS)
         column.addWidget(area, 1)
         column.addWidget(self._change)
-        column.addWidget(self.buttons["use"])
+        column.addWidget(self.buttons["use"], 0, Qt.AlignmentFlag.AlignLeft)
         return right
 
     def _wire(self) -> None:
+        self._search.installEventFilter(self)
+        self.setFocusProxy(self._search)
         self._kinds.activated.connect(self._show)
         self._search.textChanged.connect(self._show)
         self._table.selectionModel().selectionChanged.connect(self._on_selected)
@@ -158,6 +167,18 @@ class LibraryBrowser(QWidget):
             ("export", self._on_export), ("use", self._on_use),
         ):  # fmt: skip
             self.buttons[name].clicked.connect(slot)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Go from the search to the parts found by the key that points there."""
+        if (
+            watched is self._search
+            and isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.KeyPress
+            and event.key() == Qt.Key.Key_Down
+        ):
+            self._table.setFocus()
+            return True
+        return False
 
     def ask_for(self, kind: str, current: Part | None) -> None:
         """Show parts of one kind, each compared with what the station carries now."""

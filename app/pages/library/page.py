@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QVBoxLayout, QWidget
 
 from app.editors.station_choice import StationChoice
@@ -30,14 +29,9 @@ NOTHING_NEW = "Your library has every number that was measured on this station's
 
 
 class LibraryPage(View):
-    """The browser, and a line that says which station it works with.
-
-    ``library_changed`` carries the library after each change.
-    """
+    """The browser, and a line that says which station it works with."""
 
     title = "Parts library"
-    usual_size = (1000, 700)
-    library_changed = Signal(object)
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)

@@ -1,14 +1,14 @@
-"""The parts of the library in rows: name, kind, the number that matters, mass."""
+"""The parts of the library in rows: name, kind, the numbers that matter, mass."""
 
 from __future__ import annotations
 
-from app.editors.part_words import headline
+from app.pages.library.part_numbers import numbers
 from app.state.display import Display
 from app.widgets.table_model import TableRow
 from model.library.catalogue import KIND_LABELS, kind_of
 from model.scenario.station import Part
 
-COLUMNS = ("Name", "Kind", "What matters", "Mass")
+COLUMNS = ("Name", "Kind", "Numbers", "Mass")
 TEXT_COLUMNS = range(len(COLUMNS) - 1)
 
 
@@ -19,7 +19,7 @@ def part_rows(parts: tuple[Part, ...], display: Display) -> list[TableRow]:
             (
                 " ".join(part.name.split()),
                 KIND_LABELS[kind_of(part)],
-                headline(part, display),
+                numbers(part, display),
                 display.quantity(part.mass_kg, "kg", 2) if part.mass_kg else "",
             ),
             key=(kind_of(part), part.name),

@@ -19,7 +19,6 @@ class SignalsPage(View):
     """
 
     title = "Signal and RF exposure"
-    usual_size = (780, 720)
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)

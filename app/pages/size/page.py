@@ -15,7 +15,6 @@ class SizingPage(View):
     """The sheets about sizes; what is taken over from them is one undo step each."""
 
     title = "What could stay at home"
-    usual_size = (780, 690)
     # Its work beside the window ends soon after a change, and begins only when the hand rests.
     wait_ms, longest_wait_ms = 30, 200
 

@@ -16,7 +16,6 @@ class LeadsPage(View):
     """The leads of the station chosen; what would mend them is one undo step each."""
 
     title = "Leads and voltage"
-    usual_size = (600, 690)
     # Its work beside the window ends soon after a change, and begins only when the hand rests.
     wait_ms, longest_wait_ms = 30, 200
 
