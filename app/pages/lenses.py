@@ -90,19 +90,13 @@ VIEWS = {
 class Lenses(QWidget):
     """A tab for each lens; a lens is made when it is first looked at.
 
-<<<<<<< HEAD
-    ``measured_wanted`` carries a station whose measured numbers are to go into the library.
-    """
-
-    changed = Signal(str)
-    measured_wanted = Signal(int)
-=======
-    ``library_changed`` carries the person's library after each change.
+    ``library_changed`` carries the person's library after each change, ``measured_wanted`` a
+    station whose measured numbers are to go into it.
     """
 
     changed = Signal(str)
     library_changed = Signal(object)
->>>>>>> ebd5db9 (The parts library is a place at the right of the window, with the numbers that matter beside each part; the picture of the window is the present one)
+    measured_wanted = Signal(int)
 
     def __init__(self, day: QWidget, around: Around, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -217,11 +211,8 @@ class Lenses(QWidget):
         for view in kind.views:
             module, name = VIEWS[view]
             made: View = getattr(import_module(f"app.pages.{module}"), name)(self._around)
-<<<<<<< HEAD
             made.measured_wanted.connect(self.measured_wanted)
-=======
             made.library_changed.connect(self.library_changed)
->>>>>>> ebd5db9 (The parts library is a place at the right of the window, with the numbers that matter beside each part; the picture of the window is the present one)
             self.made[view] = Lens(view, made)
         lenses = [self.made[view] for view in kind.views]
         if len(lenses) == 1:

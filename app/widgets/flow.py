@@ -91,3 +91,12 @@ class FlowLayout(QLayout):
             lines[-1].append(item)
             used += needs + self._gap
         return lines
+
+
+def in_flow(*widgets: QWidget) -> QWidget:
+    """Return widgets in a line that goes on in the next one."""
+    row = QWidget()
+    line = FlowLayout(row)
+    for widget in widgets:
+        line.addWidget(widget)
+    return row

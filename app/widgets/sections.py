@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app.widgets.labels import heading
 from app.widgets.tokens import GRID_PX
@@ -62,3 +62,12 @@ class SideBySide(QWidget):
         is_wide = self.width() >= each_px * self._row.count()
         directions = QBoxLayout.Direction
         self._row.setDirection(directions.LeftToRight if is_wide else directions.TopToBottom)
+
+
+def scrolled(content: QWidget) -> QScrollArea:
+    """Return what scrolls up and down without a frame around it."""
+    area = QScrollArea(widgetResizable=True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setWidget(content)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    return area

@@ -10,11 +10,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
-    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -28,8 +26,8 @@ from app.pages.field.check.reading_form import ReadingForm
 from app.state.edit_context import Desk
 from app.state.loose import key_of
 from app.state.settings import Settings
-from app.widgets.flow import FlowLayout
-from app.widgets.sections import SideBySide
+from app.widgets.flow import in_flow
+from app.widgets.sections import SideBySide, scrolled
 from app.widgets.tokens import GRID_PX
 from app.work.latest import LatestWork
 from model.editing.faults import ScenarioError
@@ -111,19 +109,12 @@ class FieldCheckView(QWidget):
         column = QVBoxLayout(inside)
         column.addLayout(self._body)
         column.addStretch(1)
-        area = QScrollArea(widgetResizable=True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setWidget(inside)
-        area.setMinimumHeight(6 * self.fontMetrics().lineSpacing())
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area = scrolled(inside)
         log = QWidget()
         stack = QVBoxLayout(log)
         stack.setContentsMargins(0, 0, 0, 0)
         stack.addWidget(self._stations, 0, Qt.AlignmentFlag.AlignLeft)
-        ways = QWidget()
-        flow = FlowLayout(ways)
-        for button in (self.copy_button, self.paste_button, self.logger_button):
-            flow.addWidget(button)
+        ways = in_flow(self.copy_button, self.paste_button, self.logger_button)
         for widget in (self._form, self.table, ways, self._pasted, self.logger):
             stack.addWidget(widget)
         stack.addStretch(1)
