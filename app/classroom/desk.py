@@ -21,7 +21,8 @@ from app.classroom.showing import clock_ruler
 from app.classroom.vote_bars import VoteBars
 from model.lessons.lesson import CHOICES_LIMIT, ChoiceAnswer, CurveAnswer
 
-KEYS = "Page Down next · Page Up back · B dark · F8 this strip · F11 full screen · Esc list"
+KEYS = "Page Down next · Page Up back · B dark · Backspace takes a line back · Esc list"
+STRIP_TIP = "F8 hides this strip, and shows it again"
 OWN_SCREEN_LEAST_SHARE = 34
 MARGIN_SHARE = 24
 TEXT_LIMIT = 400
@@ -46,6 +47,7 @@ class Desk(QWidget):
         self.here = BigText(16, bold=True, on_top=True)
         self.question, self.notes = BigText(24, on_top=True), BigText(28, quiet=True, on_top=True)
         self.dots, self.votes, self.pad = DotsPicture(), VoteBars(), CurvePad()
+        self.clock.setToolTip(STRIP_TIP)
         self.counts.counted.connect(self.counted)
         self.pad.drawn.connect(self.drawn)
         self.back_button.clicked.connect(self.went_back)
@@ -145,7 +147,7 @@ class Desk(QWidget):
         self.question.set_text(
             course.run_of(question).text(question.step.question) if question else ""
         )
-        said = [lesson.notes, lesson.measure] if lesson else []
+        said = [lesson.notes, lesson.measure] if lesson and own else []
         self.notes.set_text("\n".join(" ".join(each.split()) for each in said if each.strip()))
         self.here.set_text(words.here(course))
         self.here.setVisible(own)
