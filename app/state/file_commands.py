@@ -55,13 +55,13 @@ class FileCommands(QObject):
 
     def open_example(self, path: Path) -> bool:
         """Begin with a copy of a scenario that ships with the program; saving asks for a name."""
-        if self._is_group(path):
-            return False
-        if not self.may_go_on():
+        if not self._may_read(path):
             return False
         try:
             self._document.start(read_at(path))
         except ScenarioError as error:
+            if self._is_group(path):
+                return False
             self._tell_faults(path, error)
             return False
         return True
@@ -71,15 +71,19 @@ class FileCommands(QObject):
         if not self.may_go_on():
             return
         path = dialogs.ask_for_file_to_open(self._window, str(self._folder()))
-        if path is not None and not self._is_group(path):
+        if path is not None:
             self._read(path)
 
     def open_path(self, path: Path) -> bool:
         """Open a file known already: a recent one, or one dragged in."""
         path = absolute(path)
-        if self._is_group(path):
-            return False
-        return self.may_go_on() and self._read(path)
+        return self._may_read(path) and self._read(path)
+
+    def _may_read(self, path: Path) -> bool:
+        """Ask about changes not saved, unless a group leaves them as they are."""
+        if self._document.is_clean:
+            return True
+        return not self._is_group(path) and self.may_go_on()
 
     def _is_group(self, path: Path) -> bool:
         """Return whether a file holds a group; it is then asked for where groups are opened."""
@@ -139,6 +143,8 @@ class FileCommands(QObject):
         try:
             self._document.open(path)
         except ScenarioError as error:
+            if self._is_group(path):
+                return False
             self._settings.forget_file(str(path))
             self.recent_changed.emit()
             self._tell_faults(path, error)

@@ -61,8 +61,8 @@ def _groups() -> tuple[tuple[Path, str], ...]:
 def is_shipped(path: Path) -> bool:
     """Return whether a file is one of those that ship with the program."""
     try:
-        return path.is_relative_to(resource(EXAMPLES))
-    except FileNotFoundError:
+        return path.is_relative_to(disk.get(lambda: resource(EXAMPLES)))
+    except OSError:
         return False
 
 

@@ -17,6 +17,7 @@ from app.resources import resource
 from app.state.settings import Settings
 from app.widgets.dialogs import Answer
 from model.files.scenario_file import read_scenario
+from model.group.group_file import read_group
 
 SCENARIOS = sorted(resource("scenarios").glob("*.toml"))
 
@@ -185,7 +186,9 @@ def test_an_example_opens_as_a_copy_that_asks_for_a_name(
     user: User, answers: Answers, tmp_path: Path
 ) -> None:
     user.window.examples.fill()
-    titles = [action.text() for action in user.window.examples.actions()]
+    *titles, group = [action.text() for action in user.window.examples.actions()]
+    shipped = read_group(Path("scenarios/group/autumn-exercise.toml"))
+    assert group == f"{shipped.group.title} (group)"
     assert sorted(titles) == sorted(read_scenario(path).title for path in SCENARIOS)
     assert titles[0] == user.window.document.scenario.title
     before = {path: path.read_bytes() for path in SCENARIOS}

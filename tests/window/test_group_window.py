@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from conftest import Answers
-from group_files import group_file, settle
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -24,6 +24,16 @@ from model.group.group_file import read_group
 from model.group.group_run import run_group
 from model.group.kits import kits_of
 from model.group.power_matrix import power_matrix
+from tests.group_files import group_file
+
+
+def settle(window: GroupWindow, seconds: float = 30.0) -> None:
+    """Wait until everything is worked out."""
+    end = time.monotonic() + seconds
+    while time.monotonic() < end and not window.work.is_settled:
+        QApplication.processEvents()
+        time.sleep(0.002)
+    assert window.work.is_settled
 
 
 @pytest.fixture

@@ -1,13 +1,9 @@
-"""A small group of three posts in a folder, and its window."""
+"""A small group of three posts in a folder."""
 
 from __future__ import annotations
 
-import time
 from pathlib import Path
 
-from PySide6.QtWidgets import QApplication
-
-from app.pages.group.window import GroupWindow
 from model.files.scenario_file import dump_scenario, read_scenario
 
 KITS = Path("scenarios/group/kits-field.toml")
@@ -71,12 +67,3 @@ def group_file(folder: Path) -> Path:
     path = folder / "group.toml"
     path.write_text(GROUP, encoding="utf-8")
     return path
-
-
-def settle(window: GroupWindow, seconds: float = 30.0) -> None:
-    """Wait until everything is worked out."""
-    end = time.monotonic() + seconds
-    while time.monotonic() < end and not window.work.is_settled:
-        QApplication.processEvents()
-        time.sleep(0.002)
-    assert window.work.is_settled
