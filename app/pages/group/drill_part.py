@@ -85,15 +85,10 @@ class DrillPart(QWidget):
         rows = []
         for row in found.result.posts:
             post = row.kit.post
-            lasts = "lasts" if post.kit in found.spares.lasting else "does not last"
-            rows.append(
-                [
-                    post.kit,
-                    post.role,
-                    end_text(before[post.kit]),
-                    f"{end_text(row)}; with spares it {lasts}",
-                ]
-            )
+            after = end_text(row)
+            if post.kit in found.spares.lasting and not row.lasts:
+                after = f"{after}; with its spare it lasts"
+            rows.append([post.kit, post.role, end_text(before[post.kit]), after])
         self.table.show_rows(["Kit", "Role", "First end before", "After the drill"], rows)
 
     def _fill(self, whole: LoadedGroup, taken: frozenset[str]) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QPoint
+from PySide6.QtCore import QObject, QPoint, QSize
 from PySide6.QtWidgets import QWidget
 
 from app.state.display import Display
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 KEPT_CHOICES = ("Go on with it", "Forget it")
 EDGE = 24
+# What a window's frame and title take. [px]
+FRAME_PX, TITLE_PX = 8, 36
 
 
 class Groups(QObject):
@@ -96,12 +98,14 @@ class Groups(QObject):
             window.deleteLater()
 
     def _place(self, window: GroupWindow) -> None:
-        room = self._main.screen().availableGeometry().adjusted(EDGE // 3, 2 * EDGE, -8, -8)
-        window.resize(window.size().boundedTo(room.size()))
+        room = self._main.screen().availableGeometry().adjusted(FRAME_PX, FRAME_PX, 0, 0)
+        free = room.size() - QSize(FRAME_PX, FRAME_PX + TITLE_PX)
+        window.resize(window.size().boundedTo(free))
+        whole = window.size() + QSize(FRAME_PX, FRAME_PX + TITLE_PX)
         at = self._main.pos() + QPoint(2 * EDGE, 2 * EDGE)
-        left = min(max(at.x(), room.left()), room.right() - window.width())
-        top = min(max(at.y(), room.top()), room.bottom() - window.height())
-        window.move(left, top)
+        left = min(max(at.x(), room.left()), room.right() - whole.width())
+        top = min(max(at.y(), room.top()), room.bottom() - whole.height())
+        window.move(max(left, room.left()), max(top, room.top()))
 
     def _offer_kept(self, window: GroupWindow) -> None:
         found = window.kept.found()
