@@ -13,7 +13,7 @@ from app.pages.group.strip import DayStrip, StripHeader
 
 Index = QModelIndex | QPersistentModelIndex
 STRIP_CHARACTERS = 18
-ROW_LINES, MOST_LINES = 1.7, 3.0
+ROW_LINES, MOST_LINES = 1.7, 4.5
 
 
 class RecordsTable(QTableView):
