@@ -7,10 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from app.__main__ import main
 from model.editing.faults import ScenarioError
+from model.lessons.lesson_check import check_playlist, check_questions
 from model.lessons.playlist import ClassPlan
 from model.lessons.playlist_file import read_class_plan
 from model.lessons.timing import Room, planned_min, planned_parts, walked_min
+from tests.plain import plain
 
 FOLDER = Path(__file__).resolve().parents[2] / "scenarios" / "lessons" / "playlists"
 SHIPPED = {75: 6, 90: 8, 60: 5, 30: 3}
@@ -98,3 +101,63 @@ def test_the_guide_says_what_a_playlist_takes(minutes: int) -> None:
         f" {', '.join(map(str, asked))}"
     )
     assert row in guide
+
+
+def checked_own(tmp_path: Path, old: str, new: str, lessons: Path = FOLDER.parent) -> list[str]:
+    file = tmp_path / "own.toml"
+    assert old in SOUND
+    file.write_text(SOUND.replace(old, new, 1), encoding="utf-8")
+    _, faults = check_playlist(file, (lessons,))
+    return [f"{fault.line}: {fault}" for fault in faults]
+
+
+def test_a_playlist_that_takes_too_long_is_told(tmp_path: Path) -> None:
+    found = checked_own(tmp_path, "minutes = 75", "minutes = 60")
+    assert found == ["3: minutes: are 60, and 62 are planned"]
+
+
+def test_an_answer_shown_too_early_is_told_with_its_lesson(tmp_path: Path) -> None:
+    text = (FOLDER.parent / "tonight.toml").read_text(encoding="utf-8")
+    (tmp_path / "spoilt.toml").write_text(
+        text.replace("Who goes by the label", "A clamp may lose 1.68 V. Who goes by the label"),
+        encoding="utf-8",
+    )
+    found = checked_own(tmp_path, '"tonight"', '"spoilt"')
+    assert found == [
+        "9: lessons.0: spoilt 1: explanation holds the answer of clamp 1",
+    ]
+
+
+def test_the_command_checks_playlists_and_questions_too(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["lesson", "check", str(FOLDER / "30-minutes.toml")]) == 0
+    assert plain(capsys.readouterr().out) == (
+        "30 minutes: three questions: 3 steps, 26 min, no fault\n"
+    )
+    assert main(["lesson", "check", str(FOLDER / "questions.toml")]) == 0
+    file = tmp_path / "own.toml"
+    file.write_text(SOUND.replace("minutes = 75", "minutes = 60", 1), encoding="utf-8")
+    assert main(["lesson", "check", str(file)]) == 2
+    assert capsys.readouterr().err == "line 3: minutes: are 60, and 62 are planned\n"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "fault"),
+    [
+        ('id = "share"', 'id = "hours"', 'questions.1.id: "hours" stands there twice'),
+        ("For how many hours can", "{stations.0.load_ah} For how many hours can",
+         "questions.0.question: stations.0.load_ah is an outcome"),
+        ("clocks.receive.hours|h|0}", "clocks.recieve.hours|h|0}", "questions.0.sum: stations.0"),
+        ('"stations.0.radio.receive_a" = 0.7', '"stations.0.radio.receive_a" = -1',
+         "questions.1.changes.stations.0.radio.receive_a: must be at least 0"),
+        ('kind = "number"', 'kind = "order"', "questions.0.answer: kind must be one of"),
+    ],
+)  # fmt: skip
+def test_a_fault_of_the_questions_is_told(tmp_path: Path, old: str, new: str, fault: str) -> None:
+    text = (FOLDER / "questions.toml").read_text(encoding="utf-8")
+    assert old in text
+    file = tmp_path / "questions.toml"
+    file.write_text(text.replace(old, new, 1), encoding="utf-8")
+    _, faults = check_questions(file)
+    assert any(str(each).startswith(fault) for each in faults), [str(each) for each in faults]
