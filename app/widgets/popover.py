@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QPalette
+from PySide6.QtGui import QMouseEvent, QPalette
 from PySide6.QtWidgets import (
     QApplication,
     QFrame,
@@ -95,6 +95,10 @@ class Popover(Floating):
         if self.parentWidget() is not window:
             self.setParent(window)
             window.installEventFilter(self)
+            handle = window.windowHandle()
+            if handle is not None:
+                # Presses come here first, also those on what takes no keyboard.
+                handle.installEventFilter(self)
         self._about = QRect(window.mapFromGlobal(about.topLeft()), about.size())
         self._is_beside = beside
         self._place()
@@ -166,11 +170,20 @@ class Popover(Floating):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if self.isVisible():
-            if event.type() == QEvent.Type.Resize and watched is not self._content:
+            if isinstance(event, QMouseEvent) and event.type() == QEvent.Type.MouseButtonPress:
+                self._pressed_at(event.globalPosition().toPoint())
+            elif event.type() == QEvent.Type.Resize and watched is not self._content:
                 self.close_popover()
             elif event.type() == QEvent.Type.LayoutRequest and watched is self._content:
                 self._place()
         return super().eventFilter(watched, event)
+
+    def _pressed_at(self, at: QPoint) -> None:
+        """Close it at a press elsewhere, on something that takes no keyboard as well."""
+        kept = (self, self._stays_with)
+        is_kept = any(each.rect().contains(each.mapFromGlobal(at)) for each in kept)
+        if not is_kept and not self.is_held():
+            self.close_popover()
 
 
 def _is_free() -> bool:

@@ -7,8 +7,15 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from model.advice.advice import counsel
+from model.editing.edit_stations import with_station_duplicated
 from model.editing.faults import ScenarioError
 from model.editing.paths import value_at, with_moved, with_removed, with_value, with_values
+from model.editing.station_variants import (
+    is_of_station,
+    kept_as_variant,
+    set_beside,
+    switched_to,
+)
 from model.editing.variant_moves import following
 from model.editing.variants import (
     as_variant,
@@ -27,6 +34,7 @@ from model.scenario.scenario import CHANGES_LIMIT, VARIANTS_LIMIT, Block, Scenar
 from tests.hostile.mutations import SCENARIOS
 from tests.laws.sample_kits import one_box, question, small_kit
 from tests.strategies import field, scenarios
+from tests.unit.scenario_maker import scenario
 
 PAIR = question(small_kit(), one_box())
 PANEL_W = "stations.0.panel.rated_w"
@@ -270,3 +278,30 @@ def test_several_values_are_put_at_once():
         with_values(PAIR, {PANEL_W: 40.0, "stations.0.panel": None})
     with pytest.raises(KeyError, match="below another"):
         with_values(PAIR, {"stations.0.panel": None, PANEL_W: 40.0})
+
+
+def test_a_station_kept_as_a_variant_is_switched_to_and_back_and_set_beside():
+    given = scenario(station={"name": "A"})
+    given = with_station_duplicated(given, 0)
+    given = with_values(given, {"stations.1.name": "B", "stations.1.battery.capacity_ah": 9.0})
+    kept = kept_as_variant(given, 1, 0)
+    [variant] = kept.variants
+    assert variant.name == "B"
+    assert is_of_station(variant, 0)
+    assert not is_of_station(variant, 1)
+    switched = switched_to(kept, "B")
+    assert switched.stations[0] == given.stations[1]
+    assert [each.name for each in switched.variants] == ["Before B"]
+    back = switched_to(switched, "Before B")
+    assert back.stations == given.stations
+    assert [each.name for each in back.variants] == ["B"]
+    shown = set_beside(kept, 0, "B").stations
+    assert [each.name for each in shown] == ["A", "B 2", "B"]
+    assert shown[1].battery.capacity_ah == 9.0
+    with pytest.raises(ScenarioError, match="nothing differs"):
+        kept_as_variant(switched, 1, 0)
+    # A variant leaves parts out and adds none: what had one more is brought back by undo alone.
+    bare = kept_as_variant(with_value(given, "stations.1.panel", None), 1, 0)
+    left = switched_to(bare, "B")
+    assert left.stations[0].panel is None
+    assert left.variants == bare.variants

@@ -62,6 +62,10 @@ def typed(user: User, name: str, text: str) -> QLineEdit:
     return field
 
 
+def seen(user: User) -> list[Popover]:
+    return [each for each in user.window.findChildren(Popover) if each.isVisible()]
+
+
 def elsewhere(user: User) -> QWidget:
     return user.window.place_line
 
@@ -115,6 +119,19 @@ def test_a_click_elsewhere_keeps_what_was_done(user: User) -> None:
     assert not popover.isVisible()
     assert held(user, KEY_DOWN)[0][1] == 1.8  # type: ignore[index]
     assert steps(user) == 1
+
+
+def test_a_press_on_what_takes_no_keyboard_closes_it_and_one_within_does_not(user: User) -> None:
+    popover = opened(user, KEY_DOWN)
+    handle, left = user.window.windowHandle(), Qt.MouseButton.LeftButton
+    inside = popover.heading.mapTo(user.window, popover.heading.rect().center())
+    QTest.mouseClick(handle, left, Qt.KeyboardModifier.NoModifier, inside)
+    assert popover.isVisible()
+    bar = user.window.lenses.bar
+    assert bar.focusPolicy() == Qt.FocusPolicy.NoFocus
+    beside = bar.mapTo(user.window, QPoint(2, 2))
+    QTest.mouseClick(handle, left, Qt.KeyboardModifier.NoModifier, beside)
+    assert seen(user) == []
 
 
 def test_a_text_that_is_refused_gets_one_sentence_and_is_not_lost(user: User) -> None:
@@ -180,6 +197,19 @@ def test_the_source_of_a_number_with_date_spread_and_note(user: User) -> None:
     assert steps(user) == 1
     user.window.document.undo_stack.undo()
     assert held(user, RECEIVE) == 0.16
+
+
+def test_key_down_points_carry_date_and_spread_in_the_same_step(user: User) -> None:
+    opened(user, KEY_DOWN)
+    typed(user, "station 1, radio, key-down current, point 1, key-down current", "1.8")
+    user.pick("source of station 1, radio, key-down current", "measured")
+    typed(user, "date of measuring station 1, radio, key-down current", "2027-03-01")
+    typed(user, "spread of station 1, radio, key-down current in per cent", "4")
+    key(user, Qt.Key.Key_Return)
+    source = user.window.document.scenario.stations[0].radio.source_of("key_down")
+    assert (source.origin, source.on, source.spread) == ("measured", date(2027, 3, 1), 0.04)
+    assert held(user, KEY_DOWN)[0][1] == 1.8  # type: ignore[index]
+    assert steps(user) == 1
 
 
 def test_the_date_of_a_measurement_goes_with_it(user: User) -> None:

@@ -220,6 +220,21 @@ def test_a_station_is_duplicated_renamed_moved_and_removed(user: User) -> None:
     menu.close()
 
 
+def test_a_station_is_saved_as_a_variant_of_another_switched_to_and_compared(user: User) -> None:
+    document = user.window.document
+    before = document.scenario.stations[1]
+    user.station_menu(2, "Duplicate")
+    document.edit("stations.2.battery.capacity_ah", 30.0)
+    user.station_menu(3, "Save One box, 100 W (copy) as a variant of B: One box, 100 W")
+    user.station_menu(3, "Remove")
+    user.station_menu(2, "Switch to One box, 100 W (copy)")
+    assert document.scenario.stations[1].battery.capacity_ah == 30.0
+    user.station_menu(2, "Compare Before One box, 100 W (copy) beside")
+    assert document.scenario.stations[2].battery == before.battery
+    user.station_menu(2, "Switch to Before One box, 100 W (copy)")
+    assert document.scenario.stations[1] == before
+
+
 def test_commands_go_to_the_station_the_keyboard_is_in(user: User) -> None:
     user.find("station 2, name").setFocus()
     user.choose("Station", "Duplicate")

@@ -5,7 +5,9 @@ from __future__ import annotations
 from PySide6.QtWidgets import QWidget
 
 from app.editors.fields.build import editor_for
+from app.editors.fields.number import can_have_source
 from app.editors.fields.rows import RowsEditor
+from app.editors.fields.source_form import SourceForm
 from app.editors.popovers.field_popover import Sheet
 from app.state.edit_context import Desk
 from app.widgets.labels import sentence_label
@@ -13,10 +15,11 @@ from model.editing.field_facts import field_at
 
 
 class RowsSheet(Sheet):
-    """The rows, each with a way to take it away, and one to add more."""
+    """The rows, each with a way to take it away and one to add more; then where they come from."""
 
     def __init__(self, desk: Desk, path: str) -> None:
-        super().__init__(desk, path)
+        has_source = can_have_source(path)
+        super().__init__(desk, path, path.rpartition(".")[0] if has_source else "")
         editor = editor_for(desk, path)
         assert isinstance(editor, RowsEditor)
         self.rows = editor
@@ -24,6 +27,9 @@ class RowsSheet(Sheet):
         self.whole.addWidget(self.rows)
         if self.rows.facts.help:
             self.whole.addWidget(sentence_label(self.rows.facts.help))
+        self.source = SourceForm(desk, path) if has_source else None
+        if self.source is not None:
+            self.whole.addWidget(self.source)
         self.setMinimumWidth(self.fontMetrics().horizontalAdvance("0") * 40)
 
     def is_there(self) -> bool:
@@ -31,6 +37,8 @@ class RowsSheet(Sheet):
 
     def refresh(self) -> None:
         self.rows.refresh()
+        if self.source is not None:
+            self.source.refresh()
         self.listen()
 
     def first(self) -> QWidget:

@@ -254,7 +254,8 @@ def _with_words(around: Around, row: Row, index: int, cell: Cell) -> Cell:
     text = cell.text
     if row.kind == "slot" and cell.key:
         # The part's name, and which of its numbers stands there.
-        text = f"{cell.tip}, {in_sentence(facts_of(cell.key).label)} {text}"
+        number = f"{in_sentence(facts_of(cell.key).label)} {text}"
+        text = f"{cell.tip}, {number}" if cell.tip.strip() else number
     words = [_place(row), text, "refused" if cell.is_refused else "", source, aside]
     spoken = ", ".join(word for word in words if word)
     head = f"{letter(index)} {name_at(around.scenario, index)}: {spoken}"

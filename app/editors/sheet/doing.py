@@ -21,6 +21,7 @@ from app.editors.sheet.part_changes import (
 )
 from app.editors.sheet.rows import ADD, Row, part_key, part_of, slot_of
 from app.editors.sheet.table_text import table_text
+from app.editors.sheet.variant_menu import after_variant_command
 from app.editors.sheet.writing import path_of, stations_with, write
 from app.state.edit_context import Desk
 from model.library.catalogue import Library
@@ -135,6 +136,9 @@ class Doing(QObject):
             self.put(field, index, thing, everywhere=_is_shifted())
         elif word == "station":
             self.with_station(str(thing), index)
+        elif word == "variant":
+            document = self._desk.document
+            document.replace(*after_variant_command(document.scenario, index, str(thing)))
         elif word == "library":
             self._key = str(thing)
             QTimer.singleShot(0, self, self._offer_library_again)

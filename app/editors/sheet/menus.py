@@ -13,6 +13,7 @@ from app.editors.fields.words import tip_of, word_of
 from app.editors.sheet.cells import Cell, can_have_source
 from app.editors.sheet.part_changes import copy_commands, part_commands, station_commands
 from app.editors.sheet.rows import Row, facts_of, part_key, part_of
+from app.editors.sheet.variant_menu import variant_commands
 from app.editors.sheet.writing import path_of
 from model.scenario.scenario import STATIONS_LIMIT, Scenario
 
@@ -49,6 +50,13 @@ class SheetMenu(QMenu):
         self.addSeparator()
         is_room = len(scenario.stations) < STATIONS_LIMIT
         self._add("station", "add", "Add a station").setEnabled(is_room)
+        found = variant_commands(scenario, index)
+        if found:
+            self.addSection("Variants")
+        for key, words, why_not in found:
+            action = self._add("variant", key, _plain(words))
+            action.setEnabled(not why_not)
+            action.setToolTip(plain_tip(why_not) if why_not else "")
         self.popup(at)
 
     def offer_all(self, scenario: Scenario, row: Row, index: int, cell: Cell, at: QPoint) -> None:
