@@ -21,7 +21,13 @@ from model.scenario.scenario import Block, Scenario
 from model.scenario.station import Station
 from model.sky.climate_days import DaySkies, draw_days, mirrored_scores
 from model.sky.climate_light import site_climate, year_light
-from model.sky.cloud_words import COVER_CLASSES, WORD_CLASSES, SkyClass, index_of
+from model.sky.cloud_words import (
+    COVER_CLASSES,
+    SCALED_SD_BETWEEN,
+    WORD_CLASSES,
+    SkyClass,
+    index_of,
+)
 from model.sky.daily_climate import daily_index
 from model.sky.monthly_nodes import day_of_year
 from model.sky.planned_draws import draw_planned
@@ -36,10 +42,6 @@ PLAN_SPREAD = 0.3
 # How far the lows and highs of a planned day may be off, standard deviation of the whole trip
 # [degC]: forecasts of a day or two ahead miss by about 2, common practice, no source.
 FORECAST_AIR_SD_C = 2.0
-# What is left of the spread between places once a climate has scaled the losses of light: over
-# twelve yearly files with cloud cover the scaled words erred by .4 (mixed) to 1.3 (overcast) of it,
-# clear days, which nothing scales, by more; with a half 79 of 100 days lie in their bands of 80 %.
-SCALED_BETWEEN_SHARE = 0.5
 # The scale of a climate whose light under clouds is not known.
 UNSCALED = 1.0
 
@@ -224,14 +226,13 @@ def _forecast(
     classes = [WORD_CLASSES[sky] if isinstance(sky, str) else class_near(sky) for sky in skies]
     of_place = mirrored_scores(chance, trips, 1)
     scaled = scenario.climate is not None and scenario.climate.loss_scale != UNSCALED
+    # What is typed is not scaled, and so as far off as without a climate.
+    between = [
+        SCALED_SD_BETWEEN[sky] if scaled and isinstance(sky, str) else one.sd_between
+        for one, sky in zip(classes, skies, strict=True)
+    ]
     index = draw_planned(
-        mean,
-        [one.sd_within for one in classes],
-        [one.sd_between for one in classes],
-        trips,
-        chance,
-        between_share=SCALED_BETWEEN_SHARE if scaled else 1.0,
-        of_place=of_place,
+        mean, [one.sd_within for one in classes], between, trips, chance, of_place=of_place
     )
     warmer = FORECAST_AIR_SD_C * chance.standard_normal((trips, 1))
     return DrawnSkies(

@@ -18,7 +18,6 @@ def draw_planned(
     trips: int,
     chance: Generator,
     *,
-    between_share: float = 1.0,
     of_place: Floats | None = None,
 ) -> Floats:
     """Draw the clear-sky index of planned days.
@@ -30,8 +29,6 @@ def draw_planned(
     sd_between : how the mean of the word differs from place to place, shape (days,) [1].
     trips : how many.
     chance : where the draws come from.
-    between_share : how much of the spread between places is left [1]: 1 where nothing is known of
-        the place's light; less where a climate gives it and the means have been scaled to it.
     of_place : score of each trip's place, shape (trips, 1) [1]; drawn where left out.
 
     Returns
@@ -51,5 +48,5 @@ def draw_planned(
     if of_place is None:
         of_place = mirrored_scores(chance, trips, 1)
     of_day = mirrored_scores(chance, trips, mean.size)
-    index = mean + within * of_day + between_share * between * of_place
+    index = mean + within * of_day + between * of_place
     return np.asarray(np.clip(index, LOWEST_BETA_INDEX, HIGHEST_BETA_INDEX), np.float64)

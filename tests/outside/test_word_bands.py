@@ -202,13 +202,13 @@ def test_four_days_in_five_lie_in_the_band_of_their_light():
 
 
 def test_words_scaled_to_the_place_by_its_climate_hold_as_many():
-    # Found .82, .82 and .90; with nothing left of the spread between places .78, .80 and .86, and
-    # over twelve files .75 of all days.
+    # Found .83, .86 and .89; pooled .86. These are three of thirteen files the spread left between
+    # places was fitted to: pooled .81, with each place held out .72 to .92 and .63 at Ahmedabad.
     ranks = {name: light_ranks(path, 1, scaled=True) for name, path in FILES.items()}
     for of_place in ranks.values():
         assert 0.65 <= held(of_place) <= 0.92
         assert beyond(of_place) <= 0.2
-    assert 0.75 <= held(np.concatenate(list(ranks.values()))) <= 0.85
+    assert 0.75 <= held(np.concatenate(list(ranks.values()))) <= 0.88
 
 
 def test_a_table_made_of_two_places_holds_at_a_third_taken_together():

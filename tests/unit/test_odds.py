@@ -24,7 +24,7 @@ from model.odds.trips import DrawnSkies, Varied, draw_skies, draw_trips
 from model.scenario.declare import Source
 from model.scenario.scenario import Block
 from model.sky.climate_days import DaySkies
-from model.sky.cloud_words import WORD_CLASSES
+from model.sky.cloud_words import SCALED_SD_BETWEEN, WORD_CLASSES
 from model.sky.irradiance import panel_light
 from model.sky.trip import Trip, Weather, planned
 from model.station.carried_mass import shared_extras
@@ -212,21 +212,25 @@ def test_bounds_are_not_those_of_the_number_of_trips():
     assert (of_words.low, of_words.high) == (0.0, 1.0)
 
 
-def test_a_climate_leaves_half_of_how_places_differ_where_it_scales_the_words():
-    plain = with_value(question(days=1), "day.sky", ("overcast",))
+@pytest.mark.parametrize("word", ["mostly cloudy", "overcast"])
+def test_a_climate_that_scales_the_words_leaves_of_each_what_was_measured(word):
+    plain = with_value(question(days=1), "day.sky", (word,))
     months = {"low_c": [0.0] * 12, "high_c": [9.0] * 12, "clearness": [0.4] * 12}
 
     def deviation(scenario):
         skies = draw_skies(scenario, 20_000, default_rng(1), "forecast")
         # How much of a day goes with the place alone.
-        slope = np.polyfit(skies.place_deviation_ratio, skies.days.index[:, 0], 1)[0]
-        return slope / WORD_CLASSES["overcast"].sd_between
+        return np.polyfit(skies.place_deviation_ratio, skies.days.index[:, 0], 1)[0]
 
     typed = with_value(plain, "climate", months)
     scaled = with_value(plain, "climate", months | {"loss_scale": 0.9})
-    assert deviation(plain) == pytest.approx(1.0, abs=0.05)
-    assert deviation(typed) == pytest.approx(1.0, abs=0.05)
-    assert deviation(scaled) == pytest.approx(0.5, abs=0.05)
+    index = with_value(scaled, "day.sky", (0.69,))
+    whole = WORD_CLASSES[word].sd_between
+    assert deviation(plain) == pytest.approx(whole, abs=0.005)
+    assert deviation(typed) == pytest.approx(whole, abs=0.005)
+    assert deviation(scaled) == pytest.approx(SCALED_SD_BETWEEN[word], abs=0.005)
+    # What is typed is not scaled.
+    assert deviation(index) == pytest.approx(WORD_CLASSES["mostly cloudy"].sd_between, abs=0.005)
 
 
 def test_ends_that_never_come_are_counted_and_not_guessed():
