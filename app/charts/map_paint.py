@@ -19,6 +19,7 @@ from app.widgets.tokens import station_style
 
 HATCH_PX = 7.0
 TICK_PX = 4.0
+SOLD_PX = 7.0
 MARK_PX = 7.0
 # How much wider the ring of the next marker at the same place is.
 RING_PX = 5.0
@@ -53,6 +54,7 @@ def paint_map(painter: QPainter, frame: MapFrame, size: QRectF, ink: Ink, font: 
     for patch in frame.picture.patches:
         _paint_patch(painter, frame, patch, ink)
     _paint_scales(painter, frame, ink)
+    _paint_sold(painter, frame, ink)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     places = mark_places(frame)
     taken = [QRectF(at.x() - 12, at.y() - 20, 34, 32) for at, _ in places]
@@ -135,6 +137,20 @@ def _paint_scales(painter: QPainter, frame: MapFrame, ink: Ink) -> None:
         QRectF(-long_px / 2, 0, long_px, line_px), Qt.AlignmentFlag.AlignHCenter, picture.up.title
     )
     painter.restore()
+
+
+def _paint_sold(painter: QPainter, frame: MapFrame, ink: Ink) -> None:
+    """Paint a short thick line inwards from the frame at each size that can be bought."""
+    field, picture = frame.field, frame.picture
+    painter.setPen(QPen(ink.text, 2))
+    for value in picture.sold_across:
+        if picture.across.low <= value <= picture.across.high:
+            x = frame.at((value, picture.up.low)).x()
+            painter.drawLine(QLineF(x, field.bottom() - SOLD_PX, x, field.bottom()))
+    for value in picture.sold_up:
+        if picture.up.low <= value <= picture.up.high:
+            y = frame.at((picture.across.low, value)).y()
+            painter.drawLine(QLineF(field.left(), y, field.left() + SOLD_PX, y))
 
 
 def _paint_curve(

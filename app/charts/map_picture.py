@@ -44,7 +44,10 @@ class Mark:
 
 @dataclass(frozen=True)
 class MapPicture:
-    """Everything on one map; ``legend`` says what hatches mean."""
+    """Everything on one map; ``legend`` says what hatches mean.
+
+    ``sold_across`` and ``sold_up`` are sizes that can be bought: a short line inwards at each.
+    """
 
     across: Scale
     up: Scale
@@ -53,3 +56,5 @@ class MapPicture:
     marks: tuple[Mark, ...] = ()
     legend: tuple[tuple[Hatch, bool, str], ...] = field(default=())
     words: str = ""
+    sold_across: tuple[float, ...] = ()
+    sold_up: tuple[float, ...] = ()

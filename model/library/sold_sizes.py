@@ -39,15 +39,21 @@ def sizes_to_take(own: Battery | Panel, least: float, parts: Iterable[Part]) -> 
     parts : of the library; of batteries those of the same chemistry and cells in series count.
     """
     from_size = least * (1 + MARGIN_SHARE)
-    listed = {_size(own), *(_size(part) for part in parts if _is_like(part, own))}
     size = from_size
-    for listed_size in sorted(each for each in listed if each >= from_size * (1 - _ROUNDING)):
+    for listed_size in listed_sizes(own, parts):
+        if listed_size < from_size * (1 - _ROUNDING):
+            continue
         yield SoldSize(listed_size, True)
         size = _above(listed_size)
     while True:
         size = rounded_up(size)
         yield SoldSize(size, False)
         size = _above(size)
+
+
+def listed_sizes(own: Battery | Panel, parts: Iterable[Part]) -> tuple[float, ...]:
+    """Return the sizes that the library lists in place of a part, its own among them [Ah or W]."""
+    return tuple(sorted({_size(own), *(_size(part) for part in parts if _is_like(part, own))}))
 
 
 def _above(size: float) -> float:

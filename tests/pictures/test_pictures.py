@@ -151,6 +151,7 @@ STATES = {
     "reports": State("signal", deed=read_reports),
     "page": State("page", with_work=True),
     "field": State("field"),
+    "parts": State("parts"),
     "us": State(us=True, opened=("panel", "chargers")),
 }
 

@@ -147,6 +147,9 @@ def test_the_lightest_pair_can_be_bought_and_gets_through(
     view: SizingView, qtbot: QtBot, pair_of_kits: Scenario
 ) -> None:
     part = look_at(view, qtbot, KIT_MAP, pair_of_kits)
+    # Sizes of the shipped parts, by hand from their files.
+    assert {6.0, 10.0, 15.0, 20.0, 24.0, 30.0} <= set(part.map.shown.sold_across)
+    assert {25.0, 30.0, 50.0, 60.0, 80.0, 100.0} <= set(part.map.shown.sold_up)
     with qtbot.waitSignal(view.edit_requested) as edit:
         click(part, "Use the lightest that can be bought")
     lighter = edit.args[1]

@@ -12,10 +12,13 @@ from app.charts.map_picture import Curve, MapPicture, Mark, Patch, Point
 from app.charts.scale import Scale
 from app.pages.size.kit_frontier import KitFrontiers
 from app.pages.size.size_words import up_to_hold
+from app.pages.size.sold import parts_sold
 from app.widgets.number_text import with_unit
 from app.widgets.tokens import station_style
 from model.editing.resize import Pair, pair_kg
+from model.library.sold_sizes import listed_sizes
 from model.results.wording import name_at
+from model.scenario.station import Station
 
 KG_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 KG_LINES = 8
@@ -49,8 +52,17 @@ def frontier_picture(
     )
     return MapPicture(
         found.across, found.up, tuple(patches), tuple(curves), marks, legend,
-        frontier_words(found),
+        frontier_words(found), *_sold(found.scenario.stations[index]),
     )  # fmt: skip
+
+
+def _sold(station: Station) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Return the sizes of battery and panel that can be bought for a station [Ah], [W]."""
+    battery, panel = station.battery, station.panel
+    batteries = listed_sizes(battery, parts_sold())
+    panels = listed_sizes(panel, parts_sold()) if panel is not None else ()
+    watts = tuple(size * panel.count for size in panels) if panel is not None else ()
+    return tuple(size * battery.count for size in batteries), watts
 
 
 def frontier_words(found: KitFrontiers) -> str:

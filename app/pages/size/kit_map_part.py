@@ -27,7 +27,8 @@ from model.support.progress import Search
 MEANS = (
     "Every battery across with every panel upwards, by the rule of the first sheet: which of them"
     " meet the plan on this trip, all from a full battery, in steps of ten minutes between the"
-    " answers of that sheet. Lines of equal mass run across."
+    " answers of that sheet. Lines of equal mass run across; short"
+    " lines at the edges are sizes that can be bought."
 )
 
 
