@@ -17,11 +17,6 @@ class ChangeOne:
         self.run: StepRun | None = None
         self.words = self.note = self.prompt = ""
 
-    @property
-    def wants_number(self) -> bool:
-        """Whether a number may be typed."""
-        return bool(self.prompt)
-
     def show(self, course: Course) -> None:
         """Make the change of the screen, or ask for its number."""
         self.run, self.words, self.note, self.prompt = None, "", "", ""

@@ -46,7 +46,6 @@ class ClassPage(QWidget):
         self._column.setSpacing(0)
         self._column.addWidget(self.projected, 1)
         self._column.addWidget(self.desk)
-        self.desk.entered.connect(self.enter)
         self.desk.counted.connect(self._on_counted)
         self.desk.went_on.connect(self.go_on)
         self.desk.went_back.connect(self.go_back)

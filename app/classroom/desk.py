@@ -31,7 +31,6 @@ TEXT_LIMIT = 400
 class Desk(QWidget):
     """Takes what is typed, and shows the instructor where the class stands."""
 
-    entered = Signal(str)
     counted = Signal(list)
     drawn = Signal(list)
     went_on = Signal()

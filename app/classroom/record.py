@@ -53,14 +53,6 @@ class ClassRecords:
         except (OSError, ValueError):
             return {}
 
-    def last(self) -> Kept | None:
-        """Return the class that was begun last, also when it is over."""
-        try:
-            held = disk.get(self._all)
-        except (OSError, ValueError):
-            return None
-        return held[-1][1] if held else None
-
     def go_on(self, key: str) -> Kept | None:
         """Return the last class of a playlist unless it is over; its record is written on."""
         try:
