@@ -274,3 +274,16 @@ def test_odds_can_be_stopped_and_begun_again(group: GroupWindow) -> None:
     group.bar.again_wanted.emit()
     settle(group)
     assert "in 10" in text(group, 0, "Odds")
+
+
+def test_words_of_the_roster_leave_the_odds_as_they_are(group: GroupWindow) -> None:
+    before, begun = text(group, 1, "Odds"), list[str]()
+    group.work.began.connect(lambda key, _words: begun.append(key))
+    heads = [column.head for column in group.roster.model.columns]
+    shift = group.roster.model.index(1, heads.index("Shift"))
+    assert group.roster.model.setData(shift, "all night")
+    settle(group)
+    assert (text(group, 1, "Odds"), "odds" in begun) == (before, False)
+    group.posts.model.setData(cell(group, 0, "Role"), "leader")
+    settle(group)
+    assert "odds" in begun

@@ -34,7 +34,7 @@ from model.files.atomic_write import SaveError, shown_name
 from model.group.drill import Drill, search_drill
 from model.group.group_run import GroupResult
 from model.group.group_words import ODDS_MEAN, net_words
-from model.group.kits import LoadedGroup
+from model.group.kits import LoadedGroup, is_net_control
 from model.group.power_matrix import PowerCell, search_power_matrix
 from model.group.shared_odds import search_group_odds, with_odds
 from model.group.single_points import SharedPoint, shared_points
@@ -93,7 +93,12 @@ class GroupWindow(QWidget):
             Task("matrix", _search_matrix, "Comparing batteries and radios"),
             Task("points", _search_points, "Looking for single points"),
             Task("drill", self._search_drill, "Running the drill"),
-            Task("odds", lambda _, rows: search_group_odds(rows), "Odds under shared skies"),
+            Task(
+                "odds",
+                lambda _, rows: search_group_odds(rows),
+                "Odds under shared skies",
+                of=_odds_of,
+            ),
             Task("pages", self.set.search, "Laying out all pages", is_asked=True),
         )
 
@@ -369,3 +374,20 @@ def _search_matrix(
 
 def _search_points(whole: LoadedGroup, _rows: GroupResult) -> Search[tuple[SharedPoint, ...]]:
     return at_once(shared_points, whole)
+
+
+def _odds_of(rows: GroupResult) -> object:
+    """Return what the odds depend on: no word of the roster but who is net control."""
+    kits = [row.kit for row in rows.posts]
+    return (
+        rows.whole.group.weather_reach_km,
+        tuple(
+            (
+                kit.question.model_copy(update={"title": ""}),
+                kit.shared,
+                kit.trip,
+                kit.post.kit if is_net_control(kit.post) else "",
+            )
+            for kit in kits
+        ),
+    )

@@ -20,13 +20,15 @@ QUIET_MS = 250
 class Task:
     """One answer: how it is worked out from the group and from the rows of its posts.
 
-    What ``is_asked`` is worked out only where somebody asks for it.
+    What ``is_asked`` is worked out only where somebody asks for it. ``of`` returns what an answer
+    depends on: where that is as it was, so is the answer.
     """
 
     key: str
     search: Callable[[LoadedGroup, GroupResult], Search[Any]]
     words: str
     is_asked: bool = False
+    of: Callable[[GroupResult], object] | None = None
 
 
 class GroupWork(QObject):
@@ -49,6 +51,8 @@ class GroupWork(QObject):
         self._rows: GroupResult | None = None
         self._left: list[str] = []
         self._now = ""
+        self._known: dict[str, tuple[object, Any]] = {}
+        self._of: object = None
         self._is_over = False
         self._jobs = Jobs(self)
         self._jobs.progressed.connect(self._on_progressed)
@@ -110,6 +114,12 @@ class GroupWork(QObject):
             return
         task = next(each for each in self._tasks if each.key == key)
         assert self._rows is not None
+        self._of = task.of(self._rows) if task.of is not None else None
+        if self._of is not None and key in self._known and self._known[key][0] == self._of:
+            self._now = ""
+            self.found.emit(key, self._known[key][1])
+            self._go_on()
+            return
         self.began.emit(key, task.words)
         self._jobs.start(task.search(whole, self._rows))
 
@@ -121,6 +131,8 @@ class GroupWork(QObject):
         if key == "rows":
             assert isinstance(value, GroupResult)
             self._rows = value
+        elif self._of is not None:
+            self._known[key] = (self._of, value)
         self.found.emit(key, value)
         self._go_on()
 
