@@ -12,7 +12,7 @@ from app.printing.table import Column, spread, table
 from app.printing.type import paragraph
 from model.group.after_action import AfterAction
 from model.group.group_run import GroupResult, PostRun
-from model.group.group_words import time_words
+from model.group.group_words import moment_words
 from model.results.wording import CLOCK_WORDS
 from model.scenario.cautions import PREDICTION
 from model.support.figures import percent
@@ -64,4 +64,4 @@ def _predicted(result: GroupResult, row: PostRun) -> str:
     end = row.first_end
     if end is None:
         return f"lasts, lowest {percent(row.lowest.value)}"
-    return f"{CLOCK_WORDS[end.clock]} until {time_words(result, end.at)}"
+    return f"{CLOCK_WORDS[end.clock]} until {moment_words(row, end.at)}"

@@ -19,7 +19,7 @@ from app.printing.marks import (
 from app.printing.type import line_of, paragraph
 from model.group.group import Spare
 from model.group.group_run import GroupResult
-from model.group.group_words import time_words
+from model.group.group_words import by_words
 from model.group.power_matrix import SWAP_WORDS, lender_of_spare
 from model.group.spares import Allotment, Order, numbers_of
 from model.support.figures import amount, percent
@@ -64,8 +64,7 @@ def _label(
     lines.append(paragraph(f"Kept at: {spare.where or '____________'}", inner, TEXT, most=1))
     goes = "Stands by: no post needs it as planned."
     if order is not None:
-        at = time_words(result, order.by)
-        goes = f"Goes to post {order.kit} by {at}."
+        goes = f"Goes to post {order.kit} by {by_words(result, order)}."
     lines.append(paragraph(goes, inner, STRONG, most=2))
     mind = f"{SWAP_WORDS} {CHECK}" if spare.battery is not None else CHECK
     lines.append(paragraph(PANEL if spare.panel is not None else mind, inner, STRONG, most=4))

@@ -14,14 +14,14 @@ from app.widgets.number_text import fixed, with_unit
 from model.group.board import MOMENTS, Board, nights, tonight
 from model.group.group import Post
 from model.group.group_run import FirstEnd, GroupResult, PostRun
-from model.group.group_words import net_words, order_words, spares_words
+from model.group.group_words import moment_words, net_words, order_words, spares_words
 from model.group.power_matrix import SWAP_WORDS
 from model.group.shared_odds import GroupOdds
 from model.group.single_points import SharedPoint
 from model.group.spares import Allotment
 from model.results.wording import CLOCK_WORDS, capital
 from model.scenario.cautions import ELECTRICAL, PREDICTION
-from model.support.figures import day_and_time, day_text, percent, short_in_10, short_span_in_10
+from model.support.figures import day_text, percent, short_in_10, short_span_in_10
 
 SMALL = Style(8.0)
 ROW, SIGN_ROW, TICK = 7.6 * MM, 13.0 * MM, 5.0 * MM
@@ -111,8 +111,7 @@ def _end(result: GroupResult, row: PostRun, end: FirstEnd | None) -> str:
         return "not run"
     if end is None:
         return "lasts"
-    at = day_and_time(end.at, result.whole.group.day.days)
-    return f"{at}\n{CLOCK_WORDS[end.clock]}"
+    return f"{moment_words(row, end.at)}\n{CLOCK_WORDS[end.clock]}"
 
 
 def _spares(result: GroupResult, spares: Allotment, width: float) -> Iterator[Piece]:
@@ -180,5 +179,5 @@ def _board_row(board: Board, at: int) -> Row:
                     Blank()]  # fmt: skip
     end = row.end
     lasts = "not run" if row.run is None else "lasts"
-    said = lasts if end is None else day_and_time(end.at, row.row.kit.trip.days)
+    said = lasts if end is None else moment_words(row.row, end.at)
     return [row.row.kit.post.kit, _plain(row.row.kit.post.role), *moments, said]

@@ -71,20 +71,22 @@ def odds_words(row: PostRun) -> str:
 
 
 def order_words(result: GroupResult, order: Order) -> str:
-    """Return one order: "spare 2 to post 04 by Sat 05:00, there from Fri 09:30 at the earliest".
-
-    Where most of the run is guessed, the ten minutes before it.
-    """
-    run, by = result.post(order.kit).planned, order.by
-    if run is not None and is_guessed(run) and order.by > order.arrives:
-        by = max(by - timedelta(minutes=by.minute % ABOUT_MIN), order.arrives)
-    by_words, arrives = time_words(result, by), time_words(result, order.arrives)
+    """Return one order: "spare 2 to post 04 by Sat 05:00, there from Fri 09:30 at the earliest"."""
+    arrives = time_words(result, order.arrives)
     name = " ".join(result.whole.group.spares[order.entry].name.split())
     box = f" ({name})" if name else ""
     return (
-        f"spare {order.spare}{box} to post {order.kit} by {by_words}, there from {arrives} at the"
-        " earliest"
+        f"spare {order.spare}{box} to post {order.kit} by {by_words(result, order)}, there from"
+        f" {arrives} at the earliest"
     )
+
+
+def by_words(result: GroupResult, order: Order) -> str:
+    """Return when a spare has to be there: of a guess the ten minutes before, as it is told."""
+    run, by = result.post(order.kit).planned, order.by
+    if run is not None and is_guessed(run) and order.by > order.arrives:
+        by = max(by - timedelta(minutes=by.minute % ABOUT_MIN), order.arrives)
+    return time_words(result, by)
 
 
 def spares_words(result: GroupResult, found: Allotment) -> Iterator[str]:

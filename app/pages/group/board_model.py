@@ -11,8 +11,9 @@ from app.widgets.typed_table import TypedTable
 from model.editing.units import EntryError, read_entry
 from model.group.board import MOMENTS, Board, BoardCell, Report, tonight, why_refused
 from model.group.group_run import GroupResult
+from model.group.group_words import moment_words
 from model.results.wording import capital
-from model.support.figures import NBSP, day_and_time
+from model.support.figures import NBSP
 
 # Kit and role stand before the moments, what ends behind them.
 BEFORE = 2
@@ -85,7 +86,7 @@ class BoardModel(TypedTable):
         if column == LAST:
             if of.run is None:
                 return "not run"
-            return LASTS if of.end is None else day_and_time(of.end.at, of.row.kit.trip.days)
+            return LASTS if of.end is None else moment_words(of.row, of.end.at)
         cell = self._cell(row, column)
         if cell is None:
             return NONE

@@ -4,25 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Any
 
-from app.printing.say import ABOUT
 from app.widgets.number_text import fixed, with_unit
 from model.engine.outcome import Clock
 from model.engine.run import StationRun
 from model.group.group import Post
 from model.group.group_run import FirstEnd, PostRun
+from model.group.group_words import moment_words
 from model.results.wording import CLOCK_WORDS, capital, why
 from model.scenario.declare import Value
 from model.support.figures import (
-    day_and_time,
     percent,
     short_in_10,
     short_span_in_10,
-    told,
 )
-from model.verdict.order import is_guessed
 
 NONE = "–"
 LASTS = "lasts"
@@ -64,7 +60,7 @@ def end_text(row: PostRun, *, is_bad: bool = False) -> str:
     run, end = _of(row, is_bad=is_bad)
     if run is None:
         return "not run"
-    return LASTS if end is None else _at(row, end.at)
+    return LASTS if end is None else moment_words(row, end.at)
 
 
 def end_words(row: PostRun, *, is_bad: bool = False) -> str:
@@ -76,9 +72,10 @@ def end_words(row: PostRun, *, is_bad: bool = False) -> str:
     if end is None:
         return f"{name} lasts {sky}."
     clock: Clock = getattr(run.clocks, end.clock)
-    words = f"{name} {sky}: {CLOCK_WORDS[end.clock]} until {_at(row, end.at)}, {why(run, clock)}"
+    until = f"{CLOCK_WORDS[end.clock]} until {moment_words(row, end.at)}"
+    words = f"{name} {sky}: {until}, {why(run, clock)}"
     if end.off_air_at is not None and end.clock != "receive":
-        words = f"{words}; off the air {_at(row, end.off_air_at)}"
+        words = f"{words}; off the air {moment_words(row, end.off_air_at)}"
     return f"{words}."
 
 
@@ -91,11 +88,6 @@ def why_not(row: PostRun) -> str:
     if row.kit.lacks:
         return f"it has no {', no '.join(row.kit.lacks)}"
     return row.kit.withheld or "it is withheld"
-
-
-def _at(row: PostRun, at: datetime) -> str:
-    about = row.planned is not None and is_guessed(row.planned)
-    return (ABOUT if about else "") + day_and_time(told(at, about=about), row.kit.trip.days)
 
 
 def _first_end(row: PostRun, _us: bool) -> str:
@@ -132,10 +124,10 @@ def _mass(row: PostRun, us: bool) -> str:
 
 def _strip(row: PostRun, _us: bool) -> str:
     """Return the strip of a post in words."""
-    run, days = row.planned, row.kit.trip.days
+    run = row.planned
     if run is None:
         return f"{row.kit.name}: not run"
-    lowest = f"lowest {percent(run.lowest.value)} at {day_and_time(run.lowest.at, days)}"
+    lowest = f"lowest {percent(run.lowest.value)} at {moment_words(row, run.lowest.at)}"
     return f"{row.kit.name}: {lowest}, at the end {percent(run.end_fraction)}"
 
 
