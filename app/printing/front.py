@@ -97,7 +97,8 @@ def _packing(kit: Kit) -> tuple[Sections, Sections]:
 
 
 def _pack_and_sign(kit: Kit, width: float) -> list[Piece]:
-    return [*pack_up_body(kit, BODY, width), *sign_body(BODY, width)]
+    # In one piece: a line to sign on means nothing in another column.
+    return [stacked(*pack_up_body(kit, BODY, width), *sign_body(BODY, width))]
 
 
 def _counter(kit: Kit, say: Say, column: float) -> tuple[Sections, Sections]:
