@@ -112,7 +112,8 @@ class WorkedPart(QWidget):
             self.bar.show_idle()
             self.settled.emit()
             return
-        self.bar.show_working(self.LOOKING)
+        # What stands below is of an earlier scenario until the work is done.
+        self.bar.show_working(f"{OUTDATED} {self.LOOKING}" if self._has_result else self.LOOKING)
         self._jobs.start(work)
 
     def _on_progressed(self, _number: int, share: float) -> None:

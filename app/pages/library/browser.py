@@ -111,9 +111,10 @@ class LibraryBrowser(QWidget):
         across = QSplitter(Qt.Orientation.Horizontal)
         across.addWidget(left)
         across.addWidget(self._right())
-        across.setStretchFactor(0, 3)
-        across.setStretchFactor(1, 2)
-        across.setSizes([600, 300])
+        across.setStretchFactor(0, 1)
+        across.setStretchFactor(1, 0)
+        # The form needs no more than its least width; the list gets the rest.
+        across.setSizes([10_000, 1])
         across.setHandleWidth(2 * GRID_PX)
         across.setChildrenCollapsible(False)
         whole = QVBoxLayout(self)
