@@ -36,11 +36,6 @@ class YearStrip(Canvas):
         self.setMouseTracking(True)
         self.setToolTip("Arrow keys go from date to date; a click or Enter runs that date.")
 
-    @property
-    def day_at_cursor(self) -> int | None:
-        """The date the cursor stands on, counted from the first."""
-        return self._at
-
     def show_year(self, year: Year, run_h: float, words: str, at: int) -> None:
         """Show another year, with the cursor on one of its dates."""
         self._year, self._run_h, self._at = year, run_h, at

@@ -54,7 +54,6 @@ class View(QWidget):
 
     It waits until no newer one came for ``wait_ms``, at most ``longest_wait_ms``: the usual ones
     wait until the hand rests, so that a drag in the main window stays smooth.
-    ``keeps_typing`` tells that a person's typing lives here, so closing only hides it.
     ``library_changed`` carries the person's library where a view changes it; ``measured_wanted``
     carries a station, from 0, whose measured numbers are to go into it.
     """
@@ -65,7 +64,6 @@ class View(QWidget):
     title = ""
     wait_ms = 300
     longest_wait_ms = 20_000
-    keeps_typing = False
 
     def __init__(self, around: Around, parent: QWidget | None = None) -> None:
         super().__init__(parent)

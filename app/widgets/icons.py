@@ -52,11 +52,6 @@ class IconDress(QObject):
         button.installEventFilter(self)
         self._dress()
 
-    def show_icon(self, name: str) -> None:
-        """Show another icon."""
-        self._name = name
-        self._dress()
-
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange):
             self._dress()

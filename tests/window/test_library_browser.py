@@ -31,7 +31,7 @@ from model.files.scenario_file import SaveError
 from model.library import catalogue
 from model.library.catalogue import Library, named
 from model.library.store import load
-from model.scenario.station import Part
+from model.scenario.station import Part, Station
 
 STARTER = resource("assets/parts")
 
@@ -186,7 +186,9 @@ def test_what_a_part_would_change_is_shown_before_it_is_brought_in(
     browser: LibraryBrowser, shelf: Shelf, qtbot: QtBot
 ) -> None:
     library = shelf.library
-    browser.ask_for("battery", part(library, "battery", "LFP 15 Ah"))
+    pick(browser, "kind of part", "Battery")
+    carried = part(library, "battery", "LFP 15 Ah")
+    browser.compare_with(Station(name="kit", radio=library.of("radio")[0], battery=carried))
     browser.select(part(library, "battery", "LFP 30 Ah"))
     assert "Rated capacity: 15 Ah → 30 Ah" in words_on(browser)
     with qtbot.waitSignal(browser.part_wanted) as wanted:

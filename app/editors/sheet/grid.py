@@ -119,10 +119,6 @@ class SheetGrid(QTableView):
                 self.setRowHeight(place, height)
         self.laid_out.emit()
 
-    def sized_height(self) -> int:
-        """Return the height at which no row is out of sight [px]."""
-        return self.labels.length() + self.heads.sizeHint().height() + 2
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         before = (self.labels.width(), self.heads.defaultSectionSize())
         if event.size().width() != event.oldSize().width():

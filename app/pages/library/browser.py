@@ -58,7 +58,6 @@ class LibraryBrowser(QWidget):
     def __init__(self, shelf: Shelf, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._shelf, self._display = shelf, display
-        self._current: Part | None = None
         self._station: Station | None = None
         self._edited: Part | None = None
         self._is_showing = False
@@ -181,16 +180,9 @@ class LibraryBrowser(QWidget):
             return True
         return False
 
-    def ask_for(self, kind: str, current: Part | None) -> None:
-        """Show parts of one kind, each compared with what the station carries now."""
-        self._kinds.setCurrentText(KIND_LABELS[next(each for each in KINDS if each == kind)])
-        self._current = current
-        self._show()
-        self._table.setFocus()
-
     def compare_with(self, station: Station | None) -> None:
         """Compare each chosen part with the one that a station carries in its place."""
-        self._station, self._current = station, None
+        self._station = station
         self._show_change(self.selected())
 
     def keep(self, part: Part) -> None:
@@ -256,8 +248,6 @@ class LibraryBrowser(QWidget):
 
     def _carried(self, kind: Kind) -> Part | None:
         """Return the part whose place one of this kind would take, if there is one."""
-        if self._current is not None:
-            return self._current if kind_of(self._current) == kind else None
         if self._station is None or kind in LISTS:
             return None
         return cast("Part | None", getattr(self._station, kind))

@@ -1,4 +1,4 @@
-"""Signal and RF exposure, beside the main window."""
+"""Signal and RF exposure, with what reports say of the power."""
 
 from __future__ import annotations
 

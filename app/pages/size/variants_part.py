@@ -37,8 +37,8 @@ MEANS = (
     " as what it changes; the scenario itself stays as it is."
 )
 HOW_TO_KEEP = (
-    "To keep a variant, change something in the main window and come back here, or vary an input"
-    " under Sensitivity."
+    "To keep a variant, change something at the left and come back here, or vary an input under"
+    " Sensitivity."
 )
 WOULD_GO_BACK = "Kept as a variant it leaves the scenario, which is again as the file holds it."
 TAKEN = "There is a variant of this name: give another."

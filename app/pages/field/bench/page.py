@@ -28,7 +28,6 @@ class BenchPage(View):
     """A form for each station, which keeps what is typed until it is put into the station."""
 
     title = "Bench sheet and readings"
-    keeps_typing = True
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)

@@ -26,7 +26,6 @@ class FieldCheckPage(View):
     """The field check of the scenario, and its page."""
 
     title = "Field check"
-    keeps_typing = True
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)
