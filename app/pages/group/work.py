@@ -66,6 +66,11 @@ class GroupWork(QObject):
         """Whether nothing is due and nobody is at work."""
         return not self._left and not self._now
 
+    @property
+    def at_work(self) -> str:
+        """The key of the answer that is at work; empty where none is."""
+        return self._now
+
     def show_group(self, whole: LoadedGroup) -> None:
         """Work everything out for another group, once the hand rests."""
         self._jobs.cancel()
