@@ -12,7 +12,9 @@ import numpy as np
 import pytest
 
 from app.printing import PageError, pages_of, write_pages, write_pdf
-from app.printing.marks import BODY, MM, STRONG, Area, Text
+from app.printing.flow import Block, fits, flowed
+from app.printing.marks import BODY, MM, STRONG, Area, Text, single
+from app.printing.table import Column, table_parts
 from app.printing.type import width_of
 from model.engine.comparison import Comparison, simulate
 from model.export.kit_page import kit_of
@@ -196,3 +198,16 @@ def test_ink_outside_the_margins_would_be_seen():
     spoiled[2, 2] = True
     assert min(type(sheet)(sheet.text, sheet.width, sheet.height, np.zeros((0, 4)),
                            spoiled).ink_margins_mm) < 1  # fmt: skip
+
+
+def test_a_heading_is_said_again_over_what_goes_on_in_the_next_column():
+    rows = table_parts([Column(300.0)], [[f"row {n}"] for n in range(7)], ("Head",))
+    blocks = [Block(row) for row in rows]
+    room = rows[0].height + 2 * rows[1].height
+    assert fits(blocks, 3, room)
+    assert not fits(blocks, 2, room)
+    whole = flowed(blocks, 3, 400.0, room)
+    texts = [mark for mark in single(whole.marks) if isinstance(mark, Text)]
+    heads = [mark.x for mark in texts if mark.text == "Head"]
+    assert heads == [0.0, 400.0, 800.0]
+    assert [mark.text for mark in texts if mark.text != "Head"] == [f"row {n}" for n in range(7)]

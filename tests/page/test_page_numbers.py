@@ -16,6 +16,7 @@ from model.advice.low_battery import begun_at
 from model.editing.variants import without_variants
 from model.engine.comparison import Comparison, simulate
 from model.engine.run import StationRun
+from model.export.wiring import wiring
 from model.files.scenario_file import dump_scenario
 from model.results.provenance import bases, guess_share
 from model.results.voltage_drop import chain_at_charge
@@ -139,6 +140,9 @@ def test_carry_list(index):
     assert f"{counted}, {carried.mass_kg:.2f}".rstrip("0").rstrip(".") in text
     for part in (station.radio, station.battery, station.panel, *station.leads, *station.extras):
         assert part.name in text
+    made = [line for line in wiring(station, scenario.plan).lines if line.numbers]
+    to_make = ", ".join(f"{each.label} {each.name}" for each in made if not each.leads)
+    assert f"till to make, not weighed: {plain(to_make)}" in text
     pounds = carried.mass_kg / 0.45359237
     assert f"{counted}, {pounds:.2f}".rstrip("0").rstrip(".") in both(index, "us")
 
