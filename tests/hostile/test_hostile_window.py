@@ -6,9 +6,9 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
-
-import pytest
 
 from tests.hostile.kill_window import kill_while_typing
 
@@ -22,12 +22,11 @@ def test_fifteen_seconds_of_anything_at_all_break_nothing() -> None:
     assert " 0 of the windows had a fault" in done.stdout
 
 
-@pytest.mark.parametrize("seed", [1, 2])
-def test_a_window_killed_while_it_types_offers_the_right_file_and_all_but_two_seconds(
-    seed: int,
-) -> None:
-    report = kill_while_typing(6, seed, longest_typing_s=6.0)
-    assert report.faults == []
-    assert report.kills == 6
+def test_a_window_killed_while_it_types_offers_the_right_file_and_all_but_two_seconds() -> None:
+    # A window types at its own pace and waits most of the time: two at once, each in its own home.
+    with ThreadPoolExecutor(2) as both:
+        reports = list(both.map(partial(kill_while_typing, 5, longest_typing_s=6.0), [1, 2]))
+    assert [fault for report in reports for fault in report.faults] == []
+    assert sum(report.kills for report in reports) == 10
     # Most kills fall where something is not saved.
-    assert report.nothing_to_offer < 6
+    assert sum(report.nothing_to_offer for report in reports) < 9
