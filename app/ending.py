@@ -23,6 +23,8 @@ class Ending(QObject):
 
     def __init__(self, keep: Callable[[], object]) -> None:
         super().__init__()
+        # A signal that comes while the start still asks ends the loop of the question alone.
+        self.has_come = False
         self._keep = keep
         self._reading, self._writing = socket.socketpair()
         for end in (self._reading, self._writing):
@@ -52,6 +54,7 @@ class Ending(QObject):
 
     def _on_signal(self) -> None:
         self._reading.recv(64)
+        self.has_come = True
         self._keep()
         QGuiApplication.exit(0)
 

@@ -75,6 +75,9 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
             offer_first_steps(window, settings)
         if any(faults):
             window.foot.say("; ".join(filter(None, faults)))
+        if ending.has_come or not window.isVisible():
+            # Ended or closed before its loop began: a loop begun now would never end.
+            return 0
         return application.exec()
     finally:
         # A window still there was not closed: nobody was asked about the work in it.

@@ -24,6 +24,7 @@ from app.state.document import digest_of
 from app.state.recovery.autosave import Autosave
 from app.state.recovery.offer import DELETE, MORE, OPEN, RecoveryOffer
 from app.state.recovery.slot import Slot, orphans, recovery_folder
+from app.widgets import dialogs
 from model.editing.paths import with_value
 from model.files.journal import read_journal
 from model.files.scenario_file import dump_scenario, read_scenario, write_scenario
@@ -415,6 +416,35 @@ def test_the_program_keeps_the_work_of_a_window_nobody_closed(
     window_module.open_window([])
     assert len(answers.said) == before + len(found) + closes
     assert qapp is not None
+
+
+@pytest.mark.usefixtures("fusion", "answers")
+@pytest.mark.parametrize("end", ["signal", "close"])
+def test_an_end_that_comes_while_the_program_starts_ends_it(
+    qapp: QApplication, monkeypatch: pytest.MonkeyPatch, end: str
+) -> None:
+    def ask(_offer: RecoveryOffer, _file: Path | None) -> None:
+        (window,) = [
+            each
+            for each in qapp.topLevelWidgets()
+            if isinstance(each, window_module.MainWindow) and each.isVisible()
+        ]
+        window.document.edit("stations.0.reserve_fraction", 0.44)
+        if end == "close":
+            monkeypatch.setattr(dialogs, "ask_about_unsaved", lambda *_: dialogs.Answer.DISCARD)
+            window.close()
+        else:
+            os.kill(os.getpid(), signal.SIGTERM)
+            QApplication.processEvents()
+
+    monkeypatch.setattr(RecoveryOffer, "ask", ask)
+    # A loop that begins after the end does not come back.
+    monkeypatch.setattr(QApplication, "exec", lambda _: pytest.fail("it went on"))
+    assert window_module.open_window([]) == 0
+    found = orphans(recovery_folder()).left
+    assert len(found) == (end == "signal")
+    for slot, _ in found:
+        slot.release()
 
 
 # ---- earlier versions
