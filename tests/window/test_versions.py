@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -16,6 +16,7 @@ from model.editing.paths import with_value
 from model.files.scenario_file import read_scenario, write_scenario
 
 RIDGE = resource("scenarios/ridge-weekend.toml")
+NOW = datetime(2027, 6, 12, 10, 32, tzinfo=UTC)
 CHANGED = with_value(read_scenario(RIDGE), "stations.0.reserve_fraction", 0.44)
 
 
