@@ -13,7 +13,7 @@ from app.classroom.handout_sort import sort_cards
 from app.classroom.handout_strips import answer_strips
 from app.classroom.programme import Programme, programme_of_plan
 from app.printing.document import ensure_application
-from app.printing.marks import Piece, Text
+from app.printing.marks import Piece, Text, single
 from model.lessons.leaks import leaks
 from model.lessons.playlist import ClassPlan
 from model.lessons.playlist_file import read_class_plan
@@ -29,7 +29,8 @@ def plan() -> ClassPlan:
 
 
 def words_of(pieces: list[Piece]) -> str:
-    lines = (mark.text for piece in pieces for mark in piece.marks if isinstance(mark, Text))
+    marks = (mark for piece in pieces for mark in single(piece.marks))
+    lines = (mark.text for mark in marks if isinstance(mark, Text))
     # A line may end within a time.
     return re.sub(r"(?<=\d): (?=\d)", ":", " ".join(lines))
 
