@@ -25,17 +25,18 @@ from model.group.group_words import (
     ORDER_MEANS,
     cells_of,
     drill_words,
+    hours_text,
     net_words,
+    reserve_words,
     spares_words,
 )
 from model.group.kits import LoadedGroup, kits_of
-from model.group.power_matrix import SWAP_WORDS, PowerCell, power_matrix
+from model.group.power_matrix import HOURS_MEAN, SWAP_WORDS, PowerCell, power_matrix
 from model.group.shared_odds import GroupOdds, group_odds, with_odds
 from model.group.single_points import SharedPoint, shared_points
 from model.group.spares import Allotment, allot_spares
 from model.results.wording import listed
 from model.scenario.cautions import PREDICTION
-from model.support.figures import number
 from model.support.version import DOCUMENT_FORMAT, VERSION
 
 
@@ -128,10 +129,14 @@ def group_text(
 ) -> str:
     """Return title, a row for each post, net, spares, who powers whom, what is shared, caution."""
     lines = [result.whole.group.title or "Untitled", "", *_table(result)]
+    low = reserve_words(result)
+    if low:
+        lines += ["", *_wrapped([low])]
     if odds is not None:
         lines += ["", *_wrapped([net_words(result, odds), ODDS_MEAN])]
     lines += ["", "Spares", *_indented(spares_words(result, spares)), *_indented([ORDER_MEANS])]
     lines += ["", f"Who can power whom. {SWAP_WORDS}"]
+    lines += _indented([HOURS_MEAN])
     lines += _indented(line for row in power for line in _power_lines(row))
     if points:
         lines += ["", "What several posts rest on", *_indented(each.words for each in points)]
@@ -165,16 +170,18 @@ def _power_lines(row: tuple[PowerCell, ...]) -> Iterator[str]:
     others = [cell for cell in row if not cell.is_own]
     if not others:
         return
-    able = [
-        f"{cell.kit} ({'weeks' if cell.hours_h is None else f'{number(cell.hours_h, 2)} h'})"
-        for cell in others
-        if cell.can_power
-    ]
+    able = [f"{cell.kit} ({hours_text(cell.hours_h)})" for cell in others if cell.can_power]
     refused: dict[str, list[str]] = {}
     for cell in others:
         if not cell.can_power:
             refused.setdefault(cell.refusals[0].words, []).append(cell.kit)
     yield f"{others[0].lender}: {listed(able) if able else 'none'}."
+    noted: dict[str, list[str]] = {}
+    for cell in others:
+        if cell.notes:
+            noted.setdefault("; ".join(cell.notes), []).append(cell.kit)
+    for words, kits in noted.items():
+        yield f"  look first, on {listed(kits)}: {words}."
     for words, kits in refused.items():
         yield f"  not {listed(kits)}: {words}."
 

@@ -19,9 +19,10 @@ from app.printing.marks import (
 from app.printing.type import line_of, paragraph
 from model.group.group import Spare
 from model.group.group_run import GroupResult
-from model.group.group_words import by_words
+from model.group.group_words import goal_words, leave_words
 from model.group.power_matrix import SWAP_WORDS, lender_of_spare
 from model.group.spares import Allotment, Order, numbers_of
+from model.results.wording import capital
 from model.support.figures import amount, percent
 
 HIGH, EDGE = 56.0 * MM, 3.0 * MM
@@ -62,9 +63,10 @@ def _label(
     lines.append(paragraph(spare.name or spare.slot, inner, FRONT_STRONG, most=2))
     lines += [paragraph(words, inner, TEXT, most=2) for words in _facts(spare, number)]
     lines.append(paragraph(f"Kept at: {spare.where or '____________'}", inner, TEXT, most=1))
-    goes = "Stands by: no post needs it as planned."
+    goes = "Stands by: as planned it goes to no post."
     if order is not None:
-        goes = f"Goes to post {order.kit} by {by_words(result, order)}."
+        leave = capital(leave_words(result, order))
+        goes = f"Goes to {goal_words(result, order)}. {leave}."
     lines.append(paragraph(goes, inner, STRONG, most=2))
     mind = f"{SWAP_WORDS} {CHECK}" if spare.battery is not None else CHECK
     lines.append(paragraph(PANEL if spare.panel is not None else mind, inner, STRONG, most=4))

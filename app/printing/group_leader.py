@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 from functools import partial
 
 from app.printing.group_rows import Row, filled, headed, on_sides_of, sentences
@@ -14,7 +15,13 @@ from app.widgets.number_text import fixed, with_unit
 from model.group.board import MOMENTS, Board, nights, tonight
 from model.group.group import Post
 from model.group.group_run import FirstEnd, GroupResult, PostRun
-from model.group.group_words import moment_words, net_words, order_words, spares_words
+from model.group.group_words import (
+    moment_words,
+    net_words,
+    order_words,
+    reserve_words,
+    spares_words,
+)
 from model.group.power_matrix import SWAP_WORDS
 from model.group.shared_odds import GroupOdds
 from model.group.single_points import SharedPoint
@@ -51,7 +58,7 @@ def leader_bodies(
     told = filled([*_spares(result, spares, width), *_points(points, width)], room)
     if told and stacked(first[-1], told[0], gap=2 * MM).height <= room:
         first[-1] = stacked(first[-1], told.pop(0), gap=2 * MM)
-    roster = [_roster_row(row.kit.post) for row in result.posts]
+    roster = [_roster_row(row.kit.post, result.whole.group.day.date) for row in result.posts]
     sign = partial(_table, width, ROSTER_SHARES, ROSTER_HEADS, SIGN_ROW)
     signed = on_sides_of([headed("Roster", width)], sign, roster, room)
     return [*first, *told, *signed, *_boards(result, width, room)]
@@ -75,7 +82,7 @@ def _head(result: GroupResult, odds: GroupOdds | None, width: float) -> Piece:
     last_bad = sum(row.bad is not None and row.bad_first_end is None for row in result.posts)
     total = len(result.posts)
     said = f"{lasting} of {total} posts last as planned, {last_bad} in the bad sky, without spares."
-    lines.append(paragraph(said, width))
+    lines.append(paragraph(f"{said} {reserve_words(result)}".strip(), width))
     if odds is not None:
         lines.append(paragraph(net_words(result, odds), width))
     return stacked(*lines, gap=0.8 * MM)
@@ -137,8 +144,9 @@ def _points(points: Sequence[SharedPoint], width: float) -> Iterator[Piece]:
         yield from others
 
 
-def _roster_row(post: Post) -> Row:
+def _roster_row(post: Post, start: date) -> Row:
     due = post.battery_test_due
+    tested = "overdue since" if due is not None and due < start else "due"
     return [
         post.kit,
         _lines(post.role, post.place),
@@ -147,7 +155,7 @@ def _roster_row(post: Post) -> Row:
         _lines(post.shift, f"then {post.relief}" if post.relief else ""),
         _lines("" if post.frequency_mhz is None else f"{post.frequency_mhz:.6g}", post.backup),
         post.relay,
-        f"due {due:%Y-%m-%d}" if due is not None else "never tested",
+        f"{tested} {due:%Y-%m-%d}" if due is not None else "never tested",
         Blank(),
     ]
 
@@ -160,7 +168,7 @@ def _boards(result: GroupResult, width: float, room: float) -> Iterator[Piece]:
     for night in range(nights(result)):
         board = tonight(result, (), night)
         rows = [_board_row(board, at) for at in range(len(board.rows))]
-        title = f"Night from {_night_name(board)}: expected Ah, and what the posts report"
+        title = f"Night from {_night_name(board)}: Ah left, expected without spares and as reported"
         yield from on_sides_of([headed(title, width)], make, rows, room)
 
 

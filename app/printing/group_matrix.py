@@ -10,7 +10,7 @@ from app.printing.group_words import cell_text
 from app.printing.marks import MM, STRONG, Piece, Style, stacked
 from app.printing.table import GAP, Column, table
 from app.printing.type import paragraph
-from model.group.power_matrix import SWAP_WORDS, PowerCell
+from model.group.power_matrix import HOURS_MEAN, SWAP_WORDS, PowerCell
 from model.results.wording import capital, listed
 
 TINY = Style(6.2)
@@ -18,9 +18,9 @@ TINY = Style(6.2)
 ACROSS = 15
 LABEL = 14.0 * MM
 READ = (
-    "The battery of a row on the radio of the post of a column: for how long without sun, its own"
-    " so marked, or the first thing that stands against it. Every reason is told in full below the"
-    " table."
+    "The battery of a row on the radio of the post of a column: for how long, its own so marked,"
+    f" or the first thing that stands against it. {HOURS_MEAN} Below the table stands what to look"
+    " at first, and every reason in full."
 )
 Matrix = Sequence[Sequence[PowerCell]]
 
@@ -41,10 +41,11 @@ def matrix_bodies(power: Matrix, width: float, room: float) -> list[Piece]:
         tops = [paragraph(SWAP_WORDS, width, STRONG), paragraph(READ, width)]
         tops.append(headed(f"Batteries on the radios of posts {kits[0]} to {kits[-1]}", width))
         bodies += on_sides_of(tops, make, rows, room)
-    reasons = [*sentences(list(reason_lines(power)), width)]
-    if not reasons:
+    pieces = [*_told("Look first", note_lines(power), width)]
+    pieces += _told("Why not", reason_lines(power), width)
+    if not pieces:
         return bodies
-    told = filled([stacked(headed("Why not", width), reasons[0], gap=MM), *reasons[1:]], room)
+    told = filled(pieces, room)
     if stacked(bodies[-1], told[0], gap=2 * MM).height <= room:
         bodies[-1] = stacked(bodies[-1], told.pop(0), gap=2 * MM)
     return [*bodies, *told]
@@ -57,20 +58,46 @@ def _table(width: float, kits: Sequence[str], rows: Sequence[Row]) -> Piece:
     return table(columns, rows, header=["", *kits], least_height=high, ruled=True, style=TINY)
 
 
+def _told(title: str, lines: Iterator[str], width: float) -> Iterator[Piece]:
+    """Yield sentences, the first under a heading."""
+    told = list(sentences(list(lines), width))
+    if told:
+        yield stacked(headed(title, width), told[0], gap=MM)
+        yield from told[1:]
+
+
 def reason_lines(power: Matrix) -> Iterator[str]:
     """Yield the reasons, batteries that are refused alike in one line."""
-    alike: dict[tuple[tuple[str, str], ...], list[str]] = {}
-    for row in power:
-        refused = tuple(
+    refused = {
+        row[0].lender: tuple(
             (cell.kit, "; ".join(each.words for each in cell.refusals))
             for cell in row
             if not cell.can_power
         )
-        if refused:
-            alike.setdefault(refused, []).append(row[0].lender)
-    for refused, names in alike.items():
+        for row in power
+    }
+    yield from _alike(refused, "not on")
+
+
+def note_lines(power: Matrix) -> Iterator[str]:
+    """Yield what to look at before a battery of another post, or a spare, is swapped in."""
+    noted = {
+        row[0].lender: tuple(
+            (cell.kit, "; ".join(cell.notes)) for cell in row if cell.notes and not cell.is_own
+        )
+        for row in power
+    }
+    yield from _alike(noted, "on")
+
+
+def _alike(told: dict[str, tuple[tuple[str, str], ...]], how: str) -> Iterator[str]:
+    alike: dict[tuple[tuple[str, str], ...], list[str]] = {}
+    for name, pairs in told.items():
+        if pairs:
+            alike.setdefault(pairs, []).append(name)
+    for pairs, names in alike.items():
         by_words: dict[str, list[str]] = {}
-        for kit, words in refused:
+        for kit, words in pairs:
             by_words.setdefault(words, []).append(kit)
-        said = [f"not on {listed(kits)} ({words})" for words, kits in by_words.items()]
+        said = [f"{how} {listed(kits)} ({words})" for words, kits in by_words.items()]
         yield f"{capital(listed(names))}: {'; '.join(said)}."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from model.group.group_words import hours_text
 from model.group.power_matrix import ALONE_DAYS, PowerCell
 from model.results.wording import capital
 from model.support.figures import NBSP, duration
@@ -13,13 +14,6 @@ REASONS = {
     "no radio": "no radio", "no battery": "none", "volts": "volts", "profile": "charge",
     "plug": "plug", "polarity": "polarity", "fuse": "fuse", "current": "current", "run": "volts",
 }  # fmt: skip
-
-
-def hours_text(hours_h: float | None) -> str:
-    """Return whole hours, or that it is longer than was looked at."""
-    if hours_h is None:
-        return f"over {ALONE_DAYS[-1]}{NBSP}d"
-    return f"{int(hours_h)}{NBSP}h" if hours_h >= 1 else duration(hours_h)
 
 
 def cell_text(cell: PowerCell) -> str:

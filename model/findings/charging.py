@@ -10,7 +10,7 @@ import numpy as np
 from model.findings.finding import Finding, Subject
 from model.scenario.chemistries import CHARGE_EFFICIENCY_MARGIN, CHEMISTRIES
 from model.scenario.power import AS_BATTERY
-from model.scenario.station import Panel
+from model.scenario.station import Panel, Station
 from model.sky.irradiance import PanelLight
 from model.sky.weather import coldest_c
 from model.station.chemistry import absorption_v, half_charged_v
@@ -179,13 +179,7 @@ def _charge_limit(subject: Subject) -> Iterator[Finding]:
                 " battery or opens its protection.",
                 f"Use a charger of {entered(limit_a, 'A')} or less.",
             )
-    panel, controller = station.panel, station.controller
-    if panel is None:
-        return
-    best_w = panel.rated_w * panel.count * (1 - panel.other_losses)
-    given_a = best_w / half_charged_v(station.battery)
-    if controller is not None and controller.output_limit_a is not None:
-        given_a = min(given_a, controller.output_limit_a)
+    given_a = full_sun_a(station)
     if given_a > limit_a:
         yield Finding(
             "warning",
@@ -194,6 +188,18 @@ def _charge_limit(subject: Subject) -> Iterator[Finding]:
             f" {entered(limit_a, 'A')}.",
             "Limit the controller's output, or use a larger battery.",
         )
+
+
+def full_sun_a(station: Station) -> float:
+    """Return the current that the panel charges with in full sun; 0 without a panel [A]."""
+    panel, controller = station.panel, station.controller
+    if panel is None:
+        return 0.0
+    best_w = panel.rated_w * panel.count * (1 - panel.other_losses)
+    given_a = best_w / half_charged_v(station.battery)
+    if controller is not None and controller.output_limit_a is not None:
+        given_a = min(given_a, controller.output_limit_a)
+    return given_a
 
 
 def _cold_charging(subject: Subject) -> Iterator[Finding]:

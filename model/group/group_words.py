@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from model.group.board import Board
 from model.group.drill import Drill
 from model.group.group_run import FirstEnd, GroupResult, PostRun
+from model.group.kits import is_net_control, place_of
+from model.group.power_matrix import ALONE_DAYS
 from model.group.shared_odds import GroupOdds
 from model.group.spares import Allotment, Order
 from model.odds.sentences import odds_text
 from model.results.wording import CLOCK_WORDS, capital, listed, moment
+from model.sky.timeline import timeline
 from model.support.figures import (
     ABOUT_MIN,
+    NBSP,
     amount,
     day_and_time,
+    duration,
     percent,
     short_in_10,
     short_span_in_10,
@@ -71,22 +76,59 @@ def odds_words(row: PostRun) -> str:
 
 
 def order_words(result: GroupResult, order: Order) -> str:
-    """Return one order: "spare 2 to post 04 by Sat 05:00, there from Fri 09:30 at the earliest"."""
-    arrives = time_words(result, order.arrives)
-    name = " ".join(result.whole.group.spares[order.entry].name.split())
+    """Return one order: "spare 2 to post 04, Ford, by Sat 05:00: leave Base by Sat 03:30"."""
+    spare = result.whole.group.spares[order.entry]
+    name = _plain(spare.name)
     box = f" ({name})" if name else ""
-    return (
-        f"spare {order.spare}{box} to post {order.kit} by {by_words(result, order)}, there from"
-        f" {arrives} at the earliest"
-    )
+    return f"spare {order.spare}{box} to {goal_words(result, order)}: {leave_words(result, order)}"
 
 
-def by_words(result: GroupResult, order: Order) -> str:
+def goal_words(result: GroupResult, order: Order) -> str:
+    """Return which post a spare goes to, and by when: "post 04, Ford, by Sat 05:00"."""
+    place = _plain(place_of(result.post(order.kit).kit))
+    at_place = f", {place}," if place else ""
+    return f"post {order.kit}{at_place} by {time_words(result, _by(result, order))}"
+
+
+def leave_words(result: GroupResult, order: Order) -> str:
+    """Return when a spare has to set off at the latest."""
+    start = timeline(result.post(order.kit).kit.site, result.whole.group.day).start
+    way = order.arrives.astimezone(UTC) - start.astimezone(UTC)
+    if not way:
+        return "it is kept at that place"
+    by = _by(result, order)
+    leaves = (by.astimezone(UTC) - way).astimezone(by.tzinfo)
+    where = _plain(result.whole.group.spares[order.entry].where)
+    return f"leave {where} by {time_words(result, leaves)}"
+
+
+def _by(result: GroupResult, order: Order) -> datetime:
     """Return when a spare has to be there: of a guess the ten minutes before, as it is told."""
     run, by = result.post(order.kit).planned, order.by
     if run is not None and is_guessed(run) and order.by > order.arrives:
         by = max(by - timedelta(minutes=by.minute % ABOUT_MIN), order.arrives)
-    return time_words(result, by)
+    return by
+
+
+def _plain(words: str) -> str:
+    return " ".join(words.split())
+
+
+def hours_text(hours_h: float | None) -> str:
+    """Return whole hours, never more than there are, or that it is longer than was looked at."""
+    if hours_h is None:
+        return f"over {ALONE_DAYS[-1]}{NBSP}d"
+    return f"{int(hours_h)}{NBSP}h" if hours_h >= 1 else duration(hours_h)
+
+
+def reserve_words(result: GroupResult) -> str:
+    """Return which posts that last fall below their reserve, and since when; empty if none."""
+    low = [
+        f"post {row.kit.post.kit} from {moment_words(row, row.planned.reserve_crossed_at)}"
+        for row in result.posts
+        if row.lasts and row.planned is not None and row.planned.reserve_crossed_at is not None
+    ]
+    return f"Lasting as planned, but below the reserve: {listed(low)}." if low else ""
 
 
 def spares_words(result: GroupResult, found: Allotment) -> Iterator[str]:
@@ -96,11 +138,12 @@ def spares_words(result: GroupResult, found: Allotment) -> Iterator[str]:
     short = [each.kit.post.kit for each in found.served if not each.lasts]
     total = len(found.served)
     if not short:
-        yield f"All {total} posts then last to the end."
+        yield f"As planned, all {total} posts then last to the end."
     else:
         does = "does" if len(short) == 1 else "do"
         yield (
-            f"{total - len(short)} of {total} posts then last. {capital(_posts(short))} {does} not."
+            f"As planned, {total - len(short)} of {total} posts then last."
+            f" {capital(_posts(short))} {does} not."
         )
     if found.out_of_reach:
         yield f"No route leads from any spare to {_posts(found.out_of_reach)}."
@@ -126,6 +169,11 @@ def drill_words(found: Drill) -> Iterator[str]:
         yield f"No longer lasting, spares counted: {_posts(found.lost)}."
     else:
         yield "Every other post that lasted with its spares still does."
+    running = {row.kit.post.kit for row in found.result.posts if row.planned is not None}
+    led = [row.kit.post for row in found.before.posts if is_net_control(row.kit.post)]
+    gone = [post.kit for post in led if post.kit not in running]
+    if gone:
+        yield f"Without net control: {_posts(gone)}."
     if found.unrelayed:
         yield f"Without a relay that lasts: {_posts(found.unrelayed)}."
 

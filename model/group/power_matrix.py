@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from model.engine.run import hours_of_receive
+from model.findings.charging import full_sun_a
 from model.findings.volts import OverVoltage, over_voltage
 from model.group.group import Group, Spare
 from model.group.kits import PostKit
@@ -21,6 +22,9 @@ from model.support.figures import amount, apart, entered
 from model.support.progress import Search, finish
 
 SWAP_WORDS = "Swap; never join two batteries."
+HOURS_MEAN = (
+    "Hours are without sun, each battery charged as at the start of the run: one in use gives less."
+)
 Reason = Literal[
     "no radio", "no battery", "volts", "profile", "plug", "polarity", "fuse", "current", "run"
 ]
@@ -247,6 +251,12 @@ def _notes(lender: Lender, battery: Battery, kit: PostKit) -> Iterator[str]:
         and station.battery.chemistry != battery.chemistry
     ):
         yield f"set the controller to {lender.profile} first"
+    if battery.charge_limit_a is not None:
+        given_a = full_sun_a(station.model_copy(update={"battery": battery}))
+        taken_a = battery.charge_limit_a * battery.count
+        if given_a > taken_a:
+            given, taken = apart((given_a, taken_a), "A")
+            yield f"in full sun the panel charges with {given}, this battery may take {taken}"
     fuses = [lead.fuse_a for lead in station.leads if lead.fuse_a and lead.feeds == "battery"]
     limit_a = (battery.discharge_limit_a or 0.0) * battery.count
     if fuses and limit_a and max(fuses) > limit_a:

@@ -78,8 +78,8 @@ def test_the_text_says_who_ends_who_is_served_and_who_powers_whom(
     assert main(["group", str(file), "--skies", "20"]) == 0
     said = capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ")
     assert "receive about Sat 04:00" in said
-    assert "Spare 1 (=box) to post 02 by Sat 04:00, there from Fri 11:00 at the earliest." in said
-    assert "2 of 4 posts then last. Posts 03 and 04 do not." in said
+    assert "Spare 1 (=box) to post 02, Hill, by Sat 04:00: leave Base by Sat 01:00." in said
+    assert "As planned, 2 of 4 posts then last. Posts 03 and 04 do not." in said
     assert "net control and at least 1 other post: " in said
     assert "not 03: plug: ring, not block." in said
     assert "One relay (post 01) passes on the traffic of 2 posts: posts 02 and 03." in said
@@ -100,6 +100,7 @@ def test_a_drill_says_what_is_lost(file: Path, capsys: pytest.CaptureFixture[str
     assert main(["group", "drill", str(file), "--without", "post01", "--without", "spare1"]) == 0
     said = capsys.readouterr().out
     assert "Without post01 and spare1." in said
+    assert "Without net control: post 01." in said
     assert "No longer lasting, spares counted: post 02." in said
     assert "Without a relay that lasts: posts 02 and 03." in said
 

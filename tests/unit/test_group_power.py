@@ -111,6 +111,15 @@ def test_what_is_not_stated_is_to_be_looked_at_and_a_controller_to_be_set() -> N
     )
 
 
+def test_a_panel_that_charges_with_more_than_a_battery_may_take_is_told() -> None:
+    # 100 W less 14 % over some 13 V are more than 6 A, and less than 7 A.
+    lit = kit(10, panel={**PANEL, "other_losses": 0.14}, controller={"kind": "mppt"})
+    for limit_a, is_told in ((6.0, True), (7.0, False)):
+        notes = cell(kit(10, battery={"charge_limit_a": limit_a}), lit).notes
+        told = [note for note in notes if note.startswith("in full sun the panel charges with")]
+        assert bool(told) == is_told
+
+
 def test_spares_stand_below_the_posts() -> None:
     spare = {"name": "box", "count": 3, "battery": battery(5, plug="ring"), "plug": "block"}
     whole = group_of([kit(10), kit(10)], spares=[{"panel": PANEL}, spare])

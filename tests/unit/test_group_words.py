@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from model.group.after_action import after_action
 from model.group.drill import drill
 from model.group.group_run import run_group
@@ -11,7 +13,9 @@ from model.group.group_words import (
     cells_of,
     drill_words,
     end_words,
+    hours_text,
     net_words,
+    reserve_words,
     spares_words,
 )
 from model.group.shared_odds import GroupOdds
@@ -44,14 +48,14 @@ def test_times_of_guesses_are_told_to_ten_minutes_and_those_of_measurements_to_o
         "receive about Sat 03:10", "receive Sat 03:13",
     ]  # fmt: skip
     orders = [plain(words) for words in spares_words(result, allot_spares(result))][:2]
-    assert ["by Sat 03:10," in orders[0], "by Sat 03:13," in orders[1]] == [True, True]
+    assert ["by Sat 03:10:" in orders[0], "by Sat 03:13:" in orders[1]] == [True, True]
 
 
 def test_spares_are_told_with_the_posts_that_then_last() -> None:
     all_last = run_group(group_of([kit(10), kit(60)], spares=[SPARE]))
     assert [plain(words) for words in spares_words(all_last, allot_spares(all_last))] == [
-        "Spare 1 (box) to post 01 by Sat 04:00, there from Fri 08:00 at the earliest.",
-        "All 2 posts then last to the end.",
+        "Spare 1 (box) to post 01, Base, by Sat 04:00: it is kept at that place.",
+        "As planned, all 2 posts then last to the end.",
         EXACT_WORDS,
     ]
     many = run_group(group_of([kit(10)], spares=[{**SPARE, "count": 13}]))
@@ -59,13 +63,39 @@ def test_spares_are_told_with_the_posts_that_then_last() -> None:
     posts = [post(1, 1, place="Nowhere"), post(2, 2)]
     far = run_group(group_of([kit(10), kit(60)], posts, spares=[SPARE]))
     assert list(spares_words(far, allot_spares(far)))[:2] == [
-        "1 of 2 posts then last. Post 01 does not.",
+        "As planned, 1 of 2 posts then last. Post 01 does not.",
         "No route leads from any spare to post 01.",
     ]
     none = run_group(group_of([kit(10)]))
     assert list(spares_words(none, allot_spares(none))) == [
-        "0 of 1 posts then last. Post 01 does not."
+        "As planned, 0 of 1 posts then last. Post 01 does not."
     ]
+
+
+def test_a_spare_sets_off_as_long_before_as_its_way_takes_in_every_clock() -> None:
+    # The clocks go back at 03:00 on 31 October 2027 (rule of the European Union): 10 Ah over .5 A
+    # are 20 h from 08:00, so 03:00 after the change; 3 h before it is 01:00 before the change.
+    posts = [post(1, 1, place="Hill"), post(2, 2)]
+    way = [{"between": ["Base", "Hill"], "hours": 3.0}]
+    day = {"date": date(2027, 10, 30)}
+    result = run_group(group_of([kit(10), kit(60)], posts, spares=[SPARE], routes=way, day=day))
+    assert plain(next(iter(spares_words(result, allot_spares(result))))) == (
+        "Spare 1 (box) to post 01, Hill, by Sun 03:00: leave Base by Sun 01:00."
+    )
+
+
+def test_posts_that_last_below_their_reserve_are_named() -> None:
+    kits = [kit(60), kit(60, reserve_fraction=0.8), kit(10, reserve_fraction=0.8)]
+    # 12 Ah over .5 A: 24 h. The third does not last, and is told apart.
+    assert plain(reserve_words(run_group(group_of(kits)))) == (
+        "Lasting as planned, but below the reserve: post 02 from about Sat 08:00."
+    )
+    assert reserve_words(run_group(group_of([kit(60)]))) == ""
+
+
+def test_hours_are_never_told_longer_than_they_are() -> None:
+    told = [plain(hours_text(hours_h)) for hours_h in (116.9, 1.0, None)]
+    assert told == ["116 h", "1 h", "over 14 d"]
 
 
 def test_a_drill_without_loss_says_so() -> None:

@@ -24,7 +24,7 @@ from model.support.figures import day_text
 
 READ = (
     "Type the Ah left that a post reports: its outlook goes on from there. Expected is by the last"
-    " report before, else by the plan."
+    " report before, else by the plan; spares are not counted."
 )
 
 

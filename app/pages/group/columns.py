@@ -70,7 +70,9 @@ def end_words(row: PostRun, *, is_bad: bool = False) -> str:
     if run is None:
         return f"{name} is not run: {why_not(row)}."
     if end is None:
-        return f"{name} lasts {sky}."
+        crossed = run.reserve_crossed_at
+        low = f", below its reserve from {moment_words(row, crossed)}" if crossed else ""
+        return f"{name} lasts {sky}{low}."
     clock: Clock = getattr(run.clocks, end.clock)
     until = f"{CLOCK_WORDS[end.clock]} until {moment_words(row, end.at)}"
     words = f"{name} {sky}: {until}, {why(run, clock)}"

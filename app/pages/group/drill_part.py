@@ -16,8 +16,10 @@ from app.pages.group.columns import end_text
 from app.widgets.labels import sentence_label
 from app.widgets.plain_table import PlainTable
 from model.group.drill import Drill, parts_of
+from model.group.group_run import PostRun
 from model.group.group_words import drill_words
 from model.group.kits import LoadedGroup, kits_of
+from model.group.spares import Allotment
 
 READ = "Tick what is taken away: a post, a part of it, or a spare. The rest is run again."
 NAME = Qt.ItemDataRole.UserRole
@@ -85,11 +87,9 @@ class DrillPart(QWidget):
         rows = []
         for row in found.result.posts:
             post = row.kit.post
-            after = end_text(row)
-            if post.kit in found.spares.lasting and not row.lasts:
-                after = f"{after}; with its spare it lasts"
-            rows.append([post.kit, post.role, end_text(before[post.kit]), after])
-        self.table.show_rows(["Kit", "Role", "First end before", "After the drill"], rows)
+            was = _with_spare(before[post.kit], found.spares_before)
+            rows.append([post.kit, post.role, was, _with_spare(row, found.spares)])
+        self.table.show_rows(["Kit", "Role", "First end before", "First end after the drill"], rows)
 
     def _fill(self, whole: LoadedGroup, taken: frozenset[str]) -> None:
         self.tree.blockSignals(True)
@@ -132,3 +132,8 @@ class DrillPart(QWidget):
             item.setCheckState(0, Qt.CheckState.Unchecked)
         self.tree.blockSignals(False)
         self.wanted.emit()
+
+
+def _with_spare(row: PostRun, spares: Allotment) -> str:
+    lasts = row.kit.post.kit in spares.lasting and not row.lasts
+    return f"{end_text(row)}; with its spare it lasts" if lasts else end_text(row)

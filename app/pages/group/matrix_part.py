@@ -8,12 +8,12 @@ from PySide6.QtWidgets import QAbstractItemView, QTableView, QVBoxLayout, QWidge
 from app.printing.group_words import cell_text, cell_words
 from app.widgets.labels import sentence_label
 from app.widgets.table_model import TableRow, TextTable
-from model.group.power_matrix import SWAP_WORDS, PowerCell
+from model.group.power_matrix import HOURS_MEAN, SWAP_WORDS, PowerCell
 
 Index = QModelIndex | QPersistentModelIndex
 READ = (
-    "The battery of a row on the radio of a column: how long it runs the post without sun, or why"
-    " not. Choose a cell for the whole reason."
+    "The battery of a row on the radio of a column: how long it runs the post, or why not."
+    f" {HOURS_MEAN} Choose a cell for the whole reason."
 )
 
 
