@@ -16,6 +16,7 @@ from model.group.board import MOMENTS, Board, nights, tonight
 from model.group.group import Post
 from model.group.group_run import FirstEnd, GroupResult, PostRun
 from model.group.group_words import (
+    ORDER_MEANS,
     moment_words,
     net_words,
     order_words,
@@ -134,7 +135,7 @@ def _spares(result: GroupResult, spares: Allotment, width: float) -> Iterator[Pi
         high = max(text.height, TICK)
         yield Piece(high, (box(0.0, (high - TICK) / 2, TICK, TICK, "none", 5.0),
                            *text.moved(0.0, (high - text.height) / 2)))  # fmt: skip
-    yield from sentences(rest, width)
+    yield from sentences([*rest, ORDER_MEANS], width)
 
 
 def _points(points: Sequence[SharedPoint], width: float) -> Iterator[Piece]:
