@@ -29,6 +29,7 @@ from model.group.single_points import SharedPoint
 from model.group.spares import Allotment
 from model.results.wording import CLOCK_WORDS, capital
 from model.scenario.cautions import ELECTRICAL, PREDICTION
+from model.sky.cloud_words import sky_text
 from model.support.figures import day_text, percent, short_in_10, short_span_in_10
 
 SMALL = Style(8.0)
@@ -39,6 +40,7 @@ POST_SHARES = (1.2, 4.0, 3.3, 3.3, 4.2, 1.5, 1.6, 1.6, 1.9)
 ROSTER_HEADS = ("Kit", "Role, place", "Call sign", "Licence", "Shift, relief",
                 "MHz, backup", "Relay", "Battery test", "Signature")  # fmt: skip
 ROSTER_SHARES = (1.1, 2.9, 2.3, 2.9, 3.7, 3.4, 1.3, 2.4, 3.4)
+LEFT_MEANS = "Where a post reports the Ah used since full: Ah left is Ah full less Ah used."
 BOARD_SHARES = (1.2, 3.6, 2.0, 1.8, 2.0, 1.8, 2.0, 1.8, 3.0)
 
 
@@ -82,7 +84,11 @@ def _head(result: GroupResult, odds: GroupOdds | None, width: float) -> Piece:
     lasting = sum(row.lasts for row in result.posts)
     last_bad = sum(row.bad is not None and row.bad_first_end is None for row in result.posts)
     total = len(result.posts)
-    said = f"{lasting} of {total} posts last as planned, {last_bad} in the bad sky, without spares."
+    bad = ", then ".join(sky if isinstance(sky, str) else sky_text(sky) for sky in group.bad_sky)
+    said = (
+        f"{lasting} of {total} posts last as planned, {last_bad} in the bad sky ({bad}), without"
+        " spares."
+    )
     lines.append(paragraph(f"{said} {reserve_words(result)}".strip(), width))
     if odds is not None:
         lines.append(paragraph(net_words(result, odds), width))
@@ -170,7 +176,8 @@ def _boards(result: GroupResult, width: float, room: float) -> Iterator[Piece]:
         board = tonight(result, (), night)
         rows = [_board_row(board, at) for at in range(len(board.rows))]
         title = f"Night from {_night_name(board)}: Ah left, expected without spares and as reported"
-        yield from on_sides_of([headed(title, width)], make, rows, room)
+        top = stacked(headed(title, width), paragraph(LEFT_MEANS, width), gap=0.8 * MM)
+        yield from on_sides_of([top], make, rows, room)
 
 
 def _night_name(board: Board) -> str:
@@ -189,4 +196,5 @@ def _board_row(board: Board, at: int) -> Row:
     end = row.end
     lasts = "not run" if row.run is None else "lasts"
     said = lasts if end is None else moment_words(row.row, end.at)
-    return [row.row.kit.post.kit, _plain(row.row.kit.post.role), *moments, said]
+    full = "" if row.run is None else f"full: {fixed(row.run.inputs.bounds.full_ah, 1)} Ah"
+    return [row.row.kit.post.kit, _lines(row.row.kit.post.role, full), *moments, said]

@@ -11,12 +11,14 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent))
 from page_reading import Sheet, sheets
 
-from app.printing.group_matrix import reason_lines
+from app.printing.group_leader import LEFT_MEANS
+from app.printing.group_matrix import note_lines, reason_lines
 from app.printing.group_set import GroupAnswers, search_answers, write_group_pdf
+from app.widgets.number_text import fixed
 from model.export.group_data import group_mark
 from model.group.group_file import read_group
 from model.group.group_run import run_group
-from model.group.group_words import net_words, order_words
+from model.group.group_words import ORDER_MEANS, net_words, order_words
 from model.group.power_matrix import SWAP_WORDS
 from model.group.shared_odds import group_odds, with_odds
 from model.results.wording import capital
@@ -68,7 +70,18 @@ def test_the_leader_s_sheet_reads_without_the_program(
         assert plain(point.words) in text
     for row in result.posts:
         assert row.kit.post.role in text
-    for word in ("Roster", "Signature", "Night from", "reported", SWAP_WORDS):
+    for row in result.posts:
+        if row.planned is not None:
+            assert f"full: {fixed(row.planned.inputs.bounds.full_ah, 1)} Ah" in text
+    for word in (
+        LEFT_MEANS,
+        ORDER_MEANS,
+        "Roster",
+        "Signature",
+        "Night from",
+        "reported",
+        SWAP_WORDS,
+    ):
         assert word in text
 
 
@@ -82,7 +95,7 @@ def test_each_spare_has_a_label_that_says_what_to_mind(pages: list[Sheet]) -> No
 def test_the_matrix_tells_every_reason(answers: GroupAnswers, pages: list[Sheet]) -> None:
     text = text_of(pages, "· Who can power whom")
     assert SWAP_WORDS in text
-    lines = list(reason_lines(answers.power))
+    lines = [*reason_lines(answers.power), *note_lines(answers.power)]
     assert lines
     assert all(plain(line) in text for line in lines)
 

@@ -15,11 +15,12 @@ from model.group.group_words import moment_words
 from model.results.wording import capital
 from model.support.figures import NBSP
 
-# Kit and role stand before the moments, what ends behind them.
-BEFORE = 2
+# Kit, role and what its full battery holds stand before the moments, what ends behind them.
+BEFORE = 3
 HEADS = (
     "Kit",
     "Role",
+    "Full\nAh",
     *(f"{capital(name)}\n{what} Ah" for name in MOMENTS for what in ("expected", "reported")),
     "First end",
 )
@@ -64,14 +65,14 @@ class BoardModel(TypedTable):
 
     def is_figure(self, column: int) -> bool:
         """Whether a column is one of Ah."""
-        return BEFORE <= column < LAST
+        return BEFORE - 1 <= column < LAST
 
     def is_typed(self, row: int, column: int) -> bool:
         """Whether a report can be typed in."""
         return self._is_report(column) and self._cell(row, column) is not None
 
     def _is_report(self, column: int) -> bool:
-        return self.is_figure(column) and (column - BEFORE) % 2 == 1
+        return BEFORE <= column < LAST and (column - BEFORE) % 2 == 1
 
     def _cell(self, row: int, column: int) -> BoardCell | None:
         name = MOMENTS[(column - BEFORE) // 2]
@@ -82,7 +83,8 @@ class BoardModel(TypedTable):
         of = self.board.rows[row]
         post = of.row.kit.post
         if column < BEFORE:
-            return (post.kit, post.role)[column]
+            full = NONE if of.run is None else fixed(of.run.inputs.bounds.full_ah, 1)
+            return (post.kit, post.role, full)[column]
         if column == LAST:
             if of.run is None:
                 return "not run"

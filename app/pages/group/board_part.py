@@ -23,8 +23,8 @@ from model.scenario.declare import MINUTES_A_DAY
 from model.support.figures import day_text
 
 READ = (
-    "Type the Ah left that a post reports: its outlook goes on from there. Expected is by the last"
-    " report before, else by the plan; spares are not counted."
+    "Type the Ah left that a post reports (Ah full less Ah used): its outlook goes on from there."
+    " Expected is by the last report before, else by the plan; spares are not counted."
 )
 
 
