@@ -179,7 +179,7 @@ class ClassPage(QWidget):
     def _prompt(self, course: Course) -> str:
         kind = course.screen.kind
         if kind == "measure":
-            return "What the meter says; nothing for no meter"
+            return words.prompt_measure(course)
         if kind == "change":
             return self._change.prompt
         if not course.round or course.is_revealed(course.asked):
@@ -247,7 +247,7 @@ class ClassPage(QWidget):
         except GuessError as error:
             said = str(error)
             self.desk.say(said[:1].upper() + said[1:])
-            self.desk.entry.selectAll()
+            self.desk.mark(error.entry)
             return False
         if is_taken:
             self.desk.entry.clear()

@@ -6,6 +6,8 @@ the room sees too it is a strip of two lines, and says nothing that the room mus
 
 from __future__ import annotations
 
+import re
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
@@ -109,6 +111,14 @@ class Desk(QWidget):
         """Say what came of what was typed."""
         self.note.setText(note)
         self.note.setVisible(bool(note))
+
+    def mark(self, entry: str) -> None:
+        """Select what was refused in the line, so that typing replaces that alone."""
+        found = re.search(rf"(?<![^\s;,]){re.escape(entry)}(?![^\s;,])", self.entry.text())
+        if entry and found is not None:
+            self.entry.setSelection(found.start(), len(entry))
+        else:
+            self.entry.selectAll()
 
     def show_clock(self, course: Course) -> None:
         """Show planned and actual time of the part and of the whole."""

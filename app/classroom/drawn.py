@@ -12,9 +12,11 @@ WORDS = {
     "lead": "A lead has two wires: the current goes out in one and back in the other",
     "plan": "A plan: what the station does, hour by hour",
 }
-# Hours of the drawn day: from, to, what; invented.
-DAY = ((0.0, 6.0, ""), (6.0, 7.0, "net"), (7.0, 19.0, "listen"), (19.0, 20.5, "net"),
-       (20.5, 24.0, ""))  # fmt: skip
+# Hours of the day that several lessons share: from, to, what; listening all the rest.
+DAY = ((7.0, 7.5, "net"), (12.0, 12 + 1 / 3, "data"), (18.0, 18 + 1 / 3, "data"),
+       (20.0, 21.0, "net"))  # fmt: skip
+# Words stand above their hours, those of one kind on a line of their own.
+LINES_ABOVE = {"net": 1.4, "data": 2.7}
 
 
 class DrawnPicture(Picture):
@@ -94,15 +96,13 @@ def _plan(pen: Lettering) -> None:
     wide = room.width() - px * 2
     high = min(px * 2.4, room.height() - px * 2.4)
     top = room.center().y() - high / 2 - px * 0.6
+    pen.painter.fillRect(QRectF(px, top, wide, high), pen.ink.twilight)
+    pen.put(QRectF(px, top, wide * DAY[0][0] / 24, high), CENTRE, "listen")
     for begin, end, words in DAY:
         block = QRectF(px + wide * begin / 24, top, wide * (end - begin) / 24, high)
-        if words:
-            pen.painter.fillRect(block, pen.accent if words == "net" else pen.ink.twilight)
-        if words == "listen":
-            pen.put(block, CENTRE, words)
-        elif words:
-            above = QRectF(block.center().x() - px * 1.5, top - px * 1.4, px * 3, px * 1.3)
-            pen.put(above, CENTRE, words)
+        pen.painter.fillRect(block, pen.accent)
+        y = top - px * LINES_ABOVE[words]
+        pen.put(QRectF(block.center().x() - px * 1.5, y, px * 3, px * 1.3), CENTRE, words)
     pen.rule(QPointF(px, top + high), QPointF(px + wide, top + high), pen.text)
     for hour in (0, 6, 12, 18, 24):
         x = px + wide * hour / 24

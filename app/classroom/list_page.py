@@ -19,6 +19,7 @@ from app.classroom.big_text import BigText, least_px, sized
 from app.classroom.kept import Kept
 from app.classroom.lessons import Listed
 from app.classroom.pace import clock_text
+from model.lessons.lesson import Lesson
 from model.support.figures import NBSP
 
 HINT = "Enter or Page Down opens a class, or goes on with one that is under way"
@@ -176,6 +177,9 @@ def _line(listed: Listed, kept: Kept | None) -> str:
     said = [f"{'▸ ' if listed.is_playlist else ''}{programme.title}"]
     if not listed.is_playlist:
         lesson = programme.lessons[0].lesson
+        if lesson.number != Lesson.model_fields["number"].default:
+            # The guide calls a lesson by its number.
+            said[0] = f"{lesson.number}{NBSP * 2}{programme.title}"
         said.append(f"{lesson.minutes}{NBSP}min")
         if lesson.needs_sun:
             said.append("needs sun")

@@ -165,7 +165,7 @@ def _sixes(plan: ClassPlan) -> list[Question]:
 def _add_lesson(
     asked: Asked, questions: list[Question], parts: list[Part], screens: list[Screen]
 ) -> None:
-    planned_min = sum(asked.lesson.steps[index].parts.total_min for index in asked.steps)
+    planned_min = sum(asked.lesson.steps[index].planned.total_min for index in asked.steps)
     parts.append(Part(asked.name, asked.lesson.title, 60.0 * planned_min))
     screens.append(Screen("lesson", asked.name))
     count = len(asked.steps)

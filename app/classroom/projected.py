@@ -128,13 +128,7 @@ class Projected(QWidget):
         gap = round(least_px(self) * 0.5)
         texts = [each for each in shown if isinstance(each, BigText)]
         pictures = [each for each in shown if isinstance(each, Picture)]
-        narrow = field.width()
-        if not self.drawn.isHidden():
-            narrow = round(field.width() * BESIDE_SHARE)
-            beside = field.width() - narrow - 2 * gap
-            high = min(field.height(), round(beside * 0.9))
-            top = field.top() + (field.height() - high) // 2
-            self.drawn.setGeometry(field.right() - beside, top, beside, high)
+        narrow = self._beside_drawing(texts, field, gap)
         wanted = [text.height_for(narrow) for text in texts]
         least = [min(text.height_for(narrow, LEAST_SHARE), most)
                  for text, most in zip(texts, wanted, strict=True)]  # fmt: skip
@@ -152,6 +146,24 @@ class Projected(QWidget):
             high = heights.get(id(each), max(left, 0) // max(len(pictures), 1))
             each.setGeometry(field.left(), y, narrow, high)
             y += high + gap
+
+    def _beside_drawing(self, texts: Sequence[BigText], field: QRect, gap: int) -> int:
+        """Give a drawing its place, and return the width left for the texts. [px]
+
+        It gets none where the texts would not fit beside it: they matter more.
+        """
+        if self.drawn.isHidden():
+            return field.width()
+        narrow = round(field.width() * BESIDE_SHARE)
+        least = sum(text.height_for(narrow, LEAST_SHARE) for text in texts)
+        if least + gap * max(len(texts) - 1, 0) > field.height():
+            self.drawn.setGeometry(field.right(), field.top(), 0, 0)
+            return field.width()
+        beside = field.width() - narrow - 2 * gap
+        high = min(field.height(), round(beside * 0.9))
+        top = field.top() + (field.height() - high) // 2
+        self.drawn.setGeometry(field.right() - beside, top, beside, high)
+        return narrow
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -100,6 +100,12 @@ def prompt(course: Course) -> str:
     return words
 
 
+def prompt_measure(course: Course) -> str:
+    """Return what is asked for in the line that takes a reading, in its unit."""
+    unit = unit_measured(course.asked.step)
+    return f"What the meter says{f', in {unit}' if unit else ''}; nothing for no meter"
+
+
 def count(course: Course) -> str:
     """Return how many guesses there are, and the last, to see that it was taken."""
     taken, typed = course.said.count(course.round), course.said.lines.get(course.round)

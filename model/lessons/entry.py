@@ -42,7 +42,16 @@ Guess = tuple[int, ...] | float
 
 
 class GuessError(ValueError):
-    """A guess that cannot be read, or reads two ways; says in a clause what would be right."""
+    """A guess that cannot be read, or reads two ways; says in a clause what would be right.
+
+    Attributes
+    ----------
+    entry : which one of a line it is, as typed; empty where it stands alone.
+    """
+
+    def __init__(self, words: str, entry: str = "") -> None:
+        super().__init__(words)
+        self.entry = entry
 
 
 def read_guess(text: str, step: Step, start: datetime, days: int) -> Guess:
@@ -88,7 +97,9 @@ def read_line(text: str, step: Step, start: datetime, days: int) -> tuple[Guess,
         try:
             found.append(read_guess(each, step, start, days))
         except GuessError as error:
-            raise GuessError(f'"{each[:20]}": {error}' if len(given) > 1 else str(error)) from None
+            if len(given) == 1:
+                raise
+            raise GuessError(f'"{each[:20]}": {error}', each) from None
     return tuple(found)
 
 

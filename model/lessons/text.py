@@ -9,7 +9,7 @@ from datetime import datetime
 from model.editing.field_facts import is_index
 from model.lessons.formula import FormulaError, Known
 from model.results.wording import CAUSE_WORDS, USE_WORDS
-from model.support.figures import MINUS, with_unit
+from model.support.figures import MINUS, unbroken, with_unit
 
 _PLACEHOLDER = re.compile(r"\{([^{}|]+)(?:\|([^{}|]*))?(?:\|([^{}|]*))?\}")
 MOST_DECIMALS = 4
@@ -55,7 +55,7 @@ def filled(text: str, value: Callable[[str], Known], when: Callable[[datetime], 
     filled_in = _PLACEHOLDER.sub(fill, text)
     if "{" in filled_in or "}" in filled_in:
         raise FormulaError("a number in text is written {formula} or {formula|unit|decimals}")
-    return filled_in
+    return unbroken(filled_in)
 
 
 def formulas_in(text: str) -> Iterator[str]:
