@@ -19,7 +19,7 @@ from model.lessons.measured import unit_measured
 from model.lessons.narrowing import Narrowing
 from model.lessons.run import letter, watched
 from model.scenario.cautions import PREDICTION
-from model.support.figures import NBSP, number, with_unit
+from model.support.figures import NBSP, number, unbroken, with_unit
 
 # Silence before anybody speaks: common practice, no source.
 SILENCE_S = 60.0
@@ -55,7 +55,8 @@ def cautions(course: Course) -> str:
     said = lesson.cautions if lesson else ()
     if course.place:
         return "\n".join(f"⚠ {sentence}" for sentence in said)
-    return "\n".join(f"⚠ {sentence}" for sentence in (*said, PREDICTION))
+    # A lesson may say it in its own list; once is enough.
+    return "\n".join(f"⚠ {sentence}" for sentence in dict.fromkeys((*said, PREDICTION)))
 
 
 def choices(course: Course) -> str:
@@ -87,7 +88,9 @@ def right_reason(course: Course) -> str:
 def glossary(course: Course) -> str:
     """Return the words explained beside a question."""
     return "\n".join(
-        f"{word}: {GLOSSARY[word]}" for word in course.asked.step.glossary if word in GLOSSARY
+        unbroken(f"{word}: {GLOSSARY[word]}")
+        for word in course.asked.step.glossary
+        if word in GLOSSARY
     )
 
 

@@ -93,3 +93,13 @@ def test_the_drawn_day_is_the_day_of_the_lessons() -> None:
     assert [each[2] for each in DAY] == [each[2] for each in blocks]
     for drawn, planned in zip(DAY, blocks, strict=True):
         assert drawn[:2] == pytest.approx(planned[:2])
+
+
+def test_no_caution_stands_twice_before_a_lesson(window: ClassroomWindow) -> None:
+    for listed in window.listed:
+        window.start(listed)
+        page = window.class_page.projected
+        said = "\n".join(each.text for each in page.texts if each.text).split("\n")
+        cautions = [line for line in said if line.startswith("⚠")]
+        assert cautions
+        assert len(set(cautions)) == len(cautions), listed.programme.title

@@ -158,7 +158,7 @@ def test_the_list_and_the_class_to_go_on_with_show_titles_as_text(
     assert list(faults_on(window)) == []
     item = page.list.item(0)
     assert isinstance(item, QListWidgetItem)
-    assert item.text().startswith(MARKUP)
+    assert item.text().startswith(f"4\N{NO-BREAK SPACE}\N{NO-BREAK SPACE}{MARKUP}")
     assert item.toolTip() == ""
     assert page.note.text == f"Not listed: {MARKUP}: a fault"
     assert "under way" in item.text()
