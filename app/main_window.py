@@ -133,6 +133,7 @@ class MainWindow(QMainWindow):
         line.addWidget(self.foot)
         self.setCentralWidget(whole)
         self.place_sheet = AnchoredSheet(self.place, self.place_line, whole)
+        self.place_sheet.opening.connect(self.place.begin)
         self.ways = Ways(
             self.place_sheet, self.place, self.horizon,
             self.lenses, self.plan, self.sides, self.foot, self.sheet, self.verdict,

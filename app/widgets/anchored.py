@@ -20,9 +20,11 @@ EDGE_PX = 8
 class AnchoredSheet(Floating):
     """Holds one widget; closes with Escape, with its button, or when the keyboard goes elsewhere.
 
-    ``opened`` tells that it was opened or closed.
+    ``opening`` comes each time before it is laid out and shown; ``opened`` tells that it was opened
+    or closed.
     """
 
+    opening = Signal()
     opened = Signal(bool)
 
     def __init__(self, content: QWidget, anchor: QAbstractButton, host: QWidget) -> None:
@@ -53,6 +55,7 @@ class AnchoredSheet(Floating):
     def open_sheet(self) -> None:
         """Show the sheet under its button."""
         if self.isHidden():
+            self.opening.emit()
             self._place()
             self.show()
             self.raise_()

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from zoneinfo import available_timezones
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 from user import User
 
 LOCATOR, ZONE = "site, locator", "site, time zone"
@@ -129,3 +129,40 @@ def test_all_of_the_sheet_is_seen(user: User) -> None:
     user.window.display.set_text_percent(200)
     user.settle()
     assert user.window.place_sheet.area.horizontalScrollBar().maximum() == 0
+
+
+def test_the_fields_are_made_when_first_wanted_and_show_no_window_of_their_own(
+    user: User,
+) -> None:
+    place = user.window.place
+    assert not place.editors
+    assert not place.findChildren(QLineEdit)
+    seen = {each for each in QApplication.topLevelWidgets() if each.isVisible()}
+    watch = Shown()
+    application = QApplication.instance()
+    assert application is not None
+    application.installEventFilter(watch)
+    try:
+        user.window.ways.go_place()
+        user.settle()
+    finally:
+        application.removeEventFilter(watch)
+    assert place.editors["site.name"].isVisible()
+    assert watch.windows <= seen
+    made = dict(place.editors)
+    user.window.place_sheet.close_sheet()
+    user.window.place_sheet.open_sheet()
+    assert place.editors == made
+
+
+class Shown(QObject):
+    """Keeps which windows were shown."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.windows: set[QWidget] = set()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() is QEvent.Type.Show and isinstance(watched, QWidget) and watched.isWindow():
+            self.windows.add(watched)
+        return False

@@ -112,6 +112,7 @@ class User:
     def _names_of_the_place(self) -> set[str]:
         """What the sheet of place and day would show if it were open."""
         place = self.window.place
+        place.begin()
         return {
             words
             for widget in place.findChildren(QWidget)

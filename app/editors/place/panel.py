@@ -51,10 +51,21 @@ class PlacePanel(QWidget):
         self._desk = desk
         self.editors: dict[str, FieldEditor] = {}
         self._shown: tuple[Any, ...] = ()
-        self.home = HomePlace(desk, settings)
-        self.horizon = HorizonSketch()
-        self.climate = ClimateTable(desk)
-        self.sky, self.sky_days = SkyChoice(desk), SkyDates(desk)
+        self._findings: tuple[Finding, ...] = ()
+        self.home = HomePlace(desk, settings, self)
+        self.horizon = HorizonSketch(self)
+
+    def begin(self) -> None:
+        """Make the fields when they are first wanted: the window need not wait for them."""
+        if self.editors:
+            return
+        self._build()
+        self.refresh()
+        self.show_findings(self._findings)
+
+    def _build(self) -> None:
+        self.climate = ClimateTable(self._desk)
+        self.sky, self.sky_days = SkyChoice(self._desk), SkyDates(self._desk)
         self.editors[SKY_PATH] = self.sky_days.numbers
         self.answers = sentence_label(ANSWERS)
         whole = QVBoxLayout(self)
@@ -129,7 +140,8 @@ class PlacePanel(QWidget):
         self._put(own, title, 0, 0)
         self._put(own, notes, 1, 0)
         line.addLayout(own, 3)
-        cautions = CautionLabel()
+        # Inside from the beginning: shown without a place, it would be a window for a moment.
+        cautions = CautionLabel(part)
         cautions.show_cautions((*SITE, *SKY))
         cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
         line.addWidget(cautions, 2)
@@ -166,7 +178,9 @@ class PlacePanel(QWidget):
         return ZoneField(self._desk) if path == ZONE else editor_for(self._desk, path)
 
     def refresh(self) -> None:
-        """Show what the document holds."""
+        """Show what the document holds, once there are fields to show it in."""
+        if not self.editors:
+            return
         scenario = self._desk.document.scenario
         shown = (
             scenario.site, scenario.day, scenario.climate, scenario.title, scenario.notes,
@@ -184,11 +198,13 @@ class PlacePanel(QWidget):
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show each finding beside its field."""
+        self._findings = findings
         for editor in self.editors.values():
             editor.show_findings(findings)
 
     def editor(self, path: str) -> QWidget | None:
         """Return the editor of a field."""
+        self.begin()
         if path.partition(".")[0] == "climate":
             return self.climate.cell(path)
         for known, editor in self.editors.items():
