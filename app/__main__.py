@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 import gc
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from importlib import import_module
 from pathlib import Path
 
@@ -86,10 +87,16 @@ def _command(options: argparse.Namespace) -> int:
     refuse_clashes(
         inputs, {f"--{name}": given.get(name) for name in ("json", "csv", "summary", "pdf")}
     )
+    with _collecting_rarely():
+        return _WORK[options.command](options)
+
+
+@contextmanager
+def _collecting_rarely() -> Iterator[None]:
     usual = gc.get_threshold()
     gc.set_threshold(COLLECT_AFTER)
     try:
-        return _WORK[options.command](options)
+        yield
     finally:
         gc.set_threshold(*usual)
 
@@ -249,18 +256,26 @@ def _window(options: argparse.Namespace) -> int:
     if reason := why_no_window():
         tell(reason)
         return 1
-    from model.sky.sun_position import load_library
-
-    # Qt's binding reads the source of every module loaded after it: what needs no Qt goes first.
-    load_library()
-    for name in ("model.advice.advice", "model.library.store", "model.verdict.table"):
-        import_module(name)
-    from app.window import open_window
-
-    # What the libraries hold lives as long as the program; a full collection that walks it has
-    # held the window up for 470 ms while a year was worked out beside it.
-    gc.freeze()
+    open_window = load_window()
     return open_window(options.files, is_safe=options.safe)
+
+
+def load_window() -> Callable[..., int]:
+    """Load all that the window's first picture needs; return what opens the window."""
+    with _collecting_rarely():
+        from model.sky.sun_position import load_library
+
+        # Qt's binding reads the source of every module loaded after it: what needs no Qt goes
+        # first.
+        load_library()
+        for name in ("model.advice.advice", "model.library.store", "model.verdict.table"):
+            import_module(name)
+        from app.window import open_window
+
+        # What the libraries hold lives as long as the program; a full collection that walks it has
+        # held the window up for 470 ms while a year was worked out beside it.
+        gc.freeze()
+    return open_window
 
 
 if __name__ == "__main__":

@@ -26,7 +26,10 @@ BARE = (
     "from PySide6.QtWidgets import QApplication\n"
     "QApplication([])\n"
 )
+# The modules are loaded as the front door loads them.
 WINDOW = f"""
+from app.__main__ import load_window
+load_window()
 from pathlib import Path
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QApplication
