@@ -199,6 +199,7 @@ def open_like(window: MainWindow, scenario: Scenario, library: Library, qtbot: Q
     """Return a fresh window with the same scenario, size and folds, in place of another."""
     opened, chosen = window.sheet.sheet.opened, window.sheet.currentIndex()
     refused = dict(window.sheet.sheet.refused)
+    window.place.begin()
     more, days_open = window.horizon.isVisible(), window.place.sky_days.isVisible()
     # The divide stands where it stood when the window opened, until it is dragged.
     size, divided, minute = window.size(), window.sides._wanted_px, window.day.cursor_minute
@@ -215,6 +216,7 @@ def open_like(window: MainWindow, scenario: Scenario, library: Library, qtbot: Q
     fresh.sheet.setCurrentIndex(fresh.sheet.sheet.index(chosen.row(), chosen.column()))
     if more:
         fresh.place_sheet.open_sheet()
+    fresh.place.begin()
     fresh.place.sky_days.setVisible(days_open)
     settle(fresh, qtbot)
     fresh.sides.want_left(divided)
