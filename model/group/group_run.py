@@ -13,6 +13,7 @@ from model.engine.run import StationRun, run_station
 from model.group.kits import LoadedGroup, PostKit, kits_of, standing
 from model.odds.shares import Share
 from model.results.provenance import guess_share
+from model.scenario.station import Part
 from model.sky.irradiance import search_sun
 from model.sky.trip import Trip
 from model.station.carried_mass import carried_total
@@ -94,8 +95,13 @@ class PostRun:
 
     @property
     def mass_kg(self) -> float:
-        """What is carried to the post [kg]."""
-        return carried_total(self.kit.station, self.kit.shared).mass_kg
+        """What is carried to the post, without what it lacks [kg]."""
+        station = self.kit.station
+        gone: dict[str, Part] = {}
+        for slot in ("radio", "battery"):
+            if slot in self.kit.lacks:
+                gone[slot] = getattr(station, slot).model_copy(update={"mass_kg": 0.0})
+        return carried_total(station.model_copy(update=gone), self.kit.shared).mass_kg
 
 
 @dataclass(frozen=True, eq=False)

@@ -106,6 +106,12 @@ def test_a_drill_without_loss_says_so() -> None:
     ]
 
 
+def test_a_part_that_was_taken_away_is_not_carried() -> None:
+    whole = group_of([kit(60, battery={"mass_kg": 5.0}, radio={"mass_kg": 2.0})])
+    for without, left_kg in (([], 7.0), (["post01.battery"], 2.0), (["post01.radio"], 5.0)):
+        assert drill(whole, without).result.posts[0].mass_kg == left_kg
+
+
 def test_the_net_names_whom_it_counts() -> None:
     shares = tuple(Share(value, value, value) for value in (0.9, 0.7, 0.5))
     for control, needed, words in (
