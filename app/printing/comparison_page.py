@@ -30,7 +30,8 @@ from model.verdict.table import Row, verdict
 PATTERNS: tuple[tuple[float, ...], ...] = ((), (7.0, 3.0), (1.5, 1.8), (9.0, 3.0, 1.5, 3.0))
 GIVEN = ("rf_w", "power_db", "mass_kg", "boxes", "cables", "cost", "guess_share")
 LABEL_WIDTH = 47.0 * MM
-PLOT_HEIGHT = 40.0 * MM
+# A lower plot rather than a second side.
+PLOT_HEIGHTS = (40.0 * MM, 33.0 * MM, 26.0 * MM)
 BAR_HEIGHT = 3.0 * MM
 BAR_GAP = 1.2 * MM
 
@@ -49,18 +50,25 @@ def comparison_pages(
     """
     width = paper.inner_width
     name = "Comparison: " + " / ".join(kit.name for kit in kits)
-    sections = [
+    above = [
         Section("Verdict", partial(_verdict, comparison, say)),
         Section("What decides", partial(_bars, comparison, kits, say)),
         Section("Side by side", partial(_rows, comparison, kits, say)),
-        Section("State of charge, as planned", partial(_plot, kits, say)),
-        *told,
-        Section("Cautions", partial(_cautions, say)),
     ]
+    below = [*told, Section("Cautions", partial(_cautions, say))]
+    before, after = (
+        [block for section in sections for block in section.blocks(width)]
+        for sections in (above, below)
+    )
     room = paper.inner_height - FOOT
     head = _head(comparison, kits, say, width)
-    blocks = [block for section in sections for block in section.blocks(width)]
-    bodies = poured(blocks, 1, 0.0, [room - head.height - SECTION_GAP, *[room] * len(blocks)])
+
+    def bodies_with(plot_height: float) -> list[Piece]:
+        plot = Section("State of charge, as planned", partial(_plot, kits, say, plot_height))
+        blocks = [*before, *plot.blocks(width), *after]
+        return poured(blocks, 1, 0.0, [room - head.height - SECTION_GAP, *[room] * len(blocks)])
+
+    bodies = min(map(bodies_with, PLOT_HEIGHTS), key=len)
     bodies[0] = stacked(head, bodies[0], gap=SECTION_GAP)
     pages = []
     for number, body in enumerate(bodies, start=1):
@@ -247,14 +255,14 @@ def _clock_rows(
     return rows
 
 
-def _plot(kits: Sequence[Kit], say: Say, width: float) -> list[Piece]:
+def _plot(kits: Sequence[Kit], say: Say, height: float, width: float) -> list[Piece]:
     ran = [(kit, kit.results) for kit in kits if kit.results is not None]
     if not ran:
         return [paragraph("No station could be run.", width)]
     lines = tuple(
         (letter(kit.index), results.planned.fraction, PATTERNS[kit.index]) for kit, results in ran
     )
-    return [charge_plot(ran[0][1].run, lines, say, width, PLOT_HEIGHT)]
+    return [charge_plot(ran[0][1].run, lines, say, width, height)]
 
 
 def _cautions(say: Say, width: float) -> list[Piece]:
