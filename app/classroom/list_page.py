@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
@@ -73,6 +73,7 @@ class ListPage(QWidget):
         row.addStretch(1)
         column.addLayout(row)
         self._kept: list[Kept | None] = []
+        self._has_said: list[bool] = []
         self.setFocusProxy(self.list)
 
     def show_classes(
@@ -80,15 +81,18 @@ class ListPage(QWidget):
         listed: Sequence[Listed],
         faults: Sequence[str],
         kept: Mapping[str, Kept],
+        said: Collection[str],
         row: int = -1,
     ) -> None:
         """Show what there is, what is wrong with any, and the guesses taken so far.
 
         Parameters
         ----------
+        said : the keys of all in whose classes anything was ever said.
         row : what is chosen; by itself the class begun last that is under way.
         """
         self._kept = [kept.get(each.programme.key) for each in listed]
+        self._has_said = [each.programme.key in said for each in listed]
         self.list.clear()
         for each, held in zip(listed, self._kept, strict=True):
             self.list.addItem(QListWidgetItem(_line(each, held)))
@@ -113,7 +117,7 @@ class ListPage(QWidget):
     def _on_row(self, row: int) -> None:
         held = self._kept[row] if 0 <= row < len(self._kept) else None
         self.buttons["anew"].setEnabled(held is not None and not held.is_over)
-        self.buttons["csv"].setEnabled(held is not None and held.count > 0)
+        self.buttons["csv"].setEnabled(0 <= row < len(self._has_said) and self._has_said[row])
 
     def _on_anew(self) -> None:
         self.begun_anew.emit(self.list.currentRow())

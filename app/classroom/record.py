@@ -48,10 +48,17 @@ class ClassRecords:
 
     def latest(self) -> dict[str, Kept]:
         """Return the last class of each playlist and lesson; none where they cannot be read."""
+        return {kept.key: kept for kept in self._kept()}
+
+    def last_said(self) -> dict[str, Kept]:
+        """Return the last class of each in which anything was said: one just begun hides none."""
+        return {kept.key: kept for kept in self._kept() if kept.count}
+
+    def _kept(self) -> list[Kept]:
         try:
-            return {kept.key: kept for _, kept in disk.get(self._all)}
+            return [kept for _, kept in disk.get(self._all)]
         except (OSError, ValueError):
-            return {}
+            return []
 
     def go_on(self, key: str) -> Kept | None:
         """Return the last class of a playlist unless it is over; its record is written on."""

@@ -81,7 +81,8 @@ class ClassroomWindow(QWidget):
         """Show the list, read anew, so that an edited lesson is the edited one."""
         self.class_page.stop()
         self._listed, faults = classes_in(shipped_folder(), own_folder())
-        self.list_page.show_classes(self._listed, faults, self.records.latest(), self._row)
+        kept, said = self.records.latest(), self.records.last_said()
+        self.list_page.show_classes(self._listed, faults, kept, said, self._row)
         self._show(self.list_page)
 
     def open_listed(self, row: int) -> None:
@@ -153,7 +154,7 @@ class ClassroomWindow(QWidget):
 
     def write_csv(self, row: int) -> None:
         """Ask where, and write what a class has said as a table."""
-        kept = self.records.latest().get(self._listed[row].programme.key)
+        kept = self.records.last_said().get(self._listed[row].programme.key)
         path = dialogs.ask_for_export(self, "class.csv", CSV_FILES) if kept else None
         if path is None or kept is None:
             return

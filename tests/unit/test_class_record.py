@@ -141,6 +141,17 @@ def test_every_class_has_a_record_of_its_own_and_one_that_is_over_is_not_gone_on
     assert records.latest()["a"].count == 1
 
 
+def test_a_class_just_begun_does_not_hide_what_was_said_in_the_one_before(tmp_path: Path) -> None:
+    records = ClassRecords(tmp_path)
+    records.begin("a", "A")
+    records.add("votes", question="q", round=1, counts=[3])
+    records.begin("a", "A")
+    assert records.latest()["a"].count == 0
+    assert records.last_said()["a"].count == 3
+    records.add("votes", question="q", round=1, counts=[2])
+    assert records.last_said()["a"].count == 2
+
+
 def test_what_a_full_disk_refused_is_written_with_the_next_deed(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

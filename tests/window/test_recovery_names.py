@@ -66,6 +66,7 @@ def hostile() -> Scenario:
 
 
 def open_everything(user: User) -> None:
+    user.window.place.begin()
     for station in (1, 2):
         for title in ("Radio", "Amplifier", "Battery", "Panel", "Leads", "Extras"):
             user.open(station, title)
