@@ -13,7 +13,7 @@ import pytest
 
 from app.printing import PageError, pages_of, write_pages, write_pdf
 from app.printing.flow import Block, fits, flowed
-from app.printing.marks import BODY, MM, STRONG, Area, Text, single
+from app.printing.marks import BODY, MM, STRONG, Area, Page, Text, single
 from app.printing.table import Column, table_parts
 from app.printing.type import width_of
 from model.engine.comparison import Comparison, simulate
@@ -23,7 +23,7 @@ from model.support.figures import day_text
 
 sys.path.insert(0, str(Path(__file__).parent))
 from awkward_kits import ROOT, ridge, strained
-from page_reading import overprinted, pdf_of, sheets
+from page_reading import Sheet, overprinted, pdf_of, sheets
 
 pytestmark = pytest.mark.usefixtures("qapp")
 
@@ -49,6 +49,17 @@ def compared(strain: str) -> Comparison:
     return simulate(strained(**STRAINS[strain]))
 
 
+@cache
+def paged(strain: str, paper: str = "a4", units: str = "metric") -> list[Page]:
+    return pages_of(compared(strain), paper=paper, units=units)
+
+
+def printed(pages: list[Page]) -> list[Sheet]:
+    stream = io.BytesIO()
+    write_pages(pages, stream, "test")
+    return sheets(stream.getvalue())
+
+
 def assert_margins(sheet) -> None:
     """Nothing leaves the margins; at the bottom the code reaches to 5 mm from the edge."""
     *others, bottom = sheet.ink_margins_mm
@@ -70,8 +81,8 @@ LONG = {"twelve", "thirty", "a fortnight", "long names", "thirty long names", "f
     (strain, *PAPERS_AND_UNITS[number % 4]) for number, strain in enumerate(STRAINS)
 ])  # fmt: skip
 def test_one_sheet_for_each_station_and_nothing_left_out(strain, paper, units):
-    pages = pages_of(compared(strain), paper=paper, units=units)
-    read = sheets(pdf_of(compared(strain), paper=paper, units=units))
+    pages = paged(strain, paper, units)
+    read = printed(pages)
     count = len(compared(strain).scenario.stations)
     if strain not in LONG:
         kits = [page for page in pages if not page.title.startswith("Comparison")]
@@ -105,8 +116,8 @@ def test_each_kit_that_ships_has_one_sheet_on_both_papers(path):
 
 @pytest.mark.parametrize("strain", STRAINS)
 def test_nothing_is_cut_and_every_text_is_in_the_file(strain):
-    pages = pages_of(compared(strain))
-    read = sheets(pdf_of(compared(strain)))
+    pages = paged(strain)
+    read = printed(pages)
     for page, sheet in zip(pages, read, strict=True):
         found = "".join(sheet.text.split())
         for mark in page.marks:
@@ -143,7 +154,7 @@ def test_overprinting_would_be_seen():
 
 @pytest.mark.parametrize("strain", STRAINS)
 def test_letters_are_large_enough_on_front_and_back(strain):
-    for page in pages_of(compared(strain)):
+    for page in paged(strain):
         *texts, foot = (mark for mark in page.marks if isinstance(mark, Text))
         least = 11.0 if ", front" in page.title else 9.0
         assert min(text.style.points for text in texts) >= least
