@@ -154,7 +154,7 @@ def test_the_list_and_the_class_to_go_on_with_show_titles_as_text(
     path = lesson_file("radio-choice", MARKUP, tmp_path)
     page, programme = window.list_page, programme_of_lesson("a", path, read_lesson(path))
     kept = {"a": Kept("a", MARKUP, "")}
-    page.show_classes([Listed(path, programme)], [f"{MARKUP}: a fault"], kept)
+    page.show_classes([Listed(path, programme)], [f"{MARKUP}: a fault"], kept, kept)
     assert list(faults_on(window)) == []
     item = page.list.item(0)
     assert isinstance(item, QListWidgetItem)

@@ -33,7 +33,7 @@ from tests.laws.sample_kits import one_box, question, small_kit
 from tests.laws.test_batch_season import ALPINE
 from tests.plain import plain
 
-FIRST, FULL = 20, 50
+FIRST, FULL = 10, 25
 WORKED_MS = 240_000
 
 
@@ -56,8 +56,8 @@ def page(user: User, scenario: Scenario, monkeypatch: pytest.MonkeyPatch) -> Odd
     """The lens of a window that holds the scenario, with few trips each."""
     monkeypatch.setattr(work, "FIRST_TRIPS", FIRST)
     monkeypatch.setattr(work, "USUAL_TRIPS", FULL)
-    monkeypatch.setattr(half_months, "TRIPS_EACH", 5)
-    monkeypatch.setattr(asking, "ASKED_TRIPS", 8)
+    monkeypatch.setattr(half_months, "TRIPS_EACH", 2)
+    monkeypatch.setattr(asking, "ASKED_TRIPS", 5)
     user.window.document.replace("other kits", scenario)
     user.settle()
     view = opened(user, "odds").view
@@ -298,7 +298,7 @@ def test_without_months_the_year_says_what_it_needs(
 def test_answers_with_sizes_keep_the_rest(
     scenario: Scenario, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(asking, "ASKED_TRIPS", 8)
+    monkeypatch.setattr(asking, "ASKED_TRIPS", 5)
     found = finish(search_answers(scenario, 0, trips=8))
     assert found is not None
     assert found.sizes is None
