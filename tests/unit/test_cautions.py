@@ -26,9 +26,6 @@ from model.scenario.part_cautions import part_cautions
 from tests.plain import plain
 from tests.unit.scenario_maker import BATTERY, CONTROLLER, PANEL, scenario
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 ROOT = Path(__file__).parents[2]
 GUIDE = " ".join((ROOT / "scenarios/lessons/guide.md").read_text(encoding="utf-8").split())
 LITHIUM = ("LFP", "Li-ion")
