@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QRect, QSignalBlocker, QSize, QTimer
+from PySide6.QtCore import QSignalBlocker, QSize, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
 from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
 
@@ -45,7 +45,9 @@ from app.state.settings import Settings
 from app.state.theme import Theme, ThemeMenu
 from app.widgets.actions import Actions
 from app.widgets.anchored import AnchoredSheet
+from app.widgets.fitting import fit_in
 from app.widgets.sides import Sides
+from app.widgets.undo_words import name_undo
 from app.work.deferred import AFTER_PAINT_MS, Deferred
 from app.work.jobs import Jobs
 from model.editing.power_match import with_power_matched
@@ -58,7 +60,6 @@ from model.verdict.table import Verdict
 
 # The window opens at this size, or as large as the screen allows. [px]
 USUAL_SIZE = QSize(1600, 960)
-FRAME_PX, TITLE_PX = 8, 36
 
 
 class MainWindow(QMainWindow):
@@ -226,20 +227,12 @@ class MainWindow(QMainWindow):
         place = self.settings.window_place
         if place.isEmpty() or not self.restoreGeometry(place):
             self.resize(USUAL_SIZE)
-        self.fit_in(self.screen().availableGeometry())
+        fit_in(self, self.screen().availableGeometry())
         self.sides.dragged_share = self.settings.left_share
         for key, is_on in (("view.us", settings.is_us), ("view.band", settings.shows_band)):
             action = self.commands[key]
             with QSignalBlocker(action):
                 action.setChecked(is_on)
-
-    def fit_in(self, room: QRect) -> None:
-        """Lie within what a screen has free, with frame and title."""
-        inside = room.adjusted(FRAME_PX, TITLE_PX, -FRAME_PX, -FRAME_PX)
-        self.resize(self.size().boundedTo(inside.size()))
-        left = min(max(self.x(), room.left()), inside.right() - self.width())
-        top = min(max(self.y(), room.top()), inside.bottom() - self.height())
-        self.move(max(left, room.left()), max(top, room.top()))
 
     # What the document and the session say.
 
@@ -303,15 +296,8 @@ class MainWindow(QMainWindow):
         self.setWindowModified(not self.document.is_clean)
 
     def _on_undo_changed(self) -> None:
-        stack = self.document.undo_stack
-        for key, is_possible, text, words in (
-            ("edit.undo", stack.canUndo(), stack.undoText(), "Undo"),
-            ("edit.redo", stack.canRedo(), stack.redoText(), "Redo"),
-        ):
-            action = self.commands[key]
-            action.setEnabled(is_possible)
-            action.setText(f"&{words} {text.replace('&', '&&')}".rstrip())
-            action.setIconText(words)
+        commands = self.commands
+        name_undo(self.document.undo_stack, commands["edit.undo"], commands["edit.redo"])
 
     def _on_units_changed(self) -> None:
         self.place.refresh()

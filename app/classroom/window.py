@@ -115,8 +115,7 @@ class ClassroomWindow(QWidget):
         except ScenarioError as error:
             faults = error.faults
         if listed is None or faults:
-            lines = [f"line {each.line}: {each}" if each.line else str(each) for each in faults]
-            dialogs.tell_faults(self, "The lesson has faults", lines)
+            dialogs.tell_faults(self, "The lesson has faults", [each.at_line for each in faults])
             return
         self._row = -1
         self.start(listed)

@@ -9,7 +9,6 @@ from typing import Any, Literal
 
 from app.cli.group_pdf import write_set
 from app.cli.inputs import tell_faults
-from app.cli.lesson import fault_line
 from app.cli.outputs import tell, write_text
 from app.cli.run import LINE_WIDTH
 from model.editing.faults import ScenarioError
@@ -86,7 +85,7 @@ def _faults(error: ScenarioError) -> int:
     if all(fault.line is None for fault in error.faults):
         return tell_faults(error)
     for fault in error.faults:
-        tell(fault_line(fault))
+        tell(fault.at_line)
     return 2
 
 

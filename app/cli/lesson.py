@@ -82,13 +82,5 @@ def _answer(
         case,
         text=f"{title}: {said}{minutes}, no fault\n",
         data={"title": title, "steps": steps, "minutes": took_min, "faults": len(faults)},
-        faults=tuple(fault_line(fault) for fault in faults),
+        faults=tuple(fault.at_line for fault in faults),
     )
-
-
-def fault_line(fault: Fault) -> str:
-    """Return a fault on one line, with the line of the file it stands in where that is known."""
-    said = " ".join(str(fault).split())
-    if fault.line is None or said.startswith("line "):
-        return said
-    return f"line {fault.line}: {said}"

@@ -24,7 +24,7 @@ from model.library.catalogue import Library
 from model.scenario.scenario import Scenario
 
 UNNAMED = "scenario.toml"
-CHANGED_CHOICES = ("Save over it", "Save under another name…")
+KEPT_VERSION = "Saving over it keeps what stands there now among the earlier versions."
 
 
 class FileCommands(QObject):
@@ -102,13 +102,7 @@ class FileCommands(QObject):
         if path is None:
             return self.save_as()
         if self._document.is_changed_on_disk():
-            answer = dialogs.choose(
-                self._window,
-                f"{shown_name(path)} has changed on disk",
-                "Something else has written it since it was opened here. Saving over it keeps"
-                " what stands there now among the earlier versions.",
-                CHANGED_CHOICES,
-            )
+            answer = dialogs.ask_about_changed(self._window, shown_name(path), KEPT_VERSION)
             if answer != 0:
                 return answer == 1 and self.save_as()
         return self._write(path)
@@ -156,9 +150,7 @@ class FileCommands(QObject):
         return True
 
     def _tell_faults(self, path: Path, error: ScenarioError) -> None:
-        faults = [
-            f"line {fault.line}: {fault}" if fault.line else str(fault) for fault in error.faults
-        ]
+        faults = [fault.at_line for fault in error.faults]
         dialogs.tell_faults(self._window, f"{shown_name(path)} could not be opened", faults)
 
     def _offer_earlier(self, path: Path) -> bool:

@@ -54,7 +54,7 @@ class KeptGroup(QObject):
             self._asked = disk.ask(partial(_take_away, self._place))
         else:
             text = dump_group(self._document.group)
-            self._asked = disk.ask(partial(_write, text, self._place))
+            self._asked = disk.ask(partial(write_kept, text, self._place))
 
     def drop(self) -> None:
         """Take the copy away: what it held is saved, or nobody wants it."""
@@ -84,12 +84,12 @@ def kept_name(path: Path) -> str:
     return f"{hashlib.sha256(os.fsencode(path)).hexdigest()[:32]}.toml"
 
 
-def _write(text: str, place: Path) -> None:
+def write_kept(text: str, place: Path) -> None:
+    """Write to a place beside the settings; without one, nothing is kept beyond the window."""
     try:
         place.parent.mkdir(parents=True, exist_ok=True)
         write_text(text, place)
     except (OSError, SaveError):
-        # Without a place for it nothing is kept; closing the window asks all the same.
         return
 
 

@@ -7,10 +7,8 @@ from datetime import datetime
 from functools import partial
 from pathlib import Path
 
-from app.state.group_kept import kept_folder, kept_name
+from app.state.group_kept import kept_folder, kept_name, write_kept
 from app.work.disk import disk
-from model.files.atomic_write import SaveError
-from model.files.scenario_file import write_text
 from model.group.board import Report
 
 
@@ -51,7 +49,7 @@ class GroupReports:
             {"kit": each.kit, "at": each.at.isoformat(), "left_ah": each.left_ah}
             for each in self.all
         ]
-        disk.ask(partial(_save, json.dumps(rows), self._place))
+        disk.ask(partial(write_kept, json.dumps(rows), self._place))
 
 
 def _read(place: Path) -> list[Report]:
@@ -66,12 +64,3 @@ def _read(place: Path) -> list[Report]:
         ]
     except (ValueError, TypeError, KeyError):
         return []
-
-
-def _save(text: str, place: Path) -> None:
-    try:
-        place.parent.mkdir(parents=True, exist_ok=True)
-        write_text(text, place)
-    except (OSError, SaveError):
-        # Without a place for them they last as long as the window.
-        return

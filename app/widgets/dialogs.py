@@ -38,6 +38,7 @@ LOGGER_FILES = "Tables (*.csv *.tsv *.txt);;All files (*)"
 REPORT_FILES = "Tables of reports (*.csv *.tsv *.txt);;All files (*)"
 WEATHER_FILES = "Weather files (*.epw *.tm2 *.csv *.json *.dat *.gz);;All files (*)"
 PICTURE_FILES = "Picture, PNG (*.png);;Drawing, SVG (*.svg)"
+CHANGED_CHOICES = ("Save over it", "Save under another name…")
 _ENDING = re.compile(r"\*(\.\w+)")
 
 
@@ -168,6 +169,12 @@ def choose(parent: QWidget, title: str, text: str, choices: Sequence[str]) -> in
     box.exec()
     clicked = box.clickedButton()
     return buttons.index(clicked) if clicked in buttons else None
+
+
+def ask_about_changed(parent: QWidget, name: str, more: str = "") -> int | None:
+    """Return which of ``CHANGED_CHOICES`` to do about a file that something else has written."""
+    text = f"Something else has written it since it was opened here. {more}".rstrip()
+    return choose(parent, f"{name} has changed on disk", text, CHANGED_CHOICES)
 
 
 def choose_from_list(

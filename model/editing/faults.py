@@ -32,6 +32,15 @@ class Fault:
     def __str__(self) -> str:
         return f"{self.path}: {self.message}" if self.path else self.message
 
+    @property
+    def at_line(self) -> str:
+        """The fault on one line, with the line of the file it stands in where that is known."""
+        said = " ".join(str(self).split())
+        # Where a file is no TOML at all, the sentence itself says the line.
+        if self.line is None or said.startswith("line "):
+            return said
+        return f"line {self.line}: {said}"
+
 
 class ScenarioError(Exception):
     """A scenario, or a change to one, that is refused; carries every fault."""

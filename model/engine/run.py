@@ -241,15 +241,51 @@ def hours_on_battery(
     """
     # A full battery may stand above what the radio bears: that says nothing of how long it lasts.
     radio = station.radio.model_copy(update={"supply_max_v": None})
-    alone = station.model_copy(
-        update={
-            **{kind.slot: kind.none for kind in KINDS if kind.role == "source"},
-            "start_fraction": 1.0,
-            "radio": radio,
-        }
-    )
-    for days in (2, 6, ALONE_LIMIT_DAYS):
-        silent_h = hours_of_receive(site, trip.for_days(days), plan, alone, shared)
+    alone = without_sources(station).model_copy(update={"start_fraction": 1.0, "radio": radio})
+    return hours_within(site, trip, plan, alone, shared, days=(2, 6, ALONE_LIMIT_DAYS))
+
+
+def without_sources(station: Station) -> Station:
+    """Return a station with neither sun nor charger.
+
+    Parameters
+    ----------
+    station : with whatever charges it.
+
+    Returns
+    -------
+    The station without any part that is a source.
+    """
+    none = {kind.slot: kind.none for kind in KINDS if kind.role == "source"}
+    return station.model_copy(update=none)
+
+
+def hours_within(
+    site: Site,
+    trip: Trip,
+    plan: tuple[Block, ...],
+    station: Station,
+    shared: tuple[Extra, ...] = (),
+    *,
+    days: tuple[int, ...],
+) -> float | None:
+    """Return hours of receive; longer and longer runs are tried until it ends in one.
+
+    Parameters
+    ----------
+    site : the place.
+    trip : date, start hour and weather; that of the last date goes on.
+    plan : what is worked.
+    station : what is run.
+    shared : extras of other stations that all carry.
+    days : length of each run that is tried [d].
+
+    Returns
+    -------
+    Time, None where it lasts beyond the longest [h].
+    """
+    for length in days:
+        silent_h = hours_of_receive(site, trip.for_days(length), plan, station, shared)
         if silent_h is not None:
             return silent_h
     return None

@@ -97,6 +97,23 @@ def migrated_lesson(table: Mapping[str, Any], site: Any) -> Migration:
     return done
 
 
+def lesson_of_format_3(table: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a lesson's table of format 2 in format 3: minutes stand in the parts of a question."""
+    found = {**table, "format": 3}
+    found.pop("minutes", None)
+    if isinstance(table.get("steps"), list):
+        found["steps"] = [
+            {
+                "show" if key == "hidden" else key: value
+                for key, value in {"hidden": ["charge"], **step}.items()
+            }
+            if isinstance(step, Mapping)
+            else step
+            for step in table["steps"]
+        ]
+    return found
+
+
 def _lesson_part(done: Migration, part: Any, at: str, place: Site | None) -> Any:
     """Return what stands below a step, with its edits and formulas rewritten."""
     if isinstance(part, list):

@@ -9,12 +9,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from model.engine.run import hours_of_receive
+from model.engine.run import hours_within, without_sources
 from model.findings.charging import full_sun_a
 from model.findings.volts import OverVoltage, over_voltage
 from model.group.group import Group, Spare
 from model.group.kits import PostKit
-from model.scenario.kinds import KINDS
 from model.scenario.power import AS_BATTERY, Battery
 from model.scenario.station import Lead, Station
 from model.station.transmit_path import highest_planned_w, way_for
@@ -151,7 +150,7 @@ def _cell(lender: Lender, kit: PostKit, known: dict[object, float | None]) -> Po
     alone = alone_on(lender, kit)
     key = (alone.model_copy(update={"name": ""}), kit.plan, kit.trip.weather)
     if key not in known:
-        known[key] = _hours_alone_h(alone, kit)
+        known[key] = hours_within(kit.site, kit.trip, kit.plan, alone, kit.shared, days=ALONE_DAYS)
     hours_h = known[key]
     if hours_h == 0.0:
         refused = (Refusal("run", "the radio does not run on its voltage"),)
@@ -162,18 +161,9 @@ def _cell(lender: Lender, kit: PostKit, known: dict[object, float | None]) -> Po
 
 def alone_on(lender: Lender, kit: PostKit) -> Station:
     """Return a post's station on another battery, with neither sun nor charger."""
-    sources = {kind.slot: kind.none for kind in KINDS if kind.role == "source"}
-    return kit.station.model_copy(
-        update={**sources, "battery": lender.battery, "start_fraction": lender.start_fraction}
+    return without_sources(kit.station).model_copy(
+        update={"battery": lender.battery, "start_fraction": lender.start_fraction}
     )
-
-
-def _hours_alone_h(alone: Station, kit: PostKit) -> float | None:
-    for days in ALONE_DAYS:
-        hours_h = hours_of_receive(kit.site, kit.trip.for_days(days), kit.plan, alone, kit.shared)
-        if hours_h is not None:
-            return hours_h
-    return None
 
 
 def refusals(lender: Lender, kit: PostKit) -> Iterator[Refusal]:

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from pydantic import ValidationError
 
 from model.editing.faults import Fault, ScenarioError, at_lines
 from model.editing.record_faults import last_key, record_faults
-from model.files.migrate import is_old, migrated_lesson
+from model.files.migrate import is_old, lesson_of_format_3, migrated_lesson
 from model.files.scenario_file import read_bytes, table_of
 from model.files.toml_text import lines_of
 from model.lessons.lesson import (
@@ -76,7 +74,7 @@ def read_with_faults(source: str | os.PathLike[str]) -> ReadLesson:
         done = migrated_lesson(given, scenario.site if scenario else None)
         given, faults = done.table, faults + done.faults
     if given.get("format") == 2:
-        given = _of_format_3(given)
+        given = lesson_of_format_3(given)
     if scenario is not None:
         given["scenario"] = scenario
     lesson = None
@@ -89,23 +87,6 @@ def read_with_faults(source: str | os.PathLike[str]) -> ReadLesson:
             if fault.path != "scenario" or "scenario" not in table
         ]
     return ReadLesson(lesson, at_lines(tuple(faults), lines), lines)
-
-
-def _of_format_3(table: Mapping[str, Any]) -> dict[str, Any]:
-    """Return a lesson's table of format 2 in format 3: minutes stand in the parts of a question."""
-    found = {**table, "format": 3}
-    found.pop("minutes", None)
-    if isinstance(table.get("steps"), list):
-        found["steps"] = [
-            {
-                "show" if key == "hidden" else key: value
-                for key, value in {"hidden": ["charge"], **step}.items()
-            }
-            if isinstance(step, Mapping)
-            else step
-            for step in table["steps"]
-        ]
-    return found
 
 
 def _keys_at(path: str) -> list[str]:

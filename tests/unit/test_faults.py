@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from model.editing.faults import FAULTS_LIMIT, ScenarioError
+from model.editing.faults import FAULTS_LIMIT, Fault, ScenarioError
 from model.editing.field_facts import field_at
 from model.files.scenario_file import parse_scenario
 
@@ -484,3 +484,10 @@ def test_every_kind_of_number_is_refused_beyond_its_bounds():
         text = TEXT.replace(table, f"{table}\n{key} = {facts.high + 1}")
         high = f"{facts.high:g}"
         assert faults_in(text) == [f"{path}: must be at most {high}, got {facts.high + 1:g}"]
+
+
+def test_a_fault_says_its_line_once() -> None:
+    assert Fault("day.days", "must be\n1", 3).at_line == "line 3: day.days: must be 1"
+    assert Fault("day.days", "must be 1").at_line == "day.days: must be 1"
+    told = "line 2, column 11: text that begins with a quote does not end on its line"
+    assert Fault("", told, 2).at_line == told

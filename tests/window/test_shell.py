@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 from user import User
 
 from app.pages.day.lens import charge_height_px
+from app.widgets.fitting import fit_in
 
 SCREENS = ((1024, 600), (1366, 768), (1920, 1080), (2560, 1440), (3840, 2160))
 
@@ -22,7 +23,7 @@ def test_it_opens_within_what_a_screen_has_free(
     free = QRect(0, 28, size[0], size[1] - 28)
     user.window.resize(5000, 4000)
     user.window.move(900, 700)
-    user.window.fit_in(free)
+    fit_in(user.window, free)
     user.let_appear()
     assert free.contains(user.window.geometry())
 

@@ -6,13 +6,14 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QPoint, QSize
+from PySide6.QtCore import QObject, QPoint
 from PySide6.QtWidgets import QWidget
 
 from app.state.display import Display
-from app.state.document import Document
+from app.state.document import UNSAVED_WORK, Document
 from app.state.file_commands import FileCommands
 from app.widgets import dialogs
+from app.widgets.fitting import fit_in
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import shown_name
 
@@ -20,9 +21,8 @@ if TYPE_CHECKING:
     from app.pages.group.window import GroupWindow
 
 KEPT_CHOICES = ("Go on with it", "Forget it")
-EDGE = 24
-# What a window's frame and title take. [px]
-FRAME_PX, TITLE_PX = 8, 36
+# How far from the corner of the main window it opens. [px]
+BESIDE = QPoint(48, 48)
 
 
 class Groups(QObject):
@@ -60,17 +60,15 @@ class Groups(QObject):
         try:
             document = opened(path)
         except ScenarioError as error:
-            faults = [
-                f"line {fault.line}: {fault}" if fault.line else str(fault)
-                for fault in error.faults
-            ]
+            faults = [fault.at_line for fault in error.faults]
             title = f"{shown_name(path)} could not be opened"
             dialogs.tell_faults(self._main, title, faults)
             return False
         self.window = GroupWindow(document, self._display)
         self.window.kit_wanted.connect(self._on_kit_wanted)
         self.window.closed.connect(self._on_closed)
-        self._place(self.window)
+        self.window.move(self._main.pos() + BESIDE)
+        fit_in(self.window, self._main.screen().availableGeometry())
         self.window.show()
         self.window.raise_()
         self.window.activateWindow()
@@ -97,16 +95,6 @@ class Groups(QObject):
             window.work.close()
             window.deleteLater()
 
-    def _place(self, window: GroupWindow) -> None:
-        room = self._main.screen().availableGeometry().adjusted(FRAME_PX, FRAME_PX, 0, 0)
-        free = room.size() - QSize(FRAME_PX, FRAME_PX + TITLE_PX)
-        window.resize(window.size().boundedTo(free))
-        whole = window.size() + QSize(FRAME_PX, FRAME_PX + TITLE_PX)
-        at = self._main.pos() + QPoint(2 * EDGE, 2 * EDGE)
-        left = min(max(at.x(), room.left()), room.right() - whole.width())
-        top = min(max(at.y(), room.top()), room.bottom() - whole.height())
-        window.move(max(left, room.left()), max(top, room.top()))
-
     def _offer_kept(self, window: GroupWindow) -> None:
         found = window.kept.found()
         if found is None:
@@ -120,7 +108,7 @@ class Groups(QObject):
         )
         if answer == 0:
             try:
-                window.document.put("opening of unsaved work", found)
+                window.document.put(UNSAVED_WORK, found)
             except ScenarioError as error:
                 window.say(str(error.faults[0]))
         elif answer == 1:

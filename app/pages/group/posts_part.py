@@ -2,29 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app.pages.group.columns import POSTS, Column, end_words
+from app.pages.group.editing_part import EditingPart
 from app.pages.group.posts_model import PostsModel
 from app.pages.group.records_table import RecordsTable
 from app.state.display import Display
 from app.state.group_document import GroupDocument
 from app.widgets.flow import FlowLayout
 from app.widgets.labels import sentence_label
-from model.editing.faults import ScenarioError
 from model.group.edit_group import with_post_like, without_post
-from model.group.group import Group
 from model.group.group_run import GroupResult
 
 
-class PostsPart(QWidget):
+class PostsPart(EditingPart):
     """A table of posts with buttons for its rows. ``said`` carries remarks for the foot."""
 
     kit_wanted = Signal(int)
-    said = Signal(str)
 
     def __init__(
         self,
@@ -34,8 +32,7 @@ class PostsPart(QWidget):
         columns: Sequence[Column] = POSTS,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(parent)
-        self._document = document
+        super().__init__(document, parent)
         self.model = PostsModel(document, display, columns, self)
         self.table = RecordsTable(name, self.model)
         self.says = sentence_label()
@@ -95,21 +92,13 @@ class PostsPart(QWidget):
 
     def _on_add(self) -> None:
         at = self.table.row
-        if self._change("new post", lambda group: with_post_like(group, at)):
+        if self.change("new post", lambda group: with_post_like(group, at)):
             self.table.choose(at + 1)
             self.table.setFocus()
 
     def _on_remove(self) -> None:
         at = self.table.row
         kit = self._document.group.posts[at].kit
-        if self._change(f"removal of post {kit}", lambda group: without_post(group, at)):
+        if self.change(f"removal of post {kit}", lambda group: without_post(group, at)):
             self.table.choose(min(at, len(self._document.group.posts) - 1))
             self.said.emit(f"Post {kit} is removed; undo brings it back")
-
-    def _change(self, text: str, change: Callable[[Group], Group]) -> bool:
-        try:
-            self._document.put(text, change(self._document.group))
-        except ScenarioError as error:
-            self.said.emit(error.faults[0].message)
-            return False
-        return True

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QVBoxLayout, QWidget
 
 from app.pages.group.columns import Column, typed
+from app.pages.group.editing_part import EditingPart
 from app.pages.group.records_model import RecordsModel
 from app.pages.group.records_table import RecordsTable
 from app.state.group_document import GroupDocument
 from app.widgets.flow import FlowLayout
 from app.widgets.labels import heading, sentence_label
-from model.editing.faults import ScenarioError
 from model.group.edit_group import with_spare_like, without_spare
-from model.group.group import SPARE_SLOTS, Group, Spare, SpareSlot
+from model.group.group import SPARE_SLOTS, Spare, SpareSlot
 from model.group.group_run import GroupResult
 from model.group.group_words import ORDER_MEANS, spares_words
 from model.group.spares import Allotment, numbers_of
@@ -70,14 +68,11 @@ class SparesModel(RecordsModel):
         return Listed(group.spares[row], tuple(numbers_of(group)[row]))
 
 
-class SparesPart(QWidget):
+class SparesPart(EditingPart):
     """A table of spares, and under it who gets which. ``said`` carries remarks for the foot."""
 
-    said = Signal(str)
-
     def __init__(self, document: GroupDocument, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._document = document
+        super().__init__(document, parent)
         self.model = SparesModel(document, SPARES, self)
         self.table = RecordsTable("spares", self.model)
         self.says, self.lines = sentence_label(), sentence_label()
@@ -129,19 +124,11 @@ class SparesPart(QWidget):
     def _on_add(self) -> None:
         slot: SpareSlot = SPARE_SLOTS[self.slot.currentIndex()]
         at, whole = self.post.currentIndex(), self._document.whole
-        if self._change("new spare", lambda _: with_spare_like(whole, at, slot)):
+        if self.change("new spare", lambda _: with_spare_like(whole, at, slot)):
             self.table.choose(self.model.rowCount() - 1, 1)
 
     def _on_remove(self) -> None:
         at = self.table.row
         name = self.model.name_of(at)
-        if self._change(f"removal of {name}", lambda group: without_spare(group, at)):
+        if self.change(f"removal of {name}", lambda group: without_spare(group, at)):
             self.said.emit(f"{name.capitalize()} is removed; undo brings it back")
-
-    def _change(self, text: str, change: Callable[[Group], Group]) -> bool:
-        try:
-            self._document.put(text, change(self._document.group))
-        except ScenarioError as error:
-            self.said.emit(error.faults[0].message)
-            return False
-        return True

@@ -28,6 +28,7 @@ from app.state.group_reports import GroupReports
 from app.state.starting import is_shipped
 from app.widgets import dialogs
 from app.widgets.labels import sentence_label
+from app.widgets.undo_words import name_undo
 from app.widgets.work_bar import WorkBar
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import SaveError, shown_name
@@ -42,7 +43,6 @@ from model.group.spares import search_spares
 from model.scenario.cautions import ELECTRICAL, PREDICTION
 from model.support.progress import Search, at_once
 
-CHANGED_CHOICES = ("Save over it", "Save under another name…")
 USUAL_SIZE = (1280, 760)
 NO_ODDS = "The odds of the net are worked out after the runs."
 
@@ -223,14 +223,8 @@ class GroupWindow(QWidget):
         self.setWindowModified(not self.document.is_clean)
 
     def _on_undo_changed(self) -> None:
-        stack = self.document.undo_stack
-        for key, is_possible, text, words in (
-            ("undo", stack.canUndo(), stack.undoText(), "Undo"),
-            ("redo", stack.canRedo(), stack.redoText(), "Redo"),
-        ):
-            action = self.actions_by_key[key]
-            action.setEnabled(is_possible)
-            action.setText(f"&{words} {text.replace('&', '&&')}".rstrip())
+        actions = self.actions_by_key
+        name_undo(self.document.undo_stack, actions["undo"], actions["redo"])
 
     def _on_units_changed(self) -> None:
         self.posts.model.refresh()
@@ -314,12 +308,7 @@ class GroupWindow(QWidget):
         if is_shipped(path):
             return self.save_as()
         if self.document.is_changed_on_disk():
-            answer = dialogs.choose(
-                self,
-                f"{shown_name(path)} has changed on disk",
-                "Something else has written it since it was opened here.",
-                CHANGED_CHOICES,
-            )
+            answer = dialogs.ask_about_changed(self, shown_name(path))
             if answer != 0:
                 return answer == 1 and self.save_as()
         return self._write(path)

@@ -21,9 +21,7 @@ def read_parts(path: Path) -> tuple[tuple[Part, ...], tuple[str, ...]]:
         table = read_csv(data)
         return table.parts, tuple(str(each) for each in table.refusals)
     listed = parse_parts(data)
-    return listed.parts, tuple(
-        f"line {fault.line}: {fault}" if fault.line else str(fault) for fault in listed.faults
-    )
+    return listed.parts, tuple(fault.at_line for fault in listed.faults)
 
 
 def write_parts(parts: tuple[Part, ...], path: Path) -> None:

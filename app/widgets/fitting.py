@@ -1,0 +1,18 @@
+"""A window lies within what its screen has free, with its frame and title."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRect
+from PySide6.QtWidgets import QWidget
+
+# What a window's frame and title take. [px]
+FRAME_PX, TITLE_PX = 8, 36
+
+
+def fit_in(window: QWidget, room: QRect) -> None:
+    """Lie within what a screen has free, with frame and title."""
+    inside = room.adjusted(FRAME_PX, TITLE_PX, -FRAME_PX, -FRAME_PX)
+    window.resize(window.size().boundedTo(inside.size()))
+    left = min(max(window.x(), room.left()), inside.right() - window.width())
+    top = min(max(window.y(), room.top()), inside.bottom() - window.height())
+    window.move(max(left, room.left()), max(top, room.top()))
