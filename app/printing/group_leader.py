@@ -33,6 +33,8 @@ from model.sky.cloud_words import sky_text
 from model.support.figures import day_text, percent, short_in_10, short_span_in_10
 
 SMALL = Style(8.0)
+# So many that the longest field of a post stands whole in the narrowest column that holds one.
+LINES = 14
 ROW, SIGN_ROW, TICK = 7.6 * MM, 13.0 * MM, 5.0 * MM
 POST_HEADS = ("Kit", "Role, place", "First end as planned", "First end in bad sky",
               "On the air to the end", "Lowest", "Ah a day", "Guesses", "Carried")  # fmt: skip
@@ -70,7 +72,7 @@ def leader_bodies(
 def _table(
     width: float, shares: Sequence[float], heads: Sequence[str], high: float, rows: Sequence[Row]
 ) -> Piece:
-    columns = [Column(each, lines=3) for each in spread(width, *shares)]
+    columns = [Column(each, lines=LINES) for each in spread(width, *shares)]
     return table(columns, rows, header=heads, least_height=high, ruled=True, style=SMALL)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,11 +12,14 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent))
 from page_reading import Sheet, sheets
 
-from app.printing.group_leader import LEFT_MEANS
+from app.printing.group_leader import LEFT_MEANS, leader_bodies
 from app.printing.group_matrix import note_lines, reason_lines
 from app.printing.group_set import GroupAnswers, search_answers, write_group_pdf
+from app.printing.marks import Text, single
+from app.printing.paper import PAPERS
 from app.widgets.number_text import fixed
 from model.export.group_data import group_mark
+from model.group.edit_group import with_text
 from model.group.group_file import read_group
 from model.group.group_run import run_group
 from model.group.group_words import ORDER_MEANS, net_words, order_words
@@ -47,6 +51,22 @@ def written(answers: GroupAnswers, paper: str) -> list[Sheet]:
     stream = io.BytesIO()
     write_group_pdf(answers, stream, paper=paper)  # type: ignore[arg-type]
     return sheets(stream.getvalue())
+
+
+def test_the_longest_fields_of_a_post_stand_whole_in_the_roster(answers: GroupAnswers) -> None:
+    whole, said = answers.result.whole, {}
+    group = whole.group
+    for key, most in (("backup", 120), ("shift", 60), ("licence", 60), ("relief", 60)):
+        said[key] = f"{key} {'alpha bravo ' * 12}"[:most].strip()
+        group = with_text(group, "posts", 0, key, said[key])
+    result = run_group(replace(whole, group=group))
+    sheet = PAPERS["a4"]
+    width, room = sheet.inner_width, sheet.inner_height
+    bodies = leader_bodies(result, answers.spares, answers.points, None, "metric", width, room)
+    texts = [mark.text for body in bodies for mark in single(body.marks) if isinstance(mark, Text)]
+    assert not any("\N{HORIZONTAL ELLIPSIS}" in text for text in texts)
+    count = sum(words.count("alpha") for words in said.values())
+    assert sum(text.count("alpha") for text in texts) == count
 
 
 def text_of(pages: list[Sheet], foot: str) -> str:

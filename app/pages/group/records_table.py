@@ -71,7 +71,8 @@ class RecordsTable(QTableView):
         for at, column in enumerate(self.records.columns):
             head_px = self.fontMetrics().horizontalAdvance(column.head) + 2 * digit_px
             header.resizeSection(at, max(column.characters * digit_px + digit_px, head_px))
-        header.setStretchLastSection(self._strip < 0)
+        # A figure stays beside its row on a wide screen; words may take what is left.
+        header.setStretchLastSection(self._strip < 0 and not self.records.columns[-1].is_figure)
         self._fit_strip()
         self._fit_rows()
 
