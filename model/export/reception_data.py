@@ -7,7 +7,7 @@ from typing import Any
 
 from model.reception.cells import Cell
 from model.reception.requests import Answer, too_few
-from model.reception.sentences import COVERED_OF_100
+from model.reception.sentences import COVERED_OF_100, ONE_BOUND_OF_100
 from model.reception.station_answers import StationAnswers
 from model.results.wording import name_at
 
@@ -20,7 +20,8 @@ TABLE_HEADS = (
 def as_data(found: StationAnswers) -> dict[str, Any]:
     """Return what is known in plain numbers, lists and texts; shares from 0 to 1.
 
-    A share that is not known is null, and ``not_known`` says why.
+    A share that is not known is null, and ``not_known`` says why. Where one bound alone is known
+    the other is 0 or 1.
     """
     price = found.price
     return {
@@ -39,7 +40,11 @@ def as_data(found: StationAnswers) -> dict[str, Any]:
         ],
         "too_few": [_cell(cell) | {"not_known": too_few(cell)} for cell in found.few],
         "other_modes": dict(found.other_modes),
-        "interval": {"nominal_of_100": 80, "covered_of_100": list(COVERED_OF_100)},
+        "interval": {
+            "nominal_of_100": 80,
+            "covered_of_100": list(COVERED_OF_100),
+            "one_bound_of_100": ONE_BOUND_OF_100,
+        },
     }
 
 

@@ -17,6 +17,9 @@ CELLS_LIMIT = 200
 # Reports at the decoder's lowest value may lie anywhere below it: so many of them move no share by
 # more than this.
 UNDECIDED_LIMIT_SHARE = 0.03
+# So near to the weakest signal that is read, fading lets some slots through and others not: paths
+# are missing among the reports. An assumption of this program, from trials on made-up paths.
+EDGE_DB = 1.0
 _HIGHEST_CELL_DB = 60.0
 
 
@@ -90,6 +93,11 @@ class Cell:
         if self.at_lowest_share <= UNDECIDED_LIMIT_SHARE:
             return self.mode.threshold_db
         return max(self.mode.threshold_db, self.lowest_db + self.half_step_db)
+
+    @property
+    def counted_from_db(self) -> float:
+        """From here up no path is missing because a decoder read some of its slots alone [dB]."""
+        return max(self.censored_below_db, self.mode.threshold_db + EDGE_DB)
 
     @property
     def half_step_db(self) -> float:

@@ -7,7 +7,9 @@ the mode that was heard can show, nothing follows from those who heard it: how m
 reached is not known, unless the attempts that failed are listed as well. Then the share is one of
 all paths tried, and what lies below the decoder's reach follows from a fit.
 
-Reports at the decoder's lowest value are **left-censored**: the signal was there or weaker.
+Reports at the decoder's lowest value are **left-censored**: the signal was there or weaker. Within
+a decibel of the weakest signal that is read some paths are missing among those that heard: there it
+is known how many read it at least, and no more; of a fit to attempts that decibel is no part.
 """
 
 from __future__ import annotations
@@ -117,7 +119,7 @@ def _unknown(cell: Cell, mode: Mode, power_w: float, needed: float) -> str:
     """Return why a share below what was heard is not known; nothing where it is."""
     heard = f"{cell.mode.label} with {entered(cell.power_w, 'W')}"
     if cell.lists_attempts:
-        if needed >= cell.censored_below_db:
+        if needed >= cell.counted_from_db:
             return ""
         if needed < cell.censored_below_db - FIT_REACH_DB:
             return (
@@ -145,8 +147,14 @@ def _unknown(cell: Cell, mode: Mode, power_w: float, needed: float) -> str:
 
 
 def _share(cell: Cell, needed: float) -> Share:
-    if cell.lists_attempts and needed < cell.censored_below_db:
+    if needed >= cell.counted_from_db:
+        return _counted(cell, needed)
+    if cell.lists_attempts:
         return cell.hump.above(needed)
+    return Share(_counted(cell, needed).share, _counted(cell, cell.counted_from_db).low, 1.0)
+
+
+def _counted(cell: Cell, needed: float) -> Share:
     half_width_db = counting_half_width_db(
         cell.snr_db, needed, cell.censored_below_db, cell.half_step_db
     )

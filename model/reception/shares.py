@@ -11,6 +11,9 @@ as would give the same, and then Wilson's interval with Student's t (E. L. Korn 
 "Confidence intervals for proportions with small expected number of positive counts estimated from
 survey data", Survey Methodology 24 (1998) 193-201).
 
+Where less than a few paths reach what is needed, or fall short of it, their number says how many at
+most and no more: one end of the interval is told, the other is none or all.
+
 One report more or less of two is a large step: a report counts by the part of a few decibels either
 way that lies above what is needed, fewer the more reports there are (A. Azzalini, "A note on the
 estimation of a distribution function and quantiles by a kernel method", Biometrika 68 (1981)
@@ -33,6 +36,9 @@ _BELOW = 0.5 + NOMINAL_SHARE / 2.0
 # their number, and never more than this part of the distance to what the decoder cannot read,
 # below which no reports make up for those above. Fits of ours, from the trial.
 WIDTH_OF_DEVIATION, WIDTH_OF_DISTANCE = 1.2, 1.0 / 6.0
+# With fewer paths than these on one side nominal intervals held the truth in as few as 65 of 100:
+# a fit of ours, from the trial.
+FEW_PATHS = 8
 
 
 @dataclass(frozen=True)
@@ -41,12 +47,18 @@ class Share:
 
     Attributes
     ----------
-    share, low, high : found, and the bounds of its interval [1].
+    share, low, high : found, and the bounds of its interval; where one bound alone is known, the
+        other is 0 or 1 [1].
     """
 
     share: float
     low: float
     high: float
+
+    @property
+    def has_both_bounds(self) -> bool:
+        """Whether both ends of the interval are known."""
+        return self.low > 0.0 and self.high < 1.0
 
 
 def evening_share(counted: Floats, of: Floats) -> Share:
@@ -65,7 +77,9 @@ def evening_share(counted: Floats, of: Floats) -> Share:
     # None or all of them, or evenings that do not differ: as independent paths would have it.
     trials = binomial / variance if variance > 0.0 < binomial else total
     low, high = wilson_interval(share, trials, difference_t(evenings))
-    return Share(share, min(low, share), max(high, share))
+    least = min(low, share) if share * total >= FEW_PATHS else 0.0
+    most = max(high, share) if (1.0 - share) * total >= FEW_PATHS else 1.0
+    return Share(share, least, most)
 
 
 def difference_variance(by_evening: Floats) -> float:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from model.reception.requests import readable
-from model.reception.sentences import COVERED_OF_100
+from model.reception.sentences import COVERED_OF_100, ONE_BOUND_OF_100
 from model.reception.thresholds import FT4, FT8, MORSE, VOICE
 from tests.laws.reception_trial import (
     ASKED_UP,
@@ -28,13 +28,25 @@ each_kind = pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
 @pytest.mark.parametrize("paths", PATHS)
 def test_intervals_of_8_in_10_cover_70_to_88_of_100_from_12_evenings(kind, paths):
     for row in trial(kind, 200, 12, paths=paths):
-        # Where many are not heard, a few seeds lack the hundred reports.
-        assert row.answered >= 195
+        # Where many are not heard, a few seeds lack the hundred reports; some end at the decoder's
+        # edge with so many at the lowest value that nothing is said there.
+        assert row.answered >= (195 if row.both > 0.5 else 170)
         assert abs(row.bias) < 0.01, row
-        # Shares of about one path in a hundred among them.
-        assert 0.70 <= row.covered <= 0.88, row
-        # What is said of the intervals themselves.
-        assert COVERED_OF_100[0] <= 100.0 * row.covered <= COVERED_OF_100[1], row
+        if row.both > 0.5:
+            assert 0.70 <= row.covered <= 0.88, row
+            # What is said of the intervals themselves.
+            assert COVERED_OF_100[0] <= 100.0 * row.covered <= COVERED_OF_100[1], row
+        else:
+            # Shares of a path in hundreds, or all but one: a bound holds so often or more.
+            assert 100.0 * row.covered >= ONE_BOUND_OF_100, row
+
+
+def test_within_a_decibel_of_what_is_read_the_least_share_alone_is_known():
+    for kind in KINDS:
+        for row in trial(kind, 60, 20):
+            if row.request in ("FT8 8 W", "FT8 7.2 W"):
+                assert row.both == 0.0, row
+                assert row.covered >= 0.95, row
 
 
 @pytest.mark.parametrize("kind", [ONE_HUMP, STRONG_DRIFT], ids=lambda kind: kind.name)

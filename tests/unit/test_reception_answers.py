@@ -104,6 +104,30 @@ def test_none_or_all_is_still_an_interval(share):
     assert found.high - found.low == pytest.approx(z2 / (120 + z2))
 
 
+@pytest.mark.parametrize(("paths", "both"), [(7.5, False), (8.4, True)])
+def test_a_few_paths_tell_how_many_at_most_alone(paths, both):
+    counted = np.zeros(12)
+    counted[[2, 5, 9]] = paths / 3
+    rare = evening_share(counted, np.full(12, 20.0))
+    assert rare.has_both_bounds is both
+    assert (rare.low > 0.0) is both
+    assert rare.share < rare.high < 0.1
+    # All but a few are the same the other way round.
+    most = evening_share(20.0 - counted, np.full(12, 20.0))
+    assert (most.low, most.high) == pytest.approx((1.0 - rare.high, 1.0 - rare.low))
+
+
+def test_within_a_decibel_of_what_is_read_it_is_known_how_many_read_it_at_least():
+    # Half of all reports stand within the lowest decibels, where some paths did not get through.
+    near = cell([-24] * 4 + [-21, -20, -19, -18] * 25 + list(range(-17, 3)) * 5)
+    at_edge, above = readable(near, FT8, 8.0).share, readable(near, FT8, 8.0 / 10**0.1).share
+    assert (at_edge.low, at_edge.high) == (above.low, 1.0)
+    assert above.low < above.share < at_edge.share < 1.0
+    # Of attempts the same comes from the fit, which that decibel is no part of.
+    tried = attempts()
+    assert readable(tried, FT8, 8.0).share == tried.hump.above(-21.0)
+
+
 @pytest.mark.parametrize(
     ("reports", "evenings", "missing"),
     [

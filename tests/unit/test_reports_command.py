@@ -179,7 +179,9 @@ def test_attempts_make_shares_of_the_paths_tried(ridge):
     assert "would have read FT8 with 10 W." in same
     assert "the fit is not followed further than 10 dB" in same
     assert "15 evenings, 75 attempts not heard" in plain(cell_words(one.cell))
-    assert readable(one.cell, one.cell.mode, 8.0).share.share == pytest.approx(0.75)
+    # 2.5 dB less than 8 W need -18.5 dB: of 20 tried 14, 14 and 15 are heard so well, by turns.
+    less_w = 8.0 / 10**0.25
+    assert readable(one.cell, one.cell.mode, less_w).share.share == pytest.approx(43 / 60)
 
 
 def test_what_is_not_run_has_no_price(ridge):
