@@ -10,9 +10,10 @@ from typing import Any
 import platformdirs
 
 from app.classroom.kept import Kept, kept_of
+from app.state.recovery.slot import Slot
 from app.work.disk import disk
 from model.files.atomic_write import SaveError, reason_of
-from model.files.journal import ENDING, JournalFile, read_journal
+from model.files.journal import ENDING, read_journal
 
 NUMBER_DIGITS = 6
 
@@ -24,7 +25,9 @@ class ClassRecords:
         self.folder = folder or _state_folder() / "classes"
         # Whether the record gone on with had lost its tail, as after a kill in mid-line.
         self.was_torn = False
-        self._record: JournalFile | None = None
+        # Whether another window is writing the record that was to be gone on with.
+        self.is_elsewhere = False
+        self._record: Slot | None = None
         self._head: dict[str, Any] = {}
         self._day = ""
         # What a full disk has refused is written with what comes next.
@@ -34,7 +37,8 @@ class ClassRecords:
 
     def begin(self, key: str, title: str) -> str:
         """Begin the record of a class; return why that failed, or nothing."""
-        self._record, self._pending, self.was_torn = None, [], False
+        self.let_go()
+        self.was_torn = False
         now = datetime.now().astimezone()
         self._head = {"class": key, "title": title, "begun": now.isoformat(timespec="seconds")}
         self._day = f"{now:%Y-%m-%d}"
@@ -61,27 +65,47 @@ class ClassRecords:
             return []
 
     def go_on(self, key: str) -> Kept | None:
-        """Return the last class of a playlist unless it is over; its record is written on."""
+        """Return the last class of a playlist unless it is over; its record is written on.
+
+        Where another window writes it there is none, and `is_elsewhere` says so.
+        """
+        self.let_go()
+        self.is_elsewhere = False
         try:
             return disk.get(lambda: self._go_on(key))
         except (OSError, ValueError):
             return None
+
+    def let_go(self) -> None:
+        """Write no more to the record, so that another window may go on with the class."""
+        if self._record is not None:
+            if self._pending:
+                self._did(self._append)
+            self._record.release()
+        self._record, self._pending = None, []
 
     # On the disk's thread.
 
     def _begin(self) -> None:
         self.folder.mkdir(parents=True, exist_ok=True)
         taken = [int(path.name[:NUMBER_DIGITS]) for path in self._paths()]
-        name = f"{max(taken, default=0) + 1:0{NUMBER_DIGITS}d} {self._day}{ENDING}"
-        record = JournalFile(self.folder / name)
-        record.append(self._head)
+        number = max(taken, default=0) + 1
+        record = self._slot(number)
+        # A window that begins in the same moment has the number, and a lock but no file yet.
+        while record.path.exists() or not _is_free(record):
+            number += 1
+            record = self._slot(number)
+        record.journal.append(self._head)
         self._record = record
+
+    def _slot(self, number: int) -> Slot:
+        return Slot(self.folder / f"{number:0{NUMBER_DIGITS}d} {self._day}{ENDING}")
 
     def _append(self) -> None:
         if self._record is None:
             self._begin()
         assert self._record is not None
-        self._record.append(*self._pending)
+        self._record.journal.append(*self._pending)
         self._pending = []
 
     def _all(self) -> list[tuple[Path, Kept]]:
@@ -96,10 +120,20 @@ class ClassRecords:
         held = [(path, kept) for path, kept in self._all() if kept.key == key]
         if not held or held[-1][1].is_over:
             return None
-        path, kept = held[-1]
-        self.was_torn = read_journal(path).is_torn
-        self._record, self._pending = JournalFile(path), []
-        return kept
+        path, _ = held[-1]
+        record = Slot(path)
+        self.is_elsewhere = not _is_free(record)
+        if self.is_elsewhere:
+            return None
+        # Read once more: another window may just have let go of it.
+        held_now = read_journal(path)
+        kept_now = kept_of(held_now.entries)
+        if kept_now is None or kept_now.is_over:
+            record.release()
+            return None
+        self.was_torn = held_now.is_torn
+        self._record = record
+        return kept_now
 
     def _paths(self) -> list[Path]:
         found = self.folder.glob("[0-9]" * NUMBER_DIGITS + f"*{ENDING}")
@@ -120,6 +154,11 @@ def _entries(path: Path) -> tuple[Any, ...]:
         return read_journal(path).entries
     except (OSError, ValueError):
         return ()
+
+
+def _is_free(record: Slot) -> bool:
+    """Lock a record; where there can be no lock nobody else has it, and writing says why."""
+    return record.take() or not record.is_elsewhere
 
 
 def _state_folder() -> Path:

@@ -34,6 +34,7 @@ USUAL_SIZE = (1280, 720)
 FRAME_PX = 60
 CSV_FILES = "Table, CSV (*.csv)"
 TORN = "The last line of the record was cut off in mid-write and has been dropped."
+ELSEWHERE = "Another window has this class open: it begins here anew, in a record of its own."
 
 
 class ClassroomWindow(QWidget):
@@ -80,6 +81,7 @@ class ClassroomWindow(QWidget):
     def show_list(self) -> None:
         """Show the list, read anew, so that an edited lesson is the edited one."""
         self.class_page.stop()
+        self.records.let_go()
         self._listed, faults = classes_in(shipped_folder(), own_folder())
         kept, said = self.records.latest(), self.records.last_said()
         self.list_page.show_classes(self._listed, faults, kept, said, self._row)
@@ -131,6 +133,8 @@ class ClassroomWindow(QWidget):
             self.class_page.use_screens()
         if kept is not None and self.records.was_torn:
             self.class_page.desk.say(TORN)
+        if not anew and self.records.is_elsewhere:
+            self.class_page.desk.say(ELSEWHERE)
         self.class_page.render_focus()
 
     def show_my_kit(self) -> None:
@@ -189,6 +193,7 @@ class ClassroomWindow(QWidget):
     def closeEvent(self, event: QCloseEvent) -> None:
         # The window on the projector goes too, and the record says where the class is.
         self.class_page.stop()
+        self.records.let_go()
         super().closeEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

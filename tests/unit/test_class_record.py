@@ -41,7 +41,7 @@ def filled(folder: Path) -> ClassRecords:
 
 def test_a_record_holds_every_deed_with_its_date_and_no_answer(tmp_path: Path) -> None:
     filled(tmp_path)
-    (path,) = tmp_path.iterdir()
+    (path,) = tmp_path.glob("*.jsonl")
     assert re.fullmatch(r"000001 \d{4}-\d\d-\d\d\.jsonl", path.name)
     head, *deeds = read_journal(path).entries
     assert set(head) == {"class", "title", "begun"}
@@ -66,7 +66,7 @@ def test_a_record_holds_every_deed_with_its_date_and_no_answer(tmp_path: Path) -
 
 def test_whatever_a_kill_tears_only_the_last_deed_can_go(tmp_path: Path) -> None:
     filled(tmp_path)
-    (path,) = tmp_path.iterdir()
+    (path,) = tmp_path.glob("*.jsonl")
     data = path.read_bytes()
     ends = [at + 1 for at, byte in enumerate(data) if byte == ord("\n")]
     for number, end in enumerate(ends[1:], start=1):
@@ -81,11 +81,12 @@ def test_whatever_a_kill_tears_only_the_last_deed_can_go(tmp_path: Path) -> None
 
 def test_a_torn_record_is_written_on_after_its_last_sound_line(tmp_path: Path) -> None:
     filled(tmp_path)
-    (path,) = tmp_path.iterdir()
+    (path,) = tmp_path.glob("*.jsonl")
     path.write_bytes(path.read_bytes()[:-5])
     records = ClassRecords(tmp_path)
     assert records.go_on("playlist 75") is not None
     assert records.add("votes", question="v", round=2, counts=[1, 2, 3]) == ""
+    records.let_go()
     kept = ClassRecords(tmp_path).go_on("playlist 75")
     assert kept is not None
     assert kept.said["v"].votes == {1: [4, 0, 8], 2: [1, 2, 3]}
@@ -134,11 +135,43 @@ def test_every_class_has_a_record_of_its_own_and_one_that_is_over_is_not_gone_on
         records.begin(key, key.upper())
         records.add("votes", question="q", round=1, counts=[1])
     assert records.add("over") == ""
-    assert [path.name[:6] for path in sorted(tmp_path.iterdir())] == ["000001", "000002", "000003"]
+    assert [path.name[:6] for path in sorted(tmp_path.glob("*.jsonl"))] == [
+        "000001",
+        "000002",
+        "000003",
+    ]
     assert records.go_on("b") is None
     assert records.latest()["b"].is_over
     assert records.go_on("a") is not None
     assert records.latest()["a"].count == 1
+
+
+def test_a_record_is_written_by_one_window_at_a_time(tmp_path: Path) -> None:
+    here, there = filled(tmp_path), ClassRecords(tmp_path)
+    assert there.go_on("playlist 75") is None
+    assert there.is_elsewhere
+    assert there.begin("playlist 75", "75 minutes") == ""
+    assert there.add("votes", question="q", round=1, counts=[9]) == ""
+    assert here.add("votes", question="q", round=1, counts=[5]) == ""
+    first, second = sorted(tmp_path.glob("*.jsonl"))
+    assert read_journal(first).entries[-1]["counts"] == [5]
+    assert read_journal(second).entries[-1]["counts"] == [9]
+    there.let_go()
+    assert here.go_on("playlist 75") is not None
+    assert not here.is_elsewhere
+    assert here.add("votes", question="q", round=2, counts=[6]) == ""
+    assert read_journal(second).entries[-1]["counts"] == [6]
+
+
+def test_classes_begun_in_the_same_moment_have_two_records(tmp_path: Path) -> None:
+    # The other window has locked its number, and its file is not there yet.
+    other = ClassRecords(tmp_path)
+    other.begin("a", "A")
+    (first,) = tmp_path.glob("*.jsonl")
+    first.unlink()
+    assert ClassRecords(tmp_path).begin("b", "B") == ""
+    (second,) = tmp_path.glob("*.jsonl")
+    assert second.name[:6] == "000002"
 
 
 def test_a_class_just_begun_does_not_hide_what_was_said_in_the_one_before(tmp_path: Path) -> None:
@@ -165,6 +198,7 @@ def test_what_a_full_disk_refused_is_written_with_the_next_deed(
         said = records.add("votes", question="q", round=1, counts=[1])
         assert said.endswith("the disk is full")
     assert records.add("votes", question="q", round=2, counts=[2]) == ""
+    records.let_go()
     kept = ClassRecords(tmp_path).go_on("a")
     assert kept is not None
     assert kept.said["q"].votes == {1: [1], 2: [2]}

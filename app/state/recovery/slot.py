@@ -44,6 +44,11 @@ class Slot:
         """Lock it for this process; return whether it is free."""
         return self._lock.isLocked() or self._lock.tryLock(0)
 
+    @property
+    def is_elsewhere(self) -> bool:
+        """Whether it could not be taken since another window has it."""
+        return self._lock.error() == QLockFile.LockError.LockFailedError
+
     def hold(self) -> None:
         """Make the folder and lock the slot; raises OSError or SaveError where that fails."""
         self.path.parent.mkdir(parents=True, exist_ok=True)
