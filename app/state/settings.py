@@ -146,9 +146,7 @@ class Settings(QObject):
     @property
     def report_columns(self) -> dict[str, str]:
         """Headings chosen in tables of reception reports, by what they hold."""
-        kept = self._table.get("report_columns")
-        held = kept.items() if isinstance(kept, dict) else ()
-        return {key: head for key, head in held if isinstance(head, str)}
+        return self._columns("report_columns")
 
     @report_columns.setter
     def report_columns(self, value: dict[str, str]) -> None:
@@ -156,14 +154,17 @@ class Settings(QObject):
 
     @property
     def logger_columns(self) -> dict[str, str]:
-        """Which column of a logger's table is what, by the heads of the table."""
-        kept = self._table.get("logger_columns")
-        held = kept.items() if isinstance(kept, dict) else ()
-        return {heads: columns for heads, columns in held if isinstance(columns, str)}
+        """Headings chosen in a logger's table, by what they hold, and the sign of its current."""
+        return self._columns("logger_columns")
 
     @logger_columns.setter
     def logger_columns(self, value: dict[str, str]) -> None:
         self._change(partial(_put_table, "logger_columns", dict(value)))
+
+    def _columns(self, name: str) -> dict[str, str]:
+        kept = self._table.get(name)
+        held = kept.items() if isinstance(kept, dict) else ()
+        return {key: head for key, head in held if isinstance(head, str)}
 
     def view_geometry(self, key: str) -> QByteArray:
         """Place and size of a window beside the main one; empty when there is none yet."""

@@ -10,25 +10,26 @@ from model.editing.faults import ScenarioError
 from model.editing.paths import with_inserted
 from model.engine.run import StationRun
 from model.field.field_words import EVENT_WORDS
-from model.field.logger_table import LoggerTable, number_of, read_table
+from model.field.logger_table import number_of, read_table
+from model.files.column_mapping import Column, MappingError, mapped
 from model.files.csv_table import csv_text, unguarded
 from model.scenario.scenario import Scenario
 from model.scenario.station import DAYS_OF_LOG, FieldReading
 from model.support.figures import day_text
 
-# Key of the reading, head of its column, and what other heads for it begin with.
+# Heads as a copied log has them, and what other heads for the same begin with.
 COLUMNS = (
-    ("day", "Date", ("day", "date")),
-    ("at", "Time", ("time", "at", "clock")),
-    ("used_ah", "Used since full, Ah", ("used", "ah", "counter")),
-    ("battery_v", "Battery voltage, V", ("battery", "volt", "v")),
-    ("at_rest", "At rest", ("at rest", "rest")),
-    ("panel_a", "Panel current, A", ("panel", "sun")),
-    ("load_a", "Load current, A", ("load", "draw")),
-    ("event", "Seen", ("seen", "event")),
-    ("note", "Note", ("note", "remark")),
+    Column("day", ("Date",), like=r"^\s*(day|date)", is_needed=False),
+    Column("at", ("Time",), like=r"^\s*(time|clock|at\b(?! rest))", is_needed=False),
+    Column("used_ah", ("Used since full, Ah",), like=r"^\s*(used|ah|counter)", is_needed=False),
+    Column("battery_v", ("Battery voltage, V",), like=r"^\s*(battery|v)", is_needed=False),
+    Column("at_rest", ("At rest",), like=r"^\s*(at )?rest", is_needed=False),
+    Column("panel_a", ("Panel current, A",), like=r"^\s*(panel|sun)", is_needed=False),
+    Column("load_a", ("Load current, A",), like=r"^\s*(load|draw)", is_needed=False),
+    Column("event", ("Seen",), like=r"^\s*(seen|event)", is_needed=False),
+    Column("note", ("Note",), like=r"^\s*(note|remark)", is_needed=False),
 )
-HEADS = tuple(head for _, head, _ in COLUMNS)
+HEADS = tuple(column.headings[0] for column in COLUMNS)
 NUMBERS = ("used_ah", "battery_v", "panel_a", "load_a")
 YES = {"yes", "y", "true", "1", "x"}
 
@@ -44,7 +45,7 @@ def cells_of(run: StationRun, reading: FieldReading) -> list[str]:
     table["day"] = day_text(run.trip.date + timedelta(days=reading.day - 1))
     table["at_rest"] = "yes" if reading.at_rest else ""
     table["event"] = "" if reading.event == "none" else EVENT_WORDS[reading.event]
-    values = [table[key] for key, _, _ in COLUMNS]
+    values = [table[column.key] for column in COLUMNS]
     return ["" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
             for value in values]  # fmt: skip
 
@@ -62,32 +63,21 @@ def read_log_text(
         return (), (
             "A log has a row for each reading and two columns or more: date, time, numbers.",
         )
-    keys = _keys_of(table)
+    try:
+        places = mapped(table.heads, COLUMNS)
+    except MappingError as error:
+        return (), (f"The table {error}.",)
+    if len(places) < 2:
+        places = {column.key: place for place, column in enumerate(COLUMNS)}
     readings, faults = [], []
     for number, row in enumerate(table.rows, start=1):
-        given = {key: unguarded(cell) for key, cell in zip(keys, row, strict=False) if key}
+        given = {key: unguarded(row[at]) for key, at in places.items() if at < len(row)}
         made = reading_of(run, scenario, given)
         if isinstance(made, str):
             faults.append(f"Row {number}: {made}")
         else:
             readings.append(made)
     return tuple(readings), tuple(faults)
-
-
-def _keys_of(table: LoggerTable) -> list[str | None]:
-    found = [_key_of(head) for head in table.heads]
-    if sum(key is not None for key in found) >= 2:
-        return found
-    return [key for key, _, _ in COLUMNS]
-
-
-def _key_of(head: str) -> str | None:
-    plain = head.lower().strip()
-    exact = next((key for key, name, _ in COLUMNS if name.lower() == plain), None)
-    if exact:
-        return exact
-    begins = [(word, key) for key, _, words in COLUMNS for word in words if plain.startswith(word)]
-    return max(begins, key=lambda pair: len(pair[0]))[1] if begins else None
 
 
 def reading_of(run: StationRun, scenario: Scenario, cells: dict[str, str]) -> FieldReading | str:

@@ -7,11 +7,10 @@ part nothing.
 from __future__ import annotations
 
 import csv
-import json
 import os
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -21,16 +20,26 @@ import numpy as np
 from model.editing.faults import Fault, ScenarioError
 from model.engine.run import StationRun
 from model.files.atomic_write import reason_of, shown_name
+from model.files.column_mapping import COLUMNS_LIMIT, Column, MappingError, mapped
 from model.station.chemistry import Floats
 
 ROWS_LIMIT = 1_000_000
-COLUMNS_LIMIT = 200
 FILE_LIMIT_BYTES = 64_000_000
-# Heads as loggers have them, in words of several languages' spreadsheets.
-_TIME = re.compile(r"time|stamp|clock|uhr|zeit|hour|elapsed|^t$|^s$|^min$|^h$", re.IGNORECASE)
-_DATE = re.compile(r"^(date|day|datum)\b", re.IGNORECASE)
-_AMPS = re.compile(r"amp|current|curr|^i\b|\(a\)|\[a\]|\ba$|_a$", re.IGNORECASE)
-_VOLTS = re.compile(r"volt|^u\b|\(v\)|\[v\]|\bv$|_v$", re.IGNORECASE)
+# Heads as loggers have them, in words of several languages' spreadsheets; from memory.
+DATE = Column("date", ("date", "day", "datum"), "Date", r"^(date|day|datum)\b", is_needed=False)
+TIME = Column(
+    "time", ("time", "timestamp", "clock"), "Time",
+    r"time|stamp|clock|uhr|zeit|hour|elapsed|^t$|^s$|^min$|^h$", is_needed=False,
+)  # fmt: skip
+AMPS = Column(
+    "amps", ("amps", "current", "current_a"), "Current",
+    r"amp|current|curr|^i\b|\(a\)|\[a\]|\ba$|_a$", is_needed=False,
+)  # fmt: skip
+VOLTS = Column(
+    "volts", ("volts", "voltage", "voltage_v"), "Voltage",
+    r"volt|^u\b|\(v\)|\[v\]|\bv$|_v$", is_needed=False,
+)  # fmt: skip
+COLUMNS = (TIME, DATE, AMPS, VOLTS)
 _UNIT_S = {"h": 3600.0, "hours": 3600.0, "hour": 3600.0, "min": 60.0, "minutes": 60.0}
 # Beyond this a number of seconds is one of the clock that counts from 1970.
 LEAST_EPOCH_S = 1e8
@@ -39,6 +48,8 @@ _MONTH_FIRST = ("%m/%d/%Y %H:%M:%S", "%m/%d/%Y %H:%M", "%m/%d/%Y %I:%M:%S %p", "
 # Rows this far outside a run may still be of it.
 NEAR_H = 36.0
 MINUTES_BACK = 720
+# What a column holds is seen in its first rows.
+SEEN_ROWS = 2000
 _CLOCKS = ("%H:%M:%S", "%H:%M")
 
 
@@ -53,20 +64,6 @@ class LoggerTable:
         """Return the texts of a column."""
         at = self.heads.index(head)
         return tuple(row[at] for row in self.rows)
-
-
-@dataclass(frozen=True)
-class ColumnMap:
-    """Which column is what, by its head; ``date`` where the time of day stands apart from it.
-
-    ``out_is_positive`` says that a positive current leaves the battery.
-    """
-
-    time: str
-    amps: str
-    volts: str | None = None
-    date: str | None = None
-    out_is_positive: bool = True
 
 
 @dataclass(frozen=True, eq=False)
@@ -151,86 +148,91 @@ def table_text(path: str | os.PathLike[str]) -> str:
     return data.decode("utf-8-sig", errors="replace")
 
 
-def map_text(columns: ColumnMap, heads: Sequence[str]) -> dict[str, str]:
-    """Return what to remember of a choice: by the heads of the table, text that reads back."""
-    return {"\n".join(heads): json.dumps(asdict(columns))}
+def guessed_columns(table: LoggerTable) -> dict[str, str]:
+    """Return the head of each column by what it holds, by heads and numbers.
 
-
-def kept_map(kept: Mapping[str, str], heads: Sequence[str]) -> ColumnMap | None:
-    """Return what was chosen for a table with these heads; None where that cannot be used."""
-    try:
-        columns = ColumnMap(**json.loads(kept.get("\n".join(heads), "")))
-    except (ValueError, TypeError):
-        return None
-    named = (columns.time, columns.amps, columns.volts, columns.date)
-    return columns if all(name is None or name in heads for name in named) else None
-
-
-def guessed_map(table: LoggerTable) -> ColumnMap | None:
-    """Return which column is what by heads and numbers; None where that cannot be told.
-
-    Current that leaves a battery lowers its volts with the hours: where both are logged, that tells
-    the sign.
+    Nothing where time or current cannot be told.
     """
-    numbers = {head: _numbers(table.column(head)[:2000]) for head in table.heads}
-    told = {head for head, values in numbers.items() if np.isfinite(values).mean() > 0.5}
-    day = next((head for head in table.heads if _DATE.search(head) and head not in told), None)
-    times = [head for head in table.heads if _TIME.search(head) and head != day]
-    time = next(
-        iter([*times, *(head for head in table.heads if head not in told and head != day)]), day
-    )
-    amps = next(
-        (head for head in table.heads if head in told and _AMPS.search(head) and head != time), None
-    )
-    volts = next(
-        (
-            head
-            for head in table.heads
-            if head in told and _VOLTS.search(head) and head not in (time, amps)
-        ),
-        None,
-    )
-    if time is None:
-        return None
-    if amps is None:
-        left = [head for head in table.heads if head in told and head not in (time, volts)]
-        if len(left) != 1:
-            return None
-        [amps] = left
-    day = None if time == day else day
-    return ColumnMap(time, amps, volts, day, _out_is_positive(numbers, amps, volts))
+    told = set(_number_columns(table))
+    texts = tuple("" if head in told else head for head in table.heads)
+    figures = tuple(head if head in told else "" for head in table.heads)
+    try:
+        found = _named(texts, DATE)
+        found |= _named(_without(table.heads, found), TIME)
+        if "time" not in found:
+            # A date without a time of day beside it holds both.
+            alone = found.pop("date", None) or next(filter(None, texts), None)
+            found |= {"time": alone} if alone else {}
+        figures = _without(figures, found)
+        found |= _named(figures, AMPS, VOLTS)
+    except MappingError:
+        return {}
+    left = [head for head in _without(figures, found) if head]
+    if "amps" not in found and len(left) == 1:
+        found["amps"] = left[0]
+    return found if {"time", "amps"} <= found.keys() else {}
 
 
-def _out_is_positive(numbers: dict[str, Floats], amps: str, volts: str | None) -> bool:
-    if volts is None:
+def _named(heads: tuple[str, ...], *wanted: Column) -> dict[str, str]:
+    return {key: heads[place] for key, place in mapped(heads, wanted).items()}
+
+
+def _without(heads: tuple[str, ...], taken: Mapping[str, str]) -> tuple[str, ...]:
+    return tuple("" if head in taken.values() else head for head in heads)
+
+
+def _number_columns(table: LoggerTable) -> dict[str, Floats]:
+    """Return the columns most of whose first cells are numbers, by their heads."""
+    numbers = {head: _numbers(table.column(head)[:SEEN_ROWS]) for head in table.heads}
+    return {head: each for head, each in numbers.items() if np.isfinite(each).mean() > 0.5}
+
+
+def is_out_positive(table: LoggerTable, columns: Mapping[str, str]) -> bool:
+    """Return whether a positive current leaves the battery, so far as its volts tell.
+
+    What leaves lowers the volts over the hours, what goes in raises them; the steps at a change of
+    load go both ways.
+    """
+    if "volts" not in columns or "amps" not in columns:
         return True
-    both = np.isfinite(numbers[amps]) & np.isfinite(numbers[volts])
-    # What leaves lowers the volts over the hours, what goes in raises them; the steps at a change
-    # of load go both ways.
-    current_a, battery_v = numbers[amps][both], numbers[volts][both]
+    current_a, battery_v = (
+        _numbers(table.column(columns[key])[:SEEN_ROWS]) for key in ("amps", "volts")
+    )
+    both = np.isfinite(current_a) & np.isfinite(battery_v)
+    current_a, battery_v = current_a[both], battery_v[both]
     return float((current_a[1:] + current_a[:-1]) @ np.diff(battery_v)) <= 0
 
 
-def logged(table: LoggerTable, columns: ColumnMap, run: StationRun) -> Logged:
+def logged(
+    table: LoggerTable, columns: Mapping[str, str], run: StationRun, *, out_is_positive: bool
+) -> Logged:
     """Return what was logged, on the clock of a run.
+
+    Parameters
+    ----------
+    table : of the logger.
+    columns : heads by what they hold (``COLUMNS``); time and current at least, and a date where the
+        time of day stands apart from it.
+    run : of the station.
+    out_is_positive : whether a positive current leaves the battery.
 
     Raises
     ------
     ScenarioError
         When a column is not in the table, or no row of it can be read.
     """
-    missing = {
-        name
-        for name in (columns.time, columns.amps, columns.volts, columns.date)
-        if name is not None and name not in table.heads
-    }
-    if missing:
-        raise _refused(f"has no column {', '.join(sorted(missing))}")
-    elapsed_h = _elapsed_h(table, columns, run)
-    current_a = _numbers(table.column(columns.amps)) * (1.0 if columns.out_is_positive else -1.0)
+    needed = [replace(each, is_needed=each in (TIME, AMPS)) for each in COLUMNS]
+    asked = [each for each in needed if each.is_needed or each.key in columns]
+    try:
+        places = mapped(table.heads, asked, columns)
+    except MappingError as error:
+        raise _refused(str(error)) from None
+    held = {key: table.column(table.heads[place]) for key, place in places.items()}
+    elapsed_h = _elapsed_h(held, table.heads[places["time"]], run)
+    current_a = _numbers(held["amps"]) * (1.0 if out_is_positive else -1.0)
     volts = np.full(elapsed_h.size, np.nan)
-    if columns.volts is not None:
-        volts = _numbers(table.column(columns.volts))
+    if "volts" in held:
+        volts = _numbers(held["volts"])
     good = np.isfinite(elapsed_h) & np.isfinite(current_a)
     if good.sum() < 2:
         raise _refused("has no two rows with a time and a current that can be read")
@@ -260,18 +262,17 @@ def number_of(text: str) -> float | None:
     return value if np.isfinite(value) else None
 
 
-def _elapsed_h(table: LoggerTable, columns: ColumnMap, run: StationRun) -> Floats:
+def _elapsed_h(held: Mapping[str, tuple[str, ...]], head: str, run: StationRun) -> Floats:
     """Return hours since the start of the run, nan where a time cannot be read."""
-    texts = table.column(columns.time)
-    if columns.date is not None:
-        days = table.column(columns.date)
-        texts = tuple(f"{day} {time}" for day, time in zip(days, texts, strict=True))
+    texts = held["time"]
+    if "date" in held:
+        texts = tuple(f"{day} {time}" for day, time in zip(held["date"], texts, strict=True))
     numbers = _numbers(texts)
     if np.isfinite(numbers).mean() > 0.5:
         start_s = run.clock.start.timestamp()
         if np.nanmedian(numbers) > LEAST_EPOCH_S:
             return (numbers - start_s) / 3600.0
-        words = re.findall(r"[a-z]+", columns.time.lower())
+        words = re.findall(r"[a-z]+", head.lower())
         unit_s = next((_UNIT_S[word] for word in words if word in _UNIT_S), 1.0)
         return numbers * unit_s / 3600.0
     families = (_iso_h, _patterns_h(_DAY_FIRST), _patterns_h(_MONTH_FIRST), _clocks_h)

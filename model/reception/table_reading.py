@@ -43,12 +43,20 @@ LOWEST_W, HIGHEST_W = 1e-6, 5000.0
 _TIMES_KEPT = 50_000
 
 COLUMNS = (
-    Column("time", ("time", "time_utc", "utc", "timestamp", "date_time", "datetime", "start")),
-    Column("snr_db", ("snr_db", "snr", "report", "report_db", "signal_db", "db")),
-    Column("power", ("power_w", "power", "power_dbm", "watts", "tx_power", "tx_power_w", "dbm")),
-    Column("mode", ("mode",)),
-    Column("band", ("band",), is_needed=False),
-    Column("frequency_mhz", ("frequency_mhz", "frequency", "mhz", "freq", "qrg"), is_needed=False),
+    Column(
+        "time", ("time", "time_utc", "utc", "timestamp", "date_time", "datetime", "start"), "Time",
+    ),
+    Column("snr_db", ("snr_db", "snr", "report", "report_db", "signal_db", "db"), "SNR, dB"),
+    Column(
+        "power", ("power_w", "power", "power_dbm", "watts", "tx_power", "tx_power_w", "dbm"),
+        "Transmit power",
+    ),
+    Column("mode", ("mode",), "Mode"),
+    Column("band", ("band",), "Band", is_needed=False),
+    Column(
+        "frequency_mhz", ("frequency_mhz", "frequency", "mhz", "freq", "qrg"), "Frequency, MHz",
+        is_needed=False,
+    ),
 )  # fmt: skip
 
 

@@ -25,7 +25,7 @@ from model.field.field_words import (
     verdict,
 )
 from model.field.log_check import Check, FieldCheck, Quantity, check_reading, field_check
-from model.field.logger_table import ColumnMap, kept_map, map_text, table_text
+from model.field.logger_table import table_text
 from model.field.meter_accuracy import Credit
 from model.field.unknowns import Unknown
 from model.scenario.station import FieldReading
@@ -171,15 +171,6 @@ def test_a_reading_outside_the_run_names_both(run: StationRun) -> None:
     assert check_reading(run, stray) == ()
     assert "is outside the run" in outside_sentence(run, stray)
     assert reading_day(run, stray) in outside_sentence(run, stray)
-
-
-def test_what_was_chosen_for_a_table_is_found_by_its_heads() -> None:
-    columns = ColumnMap("when", "first", "second", None, False)
-    kept = map_text(columns, ("when", "first", "second"))
-    assert kept_map(kept, ("when", "first", "second")) == columns
-    assert kept_map(kept, ("when", "second", "first")) is None
-    assert kept_map({"a\tb": "{}"}, ("a", "b")) is None
-    assert kept_map({"a\tb": '{"time": "x", "amps": "b"}'}, ("a", "b")) is None
 
 
 def test_a_table_that_cannot_be_read_is_told_by_its_name(tmp_path: Path) -> None:

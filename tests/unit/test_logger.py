@@ -12,8 +12,14 @@ from model.editing.faults import ScenarioError
 from model.engine.comparison import simulate
 from model.engine.run import StationRun
 from model.field.log_check import field_check
-from model.field.logger_readings import reduced
-from model.field.logger_table import ColumnMap, guessed_map, logged, read_table
+from model.field.logger_readings import Reduced, reduced
+from model.field.logger_table import (
+    LoggerTable,
+    guessed_columns,
+    is_out_positive,
+    logged,
+    read_table,
+)
 from model.field.observations import step_of
 from model.files.csv_table import csv_text
 from model.scenario.station import FieldReading
@@ -43,6 +49,13 @@ def planned() -> StationRun:
 @pytest.fixture(scope="module")
 def truth() -> StationRun:
     return made(0.75)
+
+
+def reduced_by_guess(table: LoggerTable, run: StationRun) -> Reduced:
+    """Return what becomes of a table whose columns nobody has chosen."""
+    columns = guessed_columns(table)
+    sign = is_out_positive(table, columns)
+    return reduced(logged(table, columns, run, out_is_positive=sign), run)
 
 
 Stamp = Callable[[StationRun, int], str]
@@ -87,9 +100,10 @@ def test_any_clock_and_either_sign_gives_the_same_ah_and_the_end(
     table = read_table(
         csv_text(["Voltage (V)", "Time", "Current (A)"], [(v, t, a) for t, a, v in rows])
     )
-    columns = guessed_map(table)
-    assert columns == ColumnMap("Time", "Current (A)", "Voltage (V)", None, sign > 0)
-    found = reduced(logged(table, columns, planned), planned)
+    columns = guessed_columns(table)
+    assert columns == {"time": "Time", "amps": "Current (A)", "volts": "Voltage (V)"}
+    assert is_out_positive(table, columns) is (sign > 0)
+    found = reduced_by_guess(table, planned)
     assert not found.gaps
     assert not found.notes
     gone = truth.clocks.receive.until
@@ -109,9 +123,7 @@ def test_any_clock_and_either_sign_gives_the_same_ah_and_the_end(
 
 def test_a_steady_load_in_the_dark_is_one_reading(planned: StationRun, truth: StationRun) -> None:
     table = read_table(csv_text(["time", "amps", "volts"], rows_of(truth, iso)))
-    columns = guessed_map(table)
-    assert columns is not None
-    found = reduced(logged(table, columns, planned), planned)
+    found = reduced_by_guess(table, planned)
     [load] = [each for each in found.readings if each.load_a is not None]
     assert load.load_a == pytest.approx(float(truth.flow.load_a[60]), rel=0.02)
 
@@ -123,9 +135,7 @@ def test_a_tired_battery_is_found_from_a_logger(planned: StationRun, truth: Stat
         for at, a, v in rows_of(truth, iso)
     ]  # fmt: skip
     table = read_table(csv_text(["time", "amps", "volts"], noisy))
-    columns = guessed_map(table)
-    assert columns is not None
-    log = reduced(logged(table, columns, planned), planned).readings
+    log = reduced_by_guess(table, planned).readings
     check = field_check(planned, log)
     assert check.found is not None
     assert check.found.causes[0].unknown.key == "battery"
@@ -135,9 +145,7 @@ def test_a_tired_battery_is_found_from_a_logger(planned: StationRun, truth: Stat
 def test_nothing_is_counted_across_a_gap(planned: StationRun, truth: StationRun) -> None:
     rows = [row for at, row in enumerate(rows_of(truth, iso)) if not 150 < at < 240]
     table = read_table(csv_text(["time", "amps", "volts"], rows))
-    columns = guessed_map(table)
-    assert columns is not None
-    found = reduced(logged(table, columns, planned), planned)
+    found = reduced_by_guess(table, planned)
     [gap] = found.gaps
     assert (gap.begin_h, gap.end_h) == (2.5, 4.0)
     assert "Without rows from" in found.notes[0]
@@ -151,9 +159,7 @@ def test_a_log_that_begins_late_counts_nothing_and_says_so(
     planned: StationRun, truth: StationRun
 ) -> None:
     table = read_table(csv_text(["time", "amps"], [row[:2] for row in rows_of(truth, iso)[120:]]))
-    columns = guessed_map(table)
-    assert columns is not None
-    found = reduced(logged(table, columns, planned), planned)
+    found = reduced_by_guess(table, planned)
     assert all(each.used_ah is None for each in found.readings)
     assert "begins 2\N{NO-BREAK SPACE}h after the run" in found.notes[0]
 
@@ -166,9 +172,9 @@ def test_semicolons_decimal_commas_a_date_apart_and_lines_that_are_no_rows(
         for step in range(60)
     )
     table = read_table(text)
-    columns = guessed_map(table)
-    assert columns == ColumnMap("Time", "Amps", "Volts", "Date", True)
-    log = logged(table, columns, planned)
+    columns = guessed_columns(table)
+    assert columns == {"date": "Date", "time": "Time", "amps": "Amps", "volts": "Volts"}
+    log = logged(table, columns, planned, out_is_positive=True)
     assert log.refused == 1
     assert log.battery_a == pytest.approx(np.full(59, 0.3))
     assert log.elapsed_h[-1] == pytest.approx(59 / 60)
@@ -177,9 +183,25 @@ def test_semicolons_decimal_commas_a_date_apart_and_lines_that_are_no_rows(
 
 def test_elapsed_hours_are_of_the_run(planned: StationRun) -> None:
     table = read_table("elapsed h,amps\n0,0.3\n0.5,0.3\n1.0,0.4\n")
-    columns = guessed_map(table)
-    assert columns is not None
-    assert logged(table, columns, planned).elapsed_h.tolist() == [0.0, 0.5, 1.0]
+    log = logged(table, guessed_columns(table), planned, out_is_positive=True)
+    assert log.elapsed_h.tolist() == [0.0, 0.5, 1.0]
+
+
+@pytest.mark.parametrize(
+    ("text", "columns"),
+    [
+        # Two columns of numbers whose heads say nothing: a person is asked.
+        ("when,first,second\n2027-03-01 08:00,1,2\n", {}),
+        # One alone is the current, whatever it is called; words are no current.
+        ("when,x\n2027-03-01 08:00,1\n", {"time": "when", "amps": "x"}),
+        ("date,current,I\n2027-03-01 08:00,low,1\n", {"time": "date", "amps": "I"}),
+        ("Battery volts,I_batt_A,ts stamp\n13,1,2027-03-01 08:00\n",
+         {"time": "ts stamp", "amps": "I_batt_A", "volts": "Battery volts"}),
+        ("a,b\nx,y\n", {}),
+    ],
+)  # fmt: skip
+def test_what_heads_and_numbers_tell_of_the_columns(text: str, columns: dict[str, str]) -> None:
+    assert guessed_columns(read_table(text)) == columns
 
 
 @pytest.mark.parametrize("text", ["", "nothing\n", "a\nb\nc\n"])
@@ -190,16 +212,19 @@ def test_what_is_no_table_is_said_in_a_line(text: str) -> None:
 
 def test_a_column_that_is_not_there_and_rows_that_say_nothing(planned: StationRun) -> None:
     table = read_table("time,amps\nx,y\nz,q\n")
-    with pytest.raises(ScenarioError, match="has no column volts"):
-        logged(table, ColumnMap("time", "amps", "volts"), planned)
+    both = {"time": "time", "amps": "amps"}
+    with pytest.raises(ScenarioError, match='has no column "volts" for volts'):
+        logged(table, both | {"volts": "volts"}, planned, out_is_positive=True)
     with pytest.raises(ScenarioError, match="no two rows"):
-        logged(table, ColumnMap("time", "amps"), planned)
+        logged(table, both, planned, out_is_positive=True)
+    with pytest.raises(ScenarioError, match='has no column for amps, such as "amps"'):
+        logged(read_table("time,x\n1,2\n3,4\n"), {"time": "time"}, planned, out_is_positive=True)
 
 
 def test_rest_of_half_an_hour_gives_rested_volts(planned: StationRun) -> None:
     rows = [(iso(planned, step), 0.0 if step > 60 else 0.3, 13.1) for step in range(120)]
     table = read_table(csv_text(["time", "amps", "volts"], rows))
-    found = reduced(logged(table, ColumnMap("time", "amps", "volts"), planned), planned)
+    found = reduced_by_guess(table, planned)
     rested = [each for each in found.readings if each.at_rest]
     assert [(each.at, each.battery_v) for each in rested] == [("19:59", 13.1)]
     assert FieldReading(day=1, at="19:01", event="off", note="from the logger") in found.readings

@@ -297,10 +297,10 @@ def test_a_logger_s_table_becomes_readings_and_its_columns_are_remembered(
     table.write_text("when;first;second\n" + rows, encoding="utf-8")
     monkeypatch.setattr(dialogs, "ask_for_logger_to_open", lambda *_: table)
     view.logger_button.click()
-    choices = view.logger.choices
+    choices = view.logger.columns.choices
     qtbot.waitUntil(lambda: choices["time"].count() > 1)
     # Two columns of numbers without telling heads: a person says which.
-    assert choices["amps"].currentData() is None
+    assert choices["amps"].currentData() == ""
     assert "Choose which column" in words_on(view)
     for key, head in (("time", "when"), ("amps", "first"), ("volts", "second")):
         choices[key].setCurrentIndex(choices[key].findData(head))
@@ -315,6 +315,14 @@ def test_a_logger_s_table_becomes_readings_and_its_columns_are_remembered(
     view.logger_button.click()
     qtbot.waitUntil(view.logger.add_button.isVisible)
     assert choices["amps"].currentData() == "first"
+    assert Settings().logger_columns == {
+        "time": "when", "amps": "first", "volts": "second", "positive_is": "out",
+    }  # fmt: skip
+    # A table that lacks one of these columns is read by its own heads.
+    table.write_text("time,amps\n2027-03-01 06:00,-0.4\n2027-03-01 08:00,-0.4\n", "utf-8")
+    view.logger_button.click()
+    qtbot.waitUntil(lambda: choices["amps"].currentData() == "amps")
+    assert choices["volts"].currentText() == "none"
 
 
 def cell_typed(view: FieldCheckView, row: int, column: int, text: str) -> None:

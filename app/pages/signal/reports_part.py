@@ -7,9 +7,9 @@ from pathlib import Path
 from PySide6.QtWidgets import QLayout, QPushButton, QVBoxLayout, QWidget
 
 from app.editors.fields.choices import QuietCombo
+from app.editors.fields.columns_form import ColumnsForm
 from app.editors.fields.editor import NoteLabel, plain_tip
 from app.editors.station_choice import StationChoice
-from app.pages.signal.columns_form import ColumnsForm
 from app.pages.signal.reports_work import ReportsWork
 from app.pages.signal.share_chart import ShareChart
 from app.state.edit_context import Desk
@@ -27,6 +27,7 @@ from model.reception.sentences import (
     price_sentence,
 )
 from model.reception.station_answers import CellAnswers, StationAnswers
+from model.reception.table_reading import COLUMNS
 
 HEAD = "Is the amplifier needed? From your own reports"
 READS = (
@@ -35,6 +36,7 @@ READS = (
     " not heard."
 )
 CELL_LENGTH = 30
+BY_HEADING = "by its heading"
 
 
 class ReportsPart(QWidget):
@@ -49,7 +51,7 @@ class ReportsPart(QWidget):
         self.read, self.columns_button = QPushButton("Read reports …"), QPushButton("Columns …")
         self.columns_button.setCheckable(True)
         self.file = sentence_label(READS)
-        self.columns = ColumnsForm()
+        self.columns = ColumnsForm(COLUMNS, BY_HEADING)
         self.faults = NoteLabel()
         self.station = StationChoice("station for the reports")
         self.cell = QuietCombo()

@@ -13,7 +13,7 @@ from model.field.log_text import COLUMNS, HEADS, cells_of
 from model.scenario.station import FieldReading
 
 MOST_ROWS = 7
-KEYS = tuple(key for key, _, _ in COLUMNS)
+KEYS = tuple(column.key for column in COLUMNS)
 TIP = "Type over a cell or into the empty row; Ctrl+V pastes rows, Ctrl+C copies, Del removes."
 
 

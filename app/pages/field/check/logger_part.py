@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QPushButton, QVBoxLayout, QWidget
 
-from app.editors.fields.choices import QuietCombo
+from app.editors.fields.columns_form import ColumnsForm
 from app.editors.fields.editor import NoteLabel
 from app.state.settings import Settings
 from app.widgets import dialogs
@@ -19,19 +20,21 @@ from model.editing.faults import ScenarioError
 from model.engine.run import StationRun
 from model.field.logger_readings import Reduced, reduced
 from model.field.logger_table import (
-    ColumnMap,
+    AMPS,
+    COLUMNS,
+    TIME,
     LoggerTable,
-    guessed_map,
-    kept_map,
+    guessed_columns,
+    is_out_positive,
     logged,
-    map_text,
     read_table,
     table_text,
 )
 from model.support.progress import at_once
 
 NONE = "none"
-COLUMNS = (("time", "Time"), ("date", "Date"), ("amps", "Current"), ("volts", "Voltage"))
+# What is remembered of the sign, beside the headings.
+SIGN, OUT, INTO = "positive_is", "out", "into"
 OUT_IS_POSITIVE = "Positive current leaves the battery"
 NOT_TOLD = "Choose which column is the time and which is the current."
 
@@ -51,32 +54,18 @@ class LoggerPart(QWidget):
         self._work = LatestWork(self)
         self._work.done.connect(self._on_done)
         self._work.failed.connect(self._on_refused)
-        self.choices = {key: QuietCombo() for key, _ in COLUMNS}
+        self.columns = ColumnsForm(COLUMNS, NONE)
         self.out_is_positive = QCheckBox(OUT_IS_POSITIVE)
-        self._columns = QWidget()
         self._said = NoteLabel()
         self.add_button = QPushButton("Add the logger's readings")
-        self._lay_out()
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        for widget in (self.columns, self.out_is_positive, self._said, self.add_button):
+            whole.addWidget(widget)
+        self.columns.chosen.connect(self._on_chosen)
         self.add_button.clicked.connect(self._on_add)
         self.out_is_positive.clicked.connect(self._on_chosen)
         self._show_nothing()
-
-    def _lay_out(self) -> None:
-        grid = QGridLayout(self._columns)
-        grid.setContentsMargins(0, 0, 0, 0)
-        for place, (key, words) in enumerate(COLUMNS):
-            combo, label = self.choices[key], QLabel(words)
-            label.setBuddy(combo)
-            combo.setAccessibleName(f"logger's column, {words.lower()}")
-            row, across = divmod(place, 2)
-            grid.addWidget(label, row, 2 * across)
-            grid.addWidget(combo, row, 2 * across + 1)
-            combo.activated.connect(self._on_chosen)
-        grid.addWidget(self.out_is_positive, 2, 0, 1, 4)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        for widget in (self._columns, self._said, self.add_button):
-            whole.addWidget(widget)
 
     @property
     def is_settled(self) -> bool:
@@ -111,46 +100,40 @@ class LoggerPart(QWidget):
         if fault or self._table is None:
             self._on_refused(fault)
             return
-        heads = self._table.heads
-        kept = kept_map(self._settings.logger_columns, heads)
-        self._show_columns(heads, kept or guessed_map(self._table))
+        kept = self._settings.logger_columns
+        columns = {key: head for key, head in kept.items() if key != SIGN}
+        if not columns or not set(columns.values()) <= set(self._table.heads):
+            columns = guessed_columns(self._table)
+            self.out_is_positive.setChecked(is_out_positive(self._table, columns))
+        else:
+            self.out_is_positive.setChecked(kept.get(SIGN) != INTO)
+        self.columns.show_heads(self._table.heads, columns)
+        self.columns.show()
+        self.out_is_positive.show()
         self._reduce()
-
-    def _show_columns(self, heads: tuple[str, ...], columns: ColumnMap | None) -> None:
-        for key, combo in self.choices.items():
-            combo.clear()
-            combo.addItem(NONE, None)
-            for head in heads:
-                combo.addItem(" ".join(head.split())[:40], head)
-            held = getattr(columns, key) if columns is not None else None
-            combo.setCurrentIndex(max(combo.findData(held), 0))
-        self.out_is_positive.setChecked(columns is None or columns.out_is_positive)
-        self._columns.show()
-
-    def _chosen(self) -> ColumnMap | None:
-        held = {key: combo.currentData() for key, combo in self.choices.items()}
-        time, amps = held["time"], held["amps"]
-        if time is None or amps is None:
-            return None
-        return ColumnMap(time, amps, held["volts"], held["date"], self.out_is_positive.isChecked())
 
     def _on_chosen(self, *_: object) -> None:
-        columns = self._chosen()
-        if columns is not None and self._table is not None:
-            kept = dict(self._settings.logger_columns)
-            self._settings.logger_columns = kept | map_text(columns, self._table.heads)
+        columns = self.columns.mapping
+        if self._is_told(columns):
+            sign = OUT if self.out_is_positive.isChecked() else INTO
+            self._settings.logger_columns = {**columns, SIGN: sign}
         self._reduce()
+
+    @staticmethod
+    def _is_told(columns: Mapping[str, str]) -> bool:
+        return {TIME.key, AMPS.key} <= columns.keys()
 
     def _reduce(self) -> None:
         self._found = None
         self.add_button.hide()
-        columns = self._chosen()
+        columns = self.columns.mapping
         if self._table is None or self._run is None:
             return
-        if columns is None:
+        if not self._is_told(columns):
             self._said.show_lines("hint", [NOT_TOLD])
             return
-        self._work.ask(at_once(_reduced_or_fault, self._table, columns, self._run))
+        is_out = self.out_is_positive.isChecked()
+        self._work.ask(at_once(_reduced_or_fault, self._table, columns, self._run, is_out))
 
     def _on_done(self, found: Reduced | str) -> None:
         if isinstance(found, str):
@@ -173,7 +156,8 @@ class LoggerPart(QWidget):
 
     def _show_nothing(self) -> None:
         self._table = self._found = None
-        self._columns.hide()
+        self.columns.hide()
+        self.out_is_positive.hide()
         self.add_button.hide()
         self._said.show_lines("hint", [])
 
@@ -185,8 +169,10 @@ def _text_or_fault(path: Path) -> tuple[str, str]:
         return "", error.faults[0].message
 
 
-def _reduced_or_fault(table: LoggerTable, columns: ColumnMap, run: StationRun) -> Reduced | str:
+def _reduced_or_fault(
+    table: LoggerTable, columns: Mapping[str, str], run: StationRun, is_out: bool
+) -> Reduced | str:
     try:
-        return reduced(logged(table, columns, run), run)
+        return reduced(logged(table, columns, run, out_is_positive=is_out), run)
     except ScenarioError as error:
         return error.faults[0].message

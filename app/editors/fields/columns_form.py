@@ -1,44 +1,47 @@
-"""Which column of a table of reports holds what: by its heading, or as a person chooses."""
+"""Which column of a table holds what: by its heading, or as a person chooses."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from app.editors.fields.choices import QuietCombo
-from model.reception.table_reading import COLUMNS
+from model.files.column_mapping import Column
 
-BY_HEADING = "by its heading"
-LABELS = {
-    "time": "Time", "snr_db": "SNR, dB", "power": "Transmit power", "mode": "Mode", "band": "Band",
-    "frequency_mhz": "Frequency, MHz",
-}  # fmt: skip
 ACROSS = 2
 # A table may have very long headings.
 SHOWN_LENGTH = 40
 
 
 class ColumnsForm(QWidget):
-    """A choice for each column that is looked for; hidden before there is a table."""
+    """A choice for each column that is looked for; hidden before there is a table.
+
+    Attributes
+    ----------
+    choices : of each column, by its key.
+    """
 
     chosen = Signal(object)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, columns: Sequence[Column], none_chosen: str, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.choices: dict[str, QuietCombo] = {}
+        self._none_chosen = none_chosen
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
-        for place, column in enumerate(COLUMNS):
+        for place, column in enumerate(columns):
             combo = QuietCombo()
             combo.setSizeAdjustPolicy(
                 QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
             )
-            combo.setMinimumContentsLength(len(BY_HEADING))
-            label = QLabel(LABELS[column.key])
+            combo.setMinimumContentsLength(len(none_chosen))
+            label = QLabel(column.label)
             label.setBuddy(combo)
-            combo.setAccessibleName(f"column of {LABELS[column.key]}")
+            combo.setAccessibleName(f"column of {column.label}")
             row, across = divmod(place, ACROSS)
             grid.addWidget(label, row, 2 * across)
             grid.addWidget(combo, row, 2 * across + 1)
@@ -51,7 +54,7 @@ class ColumnsForm(QWidget):
         """Offer the headings of a table; one that was chosen before is chosen if it is there."""
         for key, combo in self.choices.items():
             combo.clear()
-            combo.addItem(BY_HEADING, "")
+            combo.addItem(self._none_chosen, "")
             for head in filter(None, dict.fromkeys(heads)):
                 combo.addItem(" ".join(head.split())[:SHOWN_LENGTH], head)
             combo.setCurrentIndex(max(combo.findData(kept.get(key, "")), 0))
