@@ -74,6 +74,7 @@ class ListPage(QWidget):
         column.addLayout(row)
         self._kept: list[Kept | None] = []
         self._has_said: list[bool] = []
+        self._on_row(-1)
         self.setFocusProxy(self.list)
 
     def show_classes(
@@ -115,7 +116,9 @@ class ListPage(QWidget):
         self.chosen.emit(self.list.row(item))
 
     def _on_row(self, row: int) -> None:
+        # Where the folder of the lessons cannot be read there is no row at all.
         held = self._kept[row] if 0 <= row < len(self._kept) else None
+        self.buttons["handouts"].setEnabled(row >= 0)
         self.buttons["anew"].setEnabled(held is not None and not held.is_over)
         self.buttons["csv"].setEnabled(0 <= row < len(self._has_said) and self._has_said[row])
 

@@ -157,6 +157,8 @@ class ClassroomWindow(QWidget):
 
     def write_csv(self, row: int) -> None:
         """Ask where, and write what a class has said as a table."""
+        if not 0 <= row < len(self._listed):
+            return
         kept = self.records.last_said().get(self._listed[row].programme.key)
         path = dialogs.ask_for_export(self, "class.csv", CSV_FILES) if kept else None
         if path is None or kept is None:

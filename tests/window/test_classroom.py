@@ -544,3 +544,17 @@ def test_a_class_that_another_window_has_open_begins_anew_and_says_so(
     window.show_list()
     open_class(window, CLASS)
     assert window.class_page.desk.note.text() == ""
+
+
+def test_without_a_list_nothing_of_a_row_can_be_asked_for(
+    fusion: None, qtbot: QtBot, fresh_home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    why = "The lessons could not be read: the disk does not answer"
+    monkeypatch.setattr("app.classroom.window.classes_in", lambda *_: ((), (why,)))
+    window = ClassroomWindow()
+    qtbot.addWidget(window)
+    assert why in window.list_page.note.text
+    for key in ("anew", "handouts", "csv"):
+        assert not window.list_page.buttons[key].isEnabled()
+    for ask in (window.write_csv, window.write_handouts, window.begin_anew, window.open_listed):
+        ask(-1)
