@@ -380,6 +380,8 @@ def climates() -> Strategy:
     }  # fmt: skip
     table["years"] = st.sampled_from(([], [year]))
     table["loss_scale"] = st.sampled_from((1.0, 1.25, 0.8))
+    table["clear_scale"] = st.sampled_from((1.0, 0.9, 1.05))
+    table["spread_scale"] = st.sampled_from((1.0, 1.3))
     return st.fixed_dictionaries(table).map(Climate.model_validate)
 
 

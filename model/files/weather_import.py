@@ -26,15 +26,8 @@ from model.sky.daily_weather import (
     light_lag_min,
 )
 from model.sky.sun_position import Spot
-from model.sky.weather_years import (
-    LOSS_SCALE_BOUNDS,
-    Losses,
-    Months,
-    loss_scale,
-    merged_years,
-    months_of,
-    weather_years,
-)
+from model.sky.weather_years import Months, merged_years, months_of, weather_years
+from model.sky.word_scales import WordScales, word_scales
 from model.support.progress import Search, finish
 
 FILES_LIMIT = 8000
@@ -105,7 +98,7 @@ class WeatherImport:
     repeated_days : dates that more than one file holds; the fuller was taken, else the first.
     too_bright_days : dates with more light than falls above the air; they are gaps.
     months : means that the climate's years make; nan where days are missing.
-    losses : how the light under clouds stands to the table of words; None without cloud cover.
+    scales : how days stand to the table of words; None without cloud cover.
     """
 
     climate: Climate
@@ -115,7 +108,7 @@ class WeatherImport:
     repeated_days: int
     too_bright_days: int
     months: Months
-    losses: Losses | None
+    scales: WordScales | None
 
 
 def import_weather(
@@ -220,11 +213,11 @@ def joined_files(
         raise ScenarioError((Fault("climate.years", words),))
     days = read.all_days()
     months = months_of(read.spot, years)
-    losses = loss_scale(days)
-    climate = _climate(before, years, months, losses, read.source(), replaced=replace_years)
+    scales = word_scales(days)
+    climate = _climate(before, years, months, scales, read.source(), replaced=replace_years)
     too_bright = sum(day.is_too_bright for day in days)
     return WeatherImport(
-        climate, before, read.places(), of_files, read.repeated_days, too_bright, months, losses
+        climate, before, read.places(), of_files, read.repeated_days, too_bright, months, scales
     )
 
 
@@ -298,7 +291,7 @@ def _climate(
     before: Climate | None,
     years: tuple[WeatherYear, ...],
     months: Months,
-    losses: Losses | None,
+    scales: WordScales | None,
     source: str,
     *,
     replaced: bool,
@@ -318,14 +311,24 @@ def _climate(
         "clearness": _months(months.clearness, before.clearness if before else (), 3),
         "source": _source((kept, source)),
         "years": years,
-        "loss_scale": before.loss_scale if before else 1.0,
+        **_scales(before, scales),
         "clearness_sd": before.clearness_sd if before else None,
     }
     if all(isfinite(spread) and 0.0 < spread <= 0.5 for spread in months.clearness_sd):
         values["clearness_sd"] = tuple(round(spread, 3) for spread in months.clearness_sd)
-    if losses and LOSS_SCALE_BOUNDS[0] <= losses.scale <= LOSS_SCALE_BOUNDS[1]:
-        values["loss_scale"] = round(losses.scale, 3)
     return Climate.model_validate(values)
+
+
+def _scales(before: Climate | None, found: WordScales | None) -> dict[str, float]:
+    """Return the scales of words: those found, where a scenario may state them, or those before."""
+    if found and found.within_bounds:
+        values = found.clear, found.losses, found.spread
+    elif before:
+        values = before.clear_scale, before.loss_scale, before.spread_scale
+    else:
+        return {}
+    names = "clear_scale", "loss_scale", "spread_scale"
+    return {name: round(value, 3) for name, value in zip(names, values, strict=True)}
 
 
 MONTH_NAMES = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")

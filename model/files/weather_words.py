@@ -7,7 +7,7 @@ from math import isnan
 
 from model.files.weather_import import MONTH_NAMES, PlaceRead, WeatherImport
 from model.scenario.climate import WeatherYear
-from model.sky.weather_years import LOSS_SCALE_BOUNDS
+from model.sky.word_scales import SCALE_BOUNDS
 
 # Further away or higher than this the weather is another place's: common practice, no source.
 FAR_KM = 50.0
@@ -19,7 +19,7 @@ COLDER_PER_KM_C = 6.5
 
 
 def import_lines(found: WeatherImport) -> tuple[str, ...]:
-    """Return places, warnings, years, gaps and what becomes of the losses of light."""
+    """Return places, warnings, years, gaps and what words for a sky stand for."""
     lines: list[str] = []
     for place in found.places:
         lines += [place_line(place), *place_warnings(place)]
@@ -29,7 +29,7 @@ def import_lines(found: WeatherImport) -> tuple[str, ...]:
             "A typical year is twelve ordinary months spliced together: bad years are worse."
         )
     lines += _doubts(found)
-    lines += _losses(found)
+    lines += _scales(found)
     kept = len(found.climate.years)
     lines.append(f"With these files the scenario holds {_count(kept, 'year')} of weather.")
     return tuple(lines)
@@ -107,16 +107,21 @@ def _doubts(found: WeatherImport) -> Iterator[str]:
         yield f"Too few days of {names}: what the scenario gave for them stays."
 
 
-def _losses(found: WeatherImport) -> Iterator[str]:
-    if found.losses is None:
+def _scales(found: WeatherImport) -> Iterator[str]:
+    scales = found.scales
+    if scales is None:
         return
-    low, high = LOSS_SCALE_BOUNDS
-    scale, days = found.losses
-    said = f"{scale:.2f} times the light that the words for a sky take away ({days} days)"
-    if low <= scale <= high:
-        yield f"Clouds here take {said}: the words are scaled so at this site."
+    yield (
+        f"By {scales.days} days with cloud cover, clear days here have {scales.clear:.2f} of the"
+        f" light that the word clear stands for, clouds take {scales.losses:.2f} times as much"
+        f" from them as the other words say, and days of one word differ {scales.spread:.2f} times"
+        " as much."
+    )
+    if scales.within_bounds:
+        yield "The words for a sky are scaled so at this site."
     else:
-        yield f"Clouds here take {said}: beyond {low:g} to {high:g}, so the words are not scaled."
+        bounds = ", ".join(f"{low:g} to {high:g}" for low, high in SCALE_BOUNDS)
+        yield f"That is beyond {bounds}: the words for a sky are not scaled."
 
 
 def month_table(found: WeatherImport) -> tuple[str, ...]:

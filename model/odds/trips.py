@@ -21,13 +21,7 @@ from model.scenario.scenario import Block, Scenario
 from model.scenario.station import Station
 from model.sky.climate_days import DaySkies, draw_days, mirrored_scores
 from model.sky.climate_light import site_climate, year_light
-from model.sky.cloud_words import (
-    COVER_CLASSES,
-    SCALED_SD_BETWEEN,
-    WORD_CLASSES,
-    SkyClass,
-    index_of,
-)
+from model.sky.cloud_words import index_of, spreads_of
 from model.sky.daily_climate import daily_index
 from model.sky.monthly_nodes import day_of_year
 from model.sky.planned_draws import draw_planned
@@ -42,8 +36,6 @@ PLAN_SPREAD = 0.3
 # How far the lows and highs of a planned day may be off, standard deviation of the whole trip
 # [degC]: forecasts of a day or two ahead miss by about 2, common practice, no source.
 FORECAST_AIR_SD_C = 2.0
-# The scale of a climate whose light under clouds is not known.
-UNSCALED = 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -179,20 +171,6 @@ def draw_skies(
     return DrawnSkies("years", days, start=start, years=found, typical=typical)
 
 
-def class_near(index: float) -> SkyClass:
-    """Return the class of days nearest to an index: how far a typed index may be off.
-
-    Parameters
-    ----------
-    index : clear-sky index [1].
-
-    Returns
-    -------
-    Mean index and spreads of such days.
-    """
-    return min((one for _, one in COVER_CLASSES), key=lambda one: abs(one.index - index))
-
-
 def _near_starts(scenario: Scenario, climate: Climate, dates: int) -> YearTrips | None:
     if not climate.years:
         return None
@@ -223,17 +201,9 @@ def _forecast(
     if not drawn:
         days = DaySkies(*(np.broadcast_to(row, whole) for row in (mean, low_c, high_c)))
         return DrawnSkies("forecast", days)
-    classes = [WORD_CLASSES[sky] if isinstance(sky, str) else class_near(sky) for sky in skies]
     of_place = mirrored_scores(chance, trips, 1)
-    scaled = scenario.climate is not None and scenario.climate.loss_scale != UNSCALED
-    # What is typed is not scaled, and so as far off as without a climate.
-    between = [
-        SCALED_SD_BETWEEN[sky] if scaled and isinstance(sky, str) else one.sd_between
-        for one, sky in zip(classes, skies, strict=True)
-    ]
-    index = draw_planned(
-        mean, [one.sd_within for one in classes], between, trips, chance, of_place=of_place
-    )
+    within, between = zip(*(spreads_of(sky, scenario.climate) for sky in skies), strict=True)
+    index = draw_planned(mean, within, between, trips, chance, of_place=of_place)
     warmer = FORECAST_AIR_SD_C * chance.standard_normal((trips, 1))
     return DrawnSkies(
         "forecast",

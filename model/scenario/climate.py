@@ -89,6 +89,15 @@ class Climate(Value):
         description="Standard deviation of the days of a month, where it is known.",
         json_schema_extra={"unit": "", "decimals": 2},
     )
+    clear_scale: Number = quantity(
+        "Clear days",
+        default=1.0,
+        ge=0.7,
+        le=1.15,
+        decimals=2,
+        help="Light of clear days at this place over that of the word clear, as weather files with"
+        " cloud cover have shown: less where there is haze.",
+    )
     loss_scale: Number = quantity(
         "Losses of light",
         default=1.0,
@@ -96,6 +105,15 @@ class Climate(Value):
         le=3,
         decimals=2,
         help="By how much the light that each word for a sky takes away is scaled at this place,"
+        " as weather files with cloud cover have shown.",
+    )
+    spread_scale: Number = quantity(
+        "Spread of days",
+        default=1.0,
+        ge=0.3,
+        le=3,
+        decimals=2,
+        help="How much more than in the table of words the days of one word differ at this place,"
         " as weather files with cloud cover have shown.",
     )
     source: OneLine = text("Source", max_length=200, help="Where the months were looked up.")

@@ -35,11 +35,13 @@ class SkyClass:
     index : mean clear-sky index of such days [1].
     sd_within : standard deviation of such days at one place [1].
     sd_between : standard deviation of the means of places [1].
+    sd_scaled : what is left of it once a climate has scaled the words to the place [1].
     """
 
     index: float
     sd_within: float
     sd_between: float
+    sd_scaled: float
 
     @property
     def sd(self) -> float:
@@ -47,20 +49,23 @@ class SkyClass:
         return sqrt(self.sd_within**2 + self.sd_between**2)
 
 
-# Mean cover of the lit hours from so many eighths on [okta]; the last is overcast.
+# Mean cover of the lit hours from so many eighths on [okta]; the last is overcast. How clear days
+# differ between places is the square root of the mean square about the word over thirteen yearly
+# files with cloud cover, and so is what scaling leaves of any class; without any one of them it is
+# the same to .01.
 COVER_CLASSES: tuple[tuple[float, SkyClass], ...] = (
-    (0.0, SkyClass(1.03, 0.04, 0.03)),
-    (1.0, SkyClass(0.95, 0.06, 0.05)),
-    (3.0, SkyClass(0.84, 0.09, 0.09)),
-    (5.0, SkyClass(0.69, 0.14, 0.09)),
-    (7.0, SkyClass(0.55, 0.15, 0.09)),
-    (7.8, SkyClass(0.40, 0.11, 0.08)),
+    (0.0, SkyClass(1.03, 0.04, 0.05, 0.05)),
+    (1.0, SkyClass(0.95, 0.06, 0.05, 0.03)),
+    (3.0, SkyClass(0.84, 0.09, 0.09, 0.03)),
+    (5.0, SkyClass(0.69, 0.14, 0.09, 0.02)),
+    (7.0, SkyClass(0.55, 0.15, 0.09, 0.04)),
+    (7.8, SkyClass(0.40, 0.11, 0.08, 0.03)),
 )
 # Hours of rain from so many on [h]. Between places it is taken as of overcast: an assumption.
 RAIN_CLASSES: tuple[tuple[float, SkyClass], ...] = (
-    (1.0, SkyClass(0.54, 0.10, 0.08)),
-    (3.0, SkyClass(0.46, 0.10, 0.08)),
-    (6.0, SkyClass(0.33, 0.10, 0.08)),
+    (1.0, SkyClass(0.54, 0.10, 0.08, 0.03)),
+    (3.0, SkyClass(0.46, 0.10, 0.08, 0.03)),
+    (6.0, SkyClass(0.33, 0.10, 0.08, 0.03)),
 )
 # One raining hour, median and the value that one in ten is below [1].
 RAINING_HOUR_INDEX, RAINING_HOUR_LOW_INDEX = 0.29, 0.21
@@ -72,14 +77,6 @@ WORD_CLASSES: dict[SkyWord, SkyClass] = {
     "overcast": COVER_CLASSES[5][1],
     "rain": RAIN_CLASSES[2][1],
 }
-# What is left of the spread between places once a climate has scaled the losses of light, which
-# takes no part in a clear day [1]: the square root of the mean square over thirteen yearly files
-# with cloud cover, to a hundredth. Without any one of them it is the same to .01. Rain is taken as
-# overcast.
-SCALED_SD_BETWEEN: dict[SkyWord, float] = {
-    "clear": 0.05, "mostly clear": 0.04, "mixed": 0.04, "mostly cloudy": 0.05, "overcast": 0.09,
-    "rain": 0.09,
-}  # fmt: skip
 _EIGHTHS = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*/\s*8")
 
 
@@ -128,26 +125,83 @@ def rain_class(hours: float) -> SkyClass:
 def index_of(sky: SkyWord | float, climate: Climate | None = None) -> float:
     """Return the clear-sky index of a day's sky.
 
-    The loss of light of a word is scaled by the climate's ``loss_scale``; a day brighter than the
-    clear sky has no loss.
-
     Parameters
     ----------
     sky : a word, or the index itself [1].
-    climate : of the place, where there is one.
+    climate : of the place, where there is one; it scales what a word stands for.
 
     Returns
     -------
     Clear-sky index of the day [1].
     """
-    return _at_the_place(WORD_CLASSES[sky].index, climate) if isinstance(sky, str) else sky
+    return at_the_place(WORD_CLASSES[sky].index, climate) if isinstance(sky, str) else sky
 
 
-def _at_the_place(index: float, climate: Climate | None) -> float:
-    """Return the index of a class with its losses scaled as the climate has them."""
-    if climate is None or index >= 1.0:
+def at_the_place(index: float, climate: Climate | None) -> float:
+    """Return the index of a class of days with the scales of a climate.
+
+    A clear day is brighter or duller as the air of the place is cleaner or hazier; what clouds take
+    is counted from there.
+
+    Parameters
+    ----------
+    index : of the class in the table [1].
+    climate : ``clear_scale`` is taken of clear days, ``loss_scale`` of what the others lack of
+        them.
+
+    Returns
+    -------
+    Clear-sky index of such days at the place [1].
+    """
+    if climate is None:
         return index
-    return max(1.0 - climate.loss_scale * (1.0 - index), DARKEST_INDEX)
+    clear = COVER_CLASSES[0][1].index
+    found = climate.clear_scale * clear - climate.loss_scale * (clear - index)
+    # Digits of the table that no scale touches stay as they are.
+    return min(max(round(found, 6), DARKEST_INDEX), INDEX_LIMIT)
+
+
+def is_scaled(climate: Climate | None) -> bool:
+    """Whether a climate's cloud cover has told what words stand for at the place."""
+    if climate is None:
+        return False
+    return (climate.clear_scale, climate.loss_scale, climate.spread_scale) != (1.0, 1.0, 1.0)
+
+
+def spreads_of(sky: SkyWord | float, climate: Climate | None = None) -> tuple[float, float]:
+    """Return how far days of a sky may be off, within a place and between places.
+
+    Parameters
+    ----------
+    sky : a word, or the index itself [1]; what is typed is not scaled, and spreads like the class
+        of days nearest to it.
+    climate : of the place, where there is one.
+
+    Returns
+    -------
+    Standard deviations within and between places [1].
+    """
+    if not isinstance(sky, str):
+        near = class_near(sky)
+        return near.sd_within, near.sd_between
+    of_word = WORD_CLASSES[sky]
+    if climate is None or not is_scaled(climate):
+        return of_word.sd_within, of_word.sd_between
+    return climate.spread_scale * of_word.sd_within, of_word.sd_scaled
+
+
+def class_near(index: float) -> SkyClass:
+    """Return the class of days nearest to an index: how far a typed index may be off.
+
+    Parameters
+    ----------
+    index : clear-sky index [1].
+
+    Returns
+    -------
+    Mean index and spreads of such days.
+    """
+    return min((one for _, one in COVER_CLASSES), key=lambda one: abs(one.index - index))
 
 
 def sky_moved(scenario: Scenario, by: float) -> tuple[float, ...]:
@@ -204,7 +258,7 @@ def sky_from_text(text: str, climate: Climate | None = None) -> SkyWord | float 
     try:
         if eighths:
             index = cover_class(float(eighths[1].replace(",", "."))).index
-            return round(_at_the_place(index, climate), 2)
+            return round(at_the_place(index, climate), 2)
         index = float(plain.replace(",", "."))
     except ValueError:
         return None

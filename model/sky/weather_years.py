@@ -9,13 +9,11 @@ from datetime import date as Date
 from functools import lru_cache
 from itertools import groupby
 from math import isnan, nan
-from typing import NamedTuple
 
 import numpy as np
 
 from model.scenario.climate import WeatherYear
 from model.sky.clear_sky import extraterrestrial
-from model.sky.cloud_words import cover_class
 from model.sky.daily_weather import DARK_DAY_W_M2, Days, DaySums
 from model.sky.sun_position import Spot
 from model.sky.timeline import Floats, Timeline
@@ -24,10 +22,6 @@ from model.sky.timeline import Floats, Timeline
 LEAST_DAYS_A_MONTH = 20
 # How days differ within a month takes so many days of one month of one year.
 LEAST_DAYS_FOR_SPREAD = 10
-# The losses of light under clouds take so many days with cloud cover.
-LEAST_DAYS_FOR_LOSSES = 60
-# Bounds of the scale of losses that a scenario may state.
-LOSS_SCALE_BOUNDS = (0.2, 3.0)
 CLEARNESS_DECIMALS = 3
 AIR_DECIMALS = 1
 _LEAP_YEAR = 2000
@@ -189,46 +183,3 @@ def _sun_of_dates(spot: Spot) -> dict[tuple[int, int], float]:
     means: Floats = level.reshape(366, -1).mean(axis=1)
     dates = (Date(_LEAP_YEAR, 1, 1) + timedelta(days=day) for day in range(366))
     return {(date.month, date.day): float(mean) for date, mean in zip(dates, means, strict=True)}
-
-
-class Losses(NamedTuple):
-    """How the light lost under clouds at a place stands to that of the table of words.
-
-    Attributes
-    ----------
-    scale : factor by which the table's losses must be taken [1].
-    days : days it was found from.
-    """
-
-    scale: float
-    days: int
-
-
-def loss_scale(days: Iterable[DaySums]) -> Losses | None:
-    """Return the scale of losses that meets the light of all days; None without enough of them.
-
-    Every day takes its class by its mean cover. Classes brighter than the clear sky have no
-    losses to be scaled; those of the others are scaled by one factor, found so that the light of
-    all days together is met.
-
-    Parameters
-    ----------
-    days : sums of each local date.
-
-    Returns
-    -------
-    Factor [1] and the days it comes from.
-    """
-    known = [
-        day
-        for day in days
-        if day.cover_hours and day.clear_w_m2 > DARK_DAY_W_M2 and not isnan(day.clearness)
-    ]
-    if len(known) < LEAST_DAYS_FOR_LOSSES:
-        return None
-    index = [cover_class(min(day.cover_okta, 8.0)).index for day in known]
-    expected = sum(max(at, 1.0) * day.clear_w_m2 for at, day in zip(index, known, strict=True))
-    lost = sum(max(1.0 - at, 0.0) * day.clear_w_m2 for at, day in zip(index, known, strict=True))
-    if lost <= 0.0:
-        return None
-    return Losses((expected - sum(day.ghi_w_m2 for day in known)) / lost, len(known))

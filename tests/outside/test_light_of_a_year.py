@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from model.sky.climate_light import site_climate, year_light
-from model.sky.cloud_words import COVER_CLASSES, WORD_CLASSES, cover_class, index_of
+from model.sky.cloud_words import at_the_place, cover_class
 from model.sky.daily_weather import DARK_DAY_W_M2, day_sums
 from model.sky.monthly_nodes import MONTH_OF_DAY
 from tests.outside.file_places import FILES, imported, record
@@ -38,18 +38,10 @@ def by_words(name: str, *, scaled: bool) -> tuple[np.ndarray, np.ndarray]:
         day = days[date(2001, 1, 1) + timedelta(days=at)]
         if day.clear_w_m2 > DARK_DAY_W_M2:
             told = cover_class(min(day.cover_okta, 8.0))
-            word = next((word for word, of in WORD_CLASSES.items() if of == told), None)
-            # One class has no word.
-            index = index_of(word, climate) if word else _between(climate)
-            light[at] = 24.0 * day.clear_w_m2 * index
+            # One class has no word, but typed eighths come to it.
+            light[at] = 24.0 * day.clear_w_m2 * at_the_place(told.index, climate)
             claimed[at] = 24.0 * day.clear_w_m2 * told.sd_between
     return light, claimed
-
-
-def _between(climate) -> float:
-    """The class of 7 to 7.8 eighths, its loss scaled like that of a word."""
-    scale = climate.loss_scale if climate else 1.0
-    return 1.0 - scale * (1.0 - COVER_CLASSES[4][1].index)
 
 
 @pytest.mark.parametrize("name", FILES)

@@ -25,8 +25,10 @@ from scipy.stats import norm
 from model.editing.paths import with_value
 from model.odds.trip_runs import search_trip_runs
 from model.odds.trips import Varied, draw_skies, draw_trips
+from model.scenario.scenario import Scenario
 from model.sky.cloud_words import COVER_CLASSES
-from model.sky.daily_weather import DARK_DAY_W_M2, day_sums
+from model.sky.daily_weather import DARK_DAY_W_M2, DaySums, day_sums
+from model.sky.word_scales import word_scales
 from model.support.progress import finish
 from tests.outside.file_places import FILES, START_HOUR, at, plain_kit, record
 from tests.outside.plain_balance import hours_of, lowest_and_end, panel_amperes
@@ -48,24 +50,27 @@ PANELS = {"Sand Point": (60.0, 55.0), "Greensboro": (40.0, 36.0), "Miami": (36.0
 
 
 class Days(NamedTuple):
-    """Days with cover of one place: index [1], cover [okta], light of a clear day [W/m2]."""
+    """Days with cover of one place: index [1], cover [okta], sums, half-month of the year."""
 
     index: np.ndarray
     cover_okta: np.ndarray
-    clear_w_m2: np.ndarray
+    sums: list[DaySums]
+    half_month: np.ndarray
 
 
 @cache
 def days_of(path: Path) -> Days:
-    known = [
-        day
-        for day in day_sums(record(path)).values()
+    known = {
+        date: day
+        for date, day in day_sums(record(path)).items()
         if day.cover_hours and day.clear_w_m2 > DARK_DAY_W_M2 and not np.isnan(day.clearness)
-    ]
+    }
+    days = list(known.values())
     return Days(
-        np.array([day.ghi_w_m2 / day.clear_w_m2 for day in known]),
-        np.array([min(day.cover_okta, 8.0) for day in known]),
-        np.array([day.clear_w_m2 for day in known]),
+        np.array([day.ghi_w_m2 / day.clear_w_m2 for day in days]),
+        np.array([min(day.cover_okta, 8.0) for day in days]),
+        days,
+        np.array([2 * date.month + (date.day > 15) for date in known]),
     )
 
 
@@ -88,20 +93,42 @@ def light_ranks(path: Path, seed: int, *, scaled: bool) -> np.ndarray:
 
     Parameters
     ----------
-    scaled : with the climate of the file, which scales the losses of words; else without any.
+    scaled : with the climate of the file, which scales the words; else without any.
     """
-    known, ranks = days_of(path), []
     scenario = at(path, 40.0, 0.0, date(2026, 6, 15), days=1)
     if not scaled:
         scenario = scenario.model_copy(update={"climate": None})
+    return ranks_under(scenario, path, np.full(days_of(path).index.size, True), seed)
+
+
+def apart_ranks(path: Path, seed: int) -> np.ndarray:
+    """The same of the days of every other half-month, by words scaled to those between."""
+    known, ranks = days_of(path), []
+    scenario = at(path, 40.0, 0.0, date(2026, 6, 15), days=1)
+    for half in (0, 1):
+        kept = known.half_month % 2 == half
+        scales = word_scales(
+            [day for day, is_kept in zip(known.sums, kept, strict=True) if is_kept]
+        )
+        names = ("clear_scale", "loss_scale", "spread_scale")
+        climate = scenario.climate.model_copy(update=dict(zip(names, scales[:3], strict=True)))
+        ranks.append(
+            ranks_under(scenario.model_copy(update={"climate": climate}), path, ~kept, seed)
+        )
+    return np.concatenate(ranks)
+
+
+def ranks_under(scenario: Scenario, path: Path, asked: np.ndarray, seed: int) -> np.ndarray:
+    """Ranks of the days asked for among those drawn for their class in a scenario."""
+    known, ranks = days_of(path), []
     classes = np.array([class_at(okta) for okta in known.cover_okta])
     for one, sky in enumerate(SKIES):
         # A typed index is what it is, with a climate or without.
-        if scaled and not isinstance(sky, str):
+        if scenario.climate is not None and not isinstance(sky, str):
             continue
         told = with_value(scenario, "day.sky", (sky,))
         drawn = np.sort(draw_skies(told, DRAWN, default_rng(seed), "forecast").days.index[:, 0])
-        ranks.append(np.searchsorted(drawn, known.index[classes == one]) / DRAWN)
+        ranks.append(np.searchsorted(drawn, known.index[asked & (classes == one)]) / DRAWN)
     return np.concatenate(ranks)
 
 
@@ -202,13 +229,34 @@ def test_four_days_in_five_lie_in_the_band_of_their_light():
 
 
 def test_words_scaled_to_the_place_by_its_climate_hold_as_many():
-    # Found .83, .86 and .89; pooled .86. These are three of thirteen files the spread left between
-    # places was fitted to: pooled .81, with each place held out .72 to .92 and .63 at Ahmedabad.
+    # Found .82, .81 and .80; pooled .81. These are three of thirteen files the spread left between
+    # places was fitted to: pooled .79, at each .74 to .86, no tail above .16.
     ranks = {name: light_ranks(path, 1, scaled=True) for name, path in FILES.items()}
     for of_place in ranks.values():
         assert 0.65 <= held(of_place) <= 0.92
         assert beyond(of_place) <= 0.2
-    assert 0.75 <= held(np.concatenate(list(ranks.values()))) <= 0.88
+    assert 0.75 <= held(np.concatenate(list(ranks.values()))) <= 0.85
+
+
+def test_words_scaled_by_some_days_of_a_place_hold_on_its_other_days():
+    ranks = {name: apart_ranks(path, 1) for name, path in FILES.items()}
+    for of_place in ranks.values():
+        assert 0.65 <= held(of_place) <= 0.92
+        assert beyond(of_place) <= 0.2
+    assert 0.75 <= held(np.concatenate(list(ranks.values()))) <= 0.85
+
+
+def test_haze_on_clear_days_is_not_given_to_the_clouds():
+    """A file whose clear and mostly clear days lose a tenth more, the cloudy ones nothing."""
+    for path in FILES.values():
+        known = days_of(path)
+        hazy = [
+            replace(day, ghi_w_m2=day.ghi_w_m2 * (0.9 if day.cover_okta < 3.0 else 1.0))
+            for day in known.sums
+        ]
+        plain, found = word_scales(known.sums), word_scales(hazy)
+        assert found.clear < plain.clear - 0.05
+        assert found.losses < plain.losses
 
 
 def test_a_table_made_of_two_places_holds_at_a_third_taken_together():
@@ -253,6 +301,7 @@ def main() -> None:
     for words, of in (
         ("light, by the table", lambda one: light_ranks(one, asked.seed, scaled=False)),
         ("light, scaled by the climate", lambda one: light_ranks(one, asked.seed, scaled=True)),
+        ("light, scaled by other days", lambda one: apart_ranks(one, asked.seed)),
         (
             "light, by a table of the other places",
             lambda one: refitted_ranks(one, [path for path in paths.values() if path != one]),

@@ -69,6 +69,8 @@ def test_one_day_that_differs_makes_another_year():
             "climate.clearness_sd.0: must be at most 0.5, got 0.6",
         ),
         ({"loss_scale": 0.1}, "climate.loss_scale: must be at least 0.2, got 0.1"),
+        ({"clear_scale": 1.2}, "climate.clear_scale: must be at most 1.15, got 1.2"),
+        ({"spread_scale": 0.0}, "climate.spread_scale: must be at least 0.3, got 0"),
         ({"years": [YEAR] * 21}, "climate.years: must hold at most 20 entries, got 21"),
         (
             {"years": [YEAR | {"clearness": [0.3, 1.5]}]},

@@ -30,6 +30,7 @@ from model.library.store import dump_parts, parse_parts
 from model.scenario.scenario import Block, Site
 from model.scenario.station import Station
 from model.sky.climate_light import clear_clearness
+from model.sky.cloud_words import is_scaled
 
 STORED = Path(__file__).parent / "format1"
 OLD = (STORED / "scenario.toml").read_text(encoding="utf-8")
@@ -60,7 +61,7 @@ def test_months_become_a_climate_of_the_place(opened):
     # 5 eighths in January lie in the class 5 to 7, 4 in July in that of 3 to 5.
     assert climate.clearness[0] == pytest.approx(0.69 * clear[0], abs=5e-4)
     assert climate.clearness[6] == pytest.approx(0.84 * clear[6], abs=5e-4)
-    assert climate.loss_scale == 1.0
+    assert not is_scaled(climate)
 
 
 def test_all_else_stays_as_it_stood(opened):

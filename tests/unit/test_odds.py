@@ -24,7 +24,7 @@ from model.odds.trips import DrawnSkies, Varied, draw_skies, draw_trips
 from model.scenario.declare import Source
 from model.scenario.scenario import Block
 from model.sky.climate_days import DaySkies
-from model.sky.cloud_words import SCALED_SD_BETWEEN, WORD_CLASSES
+from model.sky.cloud_words import WORD_CLASSES
 from model.sky.irradiance import panel_light
 from model.sky.trip import Trip, Weather, planned
 from model.station.carried_mass import shared_extras
@@ -228,7 +228,7 @@ def test_a_climate_that_scales_the_words_leaves_of_each_what_was_measured(word):
     whole = WORD_CLASSES[word].sd_between
     assert deviation(plain) == pytest.approx(whole, abs=0.005)
     assert deviation(typed) == pytest.approx(whole, abs=0.005)
-    assert deviation(scaled) == pytest.approx(SCALED_SD_BETWEEN[word], abs=0.005)
+    assert deviation(scaled) == pytest.approx(WORD_CLASSES[word].sd_scaled, abs=0.005)
     # What is typed is not scaled.
     assert deviation(index) == pytest.approx(WORD_CLASSES["mostly cloudy"].sd_between, abs=0.005)
 

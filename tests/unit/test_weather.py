@@ -139,7 +139,7 @@ def test_a_trip_is_made_of_words_as_they_count_at_the_place():
     day = Day(date=date(2026, 3, 1), days=2, sky=("overcast", 0.7), low_c=(3.0,), wind_m_s=4.0)
     dull = Climate(low_c=[0.0] * 12, high_c=[9.0] * 12, clearness=[0.4] * 12, loss_scale=1.2)
     trip = planned_on(day, dull)
-    assert trip.weather.index == pytest.approx((1 - 1.2 * 0.6, 0.7))
+    assert trip.weather.index == pytest.approx((1.03 - 1.2 * 0.63, 0.7))
     assert trip.weather.wind_m_s == 4.0
     assert hash(trip) == hash(planned_on(day, dull))
 

@@ -14,7 +14,9 @@ from model.editing.faults import ScenarioError
 from model.files import weather_import
 from model.files.scenario_file import read_scenario, write_scenario
 from model.files.weather_import import import_weather
+from model.files.weather_words import import_lines
 from model.scenario.scenario import Site
+from model.sky.cloud_words import index_of, is_scaled
 from tests.unit import weather_makers as make
 
 ROOT = Path(__file__).parents[2]
@@ -60,7 +62,7 @@ def test_a_year_fills_months_and_days_and_the_file_stays_beside_it(
     assert climate.clearness == pytest.approx([0.5] * 12, abs=0.003)
     assert climate.low_c == pytest.approx([5.0] * 12, abs=0.1)
     assert climate.high_c == pytest.approx([15.0] * 12, abs=0.1)
-    assert climate.loss_scale == 1.0
+    assert not is_scaled(climate)
     (year,) = climate.years
     assert (year.start, len(year.clearness), year.typical) == (date(2019, 1, 1), 365, False)
     assert climate.source == "PVGIS hourly INVENTED-SAT"
@@ -176,11 +178,33 @@ def test_months_of_cover_scale_the_words(tmp_path: Path, year_file: Path) -> Non
     covered = tmp_path / "covered.epw"
     covered.write_text(make.epw(make.RIDGE, date(2018, 4, 1), 70, HALF, tenths=5))
     found = import_weather(SITE, None, [year_file, covered])
-    assert found.losses is not None
+    assert found.scales is not None
     # Half of what falls above the air is some .66 of the clear sky at 900 m, where the table of
-    # words has .84.
-    assert found.climate.loss_scale == pytest.approx(found.losses.scale, abs=0.001)
-    assert 1.5 < found.climate.loss_scale < 2.6
+    # words has .84: nearer by clear days and by losses, and no day differs from the next.
+    climate = found.climate
+    scales = climate.clear_scale, climate.loss_scale, climate.spread_scale
+    assert scales == pytest.approx(found.scales[:3], abs=0.001)
+    assert index_of("mixed", climate) == pytest.approx(0.66, abs=0.03)
+    assert climate.clear_scale < 1.0 < climate.loss_scale
+    said = "\n".join(import_lines(found))
+    assert f"clear days here have {climate.clear_scale:.2f} of the light that the word" in said
+    assert "The words for a sky are scaled so at this site." in said
+
+
+def test_scales_that_no_scenario_may_state_are_said_and_not_taken(
+    tmp_path: Path, year_file: Path
+) -> None:
+    covered = tmp_path / "covered.epw"
+    # A tenth of the light under half a sky of cloud: no place has that.
+    dark = make.share_of(make.RIDGE, 0.05)
+    covered.write_text(make.epw(make.RIDGE, date(2018, 4, 1), 70, dark, tenths=5))
+    found = import_weather(SITE, None, [year_file, covered])
+    assert found.scales is not None
+    assert found.scales.clear < 0.7
+    assert not is_scaled(found.climate)
+    assert "That is beyond 0.7 to 1.15, 0.2 to 3, 0.3 to 3: the words" in "\n".join(
+        import_lines(found)
+    )
 
 
 def test_days_of_minutes_from_many_files_are_one_year(tmp_path: Path, year_file: Path) -> None:

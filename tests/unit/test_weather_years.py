@@ -11,10 +11,12 @@ import pandas as pd
 import pytest
 
 from model.files.weather_file import read_weather_file
-from model.scenario.climate import WeatherYear
-from model.sky.daily_weather import day_sums
+from model.scenario.climate import Climate, WeatherYear
+from model.sky.cloud_words import at_the_place, cover_class
+from model.sky.daily_weather import DaySums, day_sums
 from model.sky.sun_position import Spot
-from model.sky.weather_years import loss_scale, merged_years, months_of, weather_years
+from model.sky.weather_years import merged_years, months_of, weather_years
+from model.sky.word_scales import word_scales
 from tests.unit import weather_makers as make
 
 RIDGE = Spot(47.0, 9.5, 900.0)
@@ -109,27 +111,79 @@ def test_a_month_without_sun_has_no_clearness_and_misses_nothing() -> None:
     assert 12 not in months.missing
 
 
-@pytest.mark.parametrize("scale", [0.6, 1.5])
-def test_losses_are_scaled_until_the_light_of_all_days_is_met(tmp_path: Path, scale: float) -> None:
+def sums(okta: float, index: float) -> DaySums:
+    """A whole day of 200 W/m2 under the clear sky."""
+    return DaySums(
+        ghi_w_m2=200.0 * index, sun_w_m2=300.0, whole_sun_w_m2=300.0, clear_w_m2=200.0,
+        given_w_m2=200.0 * index, dark_w_m2=0.0, given_moment_min=0.0, sun_moment_min=0.0,
+        low_c=0.0, high_c=9.0, air_hours=24.0, cover_sum_okta=12.0 * okta, cover_hours=12.0,
+    )  # fmt: skip
+
+
+OKTAS = (0.5, 2.0, 4.0, 6.0, 7.5, 8.0)
+
+
+@pytest.mark.parametrize(("clear", "losses", "spread"), [(0.9, 0.7, 0.6), (1.05, 1.4, 1.3)])
+def test_words_are_scaled_as_the_days_of_a_place_have_it(
+    clear: float, losses: float, spread: float
+) -> None:
+    chance = np.random.default_rng(1)
+    days = []
+    for okta in OKTAS * 300:
+        one = cover_class(okta)
+        mean = clear * 1.03 - losses * (1.03 - one.index)
+        sd = np.hypot(spread * one.sd_within, one.sd_scaled)
+        days.append(sums(okta, mean + sd * chance.standard_normal()))
+    found = word_scales(days)
+    assert found is not None
+    assert found.days == len(days)
+    assert found[:3] == pytest.approx((clear, losses, spread), abs=0.03)
+
+
+@pytest.mark.parametrize("oktas", [(4.0,), (0.5,), OKTAS])
+def test_the_light_of_all_days_is_met_by_the_scaled_words(oktas: tuple[float, ...]) -> None:
+    days = [sums(okta, 0.8 * cover_class(okta).index + 0.05) for okta in oktas * 90]
+    found = word_scales(days)
+    assert found is not None
+    months = {"low_c": [0.0] * 12, "high_c": [9.0] * 12, "clearness": [0.4] * 12}
+    climate = Climate.model_validate(
+        months | {"clear_scale": found.clear, "loss_scale": found.losses}
+    )
+    words = [at_the_place(cover_class(day.cover_okta).index, climate) for day in days]
+    assert np.mean(words) * 200.0 == pytest.approx(np.mean([day.ghi_w_m2 for day in days]))
+
+
+def test_days_of_one_class_alone_tell_of_clear_days_and_losses_as_places_differ() -> None:
+    found = word_scales([sums(4.0, 0.76)] * 90)
+    assert found is not None
+    # By hand, of .08 too little: two normal spreads, .05 of clear days and .19 x .2 of losses,
+    # share it by their squares.
+    of_losses = 0.08 * (0.19 * 0.2) ** 2 / (0.05**2 + (0.19 * 0.2) ** 2)
+    assert found.losses == pytest.approx(1.0 + of_losses / 0.19)
+    assert found.clear * 1.03 == pytest.approx(1.03 - (0.08 - of_losses))
+
+
+def test_the_light_of_files_with_cover_is_that_of_the_scaled_words(tmp_path: Path) -> None:
     place = make.RIDGE
 
     def clouded(times: pd.DatetimeIndex) -> np.ndarray:
         # 5 tenths, 4 eighths, are "mixed": .16 is lost by the table of words.
-        return make.clear(place, times) * (1.0 - scale * 0.16)
+        return make.clear(place, times) * (1.0 - 1.5 * 0.16)
 
     days = read(tmp_path, make.epw(place, date(2019, 4, 1), 70, clouded, tenths=5))
-    found = loss_scale(days.values())
+    found = word_scales(days.values())
     assert found is not None
     # Turbidity in steps of months instead of a line through them moves the clear sky by .01.
-    assert found.scale == pytest.approx(scale, abs=0.08)
+    mixed = found.clear * 1.03 - found.losses * 0.19
+    assert mixed == pytest.approx(1.0 - 1.5 * 0.16, abs=0.015)
     assert found.days == 70
 
 
-def test_without_cloud_cover_or_with_few_days_losses_are_not_known(tmp_path: Path) -> None:
+def test_without_cloud_cover_or_with_few_days_words_are_not_scaled(tmp_path: Path) -> None:
     light = make.share_of(make.RIDGE, 0.5)
     without = read(tmp_path, make.epw(make.RIDGE, date(2019, 4, 1), 70, light))
-    assert loss_scale(without.values()) is None
+    assert word_scales(without.values()) is None
     few = read(tmp_path, make.epw(make.RIDGE, date(2019, 4, 1), 10, light, tenths=5))
-    assert loss_scale(few.values()) is None
+    assert word_scales(few.values()) is None
     assert {day.cover_okta for day in few.values()} == {4.0}
     assert date(2019, 4, 1) + timedelta(days=9) in few
