@@ -322,7 +322,7 @@ def _climate(
 def _scales(before: Climate | None, found: WordScales | None) -> dict[str, float]:
     """Return the scales of words: those found, where a scenario may state them, or those before."""
     if found and found.within_bounds:
-        values = found.clear, found.losses, found.spread
+        values = found.clear_ratio, found.losses, found.spread
     elif before:
         values = before.clear_scale, before.loss_scale, before.spread_scale
     else:

@@ -112,10 +112,10 @@ def _scales(found: WeatherImport) -> Iterator[str]:
     if scales is None:
         return
     yield (
-        f"By {scales.days} days with cloud cover, clear days here have {scales.clear:.2f} of the"
-        f" light that the word clear stands for, clouds take {scales.losses:.2f} times as much"
-        f" from them as the other words say, and days of one word differ {scales.spread:.2f} times"
-        " as much."
+        f"By {scales.days} days with cloud cover, clear days here have {scales.clear_ratio:.2f} of"
+        " the light that the word clear stands for, clouds take"
+        f" {scales.losses:.2f} times what the other words take from that, and days of one word"
+        f" differ {scales.spread:.2f} times as much as the table of words has it."
     )
     if scales.within_bounds:
         yield "The words for a sky are scaled so at this site."

@@ -25,13 +25,13 @@ class WordScales(NamedTuple):
 
     Attributes
     ----------
-    clear : light of clear days over that of the table [1].
+    clear_ratio : light of clear days over that of the table [1].
     losses : factor on what the other classes lack of it [1].
     spread : factor on how days of one class differ [1].
     days : days they were found from.
     """
 
-    clear: float
+    clear_ratio: float
     losses: float
     spread: float
     days: int

@@ -220,7 +220,7 @@ def charge(name: str) -> Ends:
 
 
 def test_four_days_in_five_lie_in_the_band_of_their_light():
-    # Found .79, .88 and .87; pooled .845. The table is fitted to files like these, see below.
+    # Found .77, .88 and .87; pooled .84. The table is fitted to files like these, see below.
     ranks = {name: light_ranks(path, 1, scaled=False) for name, path in FILES.items()}
     for of_place in ranks.values():
         assert 0.65 <= held(of_place) <= 0.92
@@ -239,6 +239,7 @@ def test_words_scaled_to_the_place_by_its_climate_hold_as_many():
 
 
 def test_words_scaled_by_some_days_of_a_place_hold_on_its_other_days():
+    # Found .81, .81 and .80. Over thirteen files pooled .78, at each .73 to .85, no tail above .16.
     ranks = {name: apart_ranks(path, 1) for name, path in FILES.items()}
     for of_place in ranks.values():
         assert 0.65 <= held(of_place) <= 0.92
@@ -255,7 +256,7 @@ def test_haze_on_clear_days_is_not_given_to_the_clouds():
             for day in known.sums
         ]
         plain, found = word_scales(known.sums), word_scales(hazy)
-        assert found.clear < plain.clear - 0.05
+        assert found.clear_ratio < plain.clear_ratio - 0.05
         assert found.losses < plain.losses
 
 
@@ -269,7 +270,7 @@ def test_a_table_made_of_two_places_holds_at_a_third_taken_together():
 
 
 def test_four_days_in_five_end_with_a_charge_in_the_band():
-    # Found .81, .81 and .85; pooled .82, of 219 days.
+    # Found .81, .82 and .85; pooled .83, of 219 days.
     ranks = {name: charge(name).ranks(default_rng(1)) for name in FILES}
     for of_place in ranks.values():
         assert 0.65 <= held(of_place) <= 0.92

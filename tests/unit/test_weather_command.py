@@ -200,7 +200,7 @@ def test_scales_that_no_scenario_may_state_are_said_and_not_taken(
     covered.write_text(make.epw(make.RIDGE, date(2018, 4, 1), 70, dark, tenths=5))
     found = import_weather(SITE, None, [year_file, covered])
     assert found.scales is not None
-    assert found.scales.clear < 0.7
+    assert found.scales.clear_ratio < 0.7
     assert not is_scaled(found.climate)
     assert "That is beyond 0.7 to 1.15, 0.2 to 3, 0.3 to 3: the words" in "\n".join(
         import_lines(found)

@@ -147,7 +147,7 @@ def test_the_light_of_all_days_is_met_by_the_scaled_words(oktas: tuple[float, ..
     assert found is not None
     months = {"low_c": [0.0] * 12, "high_c": [9.0] * 12, "clearness": [0.4] * 12}
     climate = Climate.model_validate(
-        months | {"clear_scale": found.clear, "loss_scale": found.losses}
+        months | {"clear_scale": found.clear_ratio, "loss_scale": found.losses}
     )
     words = [at_the_place(cover_class(day.cover_okta).index, climate) for day in days]
     assert np.mean(words) * 200.0 == pytest.approx(np.mean([day.ghi_w_m2 for day in days]))
@@ -160,7 +160,7 @@ def test_days_of_one_class_alone_tell_of_clear_days_and_losses_as_places_differ(
     # share it by their squares.
     of_losses = 0.08 * (0.19 * 0.2) ** 2 / (0.05**2 + (0.19 * 0.2) ** 2)
     assert found.losses == pytest.approx(1.0 + of_losses / 0.19)
-    assert found.clear * 1.03 == pytest.approx(1.03 - (0.08 - of_losses))
+    assert found.clear_ratio * 1.03 == pytest.approx(1.03 - (0.08 - of_losses))
 
 
 def test_the_light_of_files_with_cover_is_that_of_the_scaled_words(tmp_path: Path) -> None:
@@ -174,7 +174,7 @@ def test_the_light_of_files_with_cover_is_that_of_the_scaled_words(tmp_path: Pat
     found = word_scales(days.values())
     assert found is not None
     # Turbidity in steps of months instead of a line through them moves the clear sky by .01.
-    mixed = found.clear * 1.03 - found.losses * 0.19
+    mixed = found.clear_ratio * 1.03 - found.losses * 0.19
     assert mixed == pytest.approx(1.0 - 1.5 * 0.16, abs=0.015)
     assert found.days == 70
 

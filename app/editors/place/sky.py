@@ -33,7 +33,8 @@ def word_tip(word: SkyWord) -> str:
     rain = " Six hours of rain or more." if word == "rain" else ""
     return (
         f"About {stands.index:.2f} of a clear day's light, give or take {stands.sd_within:.2f} from"
-        f" day to day and {stands.sd_between:.2f} from place to place.{rain}"
+        f" day to day and {stands.sd_between:.2f} from place to place; a climate with cloud cover"
+        f" scales that to the place.{rain}"
     )
 
 
