@@ -26,9 +26,18 @@ def measured_parts(station: Station, library: Library) -> tuple[Part, ...]:
     return tuple(dict.fromkeys(_measured(station, library)))
 
 
+def nameless_measured(station: Station) -> tuple[Part, ...]:
+    """Return the parts with a measured number that have no name to be found by in a library."""
+    return tuple(part for part in parts_of(station) if _taken(part) and not part.name.strip())
+
+
+def _taken(part: Part) -> dict[str, Source]:
+    return {key: each for key, each in part.sources if each.origin == "measured"}
+
+
 def _measured(station: Station, library: Library) -> Iterator[Part]:
     for part in parts_of(station):
-        taken = {key: each for key, each in part.sources if each.origin == "measured"}
+        taken = _taken(part)
         if not taken or not part.name.strip():
             continue
         try:

@@ -362,7 +362,7 @@ def test_a_full_library_says_so_in_one_line_and_takes_nothing(
     # One that is there already and one too many: neither is taken in, and both stay offered.
     browser.offer.show_parts((radio.model_copy(update={"receive_a": 0.9}), named(radio, "last")))
     press(browser, "Add beside existing parts")
-    assert f"✕ {said} None of these was imported." in words_on(browser)
+    assert f"✕ {said} None of these was put in." in words_on(browser)
     assert browser.offer.isVisible()
     assert shelf.library is full
     press(browser, "Leave")

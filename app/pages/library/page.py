@@ -20,11 +20,12 @@ from model.engine.comparison import Comparison
 from model.files.atomic_write import shown_name
 from model.files.scenario_file import SaveError
 from model.library.catalogue import KIND_LABELS, kind_of
-from model.library.measured import measured_parts, parts_of
+from model.library.measured import measured_parts, nameless_measured, parts_of
 from model.results.wording import listed, name_at
 from model.scenario.station import Part
 
 UNNAMED = "my-parts.toml"
+NAMELESS = "A measured part without a name cannot be kept in the library: name it first"
 NOTHING_NEW = "Your library has every number that was measured on this station's parts"
 
 
@@ -91,7 +92,7 @@ class LibraryPage(View):
         station = self.around.document.scenario.stations[index]
         parts = measured_parts(station, self.shelf.library)
         if not parts:
-            self.around.say(NOTHING_NEW)
+            self.around.say(NAMELESS if nameless_measured(station) else NOTHING_NEW)
         elif self.shelf.add_all(parts, replacing=True):
             self.browser.select(self.shelf.held(parts[0]) or parts[0])
             names = listed([part.name for part in parts])

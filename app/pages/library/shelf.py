@@ -89,7 +89,7 @@ class Shelf(QObject):
                 else:
                     grown = grown.with_all((part,))
         except LibraryError as error:
-            self.refused.emit(f"{_sentence(error)} None of these was imported.")
+            self.refused.emit(f"{_sentence(error)} None of these was put in.")
             return False
         self._set("adding parts", grown)
         return True
