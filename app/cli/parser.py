@@ -191,7 +191,8 @@ def _reports(add_command: AddCommand) -> None:
         metavar="NAME=HEADING",
         action="append",
         default=[],
-        help="name the column of time, snr_db, power, mode, band or frequency_mhz; can be repeated",
+        help="name the column of time, date, snr_db, power, mode, band or frequency_mhz; can be"
+        " repeated",
     )
     _set(reports)
 

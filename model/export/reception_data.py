@@ -40,6 +40,7 @@ def as_data(found: StationAnswers) -> dict[str, Any]:
         ],
         "too_few": [_cell(cell) | {"not_known": too_few(cell)} for cell in found.few],
         "other_modes": dict(found.other_modes),
+        "repeated_rows": found.repeats,
         "interval": {
             "nominal_of_100": 80,
             "covered_of_100": list(COVERED_OF_100),

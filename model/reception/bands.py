@@ -13,6 +13,7 @@ BANDS_MHZ = (
     (24.89, 24.99, "12 m"), (28.0, 29.7, "10 m"), (50.0, 54.0, "6 m"), (144.0, 148.0, "2 m"),
     (420.0, 450.0, "70 cm"),
 )  # fmt: skip
+BAND_NAMES = frozenset(name for _, _, name in BANDS_MHZ)
 OTHER_BAND = "another band"
 _METRES = re.compile(r"(\d{1,4})\s*(c?m)", re.IGNORECASE)
 

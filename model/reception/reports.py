@@ -29,6 +29,7 @@ class Reports:
     whole_db : whether the decoder reports whole decibels only.
     timezone : whose clock evenings and hours are by.
     other_modes : rows of modes whose threshold is not known; they are left out.
+    repeats : rows left out because an earlier one is the same in every cell.
     """
 
     snr_db: Floats
@@ -42,6 +43,7 @@ class Reports:
     whole_db: bool
     timezone: str
     other_modes: tuple[tuple[str, int], ...]
+    repeats: int = 0
 
     @property
     def rows(self) -> int:

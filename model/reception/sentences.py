@@ -139,7 +139,7 @@ def missing_sentences(found: StationAnswers) -> list[str]:
     said += [few_sentence(cell) for cell in found.few[:FEW_TOLD]]
     if len(found.few) > FEW_TOLD:
         said.append(f"And {len(found.few) - FEW_TOLD} more bands and hours with too few.")
-    return [*said, *filter(None, [other_modes_sentence(found)])]
+    return [*said, *filter(None, [other_modes_sentence(found), repeats_sentence(found)])]
 
 
 def few_sentence(cell: Cell) -> str:
@@ -191,3 +191,11 @@ def other_modes_sentence(found: StationAnswers) -> str:
         return ""
     names = listed([f"{name} ({count})" for name, count in found.other_modes[:5]])
     return f"Left out, in modes whose threshold is not known: {names}."
+
+
+def repeats_sentence(found: StationAnswers) -> str:
+    """Return how many rows stood in the table before; nothing where none did."""
+    if not found.repeats:
+        return ""
+    rows = "1 row is" if found.repeats == 1 else f"{found.repeats} rows are"
+    return f"{rows} the same as an earlier one in every cell: each report counts once."

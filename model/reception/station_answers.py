@@ -34,6 +34,7 @@ class StationAnswers:
     cells : bands and hours with enough reports, in their order.
     few : those with too few, the fullest first.
     other_modes : rows left out, by modes whose threshold is not known.
+    repeats : rows left out, each the same as an earlier one in every cell.
     """
 
     scenario: Scenario
@@ -43,6 +44,7 @@ class StationAnswers:
     cells: tuple[CellAnswers, ...]
     few: tuple[Cell, ...]
     other_modes: tuple[tuple[str, int], ...]
+    repeats: int = 0
 
     @property
     def first_row(self) -> int:
@@ -90,4 +92,5 @@ def station_answers(reports: Reports, comparison: Comparison, index: int) -> Sta
         ),
         few=tuple(cell for cell in found if not cell.is_enough),
         other_modes=reports.other_modes,
+        repeats=reports.repeats,
     )

@@ -1,8 +1,10 @@
 """A table of reception reports, line by line in bounded memory; a fault is one line with its place.
 
-Times are ISO 8601, in UTC where they name no zone, as logs of reports have them. The transmit power
-is in watts, or in dBm where its heading says so. A row without a signal-to-noise ratio is an
-attempt: that path was tried and nothing was heard. Lines that begin with ``#`` are remarks.
+Times are ISO 8601, in UTC where they name no zone, as logs of reports have them, or by the clock of
+the site where their heading says "local"; the date may stand in a column of its own. A row without
+a signal-to-noise ratio is an attempt: that path was tried and nothing was heard. Lines that begin
+with ``#`` are remarks. Where a further column tells paths apart, a row that is as an earlier one in
+every cell is that report once more, as two exports of one log have it, and counts once.
 """
 
 from __future__ import annotations
@@ -14,8 +16,6 @@ import stat
 import sys
 from array import array
 from collections.abc import Iterator, Mapping
-from datetime import UTC, datetime, timedelta
-from math import isfinite
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -25,8 +25,17 @@ from model.editing.faults import Fault, ScenarioError
 from model.files.atomic_write import reason_of, shown_name
 from model.files.column_mapping import Column, MappingError, mapped, quoted
 from model.files.csv_table import unguarded
-from model.reception.bands import band_at, band_named
 from model.reception.reports import Reports
+from model.reception.table_cells import (
+    FREQUENCY_UNITS,
+    POWER_UNITS,
+    RowError,
+    band_of,
+    evening_and_hour,
+    power_w,
+    ratio_db,
+    unit_in,
+)
 from model.reception.thresholds import Mode, mode_named
 
 # A million rows of some ninety characters.
@@ -36,32 +45,33 @@ ROWS_LIMIT = 1_000_000
 FAULTS_LIMIT = 20
 NAMES_LIMIT = 60
 LONGEST_CELL = 200
-# A night is one evening, whichever side of midnight: the local day changes at noon.
-NOON = timedelta(hours=12)
-LOWEST_DB, HIGHEST_DB = -60.0, 100.0
-LOWEST_W, HIGHEST_W = 1e-6, 5000.0
 _TIMES_KEPT = 50_000
 
 COLUMNS = (
     Column(
-        "time", ("time", "time_utc", "utc", "timestamp", "date_time", "datetime", "start"), "Time",
+        "time",
+        ("time", "time_utc", "utc", "timestamp", "date_time", "datetime", "start", "time_on",
+         "time_local", "local_time"),
+        "Time",
     ),
+    Column("date", ("date", "date_utc", "qso_date", "day"), "Date", is_needed=False),
     Column("snr_db", ("snr_db", "snr", "report", "report_db", "signal_db", "db"), "SNR, dB"),
     Column(
-        "power", ("power_w", "power", "power_dbm", "watts", "tx_power", "tx_power_w", "dbm"),
+        "power",
+        ("power_w", "power", "power_dbm", "power_mw", "watts", "tx_power", "tx_power_w", "tx_pwr",
+         "dbm"),
         "Transmit power",
     ),
     Column("mode", ("mode",), "Mode"),
     Column("band", ("band",), "Band", is_needed=False),
     Column(
-        "frequency_mhz", ("frequency_mhz", "frequency", "mhz", "freq", "qrg"), "Frequency, MHz",
+        "frequency_mhz",
+        ("frequency_mhz", "frequency", "mhz", "freq", "qrg", "frequency_khz", "freq_khz", "khz",
+         "frequency_hz", "freq_hz"),
+        "Frequency",
         is_needed=False,
     ),
 )  # fmt: skip
-
-
-class _RowError(Exception):
-    """Why one row cannot be used."""
 
 
 def read_reports(
@@ -134,7 +144,7 @@ def reports_in(
     """
     try:
         return _read(data, name, timezone, chosen)
-    except (MappingError, _RowError) as error:
+    except (MappingError, RowError) as error:
         raise _refused(name, str(error)) from None
     except UnicodeDecodeError:
         raise _refused(name, "is no UTF-8 text") from None
@@ -154,7 +164,7 @@ def heads_of(data: bytes, name: str) -> tuple[str, ...]:
         return tuple(next(_rows(data))[1])
     except StopIteration:
         raise _refused(name, "is empty") from None
-    except _RowError as error:
+    except RowError as error:
         raise _refused(name, str(error)) from None
     except (UnicodeDecodeError, csv.Error):
         raise _refused(name, "holds no headings") from None
@@ -165,13 +175,13 @@ def _read(data: bytes, name: str, timezone: str, chosen: Mapping[str, str] | Non
     try:
         _, heads = next(rows)
     except StopIteration:
-        raise _RowError("is empty") from None
+        raise RowError("is empty") from None
     taken = _Taken(mapped(heads, COLUMNS, chosen), heads, timezone)
     faults: list[Fault] = []
     for number, cells in rows:
         try:
             taken.take(cells)
-        except _RowError as error:
+        except RowError as error:
             faults.append(Fault("", f"{name}: line {number}: {error}"))
             if len(faults) >= FAULTS_LIMIT:
                 faults.append(Fault("", f"{name}: the rest was not read: too many faults"))
@@ -184,7 +194,7 @@ def _read(data: bytes, name: str, timezone: str, chosen: Mapping[str, str] | Non
 def _rows(data: bytes) -> Iterator[tuple[int, list[str]]]:
     """Yield the lines that hold anything, each with its number; the first are the headings."""
     if b"\0" in data[:4096]:
-        raise _RowError("is no text")
+        raise RowError("is no text")
     text = io.TextIOWrapper(io.BytesIO(data), encoding="utf-8-sig", newline="")
     begin = text.read(4096)
     text.seek(0)
@@ -195,7 +205,7 @@ def _rows(data: bytes) -> Iterator[tuple[int, list[str]]]:
         if any(cells) and not cells[0].startswith("#"):
             # The headings are no row.
             if count > ROWS_LIMIT:
-                raise _RowError(f"has more than {ROWS_LIMIT} rows")
+                raise RowError(f"has more than {ROWS_LIMIT} rows")
             count += 1
             yield reader.line_num, cells
 
@@ -207,8 +217,17 @@ class _Taken:
         self._places = places
         self._timezone, self._zone = timezone, ZoneInfo(timezone)
         self._last = max(places.values())
-        self._in_dbm = "dbm" in heads[places["power"]].casefold()
-        self._times: dict[str, tuple[int, int]] = {}
+        self._is_local = "local" in heads[places["time"]].casefold()
+        self._power_unit = unit_in(heads[places["power"]], POWER_UNITS)
+        self._frequency_unit = (
+            unit_in(heads[places["frequency_mhz"]], FREQUENCY_UNITS)
+            if "frequency_mhz" in places
+            else "mhz"
+        )
+        others = set(range(len(heads))) - set(places.values())
+        self._tells_apart = any(heads[place].strip() for place in others)
+        self._rows = array("q")
+        self._times: dict[tuple[str, str], tuple[int, int]] = {}
         self._powers: dict[str, float] = {}
         self._modes: dict[str, Mode | None] = {}
         self._bands: dict[str, int] = {}
@@ -221,57 +240,68 @@ class _Taken:
     def take(self, cells: list[str]) -> None:
         """Keep one row; one in a mode without a known threshold is counted alone."""
         if len(cells) <= self._last:
-            raise _RowError(f"has {len(cells)} cells, fewer than the headings")
+            raise RowError(f"has {len(cells)} cells, fewer than the headings")
         mode = self._mode(self._cell(cells, "mode"))
         if mode is None:
             return
-        snr_db = self._snr_db(self._cell(cells, "snr_db"))
-        evening, hour = self._time(self._cell(cells, "time"))
-        power_w = self._power_w(self._cell(cells, "power"))
+        snr_db = ratio_db(self._cell(cells, "snr_db"))
+        evening, hour = self._time(self._cell(cells, "time"), self._cell(cells, "date"))
+        watts = self._power_w(self._cell(cells, "power"))
         band = self._band(cells)
         self._floats["snr_db"].append(snr_db)
-        self._floats["power_w"].append(power_w)
+        self._floats["power_w"].append(watts)
         place = self._mode_places.setdefault(mode, len(self._mode_places))
         for key, value in (("mode", place), ("band", band), ("evening", evening), ("hour", hour)):
             self._whole[key].append(value)
+        if self._tells_apart:
+            self._rows.append(hash(tuple(cells)))
 
     def reports(self) -> Reports:
         """Return what was kept."""
         if not self._floats["snr_db"]:
             modes = ", ".join(quoted(name) for name in list(self._other)[:5])
-            raise _RowError(
+            raise RowError(
                 f"holds no report in a mode whose threshold is known; modes are {modes}"
                 if modes
                 else "holds headings and no report"
             )
-        snr_db, power_w = (np.array(self._floats[key]) for key in ("snr_db", "power_w"))
+        snr_db, watts = (np.array(self._floats[key]) for key in ("snr_db", "power_w"))
         whole = {key: np.array(values, np.int64) for key, values in self._whole.items()}
-        for column in (snr_db, power_w, *whole.values()):
+        rows = snr_db.size
+        if self._tells_apart:
+            # The first of each that are alike in every cell, in their order.
+            once = np.sort(np.unique(np.array(self._rows, np.int64), return_index=True)[1])
+            snr_db, watts = snr_db[once], watts[once]
+            whole = {key: values[once] for key, values in whole.items()}
+        for column in (snr_db, watts, *whole.values()):
             column.flags.writeable = False
         heard = snr_db[~np.isnan(snr_db)]
         return Reports(
             snr_db=snr_db,
-            power_w=power_w,
+            power_w=watts,
             **whole,
             modes=tuple(self._mode_places),
             bands=tuple(self._names),
             whole_db=bool((heard == np.rint(heard)).all()),
             timezone=self._timezone,
             other_modes=tuple(sorted(self._other.items(), key=lambda each: -each[1])),
+            repeats=rows - snr_db.size,
         )
 
     def _cell(self, cells: list[str], key: str) -> str:
+        if key not in self._places:
+            return ""
         text = cells[self._places[key]].strip()
         if len(text) > LONGEST_CELL:
-            raise _RowError(f"{key}: the cell is too long")
+            raise RowError(f"{key}: the cell is too long")
         return unguarded(text) if text[:1] == "'" else text
 
     def _mode(self, text: str) -> Mode | None:
         if not text:
-            raise _RowError("mode: is missing")
+            raise RowError("mode: is missing")
         if text not in self._modes:
             if len(self._modes) >= NAMES_LIMIT:
-                raise _RowError(f"mode: more than {NAMES_LIMIT} modes")
+                raise RowError(f"mode: more than {NAMES_LIMIT} modes")
             found = mode_named(text)
             self._modes[text] = found if found is not None and found.is_reported else None
         mode = self._modes[text]
@@ -279,75 +309,35 @@ class _Taken:
             self._other[text] = self._other.get(text, 0) + 1
         return mode
 
-    def _snr_db(self, text: str) -> float:
-        if not text:
-            return float("nan")
-        value = _number("snr_db", text)
-        if not LOWEST_DB <= value <= HIGHEST_DB:
-            raise _RowError(f"snr_db: must be {LOWEST_DB:g} to {HIGHEST_DB:g} dB, got {value:g}")
-        return value
-
     def _power_w(self, text: str) -> float:
         if text not in self._powers:
-            value = _number("power", text)
-            watts = 10.0 ** (min(value, 100.0) / 10.0 - 3.0) if self._in_dbm else value
-            if not LOWEST_W <= watts <= HIGHEST_W:
-                raise _RowError(
-                    f"power: must be {LOWEST_W:g} to {HIGHEST_W:g} W, got {quoted(text)}"
-                )
+            watts = power_w(text, self._power_unit)
             if len(self._powers) >= _TIMES_KEPT:
                 self._powers.clear()
-            # dBm are rounded to what beacons name: 37 dBm is 5 W.
-            self._powers[text] = float(f"{watts:.3g}") if self._in_dbm else watts
+            self._powers[text] = watts
         return self._powers[text]
 
-    def _time(self, text: str) -> tuple[int, int]:
-        found = self._times.get(text)
+    def _time(self, text: str, day: str) -> tuple[int, int]:
+        found = self._times.get((text, day))
         if found is None:
-            try:
-                at = datetime.fromisoformat(text)
-                local = (at if at.tzinfo else at.replace(tzinfo=UTC)).astimezone(self._zone)
-                found = (local - NOON).toordinal(), local.hour
-            except (ValueError, OverflowError):
-                raise _RowError(
-                    f"time: must read like 2027-03-05 21:15, got {quoted(text)}"
-                ) from None
+            found = evening_and_hour(text, day, self._zone, is_local=self._is_local)
             if len(self._times) >= _TIMES_KEPT:
                 self._times.clear()
-            self._times[text] = found
+            self._times[text, day] = found
         return found
 
     def _band(self, cells: list[str]) -> int:
-        text = self._cell(cells, "band") if "band" in self._places else ""
-        mhz = (
-            ""
-            if text or "frequency_mhz" not in self._places
-            else self._cell(cells, "frequency_mhz")
-        )
-        key = text or f"at {mhz}"
+        text = self._cell(cells, "band")
+        frequency = "" if text else self._cell(cells, "frequency_mhz")
+        key = text or f"at {frequency}"
         if key not in self._bands:
             if len(self._bands) >= _TIMES_KEPT:
                 self._bands.clear()
-            name = band_named(text) if text else _band_of(mhz)
+            name = band_of(text, frequency, self._frequency_unit)
             if name not in self._names and len(self._names) >= NAMES_LIMIT:
-                raise _RowError(f"band: more than {NAMES_LIMIT} bands")
+                raise RowError(f"band: more than {NAMES_LIMIT} bands")
             self._bands[key] = self._names.setdefault(name, len(self._names))
         return self._bands[key]
-
-
-def _band_of(mhz: str) -> str:
-    return band_at(_number("frequency_mhz", mhz)) if mhz else ""
-
-
-def _number(key: str, text: str) -> float:
-    plain = text.replace("−", "-").replace(",", ".")
-    try:
-        value = float(plain)
-    except ValueError:
-        value = float("nan")
-    if not isfinite(value) or "_" in text:
-        raise _RowError(f"{key}: must be a number, got {quoted(text)}")
-    return value
 
 
 def _refused(name: str, reason: str) -> ScenarioError:

@@ -2,16 +2,18 @@
 
     python -m tests.laws.field_truths --truths 1000 --seeds 200
 
-A truth is a trip of the shipped one-box station with other numbers, another sun and another start,
-run by the plain engine in steps of a minute. Its readings are taken at the printed times, each off
-by 1 %. No outside reference: what is judged is whether odds and intervals keep what they say.
+A truth is a trip of a station with other numbers, another sun and another start, run by the plain
+engine in steps of a minute. The station is the shipped one box, or by ``--station`` one of
+``STATIONS``: the same with lead-acid batteries and no panel, or low power with an amplifier. Its
+readings are taken at the printed times, each off by 1 %. No outside reference: what is judged is
+whether odds and intervals keep what they say.
 """
 
 from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
@@ -26,6 +28,7 @@ from model.engine.run import StationRun, run_station
 from model.field.field_outlook import end_h
 from model.field.log_check import FieldCheck, field_check
 from model.field.unknowns import paths_of_use, unknowns
+from model.scenario.power import Battery
 from model.scenario.station import FieldReading, Station
 
 # When the page has a counter read: leaving, noon, dusk, midnight, before dawn, next noon.
@@ -41,23 +44,43 @@ FIXED: dict[str, dict[str, float]] = {
 LATE_H = 2.0
 
 
+ONE_BOX = "one box"
+
+
+def _without_panel(station: Station, battery: Battery) -> Station:
+    leads = tuple(lead for lead in station.leads if lead.feeds != "panel")
+    return station.model_copy(
+        update={"panel": None, "controller": None, "leads": leads, "battery": battery}
+    )
+
+
 @cache
-def planned() -> StationRun:
-    """Return the run as it is entered."""
-    [run] = simulate(
-        (whole := read(resource("scenarios/ridge-weekend.toml"))).model_copy(
-            update={"stations": whole.stations[1:2]}
-        )
-    ).runs
+def planned(name: str = ONE_BOX) -> StationRun:
+    """Return the run of a station as it is entered."""
+    whole = read(resource("scenarios/ridge-weekend.toml"))
+    lead_acid = read(resource("scenarios/midwinter-relay.toml")).stations[2].battery
+    low, box = whole.stations
+    station = STATIONS[name](low, box, lead_acid)
+    [run] = simulate(whole.model_copy(update={"stations": (station,)})).runs
     assert run is not None
     return run
 
 
+# From low power with an amplifier, one box and lead-acid batteries.
+STATIONS: dict[str, Callable[[Station, Station, Battery], Station]] = {
+    ONE_BOX: lambda _low, box, _acid: box,
+    "one box, lead-acid, no panel": lambda _low, box, acid: _without_panel(box, acid),
+    "amplifier": lambda low, _box, _acid: low,
+    "amplifier, no panel": lambda low, _box, _acid: _without_panel(low, low.battery),
+}
+
+
 @dataclass(frozen=True)
 class Truth:
-    """A trip as it really went."""
+    """A trip as it really went, and as it was planned."""
 
     run: StationRun
+    planned: StationRun
 
     def ends_after(self, step: int) -> float:
         """Return when it next goes off the air for an hour, after it is back; hours."""
@@ -77,24 +100,26 @@ def gaps(receives: np.ndarray) -> list[tuple[int, int]]:
     return list(zip(np.flatnonzero(edges < 0), np.flatnonzero(edges > 0), strict=True))
 
 
-def drawn_factors(chance: Generator, fixed: Mapping[str, float] | None) -> dict[str, float]:
+def drawn_factors(
+    run: StationRun, chance: Generator, fixed: Mapping[str, float] | None
+) -> dict[str, float]:
     """Return the factor of each unknown; beside fixed ones, ordinary errors alone."""
     found = {}
-    for each in unknowns(planned()):
+    for each in unknowns(run):
         share = each.fault_share if fixed is None else 0.0
         found[each.key] = float(np.exp(each.drawn(1, chance, share)[0]))
     return found | dict(fixed or {})
 
 
-def truth_of(factors: Mapping[str, float]) -> Truth:
+def truth_of(run: StationRun, factors: Mapping[str, float]) -> Truth:
     """Run a trip with these factors, minute by minute."""
-    run = planned()
     station = run.station
     for each in unknowns(run):
         for path in paths_of_use(each.key, station) if each.group == "load" else ():
             station = _times(station, path, factors[each.key])
     station = _times(station, "battery.tested_fraction", factors["battery"])
-    station = _times(station, "panel.rated_w", factors["sun"])
+    if station.panel is not None:
+        station = _times(station, "panel.rated_w", factors["sun"])
     start = min(station.start_fraction * factors["start"], 1.0)
     station = station.model_copy(update={"start_fraction": start})
     given = run.trip.weather
@@ -102,7 +127,7 @@ def truth_of(factors: Mapping[str, float]) -> Truth:
     sky = tuple(each * factors.get(f"day.{at}", 1.0) for at, each in enumerate(index))
     trip = replace(run.trip, weather=replace(given, index=sky))
     done = run_station(run.site, trip, run.plan, station, run.shared)
-    return Truth(done)
+    return Truth(done, run)
 
 
 def _times(station: Station, path: str, factor: float) -> Station:
@@ -136,7 +161,7 @@ def log_of(truth: Truth, until: int, chance: Generator) -> tuple[FieldReading, .
 
 
 def _readings(truth: Truth, until: int, chance: Generator) -> Iterator[FieldReading]:
-    run, flow = planned(), truth.run.flow
+    run, flow = truth.planned, truth.run.flow
     at_start_ah = (1 - run.station.start_fraction) * run.inputs.bounds.full_ah
     for day, at in PRINTED:
         step = step_at(day, at)
@@ -161,15 +186,18 @@ def step_at(day: int, at: str) -> int:
     return (day - 1) * 1440 + int(at[:2]) * 60 + int(at[3:]) - 480
 
 
-def when_told(truth: Truth, key: str) -> int:
-    """Return the first printed time after an end, or for the start after a recharge to full."""
+def when_told(truth: Truth, key: str) -> int | None:
+    """Return the first printed time after an end, or for the start after a recharge to full.
+
+    None where neither comes before the last printed time.
+    """
     flow = truth.run.flow
     happens = ~flow.radio_on
     if key == "started at 80 %":
         happens = flow.stored_ah >= 0.998 * truth.run.inputs.bounds.full_ah
     begun = int(np.argmax(happens)) if happens.any() else happens.size
     steps = [step_at(*each) for each in PRINTED]
-    return next((step for step in steps if step >= begun), steps[-1])
+    return next((step for step in steps if step >= begun), None)
 
 
 def when_untold(truth: Truth, chance: Generator) -> int:
@@ -196,7 +224,7 @@ def judge(truth: Truth, until: int, chance: Generator) -> Judged:
     Its place is the share of the foretold ends before its own; of those that last to the end as it
     does, any.
     """
-    check = field_check(planned(), log_of(truth, until, chance))
+    check = field_check(truth.planned, log_of(truth, until, chance))
     found = check.found
     assert found is not None
     end_h = truth.ends_after(until)
@@ -214,17 +242,18 @@ def foretold_h(check: FieldCheck) -> np.ndarray:
     return end_h(check.found.posterior.courses, outlook.from_step, is_off=outlook.is_off)
 
 
-def judge_prior(number: int) -> Judged:
+def judge_prior(number: int, station: str = ONE_BOX) -> Judged:
     """Draw one truth from what is held beforehand, and stop at a printed time drawn as well."""
-    chance = default_rng([1, number])
-    truth = truth_of(drawn_factors(chance, None))
+    chance, run = default_rng([1, number]), planned(station)
+    truth = truth_of(run, drawn_factors(run, chance, None))
     return judge(truth, step_at(*PRINTED[int(chance.integers(1, len(PRINTED)))]), chance)
 
 
 @dataclass(frozen=True)
 class FixedJudged:
-    """One seed of a fixed truth: after what tells it, and at a time before."""
+    """One seed of a fixed truth: after what tells it, if anything does, and at a time before."""
 
+    is_told: bool
     is_first: bool
     top: tuple[str, ...]
     keeps_odds: bool
@@ -232,18 +261,27 @@ class FixedJudged:
     shares: tuple[tuple[str, float, float], ...]
 
 
-def judge_fixed(name: str, number: int) -> FixedJudged:
+def fixed_of(station: str) -> dict[str, dict[str, float]]:
+    """Return the fixed truths that a station can have: without a panel none of the sun."""
+    has_sun = planned(station).station.panel is not None
+    return {name: fixed for name, fixed in FIXED.items() if has_sun or "sun" not in fixed}
+
+
+def judge_fixed(name: str, number: int, station: str = ONE_BOX) -> FixedJudged:
     """Judge one seed of a fixed truth."""
-    chance = default_rng([2, number])
+    chance, run = default_rng([2, number]), planned(station)
     fixed = FIXED[name]
-    truth = truth_of(drawn_factors(chance, fixed))
-    after = judge(truth, when_told(truth, name), chance).check.found
+    truth = truth_of(run, drawn_factors(run, chance, fixed))
+    told = when_told(truth, name)
+    until = step_at(*PRINTED[-1]) if told is None else told
+    after = judge(truth, until, chance).check.found
     before = judge(truth, when_untold(truth, chance), chance)
     assert after is not None
     assert before.check.found is not None
     top = tuple(sorted(each.unknown.key for each in after.causes[: len(fixed)]))
     held = [before.check.found.cause(key) for key in fixed]
     return FixedJudged(
+        told is not None,
         top == tuple(sorted(fixed)),
         top,
         all(each.share >= each.prior_share - 1e-9 for each in held),
@@ -263,13 +301,22 @@ def main(arguments: list[str]) -> int:
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--truths", type=int, default=1000)
     asked.add_argument("--seeds", type=int, default=200)
+    asked.add_argument("--station", choices=STATIONS, default=ONE_BOX)
     given = asked.parse_args(arguments)
+    say_prior(given.truths, given.station)
+    for name in fixed_of(given.station):
+        say_fixed(name, given.seeds, given.station)
+    return 0
+
+
+def say_prior(truths: int, station: str) -> None:
+    """Judge truths drawn from what is held beforehand."""
     places, late = [], 0
-    for number in range(given.truths):
-        judged = judge_prior(number)
+    for number in range(truths):
+        judged = judge_prior(number, station)
         places.append(judged.place)
         late += judged.is_late
-        if number % 100 == 99 or number == given.truths - 1:
+        if number % 100 == 99 or number == truths - 1:
             within = np.mean([0.1 <= place <= 0.9 for place in places])
             tails = (
                 np.mean([place < 0.1 for place in places]),
@@ -279,19 +326,25 @@ def main(arguments: list[str]) -> int:
                 f"truths {len(places)}: 80 % interval covers {within:.3f}, "
                 f"tails {tails[0]:.3f} {tails[1]:.3f}, late {late}",
             )
-    for name in FIXED:
-        rows = [judge_fixed(name, number) for number in range(given.seeds)]
-        first, keeps, late_ = (
-            np.mean([getattr(row, field) for row in rows])
-            for field in ("is_first", "keeps_odds", "is_late")
-        )
-        say(f"{name}: first {first:.3f}, keeps prior odds {keeps:.3f}, late {late_:.3f}")
-        if first < 1:
-            missed = [row.top for row in rows if not row.is_first]
-            say("   missed:", {top: missed.count(top) for top in sorted(set(missed))})
-        if keeps < 1:
-            say("   lost:", [row.shares for row in rows if not row.keeps_odds][:5])
-    return 0
+
+
+def say_fixed(name: str, seeds: int, station: str) -> None:
+    """Judge one fixed truth; what stands first, where an end or a recharge told it."""
+    rows = [judge_fixed(name, number, station) for number in range(seeds)]
+    told = [row for row in rows if row.is_told]
+    first = np.mean([row.is_first for row in told]) if told else np.nan
+    keeps, late = (
+        np.mean([getattr(row, each) for row in rows]) for each in ("keeps_odds", "is_late")
+    )
+    say(
+        f"{name}: told in {len(told)} of {len(rows)}, first {first:.3f}, keeps prior odds"
+        f" {keeps:.3f}, late {late:.3f}"
+    )
+    missed = [row.top for row in told if not row.is_first]
+    if missed:
+        say("   missed:", {top: missed.count(top) for top in sorted(set(missed))})
+    if keeps < 1:
+        say("   lost:", [row.shares for row in rows if not row.keeps_odds][:5])
 
 
 if __name__ == "__main__":

@@ -81,6 +81,75 @@ def test_power_in_dbm_is_read_as_beacons_name_it():
     assert 10 * math.log10(found.power_w[0] * 1000) == pytest.approx(37.0, abs=0.01)
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "snr_db", "watts"),
+    [
+        ("-12", "+3 dB", 3.0, 8.0), ("-12", "−12\u00a0dB", -12.0, 8.0),
+        ("-12", "-12dB", -12.0, 8.0), (",8,", ",8 W,", -12.0, 8.0),
+        (",8,", ",500 mW,", -12.0, 0.5), (",8,", ",0.1kW,", -12.0, 100.0),
+        # 40 dBm are 10 W by the definition of the decibel over a milliwatt.
+        (",8,", ",40 dBm,", -12.0, 10.0),
+    ],
+)  # fmt: skip
+def test_a_number_may_name_its_unit(old, new, snr_db, watts):
+    found = read(HEADS + ROW.replace(old, new))
+    assert (found.snr_db[0], found.power_w[0]) == (snr_db, pytest.approx(watts))
+
+
+@pytest.mark.parametrize(
+    ("head", "text"),
+    [("power_mw", "8000"), ("power_dbm", "39.03"), ("TX power, mW", "8000"), ("TX Power (W)", "8")],
+)
+def test_a_heading_names_the_unit_of_its_column(head, text):
+    table = f"time;snr;{head};mode\n2027-03-05 21:15;-12;{text};FT8\n"
+    assert read(table, {"power": head}).power_w[0] == pytest.approx(8.0, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("head", "text", "band"),
+    [
+        ("freq", "7.074", "40 m"), ("freq", "7.074 MHz", "40 m"), ("freq_khz", "7074", "40 m"),
+        ("Frequency, Hz", "7074000", "40 m"), ("freq", "7074 kHz", "40 m"),
+        ("band", "40M", "40 m"), ("band", "40", "40 m"), ("band", "7", "40 m"),
+        ("band", "14.074", "20 m"), ("band", "70cm", "70 cm"), ("band", "", ""),
+        ("freq", "1296", "another band"),
+    ],
+)  # fmt: skip
+def test_a_band_is_known_by_wavelength_or_frequency(head, text, band):
+    chosen = {"frequency_mhz": head} if head != "band" else None
+    table = f"time;snr;power;mode;{head}\n2027-03-05 21:15;-12;8;FT8;{text}\n"
+    assert read(table, chosen).bands == (band,)
+
+
+def test_a_frequency_in_another_unit_is_no_other_band():
+    table = "time,snr,power,mode,freq\n2027-03-05 21:15,-12,8,FT8,7074\n"
+    assert lines(table) == [
+        'mine.csv: line 2: frequency_mhz: "7074" is in no amateur band as MHz: a heading such as'
+        " frequency_khz names the unit"
+    ]
+
+
+def test_a_date_may_stand_apart_and_a_local_clock_is_told_by_its_heading():
+    rows = "{0},212959,-12,8,FT8\n{0},0:15,-12,8,FT8\n{0},2115,-12,8,FT8\n"
+    found = read("qso_date,time_on,snr,power,mode\n" + rows.format("20270305"))
+    # An hour later than UTC in March; a quarter past midnight is of the evening before.
+    assert found.hour.tolist() == [22, 1, 22]
+    assert (found.evening - found.evening[0]).tolist() == [0, -1, 0]
+    local = read("date,local time,snr,power,mode\n" + rows.format("2027-03-05"))
+    assert local.hour.tolist() == [21, 0, 21]
+    assert lines(HEADS + ROW.replace(" 21:15", "")) == [
+        'mine.csv: line 2: time: must read like 2027-03-05 21:15, got "2027-03-05"'
+    ]
+
+
+def test_a_report_that_stands_twice_counts_once_where_a_column_tells_paths_apart():
+    rows = "".join(ROW.strip() + f",{who}\n" for who in "abacab")
+    found = read(HEADS.strip() + ",heard by\n" + rows)
+    assert (found.rows, found.repeats) == (3, 3)
+    # Two paths may be alike where nothing tells them apart.
+    assert (read(HEADS + ROW * 6).rows, read(HEADS + ROW * 6).repeats) == (6, 0)
+
+
 def test_a_row_without_a_ratio_is_an_attempt():
     found = read(HEADS + ROW + "2027-03-05 21:15,,8,FT8,40 m\n")
     assert found.lists_attempts

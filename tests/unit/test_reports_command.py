@@ -12,6 +12,7 @@ import pytest
 from app.__main__ import main
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
+from model.export.reception_data import as_data
 from model.files.scenario_file import read_scenario
 from model.reception.amplifier_price import amplifier_price, kit_powers_w
 from model.reception.requests import readable
@@ -19,8 +20,10 @@ from model.reception.sentences import (
     cell_sentences,
     cell_words,
     few_sentence,
+    missing_sentences,
     other_modes_sentence,
     price_sentence,
+    repeats_sentence,
     share_words,
 )
 from model.reception.shares import Share
@@ -164,6 +167,22 @@ def test_too_little_says_only_what_is_missing(tmp_path, capsys):
     assert "And 4 more bands and hours with too few." in said
     assert "Left out, in modes whose threshold is not known: Olivia (1)." in said
     assert "in 10" not in said.split("Who did not hear")[0]
+
+
+def test_two_exports_of_one_log_count_each_report_once_and_say_so(ridge):
+    lines = (ROOT / "scenarios" / "reports-example.csv").read_text(encoding="utf-8").splitlines()
+    twice = "\n".join([*lines, *lines[2:]])
+    once, both = (
+        station_answers(reports_in(text.encode(), "x", "Europe/Berlin"), ridge, 0)
+        for text in ("\n".join(lines), twice)
+    )
+    assert [one.cell.reports for one in both.cells] == [one.cell.reports for one in once.cells]
+    assert as_data(both)["repeated_rows"] == len(lines) - 2
+    assert missing_sentences(both)[-1] == (
+        f"{len(lines) - 2} rows are the same as an earlier one in every cell: each report counts"
+        " once."
+    )
+    assert repeats_sentence(once) == ""
 
 
 def test_attempts_make_shares_of_the_paths_tried(ridge):
