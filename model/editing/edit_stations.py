@@ -66,10 +66,14 @@ def with_part_copied(scenario: Scenario, path: str, targets: Iterable[int]) -> S
 
 
 def with_station_duplicated(scenario: Scenario, index: int) -> Scenario:
-    """Return a scenario with a copy of a station beside it, under a name of its own."""
+    """Return a scenario with a copy of a station beside it, under a name of its own.
+
+    What all stations share is listed once: it counts with the copy already.
+    """
     station = scenario.stations[index]
-    named = station.name or f"Station {index + 1}"
-    copy = station.model_copy(update={"name": free_name(scenario, f"{named} (copy)")})
+    name = free_name(scenario, f"{station.name or f'Station {index + 1}'} (copy)")
+    own = tuple(extra for extra in station.extras if not extra.shared_by_all)
+    copy = station.model_copy(update={"name": name, "extras": own})
     return with_inserted(scenario, "stations", index + 1, copy)
 
 

@@ -172,8 +172,8 @@ def cut_cells(window: MainWindow) -> list[str]:
             room = view.columnWidth(column) - 2 * PAD_PX - ARROW_PX
             if cell.role == "states":
                 rect = view.visualRect(view.sheet.index(place, column))
-                states = view.painting.states_at(rect, cell)
-                if states[0][2].left() < rect.left():
+                lines = view.painting.states_at(rect, row.key)
+                if any(line[0].place.left() < rect.left() for line in lines):
                     found.append(f"{row.key}: {cell.text}")
             elif metrics.horizontalAdvance(cell.text) > room:
                 found.append(f"{row.key}: {cell.text}")

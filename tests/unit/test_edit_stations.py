@@ -19,6 +19,7 @@ from model.editing.paths import with_value
 from model.library.new_station import with_station_added
 from model.library.store import load
 from model.scenario.scenario import STATIONS_LIMIT, Scenario
+from model.station.carried_mass import carried_total, shared_extras
 from tests.laws.sample_kits import question, small_kit
 from tests.unit.scenario_maker import RADIO_LEAD
 
@@ -58,6 +59,21 @@ def test_a_duplicated_station_stands_beside_its_original_under_a_free_name() -> 
     twice = with_station_duplicated(once, 0)
     assert [station.name for station in twice.stations][1] == "small (copy) 2"
     assert with_station_removed(with_station_moved(once, 1, 0), 0) == TWO
+
+
+def test_what_all_stations_share_is_carried_once_beside_a_copy() -> None:
+    food = {"name": "food", "power_w": 0.0, "mass_kg": 5.0, "shared_by_all": True}
+    given = with_value(TWO, "stations.0.extras", [food, {"name": "light", "power_w": 1.0}])
+    after = with_station_duplicated(given, 0)
+    assert [extra.name for extra in after.stations[1].extras] == ["light"]
+
+    def carried_kg(scenario: Scenario, index: int) -> float:
+        shared = shared_extras(scenario, index)
+        return carried_total(scenario.stations[index], shared).mass_kg
+
+    assert [carried_kg(after, index) for index in range(3)] == pytest.approx(
+        [carried_kg(given, index) for index in (0, 0, 1)]
+    )
 
 
 def test_a_station_without_a_name_is_copied_under_its_number() -> None:

@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 from app.editors.sheet.cells import Cell
 from app.main_window import MainWindow
 from app.state.settings import Settings
+from app.widgets.popover import Popover
 from model.library.catalogue import Library
 from model.scenario.scenario import STATIONS_LIMIT, Scenario
 from tests.window.day_scenes import four_stations, scene
@@ -77,7 +78,13 @@ class Used:
         )
         if self.window.focusWidget() is not sheet:
             QTest.keyClick(self.window.focusWidget(), self.chance.choice(ends), shift)
-        sheet.doing.menu.close()
+        self.close_menu()
+
+    def close_menu(self) -> None:
+        """Close a menu that a deed opened; the keyboard is in the window again."""
+        self.window.sheet.doing.menu.close()
+        # The offscreen platform leaves a closed menu the active window.
+        self.window.activateWindow()
 
     def scrub(self) -> None:
         """Drag over a cell."""
@@ -87,7 +94,7 @@ class Used:
         for step in range(0, 60, 12):
             QTest.mouseMove(port, at + QPoint(step, 0))
         QTest.mouseRelease(port, left, pos=at + QPoint(48, 0))
-        sheet.doing.menu.close()
+        self.close_menu()
 
     def undo(self) -> None:
         self.window.document.undo_stack.undo()
@@ -149,6 +156,9 @@ def settle(window: MainWindow, qtbot: QtBot) -> None:
         lambda: window.session.is_settled and window.offers.is_settled and not window.day.has_ghost,
         timeout=SETTLED_MS,
     )
+    # A sheet of parts or rows that is still open belongs to the deed, not to the window.
+    for popover in window.findChildren(Popover):
+        popover.close_popover()
     focused = window.focusWidget()
     if focused is not None:
         focused.clearFocus()

@@ -14,14 +14,15 @@ from PySide6.QtWidgets import QApplication
 from user import User
 
 from app.editors.popovers.part_table import PartTable
-from app.editors.sheet.rows import fields_of
+from app.editors.sheet.rows import facts_of, fields_of
 from app.resources import resource
 from model.editing.edit_stations import with_station_duplicated
+from model.editing.paths import with_values
 from model.files.scenario_file import read_scenario
 from model.library.catalogue import Library
 from model.scenario.kinds import KINDS
 from model.scenario.scenario import Scenario
-from model.scenario.station import Station
+from model.scenario.station import Amplifier, Station
 from tests.plain import plain
 
 # A menu that opens grabs the keyboard, which the offscreen platform cannot.
@@ -66,18 +67,174 @@ def drag(user: User, at: QPoint, by: int, modifier: Qt.KeyboardModifier | None =
     user.settle()
 
 
-@pytest.mark.parametrize("state", ["standby", "operate", "off"])
-def test_a_state_of_the_amplifier_is_one_click(user: User, state: str) -> None:
+OUTSIDE, IN_NETS = "amplifier.out_of_session", "amplifier.in_session"
+
+
+def amplifier(user: User, station: int = 1) -> Amplifier:
+    found = stations(user)[station - 1].amplifier
+    assert found is not None
+    return found
+
+
+def state_at(user: User, key: str, state: str, station: int = 1) -> QPoint:
+    """Return where a state of a setting of the amplifier stands."""
     view = user.window.sheet
-    if state == "off":
-        user.window.document.edit("stations.0.amplifier.out_of_session", "standby")
-    place = view.sheet.place_of("amplifier")
-    cell, rect = view.sheet.cell(place, 0), view.visualRect(view.sheet.index(place, 0))
-    at = next(each for key, _, each in view.painting.states_at(rect, cell) if key == state)
-    click(user, at.center())
-    assert stations(user)[0].amplifier is not None
-    assert stations(user)[0].amplifier.out_of_session == state
-    assert stations(user)[0].amplifier.in_session == "operate", "its row below is another setting"
+    rect = view.visualRect(view.sheet.index(view.sheet.place_of("amplifier"), station - 1))
+    lines = view.painting.states_at(rect, "amplifier")
+    return next(
+        each.place.center()
+        for line in lines
+        for each in line
+        if (each.key, each.state) == (key, state)
+    )
+
+
+@pytest.mark.parametrize(
+    ("key", "state"),
+    [
+        (OUTSIDE, "standby"), (OUTSIDE, "operate"), (OUTSIDE, "off"), (IN_NETS, "standby"),
+        (IN_NETS, "operate"),
+    ],
+)  # fmt: skip
+def test_a_state_of_the_amplifier_is_one_click(user: User, key: str, state: str) -> None:
+    other = next(each for each in facts_of(key).choices if each != state)
+    user.window.document.edit(f"stations.0.{key}", other)
+    user.window.document.end_burst()
+    before = amplifier(user)
+    click(user, state_at(user, key, state))
+    name = key.partition(".")[2]
+    assert amplifier(user) == before.model_copy(update={name: state})
+    user.window.document.undo_stack.undo()
+    assert amplifier(user) == before, "one undo step"
+
+
+def test_both_settings_of_the_amplifier_stand_in_its_row(user: User) -> None:
+    sheet = user.window.sheet.sheet
+    keys = {row.key for row in sheet.rows}
+    user.open(1, "Amplifier")
+    assert not {OUTSIDE, IN_NETS} & (keys | {row.key for row in sheet.rows})
+    user.window.document.edit(f"stations.0.{OUTSIDE}", "standby")
+    place = sheet.place_of("amplifier")
+    assert sheet.cell(place, 0).text == "standby outside nets, operate in nets"
+    name = amplifier(user).name
+    spoken = user.line(1, "Amplifier")
+    assert f"Amplifier, {name}, standby outside nets, operate in nets" in spoken
+    assert "Operate in nets: Ready" in sheet.index(place, 0).data(Qt.ItemDataRole.ToolTipRole)
+
+
+def test_shift_gives_a_state_to_every_amplifier(open_window: Callable[..., User]) -> None:
+    scenario = with_station_duplicated(read_scenario(resource("scenarios/ridge-weekend.toml")), 0)
+    user = open_window(scenario)
+    click(user, state_at(user, OUTSIDE, "operate", station=2), SHIFT)
+    assert [amplifier(user, each).out_of_session for each in (1, 2)] == ["operate", "operate"]
+    assert stations(user)[2].amplifier is None
+    user.window.document.undo_stack.undo()
+    assert [amplifier(user, each).out_of_session for each in (1, 2)] == ["off", "off"]
+
+
+def test_the_keyboard_reaches_each_state_of_the_amplifier(user: User) -> None:
+    view, menu = user.window.sheet, user.window.sheet.doing.menu
+    view.choose("stations.0.amplifier")
+    view.setFocus()
+    QTest.keyClick(view, Qt.Key.Key_Return)
+    texts = [action.text() for action in menu.actions() if action.text()]
+    assert texts == [
+        "Off outside nets", "Standby outside nets", "Operate outside nets", "Standby in nets",
+        "Operate in nets",
+    ]  # fmt: skip
+    checked = [action.text() for action in menu.actions() if action.isChecked()]
+    assert checked == ["Off outside nets", "Operate in nets"]
+    assert menu.activeAction().text() == "Off outside nets", "arrows go on from what is"
+    QTest.keyClick(menu, Qt.Key.Key_Down)
+    QTest.keyClick(menu, Qt.Key.Key_Return)
+    user.settle()
+    assert amplifier(user).out_of_session == "standby"
+    QTest.keyClick(view, Qt.Key.Key_Return)
+    for _ in range(2):
+        QTest.keyClick(menu, Qt.Key.Key_Down)
+    QTest.keyClick(menu, Qt.Key.Key_Return)
+    user.settle()
+    assert amplifier(user).in_session == "standby"
+
+
+def test_held_settings_of_the_amplifier_are_told(user: User) -> None:
+    user.window.head.held.click()
+    click(user, state_at(user, OUTSIDE, "operate"))
+    cell = user.window.sheet.sheet.cell(user.window.sheet.sheet.place_of("amplifier"), 0)
+    assert [setting.was for setting in cell.settings] == ["off", ""]
+    assert "was off outside nets, operate in nets" in user.line(1, "Amplifier")
+
+
+def test_a_finding_at_a_setting_of_the_amplifier_stands_under_its_row(user: User) -> None:
+    user.window.document.edit(f"stations.0.{OUTSIDE}", "operate")
+    user.settle()
+    user.open(1, "Amplifier")
+    sheet = user.window.sheet.sheet
+    place = sheet.place_of(f"{OUTSIDE} note")
+    assert place == sheet.place_of("amplifier") + 1
+    assert "Ah a day" in plain(sheet.words_of(place)[1])
+
+
+def test_rows_are_as_high_as_their_texts_whatever_stood_there(user: User) -> None:
+    view, document = user.window.sheet, user.window.document
+    name, part = view.sheet.place_of("name"), view.sheet.place_of("amplifier")
+    line_px = view.rowHeight(view.sheet.place_of("tuner"))
+    assert view.rowHeight(name) > line_px
+    assert view.rowHeight(part) == 2 * line_px
+    left_px = view.height()
+    for index in (0, 1):
+        document.edit(f"stations.{index}.name", "short")
+    document.edit("stations.0.amplifier", None)
+    user.settle()
+    assert [view.rowHeight(name), view.rowHeight(part)] == [line_px, line_px]
+    assert view.height() < left_px, "the results follow"
+    for _ in range(3):
+        document.undo_stack.undo()
+    assert [view.rowHeight(name) > line_px, view.rowHeight(part)] == [True, 2 * line_px]
+
+
+def test_a_closed_slot_counts_its_guesses_wherever_the_keyboard_was(user: User) -> None:
+    """A cell that is asked for while rows go must not be made from what its row was."""
+    view = user.window.sheet
+    user.open(1, "Battery")
+    view.setFocus()
+    for key in [row.key for row in view.sheet.rows if row.key.startswith("battery.")]:
+        view.sheet.set_open("battery", True)
+        view.setCurrentIndex(view.sheet.index(view.sheet.place_of(key), 0))
+        view.sheet.set_open("battery", False)
+        for column in (0, 1):
+            assert "guesses" in view.sheet.cell(view.sheet.place_of("battery"), column).aside, key
+
+
+def test_cautions_are_those_of_the_chemistry_that_is_chosen(user: User) -> None:
+    view, document = user.window.sheet, user.window.document
+    user.open(1, "Battery")
+    view.sheet.set_open("battery caution", True)
+    told: list[str] = []
+    view.sheet.dataChanged.connect(
+        lambda first, _last, _roles: told.append(view.sheet.rows[first.row()].key)
+    )
+    # The last two have as many cautions as each other: no row changes but its sentences do.
+    for chemistry in ("Li-ion", "AGM", "NiMH"):
+        told.clear()
+        paths = [f"stations.{index}.battery.chemistry" for index in (0, 1)]
+        scenario = with_values(document.scenario, dict.fromkeys(paths, chemistry))
+        document.replace("another chemistry", scenario)
+        place = view.sheet.place_of("battery caution")
+        usual_px = view.rowHeight(view.sheet.place_of("tuner"))
+        assert view.rowHeight(place) == view.painting.words_height(place, usual_px)
+    assert "battery caution" in told
+
+
+def test_shift_and_escape_close_the_line_too(user: User) -> None:
+    view = user.window.sheet
+    index = view.choose("stations.0.battery.capacity_ah")
+    view.setFocus()
+    QTest.keyClicks(view, "3")
+    assert view.indexWidget(index) is not None
+    QTest.keyClick(view.indexWidget(index), Qt.Key.Key_Escape, SHIFT)
+    assert view.indexWidget(index) is None
+    assert stations(user)[0].battery.capacity_ah == 15.0
 
 
 def test_sixty_watts_on_both_is_a_click_and_a_number(user: User) -> None:
@@ -154,7 +311,7 @@ def test_labels_stay_in_sight_however_far_the_columns_are_scrolled(
     assert view.visualRect(view.sheet.index(0, 3)).right() <= view.viewport().width()
     labels = view.verticalHeader()
     assert labels.mapTo(view, QPoint(0, 0)).x() == 0
-    assert labels.grab(QRect(0, 0, 100, 80)).toImage() == before.copy(0, 0, 100, 80)
+    assert labels.grab(QRect(0, 0, 80, 80)).toImage() == before.copy(0, 0, 80, 80)
 
 
 def test_dragging_a_number_makes_it_larger_after_four_pixels(user: User) -> None:

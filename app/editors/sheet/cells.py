@@ -9,9 +9,10 @@ from functools import lru_cache
 from typing import Any, Literal
 
 from app.editors.fields.source import source_words
-from app.editors.fields.words import word_of
+from app.editors.fields.words import tip_of, word_of
 from app.editors.part_words import headline, list_headline
 from app.editors.sheet.rows import (
+    SETTINGS,
     Row,
     beside_the_point,
     facts_of,
@@ -33,11 +34,19 @@ from model.support.figures import NBSP
 # turned, rows are opened in a sheet of their own, and a part is chosen from the library.
 Role = Literal["", "number", "text", "choice", "states", "flag", "rows", "part", "list", "add"]
 
-STATES = {"off": "off", "standby": "standby", "operate": "op"}
 NOTHING = "–"
 MARKS = {"error": "✕", "warning": "▲", "hint": "•"}
 # Where a sentence ends and another begins.
 _FIRST = re.compile(r"(?<=\.) (?=[A-Z])")
+
+
+@dataclass(frozen=True)
+class Setting:
+    """A setting of a part that stands in its row: its state, and ``was`` in what is held."""
+
+    key: str
+    state: str
+    was: str = ""
 
 
 @dataclass(frozen=True)
@@ -51,6 +60,7 @@ class Cell:
     is_changed : against the scenario that is held.
     aside : said quietly at the left where there is room, and always in tip and aloud.
     value : of the field, or the part.
+    settings : those that stand in the row of a part.
     """
 
     key: str = ""
@@ -66,6 +76,7 @@ class Cell:
     is_guess: bool = False
     is_refused: bool = False
     is_changed: bool = False
+    settings: tuple[Setting, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -155,11 +166,9 @@ def _python_name(key: str) -> str:
 
 
 def _role(facts: FieldFacts) -> Role:
-    if facts.kind == "choice":
-        return "states" if set(facts.choices) <= set(STATES) else "choice"
     roles: dict[str, Role] = {
         "number": "number", "whole": "number", "flag": "flag", "points": "rows", "hours": "rows",
-        "shade": "rows",
+        "shade": "rows", "choice": "choice",
     }  # fmt: skip
     return roles.get(facts.kind, "text")
 
@@ -205,17 +214,35 @@ def _part(around: Around, row: Row, index: int) -> Cell:
     if part is None:
         is_slot = row.kind == "slot"
         return Cell("", "part" if is_slot else "", "none" if is_slot else NOTHING, is_quiet=True)
+    guesses = 0 if row.is_open else _guesses(part, row.key)
+    words = f"{guesses} guess{'es' if guesses > 1 else ''}" if guesses else ""
+    if row.key in SETTINGS:
+        return _settings(around, row.key, index, words)
     shown = _field(around, headline_key(row, slot_of(row.key)), index)
     if row.kind == "entry":
         shown = Cell("", "part", headline(part, around.display), value=part)
     count = getattr(part, "count", 1)
     text = f"{count} × {shown.text}" if count > 1 and not shown.is_refused else shown.text
-    guesses = 0 if row.is_open else _guesses(part, row.key)
-    words = f"{guesses} guess{'es' if guesses > 1 else ''}" if guesses else ""
     return Cell(
         shown.key, shown.role, text, shown.typed, words, tip=part.name or "", value=part,
         is_guess=shown.is_guess, is_refused=shown.is_refused,
     )  # fmt: skip
+
+
+def _settings(around: Around, slot: str, index: int, guesses: str) -> Cell:
+    """Return the cell of a part whose settings stand in its row."""
+    part = part_of(around.scenario.stations[index], slot)
+    held_stations = around.held.stations[index:] if around.held is not None else ()
+    before = part_of(held_stations[0], slot) if held_stations else None
+    settings = []
+    for key in SETTINGS[slot]:
+        state, held = (getattr(each, _python_name(key), "") for each in (part, before))
+        settings.append(Setting(key, state, held if held != state else ""))
+    named = SETTINGS[slot].values()
+    text = ", ".join(f"{one.state} {name}" for one, name in zip(settings, named, strict=True))
+    return Cell(
+        "", "states", text, aside=guesses, tip=part.name, value=part, settings=tuple(settings)
+    )
 
 
 def _guesses(part: Any, key: str) -> int:
@@ -252,9 +279,9 @@ def _with_words(around: Around, row: Row, index: int, cell: Cell) -> Cell:
         source = source_words(found, facts_of(cell.key).spread)
     sentences = [each.sentence for each in said]
     text = cell.text
-    if row.kind == "slot" and cell.key:
+    if row.kind == "slot" and (cell.key or cell.settings):
         # The part's name, and which of its numbers stands there.
-        number = f"{in_sentence(facts_of(cell.key).label)} {text}"
+        number = f"{in_sentence(facts_of(cell.key).label)} {text}" if cell.key else text
         text = f"{cell.tip}, {number}" if cell.tip.strip() else number
     words = [_place(row), text, "refused" if cell.is_refused else "", source, aside]
     spoken = ", ".join(word for word in words if word)
@@ -262,10 +289,13 @@ def _with_words(around: Around, row: Row, index: int, cell: Cell) -> Cell:
     tip = [cell.tip, source and f"Source: {source}", aside, *sentences]
     if row.kind == "field" and cell.key:
         tip.append(facts_of(cell.key).help)
+    for each in cell.settings:
+        name = f"{each.state} {SETTINGS[row.key][each.key]}"
+        tip.append(f"{name.capitalize()}: {tip_of(each.key, each.state)}")
     return Cell(
         cell.key, cell.role, cell.text, cell.typed, aside, ". ".join([head, *sentences]),
         "\n".join(line for line in tip if line), cell.value, level, cell.is_quiet, cell.is_guess,
-        cell.is_refused, bool(was),
+        cell.is_refused, bool(was), cell.settings,
     )  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from app.editors.sheet.painting import Painting
 from app.state.edit_context import Desk
 
 Index = QModelIndex | QPersistentModelIndex
+_ENDS = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape)
 
 
 class SheetDelegate(QStyledItemDelegate):
@@ -55,12 +56,14 @@ class SheetDelegate(QStyledItemDelegate):
     def eventFilter(self, editor: QObject, event: QEvent) -> bool:
         if isinstance(editor, CellEdit) and isinstance(event, QKeyEvent):
             is_press = event.type() == QEvent.Type.KeyPress
-            if is_press and event.key() == Qt.Key.Key_Escape:
-                editor.give_up()
-            elif is_press and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-                is_shifted = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-                editor.leave(everywhere=is_shifted)
-                # At once: Qt would close it in a later turn, when it may be gone already.
+            if is_press and event.key() in _ENDS:
+                if event.key() == Qt.Key.Key_Escape:
+                    editor.give_up()
+                else:
+                    is_shifted = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+                    editor.leave(everywhere=is_shifted)
+                # At once, and with any modifier: Qt would close it in a later turn, when it may be
+                # gone already, and not at all with Shift and Escape.
                 self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.NoHint)
                 return True
         return super().eventFilter(editor, event)

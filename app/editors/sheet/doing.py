@@ -64,8 +64,10 @@ class Doing(QObject):
         self._about(row.key, cell.key, index, at)
         if cell.role == "flag":
             self.put(cell.key, index, not cell.value, everywhere=_is_shifted())
-        elif cell.role in ("choice", "states") and cell.key:
+        elif cell.role == "choice" and cell.key:
             self.menu.offer_choices(cell.key, self.value(cell.key, index), at)
+        elif cell.role == "states":
+            self.menu.offer_settings(row.key, cell.settings, at)
         elif cell.role == "rows":
             self._open_popover(cell.key, index)
         elif cell.role in ("part", "add"):
@@ -130,10 +132,11 @@ class Doing(QObject):
     def _about(self, key: str, field: str, index: int, at: QPoint) -> None:
         self._key, self._field, self._index, self._at = key, field, index, at
 
-    def _on_wanted(self, word: str, thing: object) -> None:
+    def _on_wanted(self, word: str, thing: Any) -> None:
         index, field = self._index, self._field
         if word == "choice":
-            self.put(field, index, thing, everywhere=_is_shifted())
+            key, choice = thing
+            self.put(key, index, choice, everywhere=_is_shifted())
         elif word == "station":
             self.with_station(str(thing), index)
         elif word == "variant":

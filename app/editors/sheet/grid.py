@@ -10,6 +10,7 @@ from app.editors.sheet.delegate import SheetDelegate
 from app.editors.sheet.headers import LabelHeader, StationHeader
 from app.editors.sheet.model import SheetModel
 from app.editors.sheet.painting import Painting
+from app.editors.sheet.rows import SETTINGS
 from app.state.edit_context import Desk
 from app.widgets.tokens import tints
 
@@ -44,6 +45,7 @@ class SheetGrid(QTableView):
         self.setHorizontalHeader(self.heads)
         self._look()
         self.sheet.rows_changed.connect(self._lay_rows)
+        self.sheet.dataChanged.connect(self._follow_heights)
 
     def _look(self) -> None:
         self.setAccessibleName("stations")
@@ -108,16 +110,30 @@ class SheetGrid(QTableView):
         self.painting.columns_px = column * self.count
         self.clearSpans()
         for place, row in enumerate(self.sheet.rows):
-            height = usual
-            if row.is_text:
-                if self.count > 1:
-                    self.setSpan(place, 0, 1, self.count)
-                height = self.painting.words_height(place, usual)
-            elif row.kind == "name":
-                height = usual + self.painting.second_line(place, column)
-            if self.rowHeight(place) != height:
-                self.setRowHeight(place, height)
+            if row.is_text and self.count > 1:
+                self.setSpan(place, 0, 1, self.count)
+            self._set_height(place)
         self.laid_out.emit()
+
+    def _follow_heights(self, first: Index, last: Index) -> None:
+        """Give rows another height whose texts need more lines, or fewer, than before."""
+        for place in range(first.row(), last.row() + 1):
+            if self._set_height(place):
+                self.laid_out.emit()
+
+    def _set_height(self, place: int) -> bool:
+        """Give a row the height that its texts need; return whether it had another."""
+        row, height = self.sheet.rows[place], self.labels.defaultSectionSize()
+        if row.is_text:
+            height = self.painting.words_height(place, height)
+        elif row.kind == "name":
+            height += self.painting.second_line(place, self.heads.defaultSectionSize())
+        elif row.key in SETTINGS and self.painting.has_settings(place):
+            height *= len(SETTINGS[row.key])
+        if self.rowHeight(place) == height:
+            return False
+        self.setRowHeight(place, height)
+        return True
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         before = (self.labels.width(), self.heads.defaultSectionSize())

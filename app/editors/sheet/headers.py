@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHeaderView, QToolTip, QWidget
 from app.editors.fields.editor import plain_tip
 from app.editors.sheet.model import SheetModel
 from app.editors.sheet.painting import Painting
-from app.editors.sheet.rows import facts_of
+from app.editors.sheet.rows import SETTINGS, facts_of
 from app.widgets.tokens import is_dark, station_style, tints
 
 INDENT_PX, PAD_PX, LINE_PX = 12, 8, 30
@@ -41,17 +41,23 @@ class LabelHeader(QHeaderView):
         painter.setFont(self.font())
         painter.setPen(own.line)
         painter.drawLine(rect.bottomLeft(), rect.bottomRight())
-        left = rect.left() + PAD_PX + row.depth * INDENT_PX
+        left, line = (
+            rect.left() + PAD_PX + row.depth * INDENT_PX,
+            self._painting.first_line(rect, row),
+        )
         if row.is_open is not None:
             painter.setPen(own.text)
-            arrow = QRect(left, rect.top(), INDENT_PX, rect.height())
+            arrow = QRect(left, line.top(), INDENT_PX, line.height())
             painter.drawText(arrow, _LEFT, "▾" if row.is_open else "▸")
         left += INDENT_PX if row.depth == 0 or row.is_open is not None else 0
         quiet = row.kind not in ("slot", "list", "entry") and row.depth > 0
         painter.setPen(own.quiet_text if quiet else own.text)
         room = rect.right() - left - 2
         label = self._painting.cut(row.label, room)
-        painter.drawText(QRect(left, rect.top(), room, rect.height()), _LEFT, label)
+        painter.drawText(QRect(left, line.top(), room, line.height()), _LEFT, label)
+        if row.key in SETTINGS:
+            place = QRect(left, rect.top(), room, rect.height())
+            self._painting.paint_setting_names(painter, place, section)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         section = self.logicalIndexAt(event.position().toPoint())
@@ -66,12 +72,17 @@ class LabelHeader(QHeaderView):
         if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
             section = self.logicalIndexAt(event.pos())
             tip = self._tip_of(section) if section >= 0 else ""
-            QToolTip.showText(event.globalPos(), plain_tip(tip) if tip else "", self)
+            QToolTip.showText(
+                event.globalPos(), plain_tip(tip).replace("\n", "<br>") if tip else "", self
+            )
             return True
         return super().viewportEvent(event)
 
     def _tip_of(self, section: int) -> str:
         row = self._sheet.rows[section]
+        if row.kind == "slot":
+            settings = SETTINGS.get(row.key, {}).items()
+            return "\n".join(f"{name.capitalize()}: {facts_of(key).help}" for key, name in settings)
         if row.kind != "field":
             return ""
         facts = facts_of(row.key)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import QPoint, Signal
@@ -10,9 +11,9 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from app.editors.fields.editor import plain_tip
 from app.editors.fields.words import tip_of, word_of
-from app.editors.sheet.cells import Cell, can_have_source
+from app.editors.sheet.cells import Cell, Setting, can_have_source
 from app.editors.sheet.part_changes import copy_commands, part_commands, station_commands
-from app.editors.sheet.rows import Row, facts_of, part_key, part_of
+from app.editors.sheet.rows import SETTINGS, Row, facts_of, part_key, part_of
 from app.editors.sheet.variant_menu import variant_commands
 from app.editors.sheet.writing import path_of
 from model.scenario.scenario import STATIONS_LIMIT, Scenario
@@ -35,12 +36,26 @@ class SheetMenu(QMenu):
         """Offer the choices of a field; with Shift, one is given to every station."""
         self.clear()
         for choice in facts_of(key).choices:
-            action = self._add("choice", choice, _plain(word_of(choice)))
+            action = self._add("choice", (key, choice), _plain(word_of(choice)))
             action.setCheckable(True)
             action.setChecked(choice == value)
             tip = tip_of(key, choice)
             action.setToolTip(plain_tip(tip) if tip else "")
         self.popup(at)
+
+    def offer_settings(self, slot: str, settings: Sequence[Setting], at: QPoint) -> None:
+        """Offer each state of the settings of a part; the keyboard begins at the first that is."""
+        self.clear()
+        for setting in settings:
+            self.addSeparator()
+            for state in facts_of(setting.key).choices:
+                text = f"{word_of(state)} {SETTINGS[slot][setting.key]}".capitalize()
+                action = self._add("choice", (setting.key, state), text)
+                action.setCheckable(True)
+                action.setChecked(state == setting.state)
+                action.setToolTip(plain_tip(tip_of(setting.key, state)))
+        self.popup(at)
+        self.setActiveAction(next(each for each in self.actions() if each.isChecked()))
 
     def offer_station(self, scenario: Scenario, index: int, at: QPoint) -> None:
         """Offer what can be done with a station."""

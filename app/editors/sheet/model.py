@@ -1,7 +1,7 @@
 """The one model of the sheet: rows of slots and fields, a column for each station.
 
 A change of the scenario makes anew only the cells of the parts that changed, and tells only of
-those whose text did.
+those whose text did, and of sentences only where they read otherwise.
 """
 
 from __future__ import annotations
@@ -60,6 +60,8 @@ class SheetModel(QAbstractTableModel):
         self._rows: list[Row] = []
         self._places: dict[str, int] = {}
         self._cells: dict[Spot, Cell] = {}
+        # What was last told to stand across rows, by their key.
+        self._across: dict[str, tuple[str, str]] = {}
         self._differing: set[str] = set()
         self._stations: tuple[Station, ...] = ()
         self._is_us = desk.display.is_us
@@ -104,7 +106,9 @@ class SheetModel(QAbstractTableModel):
 
     def words_of(self, row: int) -> tuple[str, str]:
         """Return what is said across a row: the gravest level, and the sentences."""
-        shown = self._rows[row]
+        return self._words_of(self._rows[row])
+
+    def _words_of(self, shown: Row) -> tuple[str, str]:
         if shown.kind == "caution":
             cautions = cautions_of(self.scenario, shown.of)
             if shown.is_open is False:
@@ -208,6 +212,7 @@ class SheetModel(QAbstractTableModel):
         self._cells.clear()
         self._take_rows(self._wanted_rows())
         self._mark_differing()
+        self._across = self._words_across()
         self.endResetModel()
         self.rows_changed.emit()
 
@@ -234,14 +239,25 @@ class SheetModel(QAbstractTableModel):
         for key in marked ^ self._differing:
             if self.place_of(key) >= 0:
                 changed[self.place_of(key)] = [0, last]
+        told, self._across = self._across, self._words_across()
+        for key in told.keys() & self._across.keys():
+            if told[key] != self._across[key]:
+                changed[self.place_of(key)] = [0, last]
         for place, columns in changed.items():
             self.dataChanged.emit(self.index(place, min(columns)), self.index(place, max(columns)))
+
+    def _words_across(self) -> dict[str, tuple[str, str]]:
+        return {row.key: self._words_of(row) for row in self._rows if row.is_text}
 
     def _match_rows(self, rows: list[Row]) -> None:
         before = self._rows
         if rows == before:
             return
         old, new = [row.key for row in before], [row.key for row in rows]
+        # Rows that stay are the new ones at once: while others come and go cells are asked for
+        # already, and one made from what a row was would be kept.
+        wanted = {row.key: row for row in rows}
+        self._take_rows([wanted.get(row.key, row) for row in before])
         # From the end, so that the places before stay what they are.
         for tag, a1, a2, b1, b2 in reversed(_steps(old, new)):
             if tag in ("delete", "replace"):
@@ -254,7 +270,7 @@ class SheetModel(QAbstractTableModel):
                 self.endInsertRows()
         self._take_rows(rows)
         self.headerDataChanged.emit(Qt.Orientation.Vertical, 0, len(rows) - 1)
-        self._cells = {spot: each for spot, each in self._cells.items() if spot[0] in new}
+        self._cells = {spot: each for spot, each in self._cells.items() if spot[0] in wanted}
         # A row of cautions that opens stays the same row, and gets higher.
         self.rows_changed.emit()
 
@@ -281,13 +297,6 @@ class SheetModel(QAbstractTableModel):
         touched |= set(keys or [])
         around = {each for key in touched for each in (key, part_key(key), slot_of(key))}
         self._show_anew([spot for spot in self._cells if spot[0] in around])
-        for key in touched:
-            place = self.place_of(f"{key} note")
-            if place >= 0:
-                last = len(self._stations) - 1
-                self.dataChanged.emit(self.index(place, 0), self.index(place, last))
-        if any(self.place_of(f"{key} note") >= 0 for key in touched):
-            self.rows_changed.emit()
 
     # Qt's questions.
 

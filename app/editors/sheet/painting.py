@@ -5,24 +5,27 @@ from __future__ import annotations
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen
 
-from app.editors.sheet.cells import MARKS, STATES, Cell
+from app.editors.sheet.cells import MARKS, Cell
 from app.editors.sheet.model import SheetModel
-from app.editors.sheet.rows import Row, facts_of
+from app.editors.sheet.rows import SETTINGS, Row
+from app.editors.sheet.states import (
+    Segment,
+    StateColours,
+    paint_setting_names,
+    paint_states,
+    states_in,
+)
 from app.widgets.tokens import NOTES, Tints, tints
 
 # Room beside a text, and for the arrow behind it that says that a click opens a list.
 PAD_PX, ARROW_PX, NOTE_PAD_PX, NOTE_LEFT_PX = 6, 12, 2, 20
 OPENS = ("choice", "rows", "part", "list", "add")
-# From the longest to the shortest, where the column is narrow.
-NARROW_STATES: tuple[dict[str, str], ...] = (
-    {}, {"standby": "stby"}, {"standby": "sb", "op": "op"},
-)  # fmt: skip
 
 
 def has_list(row: Row, cell: Cell) -> bool:
     """Whether a click on the arrow of a cell opens a list."""
     if row.kind == "slot":
-        return cell.role != "states"
+        return True
     return cell.role in OPENS or (row.key.endswith(".name") and bool(cell.key))
 
 
@@ -38,6 +41,7 @@ class Colours:
         self.levels = {
             "error": self.error, "warning": self.warning, "hint": self.hint, "caution": self.text,
         }  # fmt: skip
+        self.states = StateColours(self.text, self.accent, self.on_accent, self.line)
         self.guess = QPen(self.quiet_text, 1.2, Qt.PenStyle.DotLine)
         self.focus = QPen(self.accent, 2)
 
@@ -58,6 +62,9 @@ class Painting:
         self._body, self._bold, self.notes = QFont(font), QFont(font), QFont(font)
         self._bold.setBold(True)
         self.notes.setPointSizeF(font.pointSizeF() * NOTES)
+        self._bold_notes = QFont(self.notes)
+        self._bold_notes.setBold(True)
+        self._states_metrics = QFontMetrics(self._bold_notes)
         self._body_metrics, self._bold_metrics = QFontMetrics(self._body), QFontMetrics(self._bold)
         self._note_metrics = QFontMetrics(self.notes)
 
@@ -92,22 +99,21 @@ class Painting:
         is_long = any(self._bold_metrics.horizontalAdvance(each) > room for each in texts)
         return self._bold_metrics.lineSpacing() if is_long else 0
 
-    def states_at(self, place: QRect, cell: Cell) -> list[tuple[str, str, QRect]]:
-        """Return each state of a cell, its word, and where it stands."""
-        states = facts_of(cell.key).choices
-        for short in NARROW_STATES:
-            words = [short.get(STATES[each], STATES[each]) for each in states]
-            widths = [self._note_metrics.horizontalAdvance(each) + 8 for each in words]
-            if sum(widths) + 2 * PAD_PX <= place.width():
-                break
-        left = place.right() - PAD_PX - sum(widths)
-        height = min(self._note_metrics.height() + 4, place.height() - 2)
-        top = place.center().y() - height // 2
-        found = []
-        for state, word, width in zip(states, words, widths, strict=True):
-            found.append((state, word, QRect(left, top, width, height)))
-            left += width
-        return found
+    def has_settings(self, row: int) -> bool:
+        """Whether settings of any station stand in a row."""
+        columns = range(self._sheet.columnCount())
+        return any(self._sheet.cell(row, column).settings for column in columns)
+
+    def states_at(self, rect: QRect, slot: str) -> list[tuple[Segment, ...]]:
+        """Return where the states of each setting of a part stand in its cell."""
+        return states_in(slot, self._states_metrics, rect.adjusted(2, 0, -PAD_PX - ARROW_PX, 0))
+
+    def first_line(self, rect: QRect, row: Row) -> QRect:
+        """Return the place of the first line of a row, the whole of it where it has only one."""
+        if row.key in SETTINGS and self.has_settings(self._sheet.place_of(row.key)):
+            height = rect.height() // len(SETTINGS[row.key])
+            return QRect(rect.left(), rect.top(), rect.width(), height)
+        return rect
 
     # Painting.
 
@@ -122,12 +128,12 @@ class Painting:
             self._paint_words(painter, rect, row, own)
         else:
             cell = self._sheet.cell(row, column)
-            if cell.role == "states" and cell.key:
-                self._paint_states(painter, rect, cell, own)
+            if cell.role == "states":
+                self._paint_states(painter, rect, shown, cell, own)
             elif shown.kind == "name":
                 self._paint_name(painter, rect, cell, own)
             else:
-                self._paint_cell(painter, rect, shown, cell, own)
+                self._paint_cell(painter, self.first_line(rect, shown), shown, cell, own)
         if self.focused == (row, column):
             painter.setPen(own.focus)
             painter.drawRect(rect.adjusted(1, 1, -1, -1))
@@ -162,7 +168,9 @@ class Painting:
         metrics, room = self._bold_metrics, rect.adjusted(PAD_PX, 0, -PAD_PX, 0)
         painter.setFont(self._bold)
         self._paint_ground(painter, rect, cell, own)
-        words = _cut(metrics, cell.text, room.width() * 2 - metrics.height())
+        # Names that begin alike tell themselves apart at the end.
+        room_px, middle = room.width() * 2 - metrics.height(), Qt.TextElideMode.ElideMiddle
+        words = _cut(metrics, cell.text, room_px, middle)
         painter.drawText(room, _RIGHT_WRAPPED, words)
 
     def _paint_ground(self, painter: QPainter, rect: QRect, cell: Cell, own: Colours) -> None:
@@ -193,8 +201,7 @@ class Painting:
             painter.setPen(own.guess)
             painter.drawLine(right - width, base, right, base)
         if has_list(row, cell):
-            painter.setPen(own.quiet_text)
-            painter.drawText(rect.adjusted(0, 0, -PAD_PX, 0), _RIGHT, "▾")
+            self._paint_arrow(painter, rect, own)
         self._paint_mark(painter, rect, mark, cell.level)
         if cell.aside:
             # In a narrow column the tip says it.
@@ -204,30 +211,58 @@ class Painting:
                 painter.setPen(own.quiet_text)
                 painter.drawText(QRect(left, rect.top(), room, rect.height()), _RIGHT, cell.aside)
 
+    def _paint_arrow(self, painter: QPainter, rect: QRect, own: Colours) -> None:
+        painter.setPen(own.quiet_text)
+        painter.drawText(rect.adjusted(0, 0, -PAD_PX, 0), _RIGHT, "▾")
+
     def _paint_mark(self, painter: QPainter, rect: QRect, mark: str, level: str) -> None:
         if mark:
             painter.setPen(self.own.levels[level])
             painter.drawText(rect.adjusted(PAD_PX, 0, 0, 0), _LEFT, mark)
 
-    def _paint_states(self, painter: QPainter, rect: QRect, cell: Cell, own: Colours) -> None:
+    def _paint_states(
+        self, painter: QPainter, rect: QRect, row: Row, cell: Cell, own: Colours
+    ) -> None:
+        """Paint the settings of a part; what else is said of it stands in their last line."""
+        states = self.states_at(rect, row.key)
+        self._paint_arrow(painter, self.first_line(rect, row), own)
+        last = states[-1][0].place
+        left, mark = rect.left() + PAD_PX, MARKS.get(cell.level, "")
+        painter.setFont(self._body)
+        self._paint_mark(
+            painter, QRect(rect.left(), last.top(), 40, last.height()), mark, cell.level
+        )
+        if mark:
+            left += self._body_metrics.horizontalAdvance(mark + " ")
         painter.setFont(self.notes)
-        places = self.states_at(rect, cell)
-        for state, word, place in places:
-            is_chosen = state == cell.text
-            if is_chosen:
-                painter.fillRect(place, own.accent)
-            painter.setPen(own.on_accent if is_chosen else own.text)
-            painter.drawText(place, _CENTRE, word)
-        painter.setPen(own.line)
-        painter.drawRect(places[0][2].united(places[-1][2]).adjusted(0, 0, -1, -1))
-        self._paint_mark(painter, rect, MARKS.get(cell.level, ""), cell.level)
+        if self._note_metrics.horizontalAdvance(cell.aside) <= last.left() - PAD_PX - left:
+            painter.setPen(own.accent if cell.is_changed else own.quiet_text)
+            painter.drawText(
+                QRect(left, last.top(), rect.width(), last.height()), _LEFT, cell.aside
+            )
+        chosen = self._bold_notes if self._sheet.is_differing(row.key) else self.notes
+        paint_states(painter, states, cell.settings, own.states, chosen)
+
+    def paint_setting_names(self, painter: QPainter, place: QRect, row: int) -> None:
+        """Paint quietly beside the label of a part what the settings in its row are called."""
+        if self.has_settings(row):
+            shown = self._sheet.rows[row]
+            painter.setFont(self.notes)
+            painter.setPen(self.own.quiet_text)
+            label_px = self._body_metrics.horizontalAdvance(shown.label)
+            paint_setting_names(painter, place, shown.key, self._note_metrics, label_px)
 
 
-def _cut(metrics: QFontMetrics, text: str, room_px: int) -> str:
-    """Return a text, cut at its end where it is too long."""
+def _cut(
+    metrics: QFontMetrics,
+    text: str,
+    room_px: int,
+    elided: Qt.TextElideMode = Qt.TextElideMode.ElideRight,
+) -> str:
+    """Return a text, cut where it is too long, at its end unless stated otherwise."""
     if metrics.horizontalAdvance(text) <= room_px:
         return text
-    return metrics.elidedText(text, Qt.TextElideMode.ElideRight, room_px)
+    return metrics.elidedText(text, elided, room_px)
 
 
 def _inside(place: QRect) -> QRect:

@@ -19,7 +19,12 @@ LAST = ("mass_kg", "cost")
 HIDDEN = ("sources",)
 # What follows the slots: both are of the whole station.
 CHARGE = ("start_fraction", "reserve_fraction")
-IN_NETS = "amplifier.in_session"
+# The settings of a part that stand in its own row, and what they are called there.
+SETTINGS: dict[str, dict[str, str]] = {
+    "amplifier": {
+        "amplifier.out_of_session": "outside nets", "amplifier.in_session": "in nets",
+    },
+}  # fmt: skip
 # So many cautions are seen without a click; of more, the first.
 SEEN_CAUTIONS = 2
 NOTE, MORE, ADD, CAUTION = " note", " more", " add", " caution"
@@ -118,11 +123,10 @@ def _rows(
         label = f"{kind.label}s" if kind.is_list else kind.label
         is_open = kind.slot in opened
         yield Row(kind.slot, "list" if kind.is_list else "slot", label, 0, is_open)
-        if kind.slot == "amplifier" and any(each.amplifier for each in scenario.stations):
-            yield from _with_note(Row(IN_NETS, "field", "in nets", 1), noted)
         if is_open:
-            if kind.slot in noted:
-                yield Row(kind.slot + NOTE, "note", "", 1)
+            for key in (kind.slot, *SETTINGS.get(kind.slot, ())):
+                if key in noted:
+                    yield Row(key + NOTE, "note", "", 1)
             if kind.is_list:
                 yield from _entries(scenario, kind, opened, noted, us=us)
             else:
@@ -181,7 +185,7 @@ def _fields(
     if us and "awg" in first:
         first = tuple({"size_mm2": "awg", "awg": "size_mm2"}.get(name, name) for name in first)
     for name in first:
-        if name not in idle and f"{key}.{name}" not in ("amplifier.out_of_session", IN_NETS):
+        if name not in idle and f"{key}.{name}" not in SETTINGS.get(key, ()):
             yield from _with_note(_field(key, name, depth), noted)
     rest = tuple(name for name in rest if name not in idle)
     is_open = key + MORE in opened
@@ -230,7 +234,7 @@ def beside_the_point(part: Any, *, us: bool) -> set[str]:
 def openings(key: str) -> list[str]:
     """Return the keys to be open for a field or a part to be in sight."""
     slot = slot_of(key)
-    if not slot or key in (slot, "amplifier.out_of_session", IN_NETS):
+    if not slot or key == slot or key in SETTINGS.get(slot, ()):
         return []
     keys = [slot]
     part = part_key(key)

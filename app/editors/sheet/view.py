@@ -204,10 +204,11 @@ class SheetView(SheetGrid):
         rect = self.visualRect(index)
         is_arrow = at.x() >= rect.right() - ARROW_PX - PAD_PX
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        if cell.role == "states" and cell.key:
-            for state, _, place in self.painting.states_at(rect, cell):
-                if place.contains(at):
-                    self.doing.put(cell.key, index.column(), state, everywhere=shift)
+        if cell.role == "states" and not is_arrow:
+            for line in self.painting.states_at(rect, row.key):
+                for each in line:
+                    if each.place.contains(at):
+                        self.doing.put(each.key, index.column(), each.state, everywhere=shift)
         elif is_arrow and has_list(row, cell):
             self._do(index, with_list=True)
         elif cell.role in ("flag", "choice", "add") or (cell.role == "part" and cell.value is None):
