@@ -51,7 +51,8 @@ class Mode:
     is_reported: bool = True
 
 
-_QEX_2020 = "Franke, Somerville and Taylor, QEX July/August 2020"
+_QEX_2020 = "Franke, Somerville and Taylor, QEX July/August 2020; from memory"
+_QEX_2016 = "Franke and Taylor, QEX May/June 2016; from memory"
 _ELECTRON = "de Boer, Electron, February 2015"
 _LAPORT = "Laport, Radio Antenna Engineering, appendix VII"
 
@@ -59,8 +60,8 @@ VOICE = Mode(
     "voice", "voice", 10.0, BY_EAR_SPREAD_DB, _LAPORT, ("SSB", "USB", "LSB", "voice"), False
 )
 MORSE = Mode(
-    "morse", "Morse", -15.0, BY_EAR_SPREAD_DB, f"{_LAPORT}, and common practice", ("CW", "Morse"),
-    False,
+    "morse", "Morse", -15.0, BY_EAR_SPREAD_DB, f"{_LAPORT}; what practice adds is from memory",
+    ("CW", "Morse"), False,
 )  # fmt: skip
 FT8 = Mode("ft8", "FT8", -21.0, 0.0, _QEX_2020, ("FT8",))
 FT4 = Mode("ft4", "FT4", -17.5, 0.0, _QEX_2020, ("FT4",))
@@ -70,7 +71,7 @@ MODES = (
     MORSE,
     FT4,
     FT8,
-    Mode("jt65", "JT65", -25.0, 0.0, "Franke and Taylor, QEX May/June 2016", ("JT65", "JT65A")),
+    Mode("jt65", "JT65", -25.0, 0.0, _QEX_2016, ("JT65", "JT65A")),
     Mode("wspr", "WSPR", -29.0, 0.0, _ELECTRON, ("WSPR", "WSPR2", "WSPR-2")),
 )
 BY_NAME = {name.casefold(): mode for mode in MODES for name in (mode.key, *mode.names)}

@@ -223,6 +223,11 @@ def test_every_threshold_names_its_source_and_can_be_found_by_its_names():
         assert mode.source
         assert all(mode_named(name) is mode for name in mode.names)
         assert -40.0 < mode.threshold_db < 20.0
+    # What nobody has looked up is said to be so where the figure is shown.
+    from_memory = [mode.label for mode in MODES if "from memory" in mode.source]
+    assert from_memory == ["Morse", "FT4", "FT8", "JT65"]
+    # P.-T. de Boer, Electron, February 2015: 29 and 7 dB below the noise in 2500 Hz.
+    assert (mode_named("WSPR").threshold_db, mode_named("PSK31").threshold_db) == (-29.0, -7.0)
     # E. A. Laport, Radio Antenna Engineering (1952), appendix VII: 9 dB in 3 kHz.
     assert VOICE.threshold_db == pytest.approx(9.0 + 10 * np.log10(3000 / 2500), abs=0.3)
     # The same for an average Morse operator, 0 dB, and 10 to 15 dB less for a practised one.
