@@ -17,6 +17,11 @@ os.environ["LC_ALL"] = "C.UTF-8"
 if hasattr(time, "tzset"):
     time.tzset()
 
+from tests import marks
+
+# Before anything of the program is loaded.
+marks.begin()
+
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 from PySide6.QtCore import QCoreApplication, QEvent, QThread, QThreadPool
@@ -46,6 +51,11 @@ HOME_FOLDERS = {
     "XDG_STATE_HOME": "home/.local/state",
     "XDG_CACHE_HOME": "home/.cache",
 }
+
+
+def pytest_sessionfinish() -> None:
+    """Keep what this process ran of the program, where a test run asks for it."""
+    marks.store()
 
 
 @pytest.fixture(autouse=True)

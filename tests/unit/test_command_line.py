@@ -20,9 +20,6 @@ from model.export.outcome_data import CSV_COLUMNS
 from model.files.scenario_file import read_scenario
 from model.verdict.headline import headline
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 
 

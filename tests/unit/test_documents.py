@@ -24,9 +24,6 @@ from model.files.scenario_file import read_scenario, write_scenario
 from model.support.version import DOCUMENT_FORMAT
 from tests.laws.sample_kits import question, small_kit
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 ROOT = Path(__file__).parents[2]
 MIDWINTER = ROOT / "scenarios" / "midwinter-relay.toml"
 WORDS = {

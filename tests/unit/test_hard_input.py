@@ -12,9 +12,6 @@ import pytest
 from app.__main__ import main, parsed
 from app.resources import resource
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 ROOT = Path(__file__).parents[2]
 RIDGE = str(resource("scenarios/ridge-weekend.toml"))
 LESSON = resource("scenarios/lessons/tonight.toml")

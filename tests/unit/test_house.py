@@ -14,9 +14,6 @@ from PySide6.QtGui import QFontDatabase
 
 from app.resources import resource
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 ROOT = Path(__file__).resolve().parents[2]
 TOP_LEVEL = {
     "README.md", "DEVELOPERS.md", "pyproject.toml", "model", "app", "assets", "scenarios", "tests",

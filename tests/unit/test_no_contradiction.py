@@ -36,9 +36,6 @@ from model.verdict.order import ranking
 from model.verdict.table import verdict
 from tests.unit.made_kits import made_kit
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 ALL = range(50)
 SEEDS = ALL[:40]
 # One with a panel that the trip does not need, one that no panel helps, and three stations.

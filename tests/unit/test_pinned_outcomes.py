@@ -26,9 +26,6 @@ from model.files.scenario_file import parse_scenario
 from model.verdict.table import verdict
 from tests.unit.made_kits import made_kit
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 HERE = Path(__file__).parent
 SHIPPED = sorted((HERE.parents[1] / "scenarios").glob("*.toml"))
 MADE = range(40)

@@ -19,9 +19,6 @@ from model.export.outcome_data import CSV_COLUMNS
 from model.files.scenario_file import parse_scenario, read_scenario
 from model.scenario.station import Amplifier
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 

@@ -29,9 +29,6 @@ from model.sizing.smallest import STEP_SHARE, Choice, Size, size
 from tests.laws.sample_kits import question
 from tests.plain import plain
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 ROOT = Path(__file__).parents[2]
 WATCH = [{"start": "00:00", "end": "24:00", "activity": "watch"}]
 

@@ -20,9 +20,6 @@ import tomli_w
 
 from app.__main__ import main
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 WATCH = {"start": "00:00", "end": "24:00", "activity": "watch"}
 RADIO = {
     "receive_a": 0.75,

@@ -16,9 +16,6 @@ from model.files.scenario_file import read_scenario
 from model.sizing.variants_compared import differences, search_versions
 from model.support.progress import finish
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 RIDGE = Path(__file__).parents[2] / "scenarios" / "ridge-weekend.toml"
 OPERATE = "amplifier left in operate"
 

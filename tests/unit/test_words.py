@@ -11,9 +11,6 @@ import pytest
 
 from tests.unit.visible_text import Text, of_file, of_prose, of_source, of_toml, other_keys
 
-# They reach no line that the other unit tests do not: not traced, they take half the time.
-pytestmark = pytest.mark.no_cover
-
 ROOT = Path(__file__).parents[2]
 SOURCES = sorted(path for room in ("app", "model") for path in (ROOT / room).rglob("*.py"))
 DATA = sorted(path for room in ("assets", "scenarios") for path in (ROOT / room).rglob("*.toml"))
