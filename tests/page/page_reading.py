@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import pypdfium2 as pdfium
@@ -19,31 +21,64 @@ RENDER_SCALE = 2.0
 
 @dataclass(frozen=True)
 class Sheet:
-    """One page as the reader sees it.
+    """One page as the reader sees it; its letters and its ink are read when they are asked for."""
 
-    ``letters`` are boxes (left, bottom, right, top) of all visible letters, in points from the
-    lower left corner; ``ink`` is True where the page is not white, row 0 at the top.
-    """
-
+    data: bytes
+    number: int
     text: str
     width: float
     height: float
-    letters: np.ndarray
-    ink: np.ndarray
 
     @property
     def flat(self) -> str:
         """The text with single spaces."""
         return " ".join(self.text.split())
 
+    @cached_property
+    def letters(self) -> np.ndarray:
+        """Boxes (left, bottom, right, top) of all visible letters, in points from the lower left
+        corner.
+        """
+        with self._page() as page:
+            textpage = page.get_textpage()
+            boxes = [
+                textpage.get_charbox(index)
+                for index in range(textpage.count_chars())
+                if textpage.get_text_range(index, 1).strip()
+            ]
+            textpage.close()
+        return np.array(boxes)
+
+    @cached_property
+    def ink(self) -> np.ndarray:
+        """True where the page is not white, row 0 at the top."""
+        with self._page() as page:
+            grey = page.render(scale=RENDER_SCALE, grayscale=True).to_numpy()
+            return np.squeeze(grey) < 250
+
     @property
     def ink_margins_mm(self) -> tuple[float, float, float, float]:
         """White at the left, top, right and bottom."""
-        rows, columns = np.flatnonzero(self.ink.any(axis=1)), np.flatnonzero(self.ink.any(axis=0))
-        high, wide = self.ink.shape
-        pixels = (columns[0], rows[0], wide - 1 - columns[-1], high - 1 - rows[-1])
-        left, top, right, bottom = (float(n) / RENDER_SCALE / POINTS_PER_MM for n in pixels)
-        return left, top, right, bottom
+        return margins_mm(self.ink)
+
+    @contextmanager
+    def _page(self) -> Iterator[pdfium.PdfPage]:
+        document = pdfium.PdfDocument(self.data)
+        page = document[self.number]
+        try:
+            yield page
+        finally:
+            page.close()
+            document.close()
+
+
+def margins_mm(ink: np.ndarray) -> tuple[float, float, float, float]:
+    """White at the left, top, right and bottom of a page with this ink."""
+    rows, columns = np.flatnonzero(ink.any(axis=1)), np.flatnonzero(ink.any(axis=0))
+    high, wide = ink.shape
+    pixels = (columns[0], rows[0], wide - 1 - columns[-1], high - 1 - rows[-1])
+    left, top, right, bottom = (float(n) / RENDER_SCALE / POINTS_PER_MM for n in pixels)
+    return left, top, right, bottom
 
 
 def pdf_of(sources: Scenario | Comparison | Sequence[Scenario], **options) -> bytes:
@@ -57,21 +92,14 @@ def sheets(data: bytes) -> list[Sheet]:
     """Read every page of a PDF."""
     document = pdfium.PdfDocument(data)
     try:
-        return [_sheet(page) for page in document]
+        return [_sheet(data, number, page) for number, page in enumerate(document)]
     finally:
         document.close()
 
 
-def _sheet(page: pdfium.PdfPage) -> Sheet:
+def _sheet(data: bytes, number: int, page: pdfium.PdfPage) -> Sheet:
     textpage = page.get_textpage()
-    text = textpage.get_text_range()
-    boxes = [
-        textpage.get_charbox(index)
-        for index in range(textpage.count_chars())
-        if textpage.get_text_range(index, 1).strip()
-    ]
-    grey = page.render(scale=RENDER_SCALE, grayscale=True).to_numpy()
-    found = Sheet(text, *page.get_size(), np.array(boxes), np.squeeze(grey) < 250)
+    found = Sheet(data, number, textpage.get_text_range(), *page.get_size())
     textpage.close()
     page.close()
     return found

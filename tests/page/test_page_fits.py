@@ -8,7 +8,6 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-import numpy as np
 import pytest
 
 from app.printing import PageError, pages_of, write_pages, write_pdf
@@ -23,7 +22,7 @@ from model.support.figures import day_text
 
 sys.path.insert(0, str(Path(__file__).parent))
 from awkward_kits import ROOT, ridge, strained
-from page_reading import Sheet, overprinted, pdf_of, sheets
+from page_reading import Sheet, margins_mm, overprinted, pdf_of, sheets
 
 pytestmark = pytest.mark.usefixtures("qapp")
 
@@ -49,14 +48,21 @@ def compared(strain: str) -> Comparison:
     return simulate(strained(**STRAINS[strain]))
 
 
+def paper_and_units(strain: str) -> tuple[str, str]:
+    """Paper and units vary from strain to strain."""
+    return PAPERS_AND_UNITS[list(STRAINS).index(strain) % len(PAPERS_AND_UNITS)]
+
+
 @cache
-def paged(strain: str, paper: str = "a4", units: str = "metric") -> list[Page]:
+def paged(strain: str) -> list[Page]:
+    paper, units = paper_and_units(strain)
     return pages_of(compared(strain), paper=paper, units=units)
 
 
-def printed(pages: list[Page]) -> list[Sheet]:
+@cache
+def printed(strain: str) -> list[Sheet]:
     stream = io.BytesIO()
-    write_pages(pages, stream, "test")
+    write_pages(paged(strain), stream, "test")
     return sheets(stream.getvalue())
 
 
@@ -76,19 +82,16 @@ LONG = {"twelve", "thirty", "a fortnight", "long names", "thirty long names", "f
         "a hundred extras"}  # fmt: skip
 
 
-# Paper and units vary from strain to strain.
-@pytest.mark.parametrize(("strain", "paper", "units"), [
-    (strain, *PAPERS_AND_UNITS[number % 4]) for number, strain in enumerate(STRAINS)
-])  # fmt: skip
-def test_one_sheet_for_each_station_and_nothing_left_out(strain, paper, units):
-    pages = paged(strain, paper, units)
-    read = printed(pages)
+@pytest.mark.parametrize("strain", STRAINS)
+def test_one_sheet_for_each_station_and_nothing_left_out(strain):
+    pages, read = paged(strain), printed(strain)
     count = len(compared(strain).scenario.stations)
+    size = SIZES_POINTS[paper_and_units(strain)[0]]
     if strain not in LONG:
         kits = [page for page in pages if not page.title.startswith("Comparison")]
         assert len(kits) == 2 * count
     for sheet in read:
-        assert (sheet.width, sheet.height) == pytest.approx(SIZES_POINTS[paper], abs=1)
+        assert (sheet.width, sheet.height) == pytest.approx(size, abs=1)
         # Printers leave up to 6.4 mm unprinted (common practice, no source).
         assert_margins(sheet)
         assert overprinted(sheet) == 0
@@ -116,9 +119,7 @@ def test_each_kit_that_ships_has_one_sheet_on_both_papers(path):
 
 @pytest.mark.parametrize("strain", STRAINS)
 def test_nothing_is_cut_and_every_text_is_in_the_file(strain):
-    pages = paged(strain)
-    read = printed(pages)
-    for page, sheet in zip(pages, read, strict=True):
+    for page, sheet in zip(paged(strain), printed(strain), strict=True):
         found = "".join(sheet.text.split())
         for mark in page.marks:
             if isinstance(mark, Text):
@@ -207,8 +208,7 @@ def test_ink_outside_the_margins_would_be_seen():
     sheet = sheets(pdf_of(ridge(), station=1))[0]
     spoiled = sheet.ink.copy()
     spoiled[2, 2] = True
-    assert min(type(sheet)(sheet.text, sheet.width, sheet.height, np.zeros((0, 4)),
-                           spoiled).ink_margins_mm) < 1  # fmt: skip
+    assert min(margins_mm(spoiled)) < 1
 
 
 def test_a_heading_is_said_again_over_what_goes_on_in_the_next_column():

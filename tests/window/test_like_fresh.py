@@ -239,7 +239,7 @@ def open_like(window: MainWindow, scenario: Scenario, library: Library, qtbot: Q
 
 # A menu that opens grabs the keyboard, which the offscreen platform cannot.
 @pytest.mark.qt_log_ignore("does not support grabbing the keyboard", extend=True)
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(2))
 def test_a_used_window_stands_like_a_fresh_one(
     seed: int, library: Library, fusion: None, qtbot: QtBot
 ) -> None:

@@ -52,17 +52,32 @@ def rows(scenario: Scenario) -> Iterator[Rows]:
 
 
 @pytest.fixture
-def page(user: User, scenario: Scenario, monkeypatch: pytest.MonkeyPatch) -> OddsPage:
-    """The lens of a window that holds the scenario, with few trips each."""
+def few_trips(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(work, "FIRST_TRIPS", FIRST)
     monkeypatch.setattr(work, "USUAL_TRIPS", FULL)
     monkeypatch.setattr(half_months, "TRIPS_EACH", 2)
     monkeypatch.setattr(asking, "ASKED_TRIPS", 5)
+
+
+def page_of(user: User, scenario: Scenario) -> OddsPage:
     user.window.document.replace("other kits", scenario)
     user.settle()
     view = opened(user, "odds").view
     assert isinstance(view, OddsPage)
     return view
+
+
+@pytest.fixture
+def page(user: User, scenario: Scenario, few_trips: None) -> OddsPage:
+    """The lens of a window with the forecast alone, as a year takes as long with few trips."""
+    weak = with_value(scenario, "stations.1.battery.capacity_ah", 14.0)
+    return page_of(user, with_value(weak, "climate", None))
+
+
+@pytest.fixture
+def year_page(user: User, scenario: Scenario, few_trips: None) -> OddsPage:
+    """The lens of a window that knows the months of the year too."""
+    return page_of(user, scenario)
 
 
 def settled(user: User, page: OddsPage) -> None:
@@ -187,7 +202,10 @@ def test_a_kit_that_always_lasts_has_no_ends(qtbot: QtBot, scenario: Scenario) -
     assert not chart.picture().isNull()
 
 
-def test_a_quick_answer_comes_first_and_the_full_one_follows(user: User, page: OddsPage) -> None:
+def test_a_quick_answer_comes_first_and_the_full_one_and_the_year_follow(
+    user: User, year_page: OddsPage, scenario: Scenario
+) -> None:
+    page = year_page
     seen: list[int] = []
     page.work.rows_found.connect(lambda rows: seen.append(rows.first.trips))
     page.work.year_found.connect(lambda rows: seen.append(len(rows.first.half_months)))
@@ -201,20 +219,13 @@ def test_a_quick_answer_comes_first_and_the_full_one_follows(user: User, page: O
     assert told(page).startswith("What would raise the odds that ")
     assert page.answers.size_section.isVisible()
     assert user.sees("Meets the plan: no limit is reached")
-
-
-def test_a_change_is_said_to_put_it_out_of_date_and_is_worked_out(
-    user: User, page: OddsPage
-) -> None:
+    # Without months the year says what it needs.
+    user.window.document.replace("no climate", with_value(scenario, "climate", None))
+    user.qtbot.waitUntil(page.no_year.isVisible, timeout=WORKED_MS)
+    assert not page.year.isVisible()
+    assert user.sees(NO_YEAR)
     settled(user, page)
-    before = page.headline.text()
-    user.window.document.edit("stations.1.battery.capacity_ah", 400.0)
-    user.qtbot.waitUntil(lambda: not page.headline.isEnabled(), timeout=WORKED_MS)
-    assert page.bar.says.text() in ("Out of date.", work.Stage.FIRST.value)
-    assert not page.answers.apply.isEnabled()
-    settled(user, page)
-    assert page.headline.isEnabled()
-    assert page.headline.text() != before
+    assert user.sees("More years of weather change nothing here")
 
 
 def test_another_question_leaves_the_odds_as_they_are(user: User, page: OddsPage) -> None:
@@ -239,21 +250,9 @@ def test_another_question_leaves_the_odds_as_they_are(user: User, page: OddsPage
     assert user.sees("in 5 of 10 trial trips")
 
 
-def test_work_can_be_stopped_and_begun_again(user: User, page: OddsPage) -> None:
-    settled(user, page)
-    page.work.begin()
-    page.bar.cancel_wanted.emit()
-    assert page.work.is_settled
-    assert plain(page.bar.says.text()) == "Stopped. Out of date."
-    press(user.window, "Work it out")
-    settled(user, page)
-    assert not page.bar.says.isVisible()
-    page.work.begin()
-    leave(user)
-    assert page.work.is_settled
-
-
-def test_what_is_worked_out_stays_while_one_looks_elsewhere(user: User, page: OddsPage) -> None:
+def test_work_can_be_stopped_and_is_kept_while_one_looks_elsewhere(
+    user: User, page: OddsPage
+) -> None:
     settled(user, page)
     begun: list[str] = []
     page.work.began.connect(begun.append)
@@ -261,38 +260,43 @@ def test_what_is_worked_out_stays_while_one_looks_elsewhere(user: User, page: Od
     opened(user, "odds")
     settled(user, page)
     assert begun == []
-    # What was left half done is begun again.
     page.work.begin()
+    page.bar.cancel_wanted.emit()
+    assert page.work.is_settled
+    assert plain(page.bar.says.text()) == "Stopped. Out of date."
+    press(user.window, "Work it out")
+    user.qtbot.waitUntil(lambda: begun == [work.Stage.FIRST.value], timeout=WORKED_MS)
     leave(user)
+    assert page.work.is_settled
+    # What was left half done is begun again.
     opened(user, "odds")
     settled(user, page)
-    assert begun[0] == work.Stage.FIRST.value
+    assert begun[1] == work.Stage.FIRST.value
     assert page.headline.isEnabled()
+    assert not page.bar.says.isVisible()
 
 
-def test_a_change_that_raises_the_odds_is_applied_in_one_step(user: User, page: OddsPage) -> None:
+def test_a_change_that_raises_the_odds_is_applied_in_one_step_and_worked_out(
+    user: User, page: OddsPage
+) -> None:
     settled(user, page)
     raises = page.answers._found.raises  # type: ignore[union-attr]
     assert raises
-    before = scenario_of(user)
+    before, headline = scenario_of(user), page.headline.text()
     page.answers.raises.choose(len(raises[:5]) - 1)
     chosen = raises[:5][-1]
     assert plain(page.answers.price.text()).startswith(plain(chosen.words))
     press(user.window, "Apply")
     assert scenario_of(user) == chosen.changed
+    # Until then it is said to be out of date.
+    user.qtbot.waitUntil(lambda: not page.headline.isEnabled(), timeout=WORKED_MS)
+    assert page.bar.says.text() in ("Out of date.", work.Stage.FIRST.value)
+    assert not page.answers.apply.isEnabled()
+    settled(user, page)
+    assert page.headline.isEnabled()
+    assert page.headline.text() != headline
     user.window.document.undo_stack.undo()
     assert scenario_of(user) == before
-
-
-def test_without_months_the_year_says_what_it_needs(
-    user: User, page: OddsPage, scenario: Scenario
-) -> None:
-    user.window.document.replace("no climate", with_value(scenario, "climate", None))
-    user.qtbot.waitUntil(page.no_year.isVisible, timeout=WORKED_MS)
-    assert not page.year.isVisible()
-    assert user.sees(NO_YEAR)
-    settled(user, page)
-    assert user.sees("More years of weather change nothing here")
 
 
 def test_answers_with_sizes_keep_the_rest(

@@ -44,9 +44,21 @@ def opens(kit: Path) -> str:
     return f'window.files.open_path(__import__("pathlib").Path({str(kit)!r}))'
 
 
-def test_each_window_hears_what_the_other_does_with_its_file(
+def change_parts(one: OtherWindow, other: OtherWindow) -> list[str]:
+    """Change a radio of the library in each of two windows, delete another in one; their names."""
+    names: list[str] = one.ask(f"[each.name for each in {RADIOS}]")
+    assert other.ask(f"[each.name for each in {RADIOS}]") == names
+    for window, row, mass_kg in ((one, 0, 5.0), (other, 1, 6.0)):
+        lighter = f'{RADIOS}[{row}].model_copy(update={{"mass_kg": {mass_kg}}})'
+        assert window.ask(f"{SHELF}.replace({RADIOS}[{row}], {lighter})") == ""
+    assert other.ask(f"{SHELF}.delete({RADIOS}[2])") is None
+    return names
+
+
+def test_each_window_hears_what_the_other_does_with_its_file_and_both_change_the_library(
     one: OtherWindow, other: OtherWindow, kit: Path
 ) -> None:
+    names = change_parts(one, other)
     assert one.ask("str(window.document.path)") == str(kit)
     # Opened by the last file remembered, or by hand: said at once either way.
     assert other.ask(opens(kit)) is True
@@ -67,19 +79,6 @@ def test_each_window_hears_what_the_other_does_with_its_file(
     assert other.ask("window.files.new()") is None
     assert other.ask('window.foot.say("") or ' + opens(kit)) is True
     assert other.ask("window.foot.message") == ""
-    other.close()
-
-
-def test_parts_changed_in_two_windows_are_both_in_the_library(
-    one: OtherWindow, other: OtherWindow
-) -> None:
-    names = one.ask(f"[each.name for each in {RADIOS}]")
-    assert other.ask(f"[each.name for each in {RADIOS}]") == names
-    for window, row, mass_kg in ((one, 0, 5.0), (other, 1, 6.0)):
-        lighter = f'{RADIOS}[{row}].model_copy(update={{"mass_kg": {mass_kg}}})'
-        assert window.ask(f"{SHELF}.replace({RADIOS}[{row}], {lighter})") == ""
-    assert other.ask(f"{SHELF}.delete({RADIOS}[2])") is None
-    one.close()
     other.close()
     held = own_library()[0]
     assert held.find("radio", names[0]).mass_kg == 5.0
