@@ -55,7 +55,7 @@ from model.engine.comparison import Comparison
 from model.files.atomic_write import shown_name
 from model.library.catalogue import Library
 from model.scenario.scenario import STATIONS_LIMIT, Block, Scenario
-from model.support.figures import NBSP
+from model.support.figures import with_unit
 from model.verdict.table import Verdict
 
 # The window opens at this size, or as large as the screen allows. [px]
@@ -308,7 +308,7 @@ class MainWindow(QMainWindow):
     def _on_text_size_changed(self) -> None:
         percent = self.display.text_percent
         self.day_lens.show_text_scale(percent / 100)
-        self.foot.say(f"Text at {percent}{NBSP}% of the system's")
+        self.foot.say(f"Text at {with_unit(str(percent), '%')} of the system's")
 
     def _on_horizon_changed(self, points: tuple[tuple[float, float], ...]) -> None:
         self.document.edit("site.horizon", points, "change of the horizon")

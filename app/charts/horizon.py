@@ -22,10 +22,10 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.charts.ink import Ink, mixed
 from app.charts.scale import even_ticks, room_up
+from app.widgets.number_text import fixed
 from model.editing.edit_horizon import REACH_DEG, with_height
 from model.sky.horizon import HorizonPoints, horizon_height_deg
 from model.sky.sun_position import SunPosition
-from model.support.figures import NBSP
 
 LEAST_TOP_DEG = 30.0
 FIRST_BEARING_DEG = 180.0
@@ -294,7 +294,9 @@ class HorizonSketch(QWidget):
         hidden = sum(_hidden_share(path, self._points) for path in self._paths)
         if self._paths:
             share = hidden / len(self._paths) * 100
-            parts.append(f"The ridge hides the sun for {share:.0f}{NBSP}% of the time it is up.")
+            parts.append(
+                f"The ridge hides the sun for {fixed(share, 0, '%')} of the time it is up."
+            )
         self.setAccessibleDescription(" ".join([*parts, KEYS]))
 
 

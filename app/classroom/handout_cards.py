@@ -14,7 +14,7 @@ from app.printing.marks import HEADING, MM, Mark, Piece, beside, box, stacked
 from app.printing.say import Cell
 from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
-from app.widgets.number_text import percent
+from app.widgets.number_text import fixed
 from model.advice.load_shedding import ladder
 from model.lessons.outcomes import charges_alike
 from model.scenario import cautions
@@ -23,7 +23,7 @@ from model.scenario.station import Battery
 from model.station.chemistry import interpolate, rest_v
 from model.station.conductors import awg_mm2, copper_ohm_per_m
 from model.station.decibels import S_UNIT_DB, decibels
-from model.support.figures import NBSP
+from model.support.figures import entered, percent
 
 GAP = 4 * MM
 PAD = 2.5 * MM
@@ -74,10 +74,10 @@ def _wire(width: float) -> list[Piece]:
         ohm_per_m = copper_ohm_per_m(awg_mm2(gauge))
         lost = [f"{WIRE_A * 2 * length * ohm_per_m:.2f}" for length in WIRE_LENGTHS_M]
         rows.append([f"AWG {gauge}, {awg_mm2(gauge):.1f} mm²", *lost])
-    header = ["Wire", *(f"{length:g}{NBSP}m" for length in WIRE_LENGTHS_M)]
+    header = ["Wire", *(entered(length, "m") for length in WIRE_LENGTHS_M)]
     words = (
-        f"Voltage lost at {WIRE_A:g}{NBSP}A, out and back, by length ONE WAY; copper at 20 °C, no"
-        f" joints. At 10 A half, at 5 A a quarter. {cautions.FUSE.text}"
+        f"Voltage lost at {entered(WIRE_A, 'A')}, out and back, by length ONE WAY; copper at 20 °C,"
+        f" no joints. At 10 A half, at 5 A a quarter. {cautions.FUSE.text}"
     )
     return [_grid(width, header, rows), paragraph(words, width)]
 
@@ -93,7 +93,7 @@ def _rest(width: float) -> list[Piece]:
     middle_v = float(rest_v("LFP", lithium.cells_in_series, np.array([0.5]))[0])
     low, high = charges_alike(lithium, middle_v)
     doubt = (
-        f"DO NOT RELY ON IT: {middle_v:.1f}{NBSP}V on LFP, read to a tenth of a volt, can be"
+        f"DO NOT RELY ON IT: {fixed(middle_v, 1, 'V')} on LFP, read to a tenth of a volt, can be"
         f" anything from {percent(low)} to {percent(high)}. Rest 30 to 60 minutes first, no load"
         " and"
         " no charge; counting Ah from full is better."
@@ -103,7 +103,10 @@ def _rest(width: float) -> list[Piece]:
 
 def _frost(width: float) -> list[Piece]:
     rows: list[list[Cell]] = [
-        [f"{at:.0f}{NBSP}°C".replace("-", "−"), *(_usable(kind, at) for kind in ("LFP", "AGM"))]
+        [
+            fixed(at, 0, "°C"),
+            *(_usable(kind, at) for kind in ("LFP", "AGM")),
+        ]
         for at in COLD_C
     ]
     rules = (
@@ -147,8 +150,8 @@ def _decibel(width: float) -> list[Piece]:
         step_db = decibels(ratio, 1.0)
         rows.append([f"× {ratio:g}", f"{step_db:.1f}", f"{step_db / S_UNIT_DB:.1f}"])
     words = (
-        f"One S-unit is {S_UNIT_DB:g}{NBSP}dB. Power helps the other side hear you; it does nothing"
-        f" for what you hear. {cautions.EXPOSURE.text}"
+        f"One S-unit is {entered(S_UNIT_DB, 'dB')}. Power helps the other side hear you; it does"
+        f" nothing for what you hear. {cautions.EXPOSURE.text}"
     )
     return [_grid(width, ["Power", "dB", "S-units"], rows), paragraph(words, width)]
 
@@ -159,12 +162,15 @@ def _ladder(width: float) -> list[Piece]:
     found = ladder(scenario, 0)
     wide = spread(width, 4, 1.3)
     rows: list[list[Cell]] = [
-        [rung.words, f"+{rung.gained_h:.1f}{NBSP}h"] for rung in found.rungs if rung.gained_h > 0.05
+        [rung.words, f"+{fixed(rung.gained_h, 1, 'h')}"]
+        for rung in found.rungs
+        if rung.gained_h > 0.05
     ]
     columns = [Column(wide[0], lines=3), Column(wide[1], "right")]
     words = (
-        f"One box of the class day, on the battery alone: {found.base_h:.0f}{NBSP}h with no change."
-        " Your kit ranks differently: measure, then rank. Keep what calls for help to the last."
+        f"One box of the class day, on the battery alone: {fixed(found.base_h, 0, 'h')} with no"
+        " change. Your kit ranks differently: measure, then rank. Keep what calls for help to the"
+        " last."
     )
     ranked = table(columns, rows, header=("Do", "Gains"), ruled=True, least_height=ROW)
     return [ranked, paragraph(words, width)]

@@ -20,7 +20,7 @@ from app.classroom.kept import Kept
 from app.classroom.lessons import Listed
 from app.classroom.pace import clock_text
 from model.lessons.lesson import Lesson
-from model.support.figures import NBSP
+from model.support.figures import NBSP, entered
 
 HINT = "Enter or Page Down opens a class, or goes on with one that is under way"
 COMMANDS = (
@@ -187,7 +187,7 @@ def _line(listed: Listed, kept: Kept | None) -> str:
         if lesson.number != Lesson.model_fields["number"].default:
             # The guide calls a lesson by its number.
             said[0] = f"{lesson.number}{NBSP * 2}{programme.title}"
-        said.append(f"{lesson.minutes}{NBSP}min")
+        said.append(entered(lesson.minutes, "min"))
         if lesson.needs_sun:
             said.append("needs sun")
         if lesson.needs_soldering:

@@ -15,7 +15,7 @@ from model.files.scenario_file import read_bytes, table_of
 from model.lessons.lesson_check import check_lesson, check_playlist, check_questions
 from model.lessons.playlist_file import is_playlist, is_questions
 from model.lessons.timing import planned_min
-from model.support.figures import NBSP, number
+from model.support.figures import amount
 
 
 def check(case: Case) -> Answer:
@@ -77,7 +77,7 @@ def _answer(
     faults: tuple[Fault, ...],
 ) -> Answer:
     said = "1 step" if steps == 1 else f"{steps} steps"
-    minutes = "" if took_min is None else f", {number(took_min)}{NBSP}min"
+    minutes = "" if took_min is None else f", {amount(took_min, 'min')}"
     return Answer(
         case,
         text=f"{title}: {said}{minutes}, no fault\n",

@@ -7,7 +7,7 @@ from typing import Any
 
 from app.editors.fields.words import word_of
 from app.state.display import Display
-from app.widgets.number_text import awg_of, percent, plain
+from app.widgets.number_text import awg_of, plain, quantity
 from model.editing.field_facts import field_at
 from model.library.store import place_in_station
 from model.scenario.kinds import PartKind, kind_of
@@ -26,7 +26,7 @@ from model.scenario.station import (
     Station,
     Tuner,
 )
-from model.support.figures import NBSP
+from model.support.figures import percent
 
 
 def headline(part: Any, display: Display) -> str:
@@ -57,7 +57,7 @@ def _first_use(part: Part, display: Display) -> str:
 
 
 def _radio(part: Radio, _display: Display) -> str:
-    return f"receive {plain(part.receive_a, 3)}{NBSP}A"
+    return f"receive {quantity(part.receive_a, 'A', 3)}"
 
 
 def _amplifier(part: Amplifier, _display: Display) -> str:
@@ -65,7 +65,7 @@ def _amplifier(part: Amplifier, _display: Display) -> str:
 
 
 def _tuner(part: Tuner, _display: Display) -> str:
-    return f"idle {plain(part.idle_a, 4)}{NBSP}A"
+    return f"idle {quantity(part.idle_a, 'A', 4)}"
 
 
 def _antenna(part: Antenna, _display: Display) -> str:
@@ -73,12 +73,12 @@ def _antenna(part: Antenna, _display: Display) -> str:
 
 
 def _laptop(part: Laptop, _display: Display) -> str:
-    return f"{plain(part.power_w, 1)}{NBSP}W {word_of(part.runs)}"
+    return f"{quantity(part.power_w, 'W', 1)} {word_of(part.runs)}"
 
 
 def _battery(part: Battery, _display: Display) -> str:
     count = f"{part.count} × " if part.count > 1 else ""
-    return f"{count}{plain(part.capacity_ah, 1)}{NBSP}Ah {part.chemistry}"
+    return f"{count}{quantity(part.capacity_ah, 'Ah', 1)} {part.chemistry}"
 
 
 def _controller(part: Controller, _display: Display) -> str:
@@ -87,7 +87,7 @@ def _controller(part: Controller, _display: Display) -> str:
 
 def _panel(part: Panel, _display: Display) -> str:
     count = f"{part.count} × " if part.count > 1 else ""
-    return f"{count}{plain(part.rated_w, 0)}{NBSP}W {part.mount}"
+    return f"{count}{quantity(part.rated_w, 'W', 0)} {part.mount}"
 
 
 def _lead(part: Lead, display: Display) -> str:
@@ -106,14 +106,14 @@ def _conductor(part: Lead, display: Display) -> str:
 
 
 def _charger(part: Charger, _display: Display) -> str:
-    return f"{plain(part.current_a, 1)}{NBSP}A"
+    return quantity(part.current_a, "A", 1)
 
 
 def _extra(part: Extra, display: Display) -> str:
     if part.power_w is not None:
-        return f"{plain(part.power_w, 1)}{NBSP}W"
+        return quantity(part.power_w, "W", 1)
     if part.current_a is not None:
-        return f"{plain(part.current_a, 3)}{NBSP}A"
+        return quantity(part.current_a, "A", 3)
     return display.quantity(part.mass_kg, "kg", 2)
 
 

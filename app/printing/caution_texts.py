@@ -11,7 +11,7 @@ from model.scenario import cautions
 from model.scenario.cautions import Caution
 from model.scenario.station import Station
 from model.station.rf_exposure import Exposure, exposures
-from model.support.figures import NBSP
+from model.support.figures import entered
 
 # The caution in two parts: the front has room for the first.
 WIRE_ENDS = cautions.EXPOSURE.brief.partition(". ")[0] + "."
@@ -58,7 +58,7 @@ def _briefly(*found: Caution) -> str:
 def _battery(station: Station, say: Say) -> list[str]:
     battery = station.battery
     highest = station.radio.supply_max_v
-    limit = f" Never above {highest:g}{NBSP}V at the radio." if highest else ""
+    limit = f" Never above {entered(highest, 'V')} at the radio." if highest else ""
     several = cautions.PARALLEL if battery.count > 1 else cautions.SWAP
     cells = [_of_cells(each, station, say) for each in battery.cell.cautions]
     fused = f"{_briefly(cautions.FUSE, several)}{limit}"
@@ -90,7 +90,7 @@ def _panel(station: Station) -> list[str]:
 
 def _radio(kit: Kit, say: Say) -> list[str]:
     limit_w = kit.scenario.site.licence_max_w
-    limit = f" At most {limit_w:g}{NBSP}W here." if limit_w else ""
+    limit = f" At most {entered(limit_w, 'W')} here." if limit_w else ""
     amplifier = f" {cautions.LOW_PASS.brief}" if kit.station.amplifier else ""
     return [
         f"RF: {_distance(kit, say)}{WIRE_ENDS}",

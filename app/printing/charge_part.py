@@ -5,11 +5,11 @@ from __future__ import annotations
 from app.printing.marks import BODY, MM, Mark, Piece, Stroke, box, rule, stacked
 from app.printing.say import Say
 from app.printing.type import line_height, line_of, width_of
-from app.widgets.number_text import percent
 from model.engine.run import StationRun
 from model.export.kit_page import Kit, KitResults, bad_sky
 from model.results.budget import night_steps
 from model.station.chemistry import Floats
+from model.support.figures import percent
 
 KEY_LINE = 7.0 * MM
 PLOT_POINTS = 400

@@ -15,7 +15,7 @@ from app.printing.say import NONE, Cell, Say, dates
 from app.printing.section import SECTION_GAP, Section
 from app.printing.table import GAP, Column, table
 from app.printing.type import line_height, line_of, paragraph, width_of
-from app.widgets.number_text import KG_PER_LB, MINUS, fixed, percent
+from app.widgets.number_text import KG_PER_LB, MINUS, fixed
 from model.engine.comparison import Comparison
 from model.export.kit_page import Kit, bad_sky, page_odds
 from model.odds.odds import Odds
@@ -24,7 +24,7 @@ from model.results.wording import CLOCK_WORDS, capital, letter
 from model.scenario.cautions import PREDICTION
 from model.sky.timeline import timeline
 from model.station.transmit_path import highest_planned_w
-from model.support.figures import change
+from model.support.figures import change, percent
 from model.verdict.table import Row, verdict
 
 PATTERNS: tuple[tuple[float, ...], ...] = ((), (7.0, 3.0), (1.5, 1.8), (9.0, 3.0, 1.5, 3.0))

@@ -6,14 +6,14 @@ from app.printing.marks import Piece
 from app.printing.say import NONE, Cell, Say
 from app.printing.table import Column, spread, table
 from app.printing.type import paragraph
-from app.widgets.number_text import fixed, percent
+from app.widgets.number_text import fixed
 from model.engine.outcome import USES
 from model.export.day_rows import first_facing
 from model.export.kit_page import Kit, KitResults, bad_sky
 from model.results.solar_yield import Harvest
 from model.results.wording import USE_LABELS, capital
 from model.scenario.cautions import NO_CONTROLLER
-from model.support.figures import NBSP
+from model.support.figures import percent, with_unit
 
 ROWS = {use: capital(label) for use, label in USE_LABELS.items()} | {"off": "Radio off"}
 
@@ -47,7 +47,7 @@ def budget_body(results: KitResults, say: Say, width: float) -> list[Piece]:
     listed = table(columns, rows, header=("", "Ah", "Wh", "Share"), total=True)
     night, day = (say.guessed(fixed(part, 2)) for part in (budget.night_ah, budget.day_ah))
     if isinstance(night, str) and isinstance(day, str):
-        return [listed, paragraph(f"By night {night}, by day {day}{NBSP}Ah.", width)]
+        return [listed, paragraph(f"By night {night}, by day {with_unit(day, 'Ah')}.", width)]
     return [listed]
 
 
@@ -85,7 +85,7 @@ def brief_sun_body(kit: Kit, results: KitResults, say: Say, width: float) -> lis
         ("as planned", harvest.planned_sun_h, harvest.planned_wh),
         (bad_sky(kit.scenario), harvest.bad_sun_h, harvest.bad_wh),
     )
-    expected = ", ".join(f"{sky} {_sun(h)} ({fixed(wh, 0)}{NBSP}Wh)" for sky, h, wh in skies)
+    expected = ", ".join(f"{sky} {_sun(h)} ({fixed(wh, 0, 'Wh')})" for sky, h, wh in skies)
     words = f"Full sun a day: {needed} to break even; expected {expected}."
     return [
         paragraph(f"{words} {_charging(harvest, say)}", width),
@@ -94,7 +94,7 @@ def brief_sun_body(kit: Kit, results: KitResults, say: Say, width: float) -> lis
 
 
 def _sun(full_sun_h: float) -> str:
-    return f"{fixed(full_sun_h, 2)}{NBSP}h"
+    return fixed(full_sun_h, 2, "h")
 
 
 def _setting(results: KitResults, width: float) -> tuple[Piece, ...]:

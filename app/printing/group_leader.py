@@ -11,7 +11,7 @@ from app.printing.marks import MM, STRONG, TITLE, Piece, Style, box, stacked
 from app.printing.say import NONE, Blank, Units, brief_dates
 from app.printing.table import Column, spread, table
 from app.printing.type import paragraph
-from app.widgets.number_text import fixed, with_unit
+from app.widgets.number_text import fixed, quantity
 from model.group.board import MOMENTS, Board, nights, tonight
 from model.group.group import Post
 from model.group.group_run import FirstEnd, GroupResult, PostRun
@@ -114,7 +114,7 @@ def _post_row(result: GroupResult, row: PostRun, units: Units) -> Row:
         NONE if lowest is None else percent(lowest.value),
         NONE if row.ah_a_day is None else fixed(row.ah_a_day, 1),
         NONE if row.guess_share is None else percent(row.guess_share),
-        with_unit(row.mass_kg, "kg", 1, us=units == "us"),
+        quantity(row.mass_kg, "kg", 1, us=units == "us"),
     ]  # fmt: skip
 
 

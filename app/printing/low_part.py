@@ -9,12 +9,12 @@ from app.widgets.number_text import fixed
 from model.advice.low_battery import LIMIT_DAYS, NOW, End, Noticed, Relief, told_at
 from model.advice.noticed import told
 from model.export.kit_page import KitResults
-from model.support.figures import NBSP
+from model.support.figures import entered
 
 ROW_GAP = 0.6 * MM
 COLUMN_GAP = 3.0 * MM
 EARLIER = "–"
-BEYOND = f"over {LIMIT_DAYS}{NBSP}d"
+BEYOND = f"over {entered(LIMIT_DAYS, 'd')}"
 
 
 def low_title(results: KitResults, say: Say) -> str:
@@ -22,12 +22,12 @@ def low_title(results: KitResults, say: Say) -> str:
     low = results.low
     if say.variant == "class":
         return "Battery low: at ______ Ah left"
-    left, used = fixed(low.left_ah, 1), fixed(low.used_ah, 1)
+    left, used = fixed(low.left_ah, 1, "Ah"), fixed(low.used_ah, 1, "Ah")
     if low.noticed[0].words == NOW:
-        return f"Battery now: {left}{NBSP}Ah left ({used}{NBSP}Ah used)"
+        return f"Battery now: {left} left ({used} used)"
     if low.used_ah <= 0:
         return "Battery too small for the night: act from the start"
-    return f"Battery low: {left}{NBSP}Ah left ({used}{NBSP}Ah used), or the counter is missing"
+    return f"Battery low: {left} left ({used} used), or the counter is missing"
 
 
 def low_body(results: KitResults, say: Say, width: float) -> list[Piece]:
@@ -68,7 +68,7 @@ def _note(results: KitResults) -> str:
 
 def _key(results: KitResults) -> str:
     """Return what the signs beside the times mean, as far as they are there."""
-    low, notes = results.low, [f"+1{NBSP}d: the next date"]
+    low, notes = results.low, [f"+{entered(1, 'd')}: the next date"]
     if low.leaves_out:
         notes.append(f"{EARLIER}: ends earlier")
     if results.planned.is_guessed:
@@ -84,7 +84,7 @@ def _cell(noticed: Noticed, end: End | None, say: Say, *, about: bool) -> str:
     if end.hours is None:
         return BEYOND
     at, days = told_at(noticed, end.hours, about=about)
-    later = f" +{days}{NBSP}d" if days else ""
+    later = f" +{entered(days, 'd')}" if days else ""
     return f"{ABOUT if about else ''}{at:%H:%M}{later}"
 
 

@@ -8,10 +8,10 @@ from app.printing.marks import MM, Piece
 from app.printing.say import Blank, Cell, Say, hours
 from app.printing.table import Column, table_parts
 from app.printing.type import paragraph
-from app.widgets.number_text import fixed, percent
+from app.widgets.number_text import fixed
 from model.export.kit_page import Kit, KitResults
 from model.results.expected_readings import Reading
-from model.support.figures import NBSP, day_text
+from model.support.figures import day_text, entered, percent
 
 WRITING = 6.8 * MM
 
@@ -59,13 +59,13 @@ def _volts(results: KitResults, say: Say) -> str:
     """Return the voltage at the radio with the key down, over the run."""
     volts = results.run.transmit_volts
     least = results.run.station.radio.supply_min_v
-    need = f" Full power needs {fixed(least, 1)}{NBSP}V." if least else ""
+    need = f" Full power needs {fixed(least, 1, 'V')}." if least else ""
     if volts.first is None or volts.lowest is None or volts.at is None:
         return "No transmission planned: no key-down voltage." + need
     if say.variant == "class":
         return f"Radio, key down, lowest: guess ________ V.{need}"
     return (
-        f"Radio, key down: {fixed(volts.first, 2)}{NBSP}V at first, {fixed(volts.lowest, 2)}{NBSP}V"
+        f"Radio, key down: {fixed(volts.first, 2, 'V')} at first, {fixed(volts.lowest, 2, 'V')}"
         f" at the lowest, {say.at(volts.at)}.{need}"
     )
 
@@ -75,8 +75,8 @@ def doubt(kit: Kit) -> str:
     band, chemistry = kit.doubt, kit.station.battery.chemistry
     return (
         f"Even after 30 minutes at rest {chemistry} at {fixed(band.reading_v, 1)} ±"
-        f" 0.1{NBSP}V may hold {percent(band.low_fraction)} to {percent(band.high_fraction)}:"
-        " count Ah."
+        f" {entered(0.1, 'V')} may hold {percent(band.low_fraction)} to"
+        f" {percent(band.high_fraction)}: count Ah."
     )
 
 
@@ -106,7 +106,7 @@ def _spares(results: KitResults, say: Say) -> list[str]:
     for point in results.weak_points:
         extra = []
         if point.loss_db is not None:
-            extra.append(f"{fixed(point.loss_db, 1)}{NBSP}dB less")
+            extra.append(f"{fixed(point.loss_db, 1, 'dB')} less")
         if point.hours_left_h is not None and say.variant != "class":
             extra.append(f"{hours(point.hours_left_h)} of receive from full")
         after = f" ({', '.join(extra)})" if extra else ""

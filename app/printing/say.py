@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Literal
 
-from app.widgets.number_text import KG_PER_LB, MINUS, awg_of, fixed, with_unit
+from app.widgets.number_text import KG_PER_LB, MINUS, awg_of, fixed, quantity
 from model.engine.outcome import Clock
 from model.scenario.station import Lead
 from model.station.conductors import conductor_mm2
@@ -70,7 +70,7 @@ class Say:
 
     def quantity(self, value: float, unit: str, decimals: int = 0) -> str:
         """Return a number in the units of this page."""
-        return with_unit(value, unit, decimals, us=self.us)
+        return quantity(value, unit, decimals, us=self.us)
 
     def words(self, sentence: str) -> str:
         """Return a sentence of the model with its quantities in the units of this page."""

@@ -6,13 +6,13 @@ from app.printing.marks import STRONG, Piece
 from app.printing.say import ABOUT, Cell, Say, hours
 from app.printing.table import Column, spread, table
 from app.printing.type import paragraph
-from app.widgets.number_text import fixed, percent
+from app.widgets.number_text import fixed
 from model.export.kit_page import Kit, KitResults, UnderSky, bad_sky
 from model.odds.sentences import odds_text
 from model.results.provenance import guess_share
 from model.results.wording import CLOCK_WORDS
 from model.station.transmit_path import highest_planned_w
-from model.support.figures import NBSP, told
+from model.support.figures import percent, told
 from model.verdict.sentences import end_words
 
 
@@ -81,8 +81,8 @@ def _alone(kit: Kit, results: KitResults, say: Say, width: float) -> Piece:
         planned = watch = "________ h"
     return paragraph(
         f"Battery alone, from full: {planned} with this plan, {watch} listening all the time."
-        f" Usable above {below}: {fixed(alone.usable_ah, 1)}{NBSP}Ah,"
-        f" {fixed(alone.usable_wh, 0)}{NBSP}Wh.",
+        f" Usable above {below}: {fixed(alone.usable_ah, 1, 'Ah')},"
+        f" {fixed(alone.usable_wh, 0, 'Wh')}.",
         width,
     )
 

@@ -6,7 +6,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QApplication
 
 from app.state.settings import TEXT_SIZES_PERCENT, Settings
-from app.widgets.number_text import number_text, read_number, shown_as, understood, with_unit
+from app.widgets.number_text import number_text, quantity, read_number, shown_as, understood
 from app.widgets.tokens import body_font
 from model.editing.field_facts import FieldFacts
 
@@ -78,4 +78,4 @@ class Display(QObject):
 
     def quantity(self, value: float, unit: str, decimals: int) -> str:
         """Return a number with its unit, as in a line of text."""
-        return with_unit(value, unit, decimals, us=self.is_us)
+        return quantity(value, unit, decimals, us=self.is_us)

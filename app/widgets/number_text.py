@@ -13,7 +13,7 @@ from decimal import ROUND_CEILING, Decimal
 
 from model.editing.field_facts import FieldFacts
 from model.editing.units import Entry, EntryError, read_entry
-from model.support.figures import NBSP
+from model.support.figures import with_unit
 
 KG_PER_LB = 0.45359237
 M_PER_FT = 0.3048
@@ -86,22 +86,16 @@ def number_text(value: float | None, facts: FieldFacts, *, us: bool) -> str:
     return plain(shown.of(float(value)), shown.decimals, exact=shown.factor in (1.0, 100.0, 1000.0))
 
 
-def with_unit(value: float, unit: str, decimals: int, *, us: bool = False) -> str:
+def quantity(value: float, unit: str, decimals: int, *, us: bool = False) -> str:
     """Return a number with its unit as read in a line of text: ``5.2 kg``."""
     shown = shown_unit(unit, decimals, us=us)
-    number = plain(shown.of(value), shown.decimals)
-    return f"{number}{NBSP}{shown.unit}" if shown.unit else number
+    return with_unit(plain(shown.of(value), shown.decimals), shown.unit)
 
 
-def percent(fraction: float) -> str:
-    """Return a fraction in whole per cent."""
-    return f"{plain(fraction * 100, 0)}{NBSP}%"
-
-
-def fixed(value: float, decimals: int) -> str:
-    """Return a number with all its decimals, for columns."""
+def fixed(value: float, decimals: int, unit: str = "") -> str:
+    """Return a number with all its decimals, for columns; with its unit where one is named."""
     text = f"{value:.{decimals}f}"
-    return text.lstrip("-") if float(text) == 0 else text.replace("-", MINUS)
+    return with_unit(text.lstrip("-") if float(text) == 0 else text.replace("-", MINUS), unit)
 
 
 def rounded_up(value: float, decimals: int) -> str:
@@ -206,7 +200,7 @@ def _refuse_out_of_bounds(value: float, given: str, facts: FieldFacts, shown: Sh
 
 def _bound(value: float, shown: Shown) -> str:
     number = plain(shown.of(value), max(shown.decimals, 1))
-    return f"{number}{NBSP}{shown.unit}" if shown.unit else number
+    return with_unit(number, shown.unit)
 
 
 def _in(unit: str) -> str:

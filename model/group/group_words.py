@@ -17,10 +17,10 @@ from model.results.wording import CLOCK_WORDS, capital, listed, moment
 from model.sky.timeline import timeline
 from model.support.figures import (
     ABOUT_MIN,
-    NBSP,
     amount,
     day_and_time,
     duration,
+    entered,
     percent,
     short_in_10,
     short_span_in_10,
@@ -117,8 +117,8 @@ def _plain(words: str) -> str:
 def hours_text(hours_h: float | None) -> str:
     """Return whole hours, never more than there are, or that it is longer than was looked at."""
     if hours_h is None:
-        return f"over {ALONE_DAYS[-1]}{NBSP}d"
-    return f"{int(hours_h)}{NBSP}h" if hours_h >= 1 else duration(hours_h)
+        return f"over {entered(ALONE_DAYS[-1], 'd')}"
+    return entered(int(hours_h), "h") if hours_h >= 1 else duration(hours_h)
 
 
 def reserve_words(result: GroupResult) -> str:

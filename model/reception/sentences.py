@@ -11,7 +11,7 @@ from model.reception.shares import FEW_PATHS, Share
 from model.reception.station_answers import CellAnswers, StationAnswers
 from model.reception.thresholds import MORSE, REFERENCE_BANDWIDTH_HZ, VOICE, Mode
 from model.results.wording import called, capital, listed
-from model.support.figures import NBSP, amount, entered, in_10, span_in_10
+from model.support.figures import NBSP, amount, entered, in_10, span_in_10, with_unit
 
 # Lowest and highest coverage of the nominal 80 % intervals, from 12 evenings on, and the lowest of
 # answers with one bound alone: `python -m tests.laws.reception_trial --seeds 200`.
@@ -170,7 +170,7 @@ def price_sentence(found: StationAnswers, unit: str = "kg", units_per_kg: float 
 def _cost(price: AmplifierPrice, name: str, unit: str, units_per_kg: float) -> str:
     days = "1 day" if price.days == 1 else f"{price.days} days"
     charge = f"{amount(abs(price.more_ah), 'Ah', 2)} {'more' if price.more_ah >= 0 else 'less'}"
-    mass = f"{amount(abs(price.more_kg) * units_per_kg, unit, 2)}"
+    mass = amount(abs(price.more_kg) * units_per_kg, unit, 2)
     whole = "" if price.is_whole else " A kit that is off the air for a time takes less."
     return (
         f"In this plan the amplifier of {name} takes {charge} in {days.replace(' ', NBSP)} than the"
@@ -182,7 +182,7 @@ def thresholds_line(modes: tuple[Mode, ...]) -> str:
     """Return the thresholds of some modes with their sources."""
     said = [f"{mode.label} {amount(mode.threshold_db, 'dB')} ({mode.source})" for mode in modes]
     bandwidth = entered(REFERENCE_BANDWIDTH_HZ)
-    return f"Weakest signal over the noise in {bandwidth}{NBSP}Hz: {listed(said)}."
+    return f"Weakest signal over the noise in {with_unit(bandwidth, 'Hz')}: {listed(said)}."
 
 
 def other_modes_sentence(found: StationAnswers) -> str:

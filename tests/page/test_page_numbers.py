@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from app.widgets.number_text import fixed, percent
+from app.widgets.number_text import fixed
 from model.advice.advice import rerun, under_sky
 from model.advice.low_battery import begun_at
 from model.editing.variants import without_variants
@@ -22,7 +22,7 @@ from model.results.provenance import bases, guess_share
 from model.results.voltage_drop import chain_at_charge
 from model.scenario.scenario import FORMAT
 from model.station.carried_mass import carried_total, shared_extras
-from model.support.figures import duration
+from model.support.figures import duration, percent
 from model.verdict.table import verdict
 
 sys.path.insert(0, str(Path(__file__).parent))

@@ -13,6 +13,7 @@ import pytest
 from PySide6.QtGui import QFontDatabase
 
 from app.resources import resource
+from model.support import figures
 
 ROOT = Path(__file__).resolve().parents[2]
 TOP_LEVEL = {
@@ -44,6 +45,8 @@ GIVES_NOTHING = {"None", "Search[None]"}
 UNIT_BESIDE = {"low", "high", "value", "values", "now", "expected"}
 # Groups whose one unit stands in the name they are kept under, as in panel_wh.spilled.
 UNIT_IN_THE_GROUP = {"Lowest", "Losses", "PanelEnergy", "TransmitVolts", "Fleet", "SkyClass"}
+
+UNIT_IN_TEXT = re.compile(rf"(?:{figures._UNITS}|d|Hz)(?![\w/²])")
 
 FILES_OF_QT = {
     "QSettings", "QFile", "QSaveFile", "QTemporaryFile", "QTemporaryDir", "QDir", "QDirIterator",
@@ -161,6 +164,28 @@ def drawn_by_hand(tree: ast.AST) -> list[str]:
     return powers + shapes
 
 
+def units_by_hand(tree: ast.AST) -> list[str]:
+    """Where a unit is hung on a number by other means than the functions for it."""
+    return [
+        f"line {text.lineno}"
+        for text in ast.walk(tree)
+        if isinstance(text, ast.JoinedStr)
+        for number, space, unit in zip(text.values, text.values[1:], text.values[2:], strict=False)
+        if is_held(space, "NBSP") and not is_held(number, "MINUS") and is_unit(unit)
+    ]
+
+
+def is_held(piece: ast.expr, ending: str) -> bool:
+    """Whether a piece of an f-string is a value under a name that ends so."""
+    return isinstance(piece, ast.FormattedValue) and ast.unparse(piece.value).endswith(ending)
+
+
+def is_unit(piece: ast.expr) -> bool:
+    if isinstance(piece, ast.Constant):
+        return bool(UNIT_IN_TEXT.match(str(piece.value)))
+    return is_held(piece, "unit")
+
+
 def quantities(annotation: ast.AST | None) -> tuple[bool, bool]:
     """Return whether a type holds numbers that need a unit, and whether they stand in arrays."""
     names = names_in(annotation) if annotation else set()
@@ -229,7 +254,7 @@ def docstrings_without_unit(tree: ast.AST) -> list[str]:
 
 
 Rule = Callable[[ast.AST], list[str]]
-# The rule, where it holds, the modules it makes an exception of, and a fault it must find.
+# The rule, the folders where it holds, the modules that are exceptions, a fault it must find.
 RULES: list[tuple[Rule, str, set[str], str]] = [
     (fields_without_unit, "model", set(), "class Radio:\n    receive: float = 0.1"),
     # A file is written under a name nobody else uses before it takes its place.
@@ -261,6 +286,12 @@ RULES: list[tuple[Rule, str, set[str], str]] = [
         },
         "class Mine(QAbstractTableModel): ...",
     ),
+    (
+        units_by_hand,
+        "model app",
+        {"model/support/figures.py"},
+        'said = f"{value:.1f}{NBSP}Ah left"',
+    ),
     (excused_tests, "tests", {"tests/unit/test_house.py"}, "@pytest.mark.xfail\ndef test(): ..."),
 ]
 each_rule = pytest.mark.parametrize("rule", RULES, ids=[rule[0].__name__ for rule in RULES])
@@ -271,7 +302,7 @@ def test_a_rule_holds_throughout(rule: tuple[Rule, str, set[str], str]) -> None:
     find, folder, exceptions, _ = rule
     faults = {
         name: found
-        for path in sources(folder)
+        for path in sources(*folder.split())
         if (name := path.relative_to(ROOT).as_posix()) not in exceptions
         and (found := find(ast.parse(path.read_text(encoding="utf-8"))))
     }

@@ -11,7 +11,6 @@ from app.widgets.number_text import (
     awg_of,
     fixed,
     number_text,
-    percent,
     plain,
     read_number,
     shown_as,
@@ -21,7 +20,7 @@ from app.widgets.number_text import (
     with_unit,
 )
 from model.editing.field_facts import field_at
-from model.support.figures import NBSP
+from model.support.figures import NBSP, percent
 
 MASS = field_at("stations.0.radio.mass_kg")
 LOW = field_at("day.low_c")

@@ -14,10 +14,10 @@ from app.charts.ink import Ink
 from app.charts.layer import Layer
 from app.charts.span import Span
 from app.charts.thinning import COLUMN_PX, TOLERANCE_PX, Floats, bent, thinned
-from app.widgets.number_text import percent
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.odds.odds import Odds
+from model.support.figures import percent
 
 ALPHA_ON_LIGHT, ALPHA_ON_DARK = 48, 66
 BAND_TITLE = "tinted: 8 of 10 trial trips"

@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QWidget
 
 from app.charts.fonts import bold_font, note_font
 from app.charts.ink import Ink
-from app.widgets.number_text import fixed, percent
+from app.widgets.number_text import fixed
 from app.widgets.tokens import station_style
 from model.results.minute import Moment
-from model.support.figures import NBSP
+from model.support.figures import percent
 
 AWAY_PX, INSET_PX, GAP_PX = 14, 9, 12
 HEADS = ("charge", "usable", "battery", "radio", "load", "panel")
@@ -165,9 +165,9 @@ def cell_texts(moment: Moment) -> tuple[str, ...]:
     """Return the numbers of one station, in the order of the columns."""
     return (
         percent(moment.fraction),
-        f"{fixed(moment.usable_ah, 1)}{NBSP}Ah",
-        f"{fixed(moment.battery_v, 2)}{NBSP}V",
-        f"{fixed(moment.radio_v, 2)}{NBSP}V",
-        f"{fixed(moment.load_a, 2)}{NBSP}A",
-        f"{fixed(moment.panel_w, 0)}/{fixed(moment.panel_able_w, 0)}{NBSP}W",
+        fixed(moment.usable_ah, 1, "Ah"),
+        fixed(moment.battery_v, 2, "V"),
+        fixed(moment.radio_v, 2, "V"),
+        fixed(moment.load_a, 2, "A"),
+        f"{fixed(moment.panel_w, 0)}/{fixed(moment.panel_able_w, 0, 'W')}",
     )

@@ -14,12 +14,12 @@ from app.charts.ink import Ink
 from app.charts.labels import PaneLabel
 from app.charts.margins import EndLabel
 from app.charts.time_marks import elapsed_min
-from app.widgets.number_text import percent
+from app.widgets.number_text import fixed
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.engine.run import StationRun
 from model.results.minute import Stretch, stretches
-from model.support.figures import NBSP
+from model.support.figures import percent
 
 CHARGE_LOW, CHARGE_HIGH = -2.0, 104.0
 NOT_RUN = "not run, because of an error in its numbers"
@@ -103,7 +103,7 @@ class Reserve:
     @property
     def words(self) -> str:
         """What stands at its end."""
-        return f"reserve {self.percent:.0f}{NBSP}%"
+        return f"reserve {fixed(self.percent, 0, '%')}"
 
 
 def reserves(comparison: Comparison) -> tuple[Reserve, ...]:
@@ -140,7 +140,11 @@ def end_labels(
     selected : the station whose reserve can be dragged.
     """
     labels = [
-        EndLabel(charge, f"{station_style(index).letter}  {charge:.0f}{NBSP}%", ink.station(index))
+        EndLabel(
+            charge,
+            f"{station_style(index).letter}  {fixed(charge, 0, '%')}",
+            ink.station(index),
+        )
         for index, charge in enumerate(at_end)
         if charge is not None
     ]

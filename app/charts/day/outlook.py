@@ -17,12 +17,12 @@ from app.charts.panes import Pane
 from app.charts.span import Span
 from app.charts.thinning import Floats
 from app.charts.time_marks import elapsed_min
-from app.widgets.number_text import percent
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.field.field_spots import Spot, spots
 from model.field.field_words import outlook_sentences
 from model.field.log_check import FieldCheck
+from model.support.figures import percent
 
 OUTLOOK_PX = 1.5
 ARM_PX = 5.0

@@ -7,14 +7,14 @@ from datetime import datetime
 from functools import lru_cache
 
 from app.charts.time_marks import full_text
-from app.widgets.number_text import fixed, percent
+from app.widgets.number_text import fixed
 from model.engine.comparison import Comparison
 from model.engine.outcome import Clock, Clocks
 from model.engine.run import StationRun
 from model.files.csv_table import csv_text
 from model.results.minute import Moment
 from model.results.wording import USE_LABELS, cause_label, name_at
-from model.support.figures import NBSP, day_and_time, told
+from model.support.figures import day_and_time, percent, told
 from model.verdict.order import is_guessed
 
 
@@ -131,11 +131,11 @@ def moment_words(comparison: Comparison, moments: list[Moment | None]) -> str:
         if moment is not None:
             parts.append(
                 f"{station_name(comparison, index)}: {percent(moment.fraction)},"
-                f" {fixed(moment.usable_ah, 1)}{NBSP}Ah usable,"
-                f" battery {fixed(moment.battery_v, 2)}{NBSP}V, radio"
-                f" {fixed(moment.radio_v, 2)}{NBSP}V, load {fixed(moment.load_a, 2)}{NBSP}A"
-                f" ({uses_words(moment)}), sun {fixed(moment.irradiance_w_m2, 0)}{NBSP}W/m²,"
-                f" panel {fixed(moment.panel_w, 0)}{NBSP}W"
+                f" {fixed(moment.usable_ah, 1, 'Ah')} usable,"
+                f" battery {fixed(moment.battery_v, 2, 'V')}, radio"
+                f" {fixed(moment.radio_v, 2, 'V')}, load {fixed(moment.load_a, 2, 'A')}"
+                f" ({uses_words(moment)}), sun {fixed(moment.irradiance_w_m2, 0, 'W/m²')},"
+                f" panel {fixed(moment.panel_w, 0, 'W')}"
             )
     return ". ".join(parts) + "."
 

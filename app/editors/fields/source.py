@@ -6,12 +6,12 @@ from typing import Any
 
 from app.editors.fields.editor import fault_words
 from app.state.edit_context import Desk
-from app.widgets.number_text import percent
 from model.editing.faults import ScenarioError
 from model.editing.field_facts import place_words
 from model.editing.paths import value_at, with_value
 from model.scenario.declare import Source
 from model.scenario.station import GUESS
+from model.support.figures import percent
 
 # What a number may come from, and what that is called.
 ORIGINS = (("measured", "measured"), ("datasheet", "from a datasheet"), ("guess", "a guess"))

@@ -12,13 +12,12 @@ from PySide6.QtWidgets import QAbstractItemView
 from app.editors.fields.words import word_of
 from app.state.display import Display
 from app.widgets.figure_view import FigureView
-from app.widgets.number_text import plain
+from app.widgets.number_text import quantity
 from app.widgets.table_model import TableRow, TextTable
 from model.editing.field_facts import FieldFacts, field_at
 from model.library.store import place_in_station
 from model.scenario.kinds import PartKind
 from model.scenario.station import Part
-from model.support.figures import NBSP
 
 # Beside the name stand so many of the numbers that say most of a part, and its mass.
 MOST_NUMBERS, MASS = 3, "mass_kg"
@@ -85,7 +84,9 @@ class PartTable(FigureView):
         if facts.kind == "points":
             # The whole curve has no room: its last point says most.
             most = max(value, default=None)
-            return f"{plain(most[1], 2)}{NBSP}A at {plain(most[0], 1)}{NBSP}W" if most else NOTHING
+            return (
+                f"{quantity(most[1], 'A', 2)} at {quantity(most[0], 'W', 1)}" if most else NOTHING
+            )
         if facts.kind == "choice":
             return word_of(value)
         return self._display.text(value, facts) or NOTHING

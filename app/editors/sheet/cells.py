@@ -21,14 +21,14 @@ from app.editors.sheet.rows import (
     slot_of,
 )
 from app.state.display import Display
-from app.widgets.number_text import awg_of, plain
+from app.widgets.number_text import awg_of, plain, quantity
 from model.editing.field_facts import FieldFacts, field_at, in_sentence
 from model.results.wording import letter, name_at
 from model.scenario.kinds import KIND_OF_SLOT
 from model.scenario.scenario import Scenario
 from model.scenario.station import Lead, Station
 from model.station.conductors import conductor_mm2
-from model.support.figures import NBSP
+from model.support.figures import with_unit
 
 # What is done with a cell: a number or a text is typed, a choice and states are picked, a flag is
 # turned, rows are opened in a sheet of their own, and a part is chosen from the library.
@@ -177,7 +177,7 @@ def _texts(display: Display, facts: FieldFacts, value: Any) -> tuple[str, str]:
     """Return what stands in a cell for a value, and the same as it is typed."""
     if facts.kind in ("number", "whole"):
         typed, unit = display.text(value, facts), display.unit(facts)
-        return (f"{typed}{NBSP}{unit}" if typed and unit else typed), typed
+        return (with_unit(typed, unit) if typed else ""), typed
     if facts.kind == "choice":
         return word_of(value), ""
     if facts.kind == "flag":
@@ -205,7 +205,7 @@ def _other_gauge(lead: Lead, key: str) -> str:
         return ""
     if key.endswith("awg"):
         return f"≈ {plain(awg_of(size_mm2), 0)}"
-    return f"≈ {plain(size_mm2, 1)}{NBSP}mm²"
+    return f"≈ {quantity(size_mm2, 'mm²', 1)}"
 
 
 def _part(around: Around, row: Row, index: int) -> Cell:

@@ -13,7 +13,7 @@ from app.state.document import Document
 from model.editing.edit_plan import Plan
 from model.editing.faults import ScenarioError
 from model.editing.paths import with_value
-from model.support.figures import NBSP
+from model.support.figures import percent
 
 
 class DayWork(QObject):
@@ -64,7 +64,7 @@ class DayWork(QObject):
     def _on_handle(self, field: str, fraction: float) -> None:
         index = self._day.chart.selected
         faults = self._document.edit(f"stations.{index}.{field}", fraction)
-        words = f"{round(fraction * 100)}{NBSP}%"
+        words = percent(fraction)
         self._day.card.say(str(faults[0]) if faults else words)
 
     def _on_handle_left(self) -> None:

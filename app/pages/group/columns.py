@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from app.widgets.number_text import fixed, with_unit
+from app.widgets.number_text import fixed, quantity
 from model.engine.outcome import Clock
 from model.engine.run import StationRun
 from model.group.group import Post
@@ -121,7 +121,7 @@ def _guesses(row: PostRun, _us: bool) -> str:
 
 
 def _mass(row: PostRun, us: bool) -> str:
-    return with_unit(row.mass_kg, "kg", 1, us=us)
+    return quantity(row.mass_kg, "kg", 1, us=us)
 
 
 def _strip(row: PostRun, _us: bool) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 
 from app.editors.part_words import headline
 from app.state.display import Display
-from app.widgets.number_text import percent, plain
+from app.widgets.number_text import plain, quantity
 from model.scenario.station import (
     Amplifier,
     Antenna,
@@ -19,7 +19,7 @@ from model.scenario.station import (
     Radio,
     Tuner,
 )
-from model.support.figures import NBSP
+from model.support.figures import percent
 
 
 def numbers(part: Part, display: Display) -> str:
@@ -29,22 +29,18 @@ def numbers(part: Part, display: Display) -> str:
     return " · ".join((headline(part, display), *told)) if more else headline(part, display)
 
 
-def _with_unit(value: float, unit: str, decimals: int) -> str:
-    return f"{plain(value, decimals)}{NBSP}{unit}"
-
-
 def _key_down(points: Sequence[tuple[float, float]]) -> tuple[str, ...]:
     """Return the greatest power that a current is known for, with that current."""
     if not points:
         return ()
     rf_w, current_a = max(points)
-    return (f"{_with_unit(rf_w, 'W', 1)} at {_with_unit(current_a, 'A', 2)}",)
+    return (f"{quantity(rf_w, 'W', 1)} at {quantity(current_a, 'A', 2)}",)
 
 
 def _radio(part: Radio) -> tuple[str, ...]:
     least, most = part.receive_min_v, part.supply_max_v
     supply = (
-        (f"{plain(least, 1)} to {_with_unit(most, 'V', 1)}",)
+        (f"{plain(least, 1)} to {quantity(most, 'V', 1)}",)
         if least is not None and most is not None
         else ()
     )
@@ -52,36 +48,36 @@ def _radio(part: Radio) -> tuple[str, ...]:
 
 
 def _amplifier(part: Amplifier) -> tuple[str, ...]:
-    return (*_key_down(part.key_down), f"operate {_with_unit(part.operate_a, 'A', 3)}")
+    return (*_key_down(part.key_down), f"operate {quantity(part.operate_a, 'A', 3)}")
 
 
 def _tuner(part: Tuner) -> tuple[str, ...]:
-    return (f"loss {_with_unit(part.loss_db, 'dB', 1)}",)
+    return (f"loss {quantity(part.loss_db, 'dB', 1)}",)
 
 
 def _antenna(part: Antenna) -> tuple[str, ...]:
-    return (f"feed line {_with_unit(part.feed_loss_db, 'dB', 1)}",)
+    return (f"feed line {quantity(part.feed_loss_db, 'dB', 1)}",)
 
 
 def _laptop(part: Laptop) -> tuple[str, ...]:
-    return (f"asleep {_with_unit(part.sleep_w, 'W', 1)}",)
+    return (f"asleep {quantity(part.sleep_w, 'W', 1)}",)
 
 
 def _battery(part: Battery) -> tuple[str, ...]:
     return (
         f"tested {percent(part.tested_fraction)}",
-        _with_unit(1000 * part.resistance_ohm, "mΩ", 0),
+        quantity(1000 * part.resistance_ohm, "mΩ", 0),
     )
 
 
 def _controller(part: Controller) -> tuple[str, ...]:
-    return (f"own {_with_unit(part.own_a, 'A', 3)}",)
+    return (f"own {quantity(part.own_a, 'A', 3)}",)
 
 
 def _panel(part: Panel) -> tuple[str, ...]:
     return (
-        f"Vmp {_with_unit(part.vmp_v, 'V', 1)}",
-        f"Voc {_with_unit(part.voc_v, 'V', 1)}",
+        f"Vmp {quantity(part.vmp_v, 'V', 1)}",
+        f"Voc {quantity(part.voc_v, 'V', 1)}",
     )
 
 

@@ -23,7 +23,6 @@ from app.widgets.figure_view import FigureView
 from app.widgets.number_text import fixed, shown_unit
 from app.widgets.table_model import TableRow, TextTable
 from app.widgets.tokens import BODY, NOTES, RESULTS, is_dark, station_style, tints
-from model.support.figures import NBSP
 from model.verdict.results import Figure, Result
 
 # What is told of first, in larger text.
@@ -104,7 +103,7 @@ class ResultsTable(FigureView):
         if not self._display.is_us or not found.values:
             return held
         shown = shown_unit(found.unit, found.decimals, us=True)
-        text = f"{fixed(shown.of(found.values[station]), shown.decimals)}{NBSP}{shown.unit}"
+        text = fixed(shown.of(found.values[station]), shown.decimals, shown.unit)
         return Figure(text, held.note, held.is_end, held.is_old)
 
     def _fill(self) -> None:

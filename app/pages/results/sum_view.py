@@ -7,7 +7,6 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QWidget
 
 from app.state.display import Display
 from app.widgets.number_text import fixed
-from model.support.figures import NBSP
 from model.verdict.explain_figure import FigureSum, SumLine
 
 # Labels wrap at so many digits.
@@ -63,9 +62,9 @@ class SumView(QWidget):
     def _amount(self, line: SumLine) -> str:
         pieces = []
         if line.ah is not None:
-            pieces.append(f"{fixed(line.ah, 2)}{NBSP}Ah")
+            pieces.append(fixed(line.ah, 2, "Ah"))
         if line.wh is not None:
-            pieces.append(f"{fixed(line.wh, 1)}{NBSP}Wh")
+            pieces.append(fixed(line.wh, 1, "Wh"))
         if line.kg is not None:
             pieces.append(self._display.quantity(line.kg, "kg", 2))
         return ", ".join(pieces)

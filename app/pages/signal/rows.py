@@ -22,7 +22,6 @@ from model.results.signal_levels import BlockSignals, Signal
 from model.results.wording import letter
 from model.scenario.scenario import Scenario
 from model.station.rf_exposure import GROUPS, Exposure
-from model.support.figures import NBSP
 
 HEARD_HEADS = (
     "Block", "Station", "At the antenna", f"Above {letter(0)}", "S-units",
@@ -63,10 +62,10 @@ def _heard_row(scenario: Scenario, place: int, index: int, signal: Signal) -> Ro
     if signal.rf_w > 0:
         is_first = index == 0
         cells = (
-            f"{fixed(signal.antenna_w, 1)}{NBSP}W",
+            fixed(signal.antenna_w, 1, "W"),
             DASH if is_first else signed(signal.over_first_db, "dB"),
             DASH if is_first else signed(signal.over_first_s_units),
-            f"{fixed(signal.per_watt_a, 3)}{NBSP}A",
+            fixed(signal.per_watt_a, 3, "A"),
         )
     detail = f"{spoken}: {signal_words(signal, index)}"
     return Row((block_words(block), letter(index), *cells), spoken, detail)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.editors.fields.words import word_of
 from app.state.display import Display
-from app.widgets.number_text import fixed, plain, rounded_up, shown_unit
+from app.widgets.number_text import fixed, plain, quantity, rounded_up, shown_unit
 from model.results.signal_levels import SAME_DB, Price, Signal
 from model.results.wording import letter
 from model.scenario.cautions import cannot_judge
@@ -18,20 +18,20 @@ from model.station.rf_exposure import (
     Exposure,
     ExposureLimits,
 )
-from model.support.figures import NBSP, amount, entered, percent
+from model.support.figures import amount, entered, percent
 
 NOTHING_SENT = "does not transmit"
 NO_FREQUENCY = "no frequency"
 HEARD_MEANS = (
     "The difference is that of the power radiated, with antenna gain and losses counted. An S-unit"
-    f" is taken as {S_UNIT_DB:g}{NBSP}dB (IARU Region 1, Recommendation R.1): a real meter need not"
-    " follow it, and on a marginal path each decibel counts. More power helps others to hear you,"
-    " not you to hear them."
+    f" is taken as {entered(S_UNIT_DB, 'dB')} (IARU Region 1, Recommendation R.1): a real meter"
+    " need not follow it, and on a marginal path each decibel counts. More power helps others to"
+    " hear you, not you to hear them."
 )
 CLEAR_MEANS = (
     f"Limits: {UNITED_STATES.name} (United States), as the mean over"
-    f" {UNITED_STATES.public_min:g}{NBSP}min for the public and"
-    f" {UNITED_STATES.operator_min:g}{NBSP}min"
+    f" {entered(UNITED_STATES.public_min, 'min')} for the public and"
+    f" {entered(UNITED_STATES.operator_min, 'min')}"
     " for operators. Distances are from the antenna in its main direction, by a far-field formula"
     " with"
     " reflection at the ground; it cannot judge the near field, nearer than a wavelength over 2π."
@@ -49,7 +49,7 @@ def titled(scenario: Scenario, index: int) -> str:
 def block_words(block: Block) -> str:
     """Return what a block is, in a line."""
     activity = word_of(block.activity).partition(" (")[0]
-    words = [f"{block.start}–{block.end} {activity}", f"{plain(block.rf_w, 1)}{NBSP}W"]
+    words = [f"{block.start}–{block.end} {activity}", quantity(block.rf_w, "W", 1)]
     if block.frequency_mhz is not None:
         words.append(f"{plain(block.frequency_mhz, 3)} MHz")
     return ", ".join(words)
@@ -93,7 +93,7 @@ def over_first_words(signal: Signal) -> str:
     if abs(over_db) < SAME_DB:
         return f"same signal as {first}"
     side = "above" if over_db > 0 else "below"
-    return f"{abs(over_db):.1f}{NBSP}dB {side} {first}, {abs(units):.1f} S-units"
+    return f"{fixed(abs(over_db), 1, 'dB')} {side} {first}, {abs(units):.1f} S-units"
 
 
 def signed(value: float | None, unit: str = "") -> str:

@@ -11,7 +11,7 @@ from typing import cast
 from app.charts.hatch import Hatch
 from app.charts.map_picture import Curve, MapPicture, Patch, Point
 from app.charts.scale import Scale
-from app.widgets.number_text import with_unit
+from app.widgets.number_text import quantity
 from app.widgets.tokens import station_style
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
@@ -133,17 +133,17 @@ def node_words(shown: EvenMap, node: Node, *, us: bool) -> str:
         elif not isfinite(needed_kg):
             needs.append(f"no battery is enough for {name}")
         else:
-            needs.append(f"{name} needs {with_unit(needed_kg, 'kg', 2, us=us)}")
+            needs.append(f"{name} needs {quantity(needed_kg, 'kg', 2, us=us)}")
     less = shown.less_kg(node)
-    ending = f": {with_unit(abs(less), 'kg', 2, us=us)} apart" if isfinite(less) else ""
+    ending = f": {quantity(abs(less), 'kg', 2, us=us)} apart" if isfinite(less) else ""
     return f"{where[:1].upper()}{where[1:]}: {'; '.join(needs)}{ending}."
 
 
 def value_text(value: float, of: MapInput, unit: str) -> str:
     """Return a value of an input with its unit."""
     if of.key == "share":
-        return with_unit(value * 100, "%", 0)
-    return with_unit(float(f"{value:.3g}"), unit, of.decimals)
+        return quantity(value * 100, "%", 0)
+    return quantity(float(f"{value:.3g}"), unit, of.decimals)
 
 
 def _scale(values: tuple[float, ...], of: MapInput) -> Scale:

@@ -13,7 +13,7 @@ from app.charts.scale import Scale
 from app.pages.size.kit_frontier import KitFrontiers
 from app.pages.size.size_words import up_to_hold
 from app.pages.size.sold import parts_sold
-from app.widgets.number_text import with_unit
+from app.widgets.number_text import quantity
 from app.widgets.tokens import station_style
 from model.editing.resize import Pair, pair_kg
 from model.library.sold_sizes import listed_sizes
@@ -77,8 +77,8 @@ def frontier_words(found: KitFrontiers) -> str:
         state = "meets the plan" if found.holds(index, now) else "fails"
         least_w = found.smallest_w(index, now.capacity_ah)
         lines.append(
-            f"{name}: {with_unit(now.capacity_ah, 'Ah', 1)} with"
-            f" {with_unit(now.rated_w, 'W', 0)} {state};"
+            f"{name}: {quantity(now.capacity_ah, 'Ah', 1)} with"
+            f" {quantity(now.rated_w, 'W', 0)} {state};"
             f" {least_words(least_w, found.take_w(index, now.capacity_ah))}."
         )
     return "\n".join(lines)
@@ -90,7 +90,7 @@ def least_words(least_w: float, take_w: float) -> str:
         return "with this battery no panel is enough"
     if least_w <= 0:
         return "with this battery no panel is needed"
-    shown, bought = (with_unit(up_to_hold(each, 1), "W", 1) for each in (least_w, take_w))
+    shown, bought = (quantity(up_to_hold(each, 1), "W", 1) for each in (least_w, take_w))
     return f"with this battery a panel of {shown} would do; take {bought}"
 
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from app.state.display import Display
-from app.widgets.number_text import plain, shown_as
+from app.widgets.number_text import plain, quantity, shown_as
 from model.editing.field_facts import field_at
 from model.editing.paths import value_at
 from model.scenario.scenario import Scenario
 from model.sky.cloud_words import sky_text
-from model.support.figures import NBSP
 
 
 def value_words(scenario: Scenario, path: str, display: Display) -> str:
@@ -21,7 +20,7 @@ def value_words(scenario: Scenario, path: str, display: Display) -> str:
     if path.startswith("day."):
         return ", ".join(_one(one, path, display) for one in _different(value))
     if isinstance(value, tuple):
-        return ", ".join(f"{plain(a, 2)}{NBSP}A at {plain(w, 1)}{NBSP}W" for w, a in value)
+        return ", ".join(f"{quantity(a, 'A', 2)} at {quantity(w, 'W', 1)}" for w, a in value)
     if path.startswith("plan."):
         name = path.rpartition(".")[2]
         values = [getattr(block, name) for block in scenario.plan if block.sends]

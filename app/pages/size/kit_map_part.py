@@ -15,13 +15,12 @@ from app.pages.size.size_words import sentence, up_to_hold
 from app.state.display import Display
 from app.widgets.flow import FlowLayout
 from app.widgets.labels import sentence_label
-from app.widgets.number_text import KG_PER_LB, with_unit
+from app.widgets.number_text import KG_PER_LB, quantity
 from app.widgets.worked_part import WorkedPart
 from model.editing.faults import ScenarioError
 from model.editing.resize import Pair, pair_kg, with_pair
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
-from model.support.figures import NBSP
 from model.support.progress import Search
 
 MEANS = (
@@ -123,13 +122,13 @@ class KitMapPart(WorkedPart):
         assert found is not None
         scenario, index = found.scenario, self.index
         name = name_at(scenario, index)
-        sizes = f"{_ah(pair)} with {with_unit(pair.rated_w, 'W', 1)}"
+        sizes = f"{_ah(pair)} with {quantity(pair.rated_w, 'W', 1)}"
         if found.lines[index] is None:
             return sentence(f"{name}: {found.reasons[index]}")
         mass_kg = pair_kg(scenario, index, pair)
         change_kg = mass_kg - pair_kg(scenario, index, Pair.of(scenario.stations[index]))
-        mass = with_unit(mass_kg, "kg", 2, us=us)
-        change = with_unit(abs(change_kg), "kg", 2, us=us)
+        mass = quantity(mass_kg, "kg", 2, us=us)
+        change = quantity(abs(change_kg), "kg", 2, us=us)
         than_now = (
             "as now" if abs(change_kg) < 0.005
             else f"{change} {'more' if change_kg > 0 else 'less'} than now"
@@ -147,7 +146,7 @@ class KitMapPart(WorkedPart):
         if found.scenario != self.scenario:
             self.reading.setText("The map is out of date: wait for the new one.")
         elif not found.holds(self.index, pair):
-            self.reading.setText(f"{self._read(pair)}{NBSP}A kit that fails is not applied.")
+            self.reading.setText(f"{self._read(pair)} A kit that fails is not applied.")
         else:
             self._take(pair)
 
@@ -163,7 +162,7 @@ class KitMapPart(WorkedPart):
         except ScenarioError as error:
             self.reading.setText(sentence(str(error.faults[0])))
             return
-        words = f"{_ah(pair)} with {with_unit(pair.rated_w, 'W', 1)}"
+        words = f"{_ah(pair)} with {quantity(pair.rated_w, 'W', 1)}"
         self.edit_requested.emit(f"{words} for {name_at(self.scenario, self.index)}", changed)
 
     def _on_table(self, path: Path) -> None:
@@ -185,4 +184,4 @@ def frontier_table(found: KitFrontiers) -> Table:
 
 
 def _ah(pair: Pair) -> str:
-    return with_unit(pair.capacity_ah, "Ah", 2)
+    return quantity(pair.capacity_ah, "Ah", 2)

@@ -6,10 +6,10 @@ from math import inf, isfinite
 
 from app.charts.bars import Bar
 from app.pages.size.export import Table
-from app.widgets.number_text import percent, plain, with_unit
+from app.widgets.number_text import plain, quantity
 from model.editing.move_input import label_of
 from model.sizing.sensitivity import Lever, Measure, Result, Sensitivity
-from model.support.figures import duration
+from model.support.figures import duration, percent
 
 MEASURES: dict[Measure, str] = {
     "first_end": "time of the first limit",
@@ -77,7 +77,7 @@ def _words(result: Result, measure: Measure, us: bool) -> str:
         return percent(result.lowest_fraction)
     if result.needed_kg == inf:
         return "none is enough"
-    return with_unit(result.needed_kg, "kg", 2, us=us)
+    return quantity(result.needed_kg, "kg", 2, us=us)
 
 
 def _cells(result: Result) -> list[object]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil
 from typing import Literal
 
-from app.widgets.number_text import with_unit
+from app.widgets.number_text import quantity
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.scenario.station import Battery, Panel
@@ -67,7 +67,7 @@ def battery_words(scenario: Scenario, index: int, size: Size, *, us: bool = Fals
     if size.size_ah is None:
         return sentence(size.reason)
     battery = scenario.stations[index].battery
-    least = with_unit(up_to_hold(size.size_ah, AH_DECIMALS), "Ah", AH_DECIMALS)
+    least = quantity(up_to_hold(size.size_ah, AH_DECIMALS), "Ah", AH_DECIMALS)
     said = (
         f"Smallest battery that meets the plan, with {_own_panel(scenario, index)}: {least} would"
         " do"
@@ -75,9 +75,9 @@ def battery_words(scenario: Scenario, index: int, size: Size, *, us: bool = Fals
     if size.choice is None:
         return f"{said}; no size that can be bought was found to meet it."
     energy_wh = (size.energy_wh or 0.0) * size.choice.size_ah_or_w / size.size_ah
-    bought = with_unit(size.choice.size_ah_or_w, "Ah", AH_DECIMALS)
-    take = _take(size.choice, f"{bought} ({with_unit(energy_wh, 'Wh', 0)})", us)
-    now = with_unit(battery.capacity_ah * battery.count, "Ah", AH_DECIMALS)
+    bought = quantity(size.choice.size_ah_or_w, "Ah", AH_DECIMALS)
+    take = _take(size.choice, f"{bought} ({quantity(energy_wh, 'Wh', 0)})", us)
+    now = quantity(battery.capacity_ah * battery.count, "Ah", AH_DECIMALS)
     return f"{said}; {take}. Now {now}, {_change(_part_kg(battery), size.choice.part_kg, us)}"
 
 
@@ -95,15 +95,15 @@ def panel_words(
     if size.size_w is None or panel is None:
         return sentence(f"To go on after the trip, {size.reason}" if goes_on else size.reason)
     battery = scenario.stations[index].battery
-    own = with_unit(battery.capacity_ah * battery.count, "Ah", AH_DECIMALS)
+    own = quantity(battery.capacity_ah * battery.count, "Ah", AH_DECIMALS)
     said = f"Smallest panel {purpose}, with its own battery of {own}: "
-    now = f"Now {with_unit(panel.rated_w * panel.count, 'W', W_DECIMALS)}"
+    now = f"Now {quantity(panel.rated_w * panel.count, 'W', W_DECIMALS)}"
     if size.size_w == 0:
         return f"{said}none is needed. {now}, {_change(_part_kg(panel), 0.0, us)}"
-    said += f"{with_unit(up_to_hold(size.size_w, W_DECIMALS), 'W', W_DECIMALS)} would do"
+    said += f"{quantity(up_to_hold(size.size_w, W_DECIMALS), 'W', W_DECIMALS)} would do"
     if size.choice is None:
         return f"{said}; no size that can be bought was found to meet it."
-    take = _take(size.choice, with_unit(size.choice.size_ah_or_w, "W", W_DECIMALS), us)
+    take = _take(size.choice, quantity(size.choice.size_ah_or_w, "W", W_DECIMALS), us)
     return f"{said}; {take}. {now}, {_change(_part_kg(panel), size.choice.part_kg, us)}"
 
 
@@ -122,7 +122,7 @@ def proof_words(size: Size) -> str:
     """Return what happens one step below the least; empty where there is no step."""
     if size.reason or size.size_w == 0:
         return ""
-    step = with_unit(STEP_SHARE * 100, "%", 2)
+    step = quantity(STEP_SHARE * 100, "%", 2)
     if size.smaller_fails is None:
         return "Proof: it is the smallest size tried; even that meets the plan."
     return f"Proof: one step below the least ({step} less), {size.smaller_fails.words}."
@@ -180,7 +180,7 @@ def _own_panel(scenario: Scenario, index: int) -> str:
     panel = scenario.stations[index].panel
     if panel is None:
         return "no panel"
-    return f"its own panel of {with_unit(panel.rated_w * panel.count, 'W', W_DECIMALS)}"
+    return f"its own panel of {quantity(panel.rated_w * panel.count, 'W', W_DECIMALS)}"
 
 
 def _part_kg(part: Battery | Panel) -> float:
@@ -206,4 +206,4 @@ def _more_or_less(difference_kg: float, us: bool) -> str:
 
 
 def _kg(mass_kg: float | None, us: bool) -> str:
-    return with_unit(mass_kg or 0.0, "kg", KG_DECIMALS, us=us)
+    return quantity(mass_kg or 0.0, "kg", KG_DECIMALS, us=us)

@@ -28,7 +28,7 @@ from app.pages.size.size_words import (
 from app.pages.size.sold import parts_sold
 from app.state.display import Display
 from app.widgets.labels import sentence_label
-from app.widgets.number_text import plain, shown_unit, with_unit
+from app.widgets.number_text import plain, quantity, shown_unit
 from app.widgets.plain_table import PlainTable
 from app.widgets.sections import Section, SideBySide
 from app.widgets.worked_part import WorkedPart
@@ -112,8 +112,8 @@ class SizesPart(WorkedPart):
         if asked == "panel" and pair == _taken(found[index].trip_panel, now, is_battery=False):
             return
         shown = (
-            with_unit(pair.capacity_ah, "Ah", AH_DECIMALS) if asked == "battery"
-            else with_unit(pair.rated_w, "W", W_DECIMALS) if pair.rated_w else "no panel"
+            quantity(pair.capacity_ah, "Ah", AH_DECIMALS) if asked == "battery"
+            else quantity(pair.rated_w, "W", W_DECIMALS) if pair.rated_w else "no panel"
         )  # fmt: skip
         button = _TakeButton(f"Use {shown}", f"{shown} for {name_at(scenario, index)}", index, pair)
         button.taken.connect(self._on_taken)

@@ -7,10 +7,11 @@ from math import inf
 
 from app.pages.size.export import Table
 from app.pages.size.variant_words import end_text
-from app.widgets.number_text import percent, plain, shown_unit
+from app.widgets.number_text import plain, shown_unit
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.equal_terms import Standing, Terms
+from model.support.figures import percent
 
 Standings = tuple[Standing, ...]
 SAME = "the same"

@@ -8,14 +8,14 @@ from typing import Any
 from app.editors.fields.words import word_of
 from app.pages.size.export import Table
 from app.state.display import Display
-from app.widgets.number_text import percent, plain, shown_unit, with_unit
+from app.widgets.number_text import plain, quantity, shown_unit
 from model.editing.field_facts import field_at, place_words
 from model.editing.paths import value_at
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario, Variant
 from model.sizing.variants_compared import Difference, Fate, Version, differences
 from model.sky.cloud_words import sky_text
-from model.support.figures import NBSP
+from model.support.figures import percent, with_unit
 
 AS_IT_IS = "the scenario itself"
 TEXT_LIMIT = 40
@@ -70,8 +70,8 @@ def _told_differences(base: Version, version: Version, *, us: bool) -> list[tupl
 def _told(less: Difference, *, us: bool) -> tuple[str, str, str]:
     end_h, points = less.end_h, less.lowest_fraction
     later = "" if end_h is None else _later(end_h)
-    charge = "" if points is None else f"{_signed(round(points * 100))}{NBSP}%"
-    mass = with_unit(abs(less.mass_kg), "kg", 2, us=us)
+    charge = "" if points is None else with_unit(_signed(round(points * 100)), "%")
+    mass = quantity(abs(less.mass_kg), "kg", 2, us=us)
     sign = "−" if less.mass_kg < 0 else "+"
     heavier = "0" if abs(less.mass_kg) < 0.005 else f"{sign}{mass}"
     return later, charge, heavier
@@ -83,7 +83,7 @@ def _later(end_h: float) -> str:
     if end_h == -inf:
         return "ends now"
     sign = "−" if end_h < 0 else "+"
-    return "0" if abs(end_h) < 0.05 else f"{sign}{plain(abs(end_h), 1)}{NBSP}h"
+    return "0" if abs(end_h) < 0.05 else f"{sign}{quantity(abs(end_h), 'h', 1)}"
 
 
 def _signed(number: int) -> str:

@@ -12,12 +12,11 @@ from PySide6.QtWidgets import QWidget
 from app.charts.year_strip import YearStrip
 from app.pages.size.export import ExportRow, Table
 from app.widgets.labels import sentence_label
-from app.widgets.number_text import percent
 from app.widgets.worked_part import WorkedPart
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.year import Span, Year, dated, search_year
-from model.support.figures import duration
+from model.support.figures import duration, percent
 from model.support.progress import Search
 
 MEANS = (

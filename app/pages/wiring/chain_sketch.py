@@ -14,7 +14,6 @@ from app.widgets.number_text import fixed
 from app.widgets.tokens import level_colour
 from model.results.voltage_drop import Branch, Chain, Link
 from model.scenario.station import Station
-from model.support.figures import NBSP
 
 WEAKEST = "weakest"
 HEADS = ("", "mΩ", "receive", "key down", "lost")
@@ -52,17 +51,14 @@ def rows_of(chain: Chain, station: Station, display: Display) -> tuple[Row, ...]
 
 
 def _point(words: str, receive_v: float, key_down_v: float, depth: int = 0) -> Row:
-    return Row(
-        words, ("", f"{receive_v:.2f}{NBSP}V", f"{key_down_v:.2f}{NBSP}V", ""), True, False, depth
-    )
+    cells = ("", fixed(receive_v, 2, "V"), fixed(key_down_v, 2, "V"), "")
+    return Row(words, cells, True, False, depth)
 
 
 def _link(link: Link, words: str, depth: int) -> Row:
     mohm = f"{link.resistance_mohm:.1f}"
-    receive, key_down, lost = (
-        fixed(value, 2) for value in (link.receive_a, link.key_down_a, link.lost_v)
-    )
-    cells = (mohm, f"{receive}{NBSP}A", f"{key_down}{NBSP}A", f"{lost}{NBSP}V")
+    receive, key_down = (fixed(value, 2, "A") for value in (link.receive_a, link.key_down_a))
+    cells = (mohm, receive, key_down, fixed(link.lost_v, 2, "V"))
     marked = f"{WEAKEST}: {words}" if link.weakest else words
     return Row(marked, cells, False, link.weakest, depth)
 

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from app.pages.wiring.words import lead_name
 from app.widgets.labels import sentence_label
+from app.widgets.number_text import fixed
 from model.results.two_load_test import (
     LoadReading,
     Measured,
@@ -26,7 +27,6 @@ from model.results.two_load_test import (
 )
 from model.results.voltage_drop import Chain
 from model.scenario.station import Station
-from model.support.figures import NBSP
 
 AT_THE_RADIO, AT_THE_BATTERY = "the radio's plug", "the battery's terminals"
 HOW = (
@@ -113,8 +113,8 @@ class Measuring(QWidget):
         except ValueError as fault:
             return str(fault)
         found = (
-            f"Measured {1000 * measured.resistance_ohm:.1f}{NBSP}mΩ ±"
-            f" {1000 * measured.doubt_ohm:.1f}{NBSP}mΩ."
+            f"Measured {fixed(1000 * measured.resistance_ohm, 1, 'mΩ')} ±"
+            f" {fixed(1000 * measured.doubt_ohm, 1, 'mΩ')}."
         )
         if self.place.currentText() == AT_THE_BATTERY:
             return f"{found} {self._battery(measured, self._station)}"
@@ -125,14 +125,14 @@ class Measuring(QWidget):
         self._edit = ("battery.resistance_ohm", round(one_ohm, 4))
         now = 1000 * station.battery.resistance_ohm
         return (
-            f"That makes {1000 * one_ohm:.1f}{NBSP}mΩ for one battery;"
-            f" {now:.1f}{NBSP}mΩ is entered."
+            f"That makes {fixed(1000 * one_ohm, 1, 'mΩ')} for one battery;"
+            f" {fixed(now, 1, 'mΩ')} is entered."
         )
 
     def _leads(self, measured: Measured, chain: Chain, station: Station) -> str:
         surplus = surplus_mohm(measured, chain, station.battery)
         less = "less" if surplus > 0 else "more"
-        compared = f"The leads as entered come to {abs(surplus):.1f}{NBSP}mΩ {less}."
+        compared = f"The leads as entered come to {fixed(abs(surplus), 1, 'mΩ')} {less}."
         explained = joints_that_explain(measured, chain, station.battery)
         if explained is None:
             return f"{compared} No lead is entered that could explain the difference."
@@ -141,4 +141,4 @@ class Measuring(QWidget):
             return f"{compared} That is within the accuracy of the meter."
         self._edit = (f"leads.{index}.joints_mohm", round(mohm, 1))
         name = lead_name(station.leads[index])
-        return f"{compared} Joints of {mohm:.1f}{NBSP}mΩ in {name} would explain it."
+        return f"{compared} Joints of {fixed(mohm, 1, 'mΩ')} in {name} would explain it."

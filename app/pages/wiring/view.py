@@ -22,14 +22,13 @@ from app.widgets.caution_label import CautionLabel
 from app.widgets.flow import FlowLayout
 from app.widgets.labelled import labelled
 from app.widgets.labels import heading, sentence_label
-from app.widgets.number_text import plain
+from app.widgets.number_text import quantity
 from app.widgets.sections import Section, SideBySide
 from app.widgets.tokens import GRID_PX
 from model.engine.run import StationRun
 from model.results.voltage_drop import Chain, chain_at, chain_at_charge
 from model.scenario.part_cautions import part_cautions
 from model.station.fuses import advise
-from model.support.figures import NBSP
 
 START, FIRST_SENT, AT_THE_END, POINTED, CHARGE = (
     "at the start", "at the first transmission", "when full power ends", "at the minute pointed at",
@@ -163,7 +162,7 @@ class LeadsView(QWidget):
         lines = []
         for advice in advise(station, self._run.plan):
             lead = station.leads[advice.lead_index]
-            there = f" Fitted: {plain(lead.fuse_a, 1)}{NBSP}A." if lead.fuse_a else ""
+            there = f" Fitted: {quantity(lead.fuse_a, 'A', 1)}." if lead.fuse_a else ""
             fault = f" Fault: {advice.fault}." if advice.fault else ""
             said = f"{advice.sentence[:1].lower()}{advice.sentence[1:]}"
             lines.append(f"{lead_name(lead)}: {said}{there}{fault}")

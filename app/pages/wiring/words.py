@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from app.state.display import Display
-from app.widgets.number_text import awg_of, plain
+from app.widgets.number_text import awg_of, fixed, plain, quantity
 from model.advice.lead_remedies import LeadCure
 from model.results.voltage_drop import Chain, Link
 from model.scenario.station import Lead, Station
 from model.station.conductors import conductor_mm2
-from model.support.figures import NBSP
+from model.support.figures import amount, percent
 
 
 def lead_name(lead: Lead) -> str:
@@ -56,31 +56,31 @@ def weakest_words(chain: Chain, station: Station, display: Display) -> str:
     words = link_words(link, station, display)
     if link.kind == "joints" and link.lead_index is not None:
         words = f"{words} of {lead_name(station.leads[link.lead_index])}"
-    return f"Weakest link: {words}; it loses {link.lost_v:.2f}{NBSP}V with the key down."
+    return f"Weakest link: {words}; it loses {fixed(link.lost_v, 2, 'V')} with the key down."
 
 
 def power_words(chain: Chain) -> tuple[str, str]:
     """Return what holds at this moment, and at what charge full power ends without sun."""
-    rf_w = plain(chain.rf_w, 1)
+    rf_power = quantity(chain.rf_w, "W", 1)
     if chain.rf_w <= 0:
         return "This station cannot transmit.", ""
     if not chain.is_planned:
-        now = f"No transmission is planned. The {rf_w}{NBSP}W this station can give:"
+        now = f"No transmission is planned. The {rf_power} this station can give:"
         now += " possible now." if chain.holds else f" {_holding(chain)}"
     else:
-        now = f"{rf_w}{NBSP}W is possible now." if chain.holds else _holding(chain)
+        now = f"{rf_power} is possible now." if chain.holds else _holding(chain)
     end = chain.full_power_end
     if end.fraction >= 1.0:
         return now, "Without sun full power is not possible even on a full battery."
     if end.fraction <= 0.0:
         return now, "Without sun full power lasts until the battery is empty."
     return now, (
-        f"Without sun full power ends at {plain(end.fraction * 100, 0)}{NBSP}% charge,"
-        f" {end.rest_v:.2f}{NBSP}V at rest."
+        f"Without sun full power ends at {percent(end.fraction)} charge,"
+        f" {fixed(end.rest_v, 2, 'V')} at rest."
     )
 
 
 def _holding(chain: Chain) -> str:
     if chain.holding_w <= 0:
-        return f"{plain(chain.rf_w, 1)}{NBSP}W is not possible now, nor is any lower power."
-    return f"{plain(chain.rf_w, 1)}{NBSP}W is not possible now; {chain.holding_w:.3g}{NBSP}W is."
+        return f"{quantity(chain.rf_w, 'W', 1)} is not possible now, nor is any lower power."
+    return f"{quantity(chain.rf_w, 'W', 1)} is not possible now; {amount(chain.holding_w, 'W')} is."

@@ -42,7 +42,7 @@ from model.field.bench_sheet import (
 from model.results.two_load_test import LoadReading
 from model.scenario.cautions import BENCH, ELECTRICAL, texts
 from model.scenario.station import Station
-from model.support.figures import NBSP
+from model.support.figures import entered
 
 DATE_KEY, ROOM_KEY, AMMETER_KEY = "date", "room_c", "ammeter"
 # What was typed, by the key of its line.
@@ -202,7 +202,7 @@ class BenchForm(QWidget):
         return {"kg": "lb" if us else "g", "°C": "°F" if us else "°C", "": "%"}.get(unit, unit)
 
     def _add_step(self, column: QVBoxLayout, number: int, step: BenchStep) -> None:
-        time = "on another day" if step.another_day else f"{step.minutes}{NBSP}min"
+        time = "on another day" if step.another_day else entered(step.minutes, "min")
         title = _plain(f"{number}  {step.title} ({time})")
         font = title.font()
         font.setBold(True)

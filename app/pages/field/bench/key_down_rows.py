@@ -7,9 +7,9 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app.editors.fields.editor import NoteLabel
 from app.pages.field.bench.entry import EntryLine
-from app.widgets.number_text import percent, plain
+from app.widgets.number_text import quantity
 from model.field.bench_sheet import KeyDownReading, misses
-from model.support.figures import NBSP
+from model.support.figures import percent
 
 ROWS = 5
 LARGE_MISS = 0.1
@@ -78,7 +78,7 @@ class KeyDownRows(QWidget):
         if len({point.rf_w for point in points}) >= 2:
             rows = misses(tuple((point.rf_w, point.current_a) for point in points))
             lines = [
-                f"{plain(rf_w, 1)}{NBSP}W: the law gives {plain(law_a, 2)}{NBSP}A,"
+                f"{quantity(rf_w, 'W', 1)}: the law gives {quantity(law_a, 'A', 2)},"
                 f" {_miss_words(miss)}"
                 for rf_w, law_a, miss in rows
             ]

@@ -14,12 +14,12 @@ from app.printing.plain_pages import plain_pages
 from app.printing.say import Blank, Cell, Units
 from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
-from app.widgets.number_text import plain, with_unit
+from app.widgets.number_text import plain, quantity
 from model.field.bench_sheet import BenchItem, BenchStep, bench_sheet
 from model.scenario.cautions import BENCH, ELECTRICAL
 from model.scenario.kinds import KIND_OF_SLOT
 from model.scenario.station import Station
-from model.support.figures import NBSP
+from model.support.figures import entered, percent
 
 WRITING = 6.2 * MM
 KEY_DOWN_ROWS = 5
@@ -81,7 +81,7 @@ def _sections(steps: Sequence[BenchStep], units: Units, width: float) -> Iterato
     if not steps:
         yield paragraph("Every number of this station has been measured.", width, STRONG)
     for number, step in enumerate(steps, start=1):
-        time = "on another day" if step.another_day else f"{step.minutes}{NBSP}min"
+        time = "on another day" if step.another_day else entered(step.minutes, "min")
         heading = line_of(f"{number}  {step.title} ({time})", style=HEADING)
         top = Piece(heading.height + 14.0, (rule(0, 3.0, width, 6.0), *heading.moved(0, 12.0)))
         how = paragraph(f"{step.how[:1].upper()}{step.how[1:]}.", width)
@@ -139,7 +139,7 @@ def _key_down(item: BenchItem, width: float) -> Piece:
     blanks = max(KEY_DOWN_ROWS - len(points), 1)
     columns = [Column(each) for each in spread(width, 5, 4, 4, 4, 4)]
     rows: list[list[Cell]] = [
-        [f"{plain(rf_w, 1)}{NBSP}W", f"{plain(current_a, 2)}{NBSP}A", Blank(), Blank(), Blank()]
+        [quantity(rf_w, "W", 1), quantity(current_a, "A", 2), Blank(), Blank(), Blank()]
         for rf_w, current_a in points
     ]
     rows += [["_____ W", "", Blank(), Blank(), Blank()] for _ in range(blanks)]
@@ -175,10 +175,10 @@ def held_words(item: BenchItem, units: Units) -> str:
     if item.unit == "kg" and units == "metric":
         return f"{plain(value * 1000, 0)} g"
     if item.unit == "ohm":
-        return f"{plain(value * 1000, 1)}{NBSP}mΩ ({_origin(item)})"
+        return f"{quantity(value * 1000, 'mΩ', 1)} ({_origin(item)})"
     if not item.unit and isinstance(value, float):
-        return f"{plain(value * 100, 0)}{NBSP}% ({_origin(item)})"
-    words = with_unit(value, item.unit, item.decimals, us=units == "us")
+        return f"{percent(value)} ({_origin(item)})"
+    words = quantity(value, item.unit, item.decimals, us=units == "us")
     return words if item.unit == "kg" else f"{words} ({_origin(item)})"
 
 
