@@ -58,7 +58,6 @@ def change_parts(one: OtherWindow, other: OtherWindow) -> list[str]:
 def test_each_window_hears_what_the_other_does_with_its_file_and_both_change_the_library(
     one: OtherWindow, other: OtherWindow, kit: Path
 ) -> None:
-    names = change_parts(one, other)
     assert one.ask("str(window.document.path)") == str(kit)
     # Opened by the last file remembered, or by hand: said at once either way.
     assert other.ask(opens(kit)) is True
@@ -74,6 +73,7 @@ def test_each_window_hears_what_the_other_does_with_its_file_and_both_change_the
     one.wait_for_message(CHANGED.format("kit.toml"))
     # What is replaced knowingly is among the earlier versions.
     assert other.ask("len(window.files.versions(window.document.path))") == 2
+    names = change_parts(one, other)
     # A window that goes lets go of its file.
     one.close()
     assert other.ask("window.files.new()") is None
