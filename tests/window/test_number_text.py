@@ -12,12 +12,12 @@ from app.widgets.number_text import (
     fixed,
     number_text,
     plain,
+    quantity,
     read_number,
     shown_as,
     shown_unit,
     step_of,
     understood,
-    with_unit,
 )
 from model.editing.field_facts import field_at
 from model.support.figures import NBSP, percent
@@ -184,6 +184,7 @@ def test_text_of_numbers() -> None:
     assert plain(-0.0001, 2) == "0"
     assert fixed(-1.25, 1) in ("−1.2", "−1.3")
     assert fixed(-0.001, 1) == "0.0"
-    assert with_unit(5.2, "kg", 2) == f"5.2{NBSP}kg"
-    assert with_unit(1.0, "kg", 2, us=True) == f"2.2{NBSP}lb"
+    assert fixed(-1.2, 2, "A") == f"−1.20{NBSP}A"
+    assert quantity(5.2, "kg", 2) == f"5.2{NBSP}kg"
+    assert quantity(1.0, "kg", 2, us=True) == f"2.2{NBSP}lb"
     assert [step_of(x) for x in (12.0, 0.16, 100.0, 0.0)] == pytest.approx([1, 0.01, 10, 1])
