@@ -16,6 +16,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import numpy as np
+from numpy.typing import NDArray
 
 from model.editing.faults import Fault, ScenarioError
 from model.engine.run import StationRun
@@ -48,6 +49,9 @@ _MONTH_FIRST = ("%m/%d/%Y %H:%M:%S", "%m/%d/%Y %H:%M", "%m/%d/%Y %I:%M:%S %p", "
 # Rows this far outside a run may still be of it.
 NEAR_H = 36.0
 MINUTES_BACK = 720
+# What no logger of a battery shows is no number of one: assumptions of this program.
+MOST_A, MOST_V = 10_000.0, 1000.0
+NO_ROWS = "has no two rows with a time and a current that can be read"
 # What a column holds is seen in its first rows.
 SEEN_ROWS = 2000
 _CLOCKS = ("%H:%M:%S", "%H:%M")
@@ -184,7 +188,7 @@ def _without(heads: tuple[str, ...], taken: Mapping[str, str]) -> tuple[str, ...
 def _number_columns(table: LoggerTable) -> dict[str, Floats]:
     """Return the columns most of whose first cells are numbers, by their heads."""
     numbers = {head: _numbers(table.column(head)[:SEEN_ROWS]) for head in table.heads}
-    return {head: each for head, each in numbers.items() if np.isfinite(each).mean() > 0.5}
+    return {head: each for head, each in numbers.items() if np.isfinite(each).sum() > each.size / 2}
 
 
 def is_out_positive(table: LoggerTable, columns: Mapping[str, str]) -> bool:
@@ -227,22 +231,36 @@ def logged(
         places = mapped(table.heads, asked, columns)
     except MappingError as error:
         raise _refused(str(error)) from None
+    if not table.rows:
+        raise _refused(NO_ROWS)
     held = {key: table.column(table.heads[place]) for key, place in places.items()}
     elapsed_h = _elapsed_h(held, table.heads[places["time"]], run)
-    current_a = _numbers(held["amps"]) * (1.0 if out_is_positive else -1.0)
+    current_a = _within(_numbers(held["amps"]), MOST_A) * (1.0 if out_is_positive else -1.0)
     volts = np.full(elapsed_h.size, np.nan)
     if "volts" in held:
-        volts = _numbers(held["volts"])
+        volts = _within(_numbers(held["volts"]), MOST_V)
     good = np.isfinite(elapsed_h) & np.isfinite(current_a)
-    if good.sum() < 2:
-        raise _refused("has no two rows with a time and a current that can be read")
-    order = np.argsort(elapsed_h[good], kind="stable")
-    times = elapsed_h[good][order]
+    near = good & _is_near(elapsed_h, run)
+    if good.sum() >= 2 > near.sum():
+        raise _refused(f"has no two rows within {NEAR_H:g} hours of the run: see its dates")
+    order = np.flatnonzero(near)[np.argsort(elapsed_h[near], kind="stable")]
     # Of several rows of one moment the last counts.
-    last = np.append(np.diff(times) > 0, True)
-    return Logged(
-        times[last], current_a[good][order][last], volts[good][order][last], int((~good).sum())
-    )
+    order = order[np.diff(elapsed_h[order], append=np.inf) > 0]
+    if order.size < 2:
+        raise _refused(NO_ROWS)
+    return Logged(elapsed_h[order], current_a[order], volts[order], int((~good).sum()))
+
+
+def _within(values: Floats, most: float) -> Floats:
+    """Return values with none beyond what can be, shape as given."""
+    return np.where(np.abs(values) <= most, values, np.nan)
+
+
+def _is_near(elapsed_h: Floats, run: StationRun) -> NDArray[np.bool_]:
+    """Return which rows may be of a run, shape (rows,)."""
+    last_h = run.clock.steps * run.clock.step_h + NEAR_H
+    near: NDArray[np.bool_] = (elapsed_h > -NEAR_H) & (elapsed_h < last_h)
+    return near
 
 
 def _numbers(texts: Sequence[str]) -> Floats:
@@ -278,23 +296,22 @@ def _elapsed_h(held: Mapping[str, tuple[str, ...]], head: str, run: StationRun) 
     families = (_iso_h, _patterns_h(_DAY_FIRST), _patterns_h(_MONTH_FIRST), _clocks_h)
     found = [family(texts, run) for family in families]
     # Of two ways to read a date, the one that puts more rows near the run.
-    last_h = run.clock.steps * run.clock.step_h + NEAR_H
-    return max(found, key=lambda hours: int(((hours > -NEAR_H) & (hours < last_h)).sum()))
+    return max(found, key=lambda hours: int(_is_near(hours, run).sum()))
 
 
 def _hours_of(moments: Sequence[datetime | None], run: StationRun) -> Floats:
     """Return hours since the start of a run, by its wall clock where a moment has no offset."""
     zone, start = ZoneInfo(run.site.timezone), run.clock.start.astimezone(UTC)
-    return np.array(
-        [
-            np.nan
-            if at is None
-            else ((at if at.tzinfo else at.replace(tzinfo=zone)).astimezone(UTC) - start)
-            / timedelta(hours=1)
-            for at in moments
-        ],
-        dtype=float,
-    )
+    return np.array([np.nan if at is None else _hours(at, zone, start) for at in moments])
+
+
+def _hours(at: datetime, zone: ZoneInfo, start: datetime) -> float:
+    try:
+        there = (at if at.tzinfo else at.replace(tzinfo=zone)).astimezone(UTC)
+    except OverflowError:
+        # The first and last day of the calendar have no other zone.
+        return np.nan
+    return (there - start) / timedelta(hours=1)
 
 
 def _iso_h(texts: Sequence[str], run: StationRun) -> Floats:

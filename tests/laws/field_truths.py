@@ -71,7 +71,9 @@ STATIONS: dict[str, Callable[[Station, Station, Battery], Station]] = {
     ONE_BOX: lambda _low, box, _acid: box,
     "one box, lead-acid, no panel": lambda _low, box, acid: _without_panel(box, acid),
     "amplifier": lambda low, _box, _acid: low,
-    "amplifier, no panel": lambda low, _box, _acid: _without_panel(low, low.battery),
+    "amplifier, lead-acid, no panel": lambda low, _box, acid: _without_panel(
+        low, acid.model_copy(update={"count": 1})
+    ),
 }
 
 

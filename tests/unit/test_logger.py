@@ -204,6 +204,34 @@ def test_what_heads_and_numbers_tell_of_the_columns(text: str, columns: dict[str
     assert guessed_columns(read_table(text)) == columns
 
 
+@pytest.mark.parametrize(
+    ("rows", "words"),
+    [
+        ("", "no two rows with a time"),
+        ("0,0.3\n0,0.4\n0,0.5\n", "no two rows with a time"),
+        ("0,1e308\n1,1e308\n", "no two rows with a time"),
+        ("9999-12-31 23:59,1\n0001-01-01 00:00,2\n", "no two rows with a time"),
+        ("2029-01-01 00:00,1\n2029-01-01 01:00,2\n", "no two rows within 36 hours of the run"),
+        ("99999999999999999999,1\n99999999999999999998,2\n", "no two rows within 36 hours"),
+    ],
+)
+def test_rows_that_cannot_be_of_the_run_are_refused_in_a_line(
+    planned: StationRun, rows: str, words: str
+) -> None:
+    with pytest.raises(ScenarioError, match=words) as refused:
+        logged(
+            read_table(f"elapsed h,amps\n{rows}"), {"time": "elapsed h", "amps": "amps"}, planned,
+            out_is_positive=True,
+        )  # fmt: skip
+    assert "\n" not in str(refused.value)
+
+
+def test_rows_of_other_weeks_are_left_alone(planned: StationRun) -> None:
+    table = read_table("elapsed h,amps\n-9000,7\n0,0.3\n0.5,0.3\n90000,7\n")
+    log = logged(table, guessed_columns(table), planned, out_is_positive=True)
+    assert (log.elapsed_h.tolist(), log.refused) == ([0.0, 0.5], 0)
+
+
 @pytest.mark.parametrize("text", ["", "nothing\n", "a\nb\nc\n"])
 def test_what_is_no_table_is_said_in_a_line(text: str) -> None:
     with pytest.raises(ScenarioError, match="column of times"):
