@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QPainter, QPixmap
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsWidget, QStyleOptionGraphicsItem, QWidget
 
 from app.charts.span import Span
@@ -38,14 +38,14 @@ class Layer(QGraphicsItem):
         option: QStyleOptionGraphicsItem,
         widget: QWidget | None = None,
     ) -> None:
-        """Draw it."""
+        """Draw it: the screen shows a kept picture, all else is a picture for others."""
         if not self.is_empty:
             box = self.boundingRect()
             painter.setClipRect(box)
-            if widget is None:
-                self.draw_picture(painter, box)
-            else:
+            if isinstance(painter.device(), QPixmap):
                 self.draw(painter, box)
+            else:
+                self.draw_picture(painter, box)
 
     def draw_picture(self, painter: QPainter, box: QRectF) -> None:
         """Draw it for a picture, which may be one of lines."""

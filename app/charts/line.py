@@ -61,6 +61,8 @@ class Line(Layer):
 
     def set(self, x: Floats, y: Floats) -> None:
         """Take over other points; they are drawn at the next thinning."""
+        if x is self._x and y is self._y:
+            return
         if not (np.array_equal(y, self._y) and np.array_equal(x, self._x)):
             self._x, self._y = x, y
             self._chosen_for = ()

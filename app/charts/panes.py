@@ -10,7 +10,7 @@ from __future__ import annotations
 from math import ceil
 
 import pyqtgraph as pg
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QLineF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QGuiApplication,
@@ -21,7 +21,6 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import (
     QFrame,
-    QGraphicsLineItem,
     QGraphicsView,
     QGraphicsWidget,
     QSizePolicy,
@@ -30,6 +29,7 @@ from PySide6.QtWidgets import (
 
 from app.charts.bands import Bands, Levels
 from app.charts.ink import Ink
+from app.charts.kept_picture import KeptPicture
 from app.charts.labels import PaneLabel, PaneLabels
 from app.charts.line import Line
 from app.charts.margins import Margin
@@ -56,8 +56,6 @@ class Pane:
         self._axis.setStyle(tickLength=-4, autoExpandTextSpace=False, maxTickLevel=0)
         self.bands = Bands(chart.span, self.view)
         self.levels = Levels(chart.span, self.view)
-        self._cursor = QGraphicsLineItem(self.view)
-        self._cursor.setZValue(100)
         self._spots = Spots(chart.span, self.view)
         self.labels = PaneLabels(chart.span, self.view)
         self.labels.set_title(title)
@@ -136,16 +134,6 @@ class Pane:
         """Return the top and the bottom of the pane in the scene. [px]"""
         return self.place.top(), self.place.bottom()
 
-    def show_cursor(self, minute: float | None, colour: QColor) -> None:
-        """Draw the cursor; outside the stretch shown there is none."""
-        self._cursor.setVisible(minute is not None and self._span.low <= minute <= self._span.high)
-        if minute is None:
-            return
-        box = self.view.rect()
-        x = self._span.px(minute, box.left(), box.right())
-        self._cursor.setLine(x, box.top(), x, box.bottom())
-        self._cursor.setPen(QPen(colour, 1))
-
     def follow_span(self) -> None:
         """Take over the stretch shown."""
         for line in self._lines:
@@ -195,6 +183,8 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         # The stretch and the places that all is drawn for.
         self._followed: tuple[object, ...] = ()
         self._first_pane_px = 0
+        self._kept = KeptPicture(self)
+        self._cursor: tuple[float, QColor] | None = None
         self.ci.layout.setSpacing(0)
         self.ci.layout.setContentsMargins(2, 2, 2, 2)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -268,6 +258,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     def dress(self, ink: Ink, axis_px: float) -> None:
         """Take over colours and size of text."""
         self.setBackground(ink.ground)
+        self._kept.forget()
         for pane in self._panes:
             pane.dress(ink, axis_px)
         for margin in self._margins:
@@ -315,13 +306,38 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.stretch_changed.emit()
         return True
 
+    def show_cursor(self, minute: float | None, colour: QColor) -> None:
+        """Draw the cursor over the panes; outside the stretch shown there is none."""
+        is_seen = minute is not None and self.span.low <= minute <= self.span.high
+        cursor = (minute, colour) if minute is not None and is_seen else None
+        if cursor != self._cursor:
+            before, self._cursor = self._cursor, cursor
+            for each in (before, cursor):
+                if each is not None:
+                    x = round(self._cursor_px(each[0]))
+                    self.viewport().update(x - 2, 0, 4, self.viewport().height())
+
+    def _cursor_px(self, minute: float) -> float:
+        left = self.span.left_px
+        return self.span.px(minute, left, left + self.span.width_px)
+
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint, and tell that it is done."""
-        super().paintEvent(event)
-        self.painted.emit()
+        """Paint what has changed, and tell of it; over it stands the cursor."""
+        is_new = self._kept.renew()
+        with QPainter(self.viewport()) as painter:
+            self._kept.draw(painter, event.region())
+            if self._cursor is not None:
+                x = self._cursor_px(self._cursor[0])
+                painter.setPen(QPen(self._cursor[1], 1))
+                for top, bottom in (pane.reach() for pane in self._panes if pane.is_shown):
+                    painter.drawLine(QLineF(x, top, x, bottom))
+        if is_new:
+            self.painted.emit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Lay the panes out anew."""
         super().resizeEvent(event)
+        if getattr(self, "_kept", None):
+            self._kept.forget()
         if getattr(self, "_panes", None):
             self.lay_out()

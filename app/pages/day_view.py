@@ -154,6 +154,9 @@ class DayView(QWidget):
         if self.read.is_empty:
             return
         self.read.move(minute)
+        self._on_moved()
+
+    def _on_moved(self) -> None:
         self._draw_cursor()
         self.cursor_moved.emit(self.read.minute)
 
@@ -252,8 +255,7 @@ class DayView(QWidget):
     def _draw_cursor(self, *, is_shown: bool = True) -> None:
         minute = float(self.read.minute) if is_shown and self.card.isVisible() else None
         colour = Ink.of(self.palette()).text
-        for pane in self.chart.panes:
-            pane.show_cursor(minute, colour)
+        self.chart.show_cursor(minute, colour)
         self.plan.canvas.show_cursor(minute)
         if minute is not None:
             x = self.plan.canvas.x_of(minute)
@@ -308,7 +310,8 @@ class DayView(QWidget):
     def _on_pointed(self, minute: float) -> None:
         if not self._is_pointed:
             self._show_card(True)
-        self.move_cursor(int(minute))
+        self.read.point(int(minute))
+        self._on_moved()
 
     def _on_copy(self) -> None:
         self.picture_wanted.emit("")

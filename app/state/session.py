@@ -150,6 +150,9 @@ class Session(QObject):
     def _on_scenario_changed(self) -> None:
         self._jobs.cancel()
         self._advice.forget()
+        if self._words.is_waiting:
+            # The hand moves on: the words of what it has left behind can wait.
+            self._words.ask()
         self._run.ask()
 
     def _on_finished(self, number: int, value: object) -> None:

@@ -2,25 +2,37 @@
 
 from __future__ import annotations
 
+from math import inf
 from time import perf_counter
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-# How long what follows the curves waits for them to be painted, and through a row of changes.
+# How long what follows the curves waits for them to be painted, and through a row of changes; in
+# such a row it takes a share of the time that the curves need, so that it comes a few times a
+# second and not with each of them.
 AFTER_PAINT_MS = 40, 200
+AFTER_PAINT_APART_MS = 160
 
 
 class Deferred(QObject):
-    """Says ``due`` once after several requests: after a quiet time, at the latest after a cap."""
+    """Says ``due`` once after several requests: after a quiet time, at the latest after a cap.
+
+    Twice it is due no sooner than ``apart_ms`` after another.
+    """
 
     due = Signal()
 
-    def __init__(self, wait_ms: int, longest_wait_ms: int, parent: QObject) -> None:
+    def __init__(
+        self, wait_ms: int, longest_wait_ms: int, parent: QObject, apart_ms: int = 0
+    ) -> None:
         super().__init__(parent)
         self._wait_ms, self._longest_wait_ms = wait_ms, longest_wait_ms
+        self._apart_ms = apart_ms
         self._since = 0.0
+        # When it was due last.
+        self._was_due = -inf
         self._timer = QTimer(self, singleShot=True)
-        self._timer.timeout.connect(self.due)
+        self._timer.timeout.connect(self._on_due)
 
     @property
     def is_waiting(self) -> bool:
@@ -32,14 +44,22 @@ class Deferred(QObject):
         now = perf_counter()
         if not self._timer.isActive():
             self._since = now
-        left_ms = round(self._longest_wait_ms - (now - self._since) * 1000)
-        self._timer.start(max(0, min(self._wait_ms, left_ms)))
+        left_ms = self._longest_wait_ms - (now - self._since) * 1000
+        self._start(min(self._wait_ms, left_ms))
 
     def hurry(self) -> None:
-        """Let what waits be due in the next turn of the window."""
+        """Let what waits be due in the next turn of the window, unless it was a moment ago."""
         if self._timer.isActive():
-            self._timer.start(0)
+            self._start(0.0)
 
     def forget(self) -> None:
         """Drop the request."""
         self._timer.stop()
+
+    def _start(self, wait_ms: float) -> None:
+        apart_ms = self._apart_ms - (perf_counter() - self._was_due) * 1000
+        self._timer.start(round(max(0.0, wait_ms, apart_ms)))
+
+    def _on_due(self) -> None:
+        self._was_due = perf_counter()
+        self.due.emit()

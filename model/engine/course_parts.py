@@ -14,6 +14,7 @@ import numpy as np
 
 from model.scenario.station import Laptop, Panel
 from model.sky.irradiance import PanelLight
+from model.station.cell_temperature import CellClimate
 from model.station.chemistry import Floats
 from model.station.loads import StationLoads
 from model.station.panel_curve import PanelCurve, controller_output_w, kept_panel_curve
@@ -70,6 +71,28 @@ class PanelPart:
 def part_of(**arrays: Floats) -> Part:
     """Return numbers in both forms."""
     return Part(arrays, {name: _plain(values) for name, values in arrays.items()})
+
+
+@lru_cache(maxsize=KEPT_PARTS)
+def part_of_battery(climate: CellClimate, ohm: float, full_ah: float, exponent: float) -> Part:
+    """Return what batteries and the temperature of their cells give to a course.
+
+    Parameters
+    ----------
+    climate : of the cells.
+    ohm, full_ah : of all batteries together at 25 degC [ohm], [Ah].
+    exponent : by which more current gives less, where it is not cold [1].
+
+    Returns
+    -------
+    Resistance [ohm], charge [Ah], exponent [1] and charging rate [1/h], shape (steps,).
+    """
+    return part_of(
+        resistance_ohm=climate.resistance_factor * ohm,
+        floor_ah=climate.cold_floor_fraction * full_ah,
+        rate_excess=climate.rate_excess + (exponent - 1),
+        charge_rate_per_h=climate.charge_rate_per_h,
+    )
 
 
 @lru_cache(maxsize=KEPT_PARTS)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 
-from model.engine.course_parts import Part, part_of, part_of_loads, part_of_panel
+from model.engine.course_parts import Part, part_of_battery, part_of_loads, part_of_panel
 from model.engine.step_values import Bounds, Course, KitSending, Sending, State
 from model.engine.sure_limits import most_of, with_sure_limits, with_sure_power
 from model.scenario.power import Battery
@@ -215,19 +215,15 @@ def _bounds(station: Station, wire_c: float) -> Bounds:
 
 def _battery_part(battery: Battery, climate: CellClimate, full_ah: float) -> Part:
     """Return what the batteries and the temperature of their cells give to a course."""
-    return part_of(
-        resistance_ohm=climate.resistance_factor * (battery.resistance_ohm / battery.count),
-        floor_ah=climate.cold_floor_fraction * full_ah,
-        rate_excess=climate.rate_excess + (battery.peukert_exponent - 1),
-        charge_rate_per_h=climate.charge_rate_per_h,
-    )
+    ohm, exponent = battery.resistance_ohm / battery.count, battery.peukert_exponent
+    return part_of_battery(climate, ohm, full_ah, exponent)
 
 
 def _courses(
     loads: StationLoads, parts: Sequence[Part], ways: Sequence[KitSending | None]
 ) -> tuple[Course, Course]:
     """Return the course to run on, and the same in a quarter of its memory, to keep."""
-    sending = [ways[row] for row in loads.send_row.tolist()]
+    sending = np.array(ways, dtype=object)[loads.send_row].tolist()
     lists: dict[str, Any] = {}
     views: dict[str, Any] = {}
     for part in parts:

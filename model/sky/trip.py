@@ -36,6 +36,22 @@ class Stretch(Hashable, Protocol):
 
 
 @dataclass(frozen=True)
+class Dates:
+    """A stretch of time and nothing else: what is remembered by it is found under every weather.
+
+    Attributes
+    ----------
+    date : local date of the start.
+    start_hour : wall clock of the start [h].
+    days : how many times 24 elapsed hours.
+    """
+
+    date: Date
+    start_hour: float
+    days: int
+
+
+@dataclass(frozen=True)
 class Weather:
     """The weather of each local date from that of the run's start; a short tuple goes on.
 
@@ -88,11 +104,21 @@ class Trip:
         """Return the same for so many days; the weather of the last date goes on."""
         return replace(self, days=days)
 
+    def with_air_alone(self) -> Trip:
+        """Return the trip under one sky and wind: what the air alone decides is found by it."""
+        given = self.weather
+        return replace(self, weather=Weather((1.0,), given.low_c, given.high_c))
+
     def with_first_weather(self) -> Trip:
         """Return the trip with the weather of its first date on all of them."""
         given = self.weather
         first = Weather(given.index[:1], given.low_c[:1], given.high_c[:1], given.wind_m_s)
         return replace(self, weather=first)
+
+
+def dates_of(trip: Stretch) -> Dates:
+    """Return a stretch of time without its weather."""
+    return Dates(trip.date, trip.start_hour, trip.days)
 
 
 def planned(scenario: Scenario) -> Trip:

@@ -12,7 +12,6 @@ from model.support.cache import kept_within, read_only
 COLDEST_HOUR, WARMEST_HOUR = 3.0, 15.0
 
 
-@kept_within(4_000_000)
 def air_c(site: Site, trip: Trip, step_min: float = 1.0) -> Floats:
     """Return the air temperature at the middle of each step.
 
@@ -32,6 +31,11 @@ def air_c(site: Site, trip: Trip, step_min: float = 1.0) -> Floats:
     -------
     Air temperature, read-only, shape (steps,) [degC].
     """
+    return _air_c(site, trip.with_air_alone(), step_min)
+
+
+@kept_within(4_000_000)
+def _air_c(site: Site, trip: Trip, step_min: float) -> Floats:
     low_c, high_c = (
         np.asarray(given, np.float64) for given in (trip.weather.low_c, trip.weather.high_c)
     )

@@ -111,7 +111,7 @@ def cell_climate(site: Site, trip: Trip, battery: Battery, step_min: float = 1.0
     """
     return _climate(
         site,
-        trip,
+        trip.with_air_alone(),
         battery.chemistry,
         battery.kept,
         battery.warm_c if battery.kept == "warm" else None,

@@ -11,7 +11,7 @@ import numpy as np
 from model.scenario.kinds import KINDS
 from model.scenario.scenario import Block, Site
 from model.scenario.station import Battery, Extra, Laptop, Radio, Station
-from model.sky.trip import Trip
+from model.sky.trip import Dates, Stretch, dates_of
 from model.station.chemistry import Floats
 from model.station.emission import Emission, emission, mean_a, mean_square_a2
 from model.station.part_loads import (
@@ -93,7 +93,7 @@ class StationLoads:
 
 def station_loads(
     site: Site,
-    trip: Trip,
+    trip: Stretch,
     plan: tuple[Block, ...],
     station: Station,
     shared: tuple[Extra, ...] = (),
@@ -126,7 +126,7 @@ def station_loads(
     }
     held |= {"battery": _drawing_alike(station.battery), "extras": station.extras + shared}
     bare = Station.model_construct(name="", reserve_fraction=0.0, start_fraction=1.0, **held)
-    return _loads(site, trip, plan, bare, step_min)
+    return _loads(site, dates_of(trip), plan, bare, step_min)
 
 
 def _drawing_alike(battery: Battery) -> Battery:
@@ -139,9 +139,9 @@ def _drawing_alike(battery: Battery) -> Battery:
 # Three stations over two weeks, or twenty trials over two days.
 @kept_within(8_000_000)
 def _loads(
-    site: Site, trip: Trip, plan: tuple[Block, ...], station: Station, step_min: float
+    site: Site, dates: Dates, plan: tuple[Block, ...], station: Station, step_min: float
 ) -> StationLoads:
-    laid = agenda(site, trip, plan, step_min)
+    laid = agenda(site, dates, plan, step_min)
     sendings = tuple(_block_sending(station, block) for block in plan)
     rows = [_block_currents(station, block, how) for block, how in zip(plan, sendings, strict=True)]
     rows.append(_idle_row(station.radio))
@@ -149,7 +149,7 @@ def _loads(
     steps = {name: laid.coverage.mean(column) for name, column in table.items()}
     data = np.array([block.activity in DATA_ACTIVITIES for block in plan] + [False], dtype=float)
     sends = tuple(at for at, row in laid.starts if sendings[row].way is not None)
-    hour = hour_of(site, trip, step_min, sends)
+    hour = hour_of(site, dates, step_min, sends)
     drawn = drawn_by_use(station, hour, laid.coverage.steps)
     other_a, other_w = np.zeros(laid.coverage.steps), np.zeros(laid.coverage.steps)
     for each in drawn.values():

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from model.scenario.declare import MINUTES_A_DAY, minutes_of
 from model.scenario.scenario import Block, Site
 from model.sky.timeline import Timeline, timeline
-from model.sky.trip import Stretch
+from model.sky.trip import Dates, Stretch, dates_of
 from model.station.chemistry import Floats
 from model.support.cache import kept_within
 
@@ -59,7 +59,6 @@ class Agenda:
         return rows
 
 
-@kept_within(4_000_000)
 def agenda(site: Site, trip: Stretch, plan: tuple[Block, ...], step_min: float = 1.0) -> Agenda:
     """Lay a plan on the run's steps; it repeats each local day by the wall clock.
 
@@ -74,7 +73,12 @@ def agenda(site: Site, trip: Stretch, plan: tuple[Block, ...], step_min: float =
     -------
     Share of each step that each block covers, and where blocks start.
     """
-    clock = timeline(site, trip, step_min)
+    return _agenda(site, dates_of(trip), plan, step_min)
+
+
+@kept_within(4_000_000)
+def _agenda(site: Site, dates: Dates, plan: tuple[Block, ...], step_min: float) -> Agenda:
+    clock = timeline(site, dates, step_min)
     spans, starts = [], []
     for row, block in enumerate(plan):
         for begin, end, is_start in _elapsed(clock, *block.minutes):
@@ -85,7 +89,6 @@ def agenda(site: Site, trip: Stretch, plan: tuple[Block, ...], step_min: float =
     return Agenda(_coverage(whole, clock), tuple(sorted(starts)))
 
 
-@kept_within(4_000_000)
 def hours_share(
     site: Site, trip: Stretch, hours: tuple[tuple[str, str], ...] | str, step_min: float = 1.0
 ) -> Floats:
@@ -102,7 +105,14 @@ def hours_share(
     -------
     Share, 0..1, shape (steps,) [1].
     """
-    clock = timeline(site, trip, step_min)
+    return _hours_share(site, dates_of(trip), hours, step_min)
+
+
+@kept_within(4_000_000)
+def _hours_share(
+    site: Site, dates: Dates, hours: tuple[tuple[str, str], ...] | str, step_min: float
+) -> Floats:
+    clock = timeline(site, dates, step_min)
     if isinstance(hours, str):
         return np.ones(clock.steps)
     spans = []

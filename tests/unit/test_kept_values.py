@@ -141,8 +141,8 @@ def inputs_of(question: Scenario) -> tuple[Site, Trip, tuple[Block, ...], Statio
 # What each may keep, and a tenth for what is not counted; to drag a value through
 # hundreds of runs of two weeks must not fill the memory.
 KEPT = {
-    agenda.agenda: 4e6,
-    agenda.hours_share: 4e6,
+    agenda._agenda: 4e6,
+    agenda._hours_share: 4e6,
     cell_temperature._climate: 4e6,
     cell_temperature._lagged_air_c: 4e6,
     loads._loads: 8e6,
@@ -151,7 +151,7 @@ KEPT = {
     sun_position.position_at: 4e6,
     sun_position._position_in: 4e6,
     sun._sky: 8e6,
-    weather.air_c: 4e6,
+    weather._air_c: 4e6,
 }
 
 

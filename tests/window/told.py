@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtTest import QTest
 
 from app.pages.day_view import DayView
 
 
 def told_of(view: DayView) -> str:
-    """Return the description of the day: it follows the curves in the next turn of the window."""
-    QCoreApplication.processEvents()
+    """Return the description of the day: it follows once the curves are painted."""
+    assert QTest.qWaitFor(lambda: view.read.is_settled)
     return view.chart.accessibleDescription()

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPoint, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from app.charts.fonts import bold_font, note_font
+from app.charts.fonts import bold_font, measured, note_font
 from app.charts.ink import Ink
 from app.widgets.number_text import fixed
 from app.widgets.tokens import station_style
@@ -85,12 +85,12 @@ class CursorCard(QWidget):
 
     def sizeHint(self) -> QSize:
         """Return the size of all that is said."""
-        bold, small = QFontMetricsF(bold_font()), QFontMetricsF(note_font())
-        width = max(self._columns_px(), bold.horizontalAdvance(self._time))
-        lines = bold.height() + small.height() + len(self._rows) * bold.height()
+        bold, small = measured(bold_font()), measured(note_font())
+        width = max(self._columns_px(), bold.width_px(self._time))
+        lines = bold.height_px + small.height_px + len(self._rows) * bold.height_px
         for words in self._notes():
-            lines += small.height()
-            width = max(width, small.horizontalAdvance(words))
+            lines += small.height_px
+            width = max(width, small.width_px(words))
         return QSize(round(width) + 2 * INSET_PX, round(lines) + 2 * INSET_PX - 2)
 
     def _notes(self) -> list[str]:
@@ -100,14 +100,14 @@ class CursorCard(QWidget):
         return [*beside, self._note] if self._note else beside
 
     def _widths(self) -> list[float]:
-        metrics, small = QFontMetricsF(self.font()), QFontMetricsF(note_font())
+        body, small = measured(self.font()), measured(note_font())
         return [
-            max(metrics.horizontalAdvance(widest), small.horizontalAdvance(head))
+            max(body.width_px(widest), small.width_px(head))
             for head, widest in zip(HEADS, WIDEST, strict=True)
         ]
 
     def _letter_px(self) -> float:
-        return QFontMetricsF(bold_font()).horizontalAdvance("W") + GAP_PX / 2
+        return measured(bold_font()).width_px("W") + GAP_PX / 2
 
     def _columns_px(self) -> float:
         return self._letter_px() + sum(self._widths()) + GAP_PX * (len(HEADS) - 1)
@@ -126,39 +126,53 @@ class CursorCard(QWidget):
             self._draw(painter, ink)
 
     def _draw(self, painter: QPainter, ink: Ink) -> None:
-        bold, small = QFontMetricsF(bold_font()), QFontMetricsF(note_font())
+        bold, small, body = bold_font(), note_font(), self.font()
+        high_px, low_px = measured(bold).height_px, measured(small).height_px
         y, left = float(INSET_PX) - 2, float(INSET_PX)
-        painter.setFont(bold_font())
+        painter.setFont(bold)
         painter.setPen(ink.text)
-        painter.drawText(QRectF(left, y, self.width(), bold.height()), 0, self._time)
-        y += bold.height()
-        painter.setFont(note_font())
-        self._draw_cells(painter, HEADS, y, small.height(), ink.faint_text)
-        y += small.height()
+        painter.drawText(QRectF(left, y, self.width(), high_px), 0, self._time)
+        y += high_px
+        columns = self._columns()
+        painter.setFont(small)
+        _draw_cells(painter, HEADS, columns, (y, low_px), ink.faint_text)
+        y += low_px
         for row in self._rows:
-            colour = ink.station(row.index)
-            painter.setFont(bold_font())
-            painter.setPen(colour)
+            painter.setFont(bold)
+            painter.setPen(ink.station(row.index))
             letter = station_style(row.index).letter
-            painter.drawText(QRectF(left, y, 40, bold.height()), 0, letter)
-            painter.setFont(self.font())
-            self._draw_cells(painter, row.cells, y, bold.height(), ink.text)
-            y += bold.height()
-        painter.setFont(note_font())
+            painter.drawText(QRectF(left, y, 40, high_px), 0, letter)
+            painter.setFont(body)
+            _draw_cells(painter, row.cells, columns, (y, high_px), ink.text)
+            y += high_px
+        painter.setFont(small)
         painter.setPen(ink.text)
         for words in self._notes():
-            painter.drawText(QRectF(left, y, self.width(), small.height()), 0, words)
-            y += small.height()
+            painter.drawText(QRectF(left, y, self.width(), low_px), 0, words)
+            y += low_px
 
-    def _draw_cells(
-        self, painter: QPainter, texts: tuple[str, ...], y: float, height: float, colour: QColor
-    ) -> None:
-        x = INSET_PX + self._letter_px()
-        painter.setPen(colour)
-        flags = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        for text, width in zip(texts, self._widths(), strict=True):
-            painter.drawText(QRectF(x, y, width, height), flags | Qt.TextFlag.TextDontClip, text)
+    def _columns(self) -> list[tuple[float, float]]:
+        """Return left edge and width of each column. [px]"""
+        x, columns = INSET_PX + self._letter_px(), []
+        for width in self._widths():
+            columns.append((x, width))
             x += width + GAP_PX
+        return columns
+
+
+def _draw_cells(
+    painter: QPainter,
+    texts: tuple[str, ...],
+    columns: list[tuple[float, float]],
+    line: tuple[float, float],
+    colour: QColor,
+) -> None:
+    """Write texts in columns on a line of this top and height. [px]"""
+    painter.setPen(colour)
+    flags = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip
+    top, height = line
+    for text, (left, width) in zip(texts, columns, strict=True):
+        painter.drawText(QRectF(left, top, width, height), flags, text)
 
 
 def cell_texts(moment: Moment) -> tuple[str, ...]:

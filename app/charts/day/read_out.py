@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject
 
 from app.charts.day.band import band_words, between_words
 from app.charts.day.card import CardRow, CursorCard
@@ -10,6 +10,7 @@ from app.charts.day.day_chart import DayChart
 from app.charts.day.outlook import outlook_at, outlook_words
 from app.charts.day.words import day_words, moment_words
 from app.charts.time_marks import full_text
+from app.work.deferred import AFTER_PAINT_APART_MS, AFTER_PAINT_MS, Deferred
 from model.engine.comparison import Comparison
 from model.results.minute import Moment, moment
 
@@ -23,8 +24,8 @@ KEYS = (
 class ReadOut(QObject):
     """Reads out one minute of the comparison that the chart shows.
 
-    What nobody sees yet, the card while it is hidden and the description, follows the curves in the
-    next turn of the window.
+    What nobody sees yet, the card while it is hidden and the description, follows once the curves
+    are painted.
     """
 
     def __init__(self, chart: DayChart, card: CursorCard, parent: QObject) -> None:
@@ -33,16 +34,27 @@ class ReadOut(QObject):
         self.minute = 0
         self._moments: list[Moment | None] = []
         self._read: Comparison | None = None
-        self._later = QTimer(self, singleShot=True, interval=0)
-        self._later.timeout.connect(self._on_later)
+        self._later = Deferred(*AFTER_PAINT_MS, self, AFTER_PAINT_APART_MS)
+        self._later.due.connect(self._tell)
 
     @property
     def is_empty(self) -> bool:
         """Whether there is nothing to read out."""
         return self._chart.comparison is None
 
+    @property
+    def is_settled(self) -> bool:
+        """Whether those who listen are told of what is shown."""
+        return not self._later.is_waiting
+
     def move(self, minute: int) -> None:
         """Read out another minute, elapsed since the start of the run."""
+        self.point(minute)
+        # Who walks by keyboard is told at once.
+        self._tell()
+
+    def point(self, minute: int) -> None:
+        """Read out the minute under the pointer; those who listen are told once it rests."""
         comparison = self._chart.comparison
         if comparison is not None:
             self.minute = min(max(minute, 0), comparison.clock.steps - 1)
@@ -51,9 +63,9 @@ class ReadOut(QObject):
     def follow(self) -> None:
         """Read the minute out of another comparison."""
         if self._card.isVisible():
-            self.move(self.minute)
+            self.point(self.minute)
         else:
-            self._later.start()
+            self._later.ask()
 
     def renew(self) -> None:
         """Read out what stands at the minute now."""
@@ -72,15 +84,15 @@ class ReadOut(QObject):
             )
         )
         self._card.show_moments(full_text(at) if at is not None else "", rows)
-        self._later.start()
+        self._later.ask()
 
-    def _on_later(self) -> None:
+    def _tell(self) -> None:
         comparison = self._chart.comparison
         if comparison is None:
             return
         if self._read is not comparison:
-            self.move(self.minute)
-        self._later.stop()
+            self.point(self.minute)
+        self._later.forget()
         self._chart.setAccessibleDescription(" ".join(filter(None, self._told(comparison))))
 
     def _beside(self, comparison: Comparison) -> list[str]:

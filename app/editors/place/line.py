@@ -37,7 +37,10 @@ class PlaceLine(QToolButton):
         shown = (scenario.site, scenario.day, self._display.is_us)
         if shown != self._shown:
             self._shown = shown
-            self._words = place_words(scenario, self._display)
+            words = place_words(scenario, self._display)
+            if words == self._words:
+                return
+            self._words = words
             self.setAccessibleName(f"place and day: {BETWEEN.join(self._words)}")
             self._show_what_fits()
             self.updateGeometry()

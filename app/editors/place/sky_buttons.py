@@ -24,6 +24,7 @@ class SkyButton(QToolButton):
     def __init__(self, number: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._number = number
+        self._shown = "", ""
         self.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._words = QMenu(self)
@@ -36,6 +37,9 @@ class SkyButton(QToolButton):
 
     def show_date(self, name: str, words: str) -> None:
         """Show a date and its sky."""
+        if (name, words) == self._shown:
+            return
+        self._shown = name, words
         self.setText(f"{name.split()[0]} {words}")
         self.setAccessibleName(f"sky on {name}: {words}")
         self.setToolTip(f"Sky on {name}: {words}")

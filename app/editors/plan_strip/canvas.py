@@ -8,7 +8,6 @@ from PySide6.QtCore import QEvent, QLineF, QPoint, QPointF, QRectF, QSize, Qt, S
 from PySide6.QtGui import (
     QColor,
     QContextMenuEvent,
-    QFontMetricsF,
     QKeyEvent,
     QMouseEvent,
     QPainter,
@@ -19,6 +18,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QSizePolicy, QWidget
 
+from app.charts.fonts import measured
 from app.charts.ink import Ink
 from app.charts.ruler import Ruler
 from app.charts.span import Minutes, Span
@@ -352,7 +352,7 @@ class StripCanvas(QWidget):
         return timeline(self._scenario.site, self._scenario.day)
 
     def _box(self) -> QRectF:
-        height_px = QFontMetricsF(self.font()).height() * 2 + 8
+        height_px = measured(self.font()).height_px * 2 + 8
         return QRectF(self._span.left_px, 2, self._span.width_px, height_px)
 
     def _draw_anew(self) -> None:

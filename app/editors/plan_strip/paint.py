@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 from PySide6.QtCore import QLineF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QColor, QPainter, QPen
 
+from app.charts.fonts import Measured, measured
 from app.charts.ink import Ink, mixed
 from app.editors.plan_strip.words import first_lines, second_lines
 from model.scenario.scenario import Block
@@ -64,16 +66,21 @@ def _draw_hatch(painter: QPainter, box: QRectF, share: float, ink: Ink) -> None:
     painter.setClipRect(box)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(QPen(mixed(ink.ground, ink.text, 0.55), 1.2))
-    spacing = hatch_spacing_px(share)
-    height = box.height()
-    # Lines start at a place of the whole strip, so that both pieces of a block fit together.
-    at = box.left() - height - (box.left() - height) % spacing
-    lines = []
-    while at < box.right():
-        lines.append(QLineF(at, box.bottom(), at + height, box.top()))
-        at += spacing
-    painter.drawLines(lines)
+    painter.drawLines(_hatch_lines(box.getRect(), hatch_spacing_px(share)))
     painter.restore()
+
+
+@lru_cache(maxsize=200)
+def _hatch_lines(box: tuple[float, float, float, float], spacing: float) -> list[QLineF]:
+    """Return the lines over a box; of the blocks of a plan one at a time is moved."""
+    left, top, width, height = box
+    # Lines start at a place of the whole strip, so that both pieces of a block fit together.
+    at = left - height - (left - height) % spacing
+    lines = []
+    while at < left + width:
+        lines.append(QLineF(at, top + height, at + height, top))
+        at += spacing
+    return lines
 
 
 def _draw_bar(painter: QPainter, box: QRectF, share: float, ink: Ink) -> None:
@@ -111,28 +118,28 @@ class _Writer:
 
     def __init__(self, painter: QPainter, ink: Ink) -> None:
         self._painter, self._ink = painter, ink
-        self._metrics = QFontMetricsF(painter.font())
+        self._measured = measured(painter.font())
         self._placed: list[QRectF] = []
 
     def write_sending(self, box: QRectF, block: Block, next_px: float) -> None:
         names = first_lines(block)
-        if longest_fitting(names, box.width() - 8, self._metrics):
+        if longest_fitting(names, box.width() - 8, self._measured):
             self.write_lines(box, names, second_lines(block), on_hatch=True)
             return
         # The mark points back at the block: the words stand over another.
         pointing = [f"◂ {name}" for name in names]
-        beside = longest_fitting(pointing, next_px - box.right() - 8, self._metrics)
+        beside = longest_fitting(pointing, next_px - box.right() - 8, self._measured)
         self._write(box.right() + 4, box.top(), 1, beside, on_hatch=False)
 
     def write_lines(
         self, box: QRectF, first: Iterable[str], second: Iterable[str], *, on_hatch: bool = False
     ) -> None:
         for line, texts in enumerate((first, second)):
-            text = longest_fitting(texts, box.width() - 8, self._metrics)
+            text = longest_fitting(texts, box.width() - 8, self._measured)
             self._write(box.left() + 4, box.top(), line, text, on_hatch=on_hatch)
 
     def _write(self, left: float, top: float, line: int, text: str, *, on_hatch: bool) -> None:
-        width, height = self._metrics.horizontalAdvance(text), self._metrics.height()
+        width, height = self._measured.width_px(text), self._measured.height_px
         place = QRectF(left, top + 2 + line * height, width, height)
         plate = place.adjusted(-2, 0, 2, 0)
         if not text or any(plate.intersects(other) for other in self._placed):
@@ -144,6 +151,6 @@ class _Writer:
         self._painter.drawText(place, Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextDontClip, text)
 
 
-def longest_fitting(texts: Iterable[str], room_px: float, metrics: QFontMetricsF) -> str:
+def longest_fitting(texts: Iterable[str], room_px: float, font: Measured) -> str:
     """Return the first text that fits, an empty one where none does."""
-    return next((text for text in texts if metrics.horizontalAdvance(text) <= room_px), "")
+    return next((text for text in texts if font.width_px(text) <= room_px), "")

@@ -140,8 +140,12 @@ class SheetModel(QAbstractTableModel):
         """Show what the document holds."""
         stations, before = self.scenario.stations, self._stations
         self._beside.forget(self.scenario, stations, before)
-        self._said = self._beside.said(self.scenario)
-        if len(stations) != len(before) or self._is_us != self._desk.display.is_us:
+        said_before, self._said = self._said, self._beside.said(self.scenario)
+        is_us = self._desk.display.is_us
+        if stations is before and is_us == self._is_us and self._said == said_before:
+            # Plan, place or day: nothing of it stands here.
+            return
+        if len(stations) != len(before) or self._is_us != is_us:
             self._begin_anew(stations)
             return
         self._stations = stations

@@ -61,6 +61,8 @@ class ResultsTable(FigureView):
         self._measured: tuple[object, ...] = ()
         # Made once for each size of text: a table of them would take as long to make as to paint.
         self._fonts: dict[tuple[float, bool, bool], tuple[QFont, QFontMetrics]] = {}
+        # For each row as it stands: its room, and whether it is slanted.
+        self.fitted: dict[tuple[int, int, bool], tuple[QFont, QFontMetrics]] = {}
         self.setAlternatingRowColors(False)
         self.setItemDelegate(_FigureDelegate(self))
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -107,6 +109,7 @@ class ResultsTable(FigureView):
         return Figure(text, held.note, held.is_end, held.is_old)
 
     def _fill(self) -> None:
+        self.fitted.clear()
         letters = [station_style(index).letter for index in range(len(self.names))]
         old = ", out of date" if self.is_outdated else ""
         table = []
@@ -124,6 +127,7 @@ class ResultsTable(FigureView):
 
     def measure(self) -> None:
         self._fonts.clear()
+        self.fitted.clear()
         for row, found in enumerate(self.rows):
             self.setRowHeight(row, self.row_height(found.key))
         self.fit()
@@ -270,6 +274,12 @@ class _FigureDelegate(QStyledItemDelegate):
 
     def _fitting(self, row: int, room_px: int, *, italic: bool) -> tuple[QFont, QFontMetrics]:
         """Return the largest font in which all figures of a row fit: long trips need more room."""
+        table, asked = self._table, (row, room_px, italic)
+        if asked not in table.fitted:
+            table.fitted[asked] = self._fit(row, room_px, italic=italic)
+        return table.fitted[asked]
+
+    def _fit(self, row: int, room_px: int, *, italic: bool) -> tuple[QFont, QFontMetrics]:
         table = self._table
         texts = [table.figure(row, station).text for station in range(len(table.names))]
         sizes = (
