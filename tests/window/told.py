@@ -9,5 +9,6 @@ from app.pages.day_view import DayView
 
 def told_of(view: DayView) -> str:
     """Return the description of the day: it follows once the curves are painted."""
-    assert QTest.qWaitFor(lambda: view.read.is_settled)
+    while not view.read.is_settled:
+        QTest.qWait(5)
     return view.chart.accessibleDescription()
