@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import starmap
+
 import numpy as np
 from PySide6.QtCore import QLineF, Qt
 from PySide6.QtGui import QPen
@@ -24,7 +26,7 @@ def in_pieces(pen: QPen, x_px: Floats, y_px: Floats) -> tuple[QPen, list[QLineF]
         piece.setStyle(Qt.PenStyle.SolidLine)
         piece.setCapStyle(Qt.PenCapStyle.FlatCap)
     rows = np.stack([*begin, *end], axis=1).tolist()
-    return piece, [QLineF(*row) for row in rows]
+    return piece, list(starmap(QLineF, rows))
 
 
 def dashes(

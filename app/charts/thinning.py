@@ -10,7 +10,7 @@ Floats = NDArray[np.float64]
 # Points kept for each pixel column: the least and the greatest of what falls into it.
 COLUMN_PX = 2.0
 # How far a line may be drawn from where it is, in each pass of leaving out points.
-TOLERANCE_PX = 0.1
+TOLERANCE_PX = 0.2
 STRAIGHTENING_PASSES = 6
 
 

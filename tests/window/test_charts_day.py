@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QCoreApplication, QPoint, QPointF, QRectF, Qt
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QGuiApplication, QImage, QPalette, QWheelEvent
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication, QLabel
@@ -64,7 +64,7 @@ def view(qtbot: QtBot, fusion: None) -> DayView:
 def show(view: DayView, shown: Comparison, *, ghost: bool = False) -> None:
     view.plan.show_scenario(shown.scenario)
     view.show_comparison(shown, ghost=ghost)
-    QCoreApplication.processEvents()
+    told_of(view)
 
 
 def label_boxes(view: DayView) -> list[tuple[QRectF, str]]:

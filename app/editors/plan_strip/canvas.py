@@ -13,7 +13,6 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPen,
-    QPixmap,
     QResizeEvent,
 )
 from PySide6.QtWidgets import QApplication, QSizePolicy, QWidget
@@ -23,6 +22,7 @@ from app.charts.ink import Ink
 from app.charts.ruler import Ruler
 from app.charts.span import Minutes, Span
 from app.editors.plan_strip.drag import CURSORS, Drag, Grip, grid_of, grip_at
+from app.editors.plan_strip.ground import Ground
 from app.editors.plan_strip.keys import STEPS, WISHES, told_plan
 from app.editors.plan_strip.occurrences import occurrences, wall_minute, when_and_what
 from app.editors.plan_strip.paint import draw_block, draw_dark, draw_frame, draw_names
@@ -60,8 +60,7 @@ class StripCanvas(QWidget):
         self._ends: tuple[tuple[float, QColor], ...] = ()
         self._cursor: float | None = None
         self._seen: tuple[object, ...] = ()
-        # All but what moves while a part is changed or the cursor walks.
-        self._ground: QPixmap | None = None
+        self._ground = Ground(self, self._draw_axis, self._draw_chosen)
         self._template = Block(start="00:00", end="24:00", activity="watch")
         self.ruler = Ruler(span)
         self.setMouseTracking(True)
@@ -78,26 +77,29 @@ class StripCanvas(QWidget):
     @property
     def plan(self) -> Plan:
         """The plan shown."""
-        if self._preview is not None:
-            return self._preview
-        return self._scenario.plan if self._scenario is not None else ()
+        held = self._scenario.plan if self._scenario is not None else ()
+        return held if self._preview is None else self._preview
 
     def show_scenario(self, scenario: Scenario) -> None:
         """Show the plan of a scenario over the days of its run."""
         before, self._scenario = self._scenario, scenario
         self._preview = None
-        if before is not None and when_and_what(before) == when_and_what(scenario):
+        seen, was_seen = when_and_what(scenario), when_and_what(before) if before else ()
+        if seen == was_seen:
             return
         if self._chosen is not None and self._chosen >= len(scenario.plan):
             self.choose(len(scenario.plan) - 1 if scenario.plan else None)
         self._tell()
-        self._draw_anew()
+        if seen[1:] == was_seen[1:]:
+            self._ground.forget_blocks()
+        else:
+            self._draw_anew()
 
     def show_preview(self, plan: Plan | None) -> None:
         """Show a plan that is not the scenario's, or the scenario's again."""
         if plan != self._preview:
             self._preview = plan
-            self._draw_anew()
+            self._ground.forget_blocks()
 
     def show_run(
         self,
@@ -137,7 +139,7 @@ class StripCanvas(QWidget):
             self._chosen = index
             self.chosen_changed.emit(-1 if index is None else index)
             self._tell()
-            self._draw_anew()
+            self._ground.forget_blocks()
 
     def x_of(self, minute: float) -> float:
         """Return where an elapsed minute stands. [px]"""
@@ -174,16 +176,17 @@ class StripCanvas(QWidget):
 
     def draw(self, painter: QPainter) -> None:
         """Draw it as for a picture: nothing chosen, no cursor."""
-        self._draw_ground(painter, Ink.of(self.palette()), None)
+        ink = Ink.of(self.palette())
+        self._draw_axis(painter, ink)
+        self._draw_blocks(painter, ink, None)
         self._draw_ends(painter)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the blocks, then where stations end and the cursor."""
         ink = Ink.of(self.palette())
-        if self._ground is None:
-            self._ground = self._drawn_ground(ink)
+        ground = self._ground.pixels(ink)
         with QPainter(self) as painter:
-            painter.drawPixmap(0, 0, self._ground)
+            painter.drawPixmap(0, 0, ground)
             self._draw_ends(painter)
             box = self._box()
             if self._cursor is not None and self._span.low <= self._cursor <= self._span.high:
@@ -356,35 +359,33 @@ class StripCanvas(QWidget):
         return QRectF(self._span.left_px, 2, self._span.width_px, height_px)
 
     def _draw_anew(self) -> None:
-        self._ground = None
         if self._scenario is not None:
             self.ruler.show_clock(self._clock())
-        self.update()
+        self._ground.forget()
 
-    def _drawn_ground(self, ink: Ink) -> QPixmap:
-        """Return the dark, then the blocks, then the hours."""
-        ground = QPixmap(self.size() * self.devicePixelRatioF())
-        ground.setDevicePixelRatio(self.devicePixelRatioF())
-        with QPainter(ground) as painter:
-            self._draw_ground(painter, ink, self._chosen)
-        return ground
+    def _draw_chosen(self, painter: QPainter, ink: Ink) -> None:
+        self._draw_blocks(painter, ink, self._chosen)
 
-    def _draw_ground(self, painter: QPainter, ink: Ink, chosen: int | None) -> None:
+    def _draw_axis(self, painter: QPainter, ink: Ink) -> None:
         painter.fillRect(QRectF(self.rect()), ink.ground)
         if self._scenario is None:
             return
-        painter.setFont(self.font())
         box = self._box()
         for spans, colour in zip(self._sky[::-1], (ink.twilight, ink.night), strict=True):
             draw_dark(
                 painter, box, [(self.x_of(low), self.x_of(high)) for low, high in spans], colour
             )
+        self.ruler.draw(painter, ink, QPointF(box.left(), box.bottom() + 1))
+
+    def _draw_blocks(self, painter: QPainter, ink: Ink, chosen: int | None) -> None:
+        if self._scenario is None:
+            return
+        painter.setFont(self.font())
         pieces = [(piece, at) for at in range(len(self.plan)) for piece in self.pieces(at)]
         for piece, at in pieces:
             draw_block(painter, piece, self.plan[at], ink, is_chosen=at == chosen)
         draw_names(painter, [(piece, self.plan[at]) for piece, at in pieces], ink)
-        draw_frame(painter, box, ink)
-        self.ruler.draw(painter, ink, QPointF(box.left(), box.bottom() + 1))
+        draw_frame(painter, self._box(), ink)
 
     def _draw_ends(self, painter: QPainter) -> None:
         """Go on with the lines of the curves at which a station ends."""
