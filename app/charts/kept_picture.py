@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QRect, QRectF
-from PySide6.QtGui import QPainter, QPixmap, QRegion
+from PySide6.QtGui import QPainter, QPixmap
 from PySide6.QtWidgets import QGraphicsView
 
 # What is drawn without blur may reach this far out of the place a scene tells of. [px]
@@ -44,13 +44,12 @@ class KeptPicture(QObject):
                 self._view.render(painter, QRectF(place), place)
         return True
 
-    def draw(self, painter: QPainter, region: QRegion) -> None:
-        """Put the pixels of a region on the screen."""
+    def draw(self, painter: QPainter, place: QRectF) -> None:
+        """Put the pixels of a place on the screen."""
         assert self._pixels is not None
         ratio = self._pixels.devicePixelRatio()
-        for place in region:
-            source = QRectF(QRectF(place).topLeft() * ratio, QRectF(place).size() * ratio)
-            painter.drawPixmap(QRectF(place), self._pixels, source)
+        source = QRectF(place.topLeft() * ratio, place.size() * ratio)
+        painter.drawPixmap(place, self._pixels, source)
 
     def _on_changed(self, places: list[QRectF]) -> None:
         seen = self._view.viewport().rect()

@@ -325,7 +325,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         """Paint what has changed, and tell of it; over it stands the cursor."""
         is_new = self._kept.renew()
         with QPainter(self.viewport()) as painter:
-            self._kept.draw(painter, event.region())
+            self._kept.draw(painter, QRectF(event.rect()))
             if self._cursor is not None:
                 x = self._cursor_px(self._cursor[0])
                 painter.setPen(QPen(self._cursor[1], 1))
