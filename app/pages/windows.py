@@ -41,6 +41,7 @@ class Views(QObject):
             "station.library": self.open_library,
             "view.class": self.open_class,
             "file.group": self.groups.open,
+            "file.new_group": self.groups.begin,
         }
 
     def open_library(self) -> Lens:

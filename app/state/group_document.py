@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import chain, count
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -12,6 +13,7 @@ from app.work.disk import absolute, disk, is_wanted, reading, saving
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import SaveError, shown_name
 from model.files.scenario_file import dump_scenario, read_bytes, write_text
+from model.group.edit_plan import new_group
 from model.group.group import Group
 from model.group.group_file import dump_group, joined, loaded, open_group
 from model.group.kits import LoadedGroup
@@ -155,6 +157,42 @@ def opened(path: Path) -> GroupDocument:
     # What a group names is read on the disk's thread too.
     whole = reading(lambda at: open_group(data, at.parent), path)
     return GroupDocument(whole, path, data)
+
+
+def begun(path: Path, source: Path, scenario: Scenario) -> None:
+    """Save a new group: a post for each station of a scenario.
+
+    Parameters
+    ----------
+    path : where to save the group; the scenario's file is written beside it where it is not.
+    source : the scenario's file.
+
+    Raises
+    ------
+    SaveError
+        When that fails.
+    """
+    path, source = absolute(path), absolute(source)
+    if path == source:
+        raise SaveError(f"{shown_name(path)}: holds the scenario itself; choose another name")
+
+    def write() -> None:
+        name = source.name if path.parent == source.parent else _free(path.parent, source)
+        text = dump_group(new_group(scenario, name))
+        if path.parent != source.parent:
+            write_text(dump_scenario(scenario), path.parent / name, is_wanted)
+        write_text(text, path, is_wanted)
+
+    try:
+        saving(write, path)
+    except ScenarioError as error:
+        raise SaveError(f"{shown_name(path)}: {error.faults[0]}") from None
+
+
+def _free(folder: Path, source: Path) -> str:
+    """Return a name that no other file of a folder has."""
+    names = (f"{source.stem}-{number}{source.suffix}" for number in count(2))
+    return next(name for name in chain((source.name,), names) if not (folder / name).exists())
 
 
 class _Change(QUndoCommand):

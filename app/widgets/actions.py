@@ -37,6 +37,13 @@ COMMANDS = (
         "Ctrl+G",
         "Many kits, spares, who can power whom; in a window of its own",
     ),
+    Command(
+        "file.new_group",
+        "&File",
+        "Ne&w group…",
+        "Ctrl+Shift+G",
+        "A post for each station of this scenario; in a window of its own",
+    ),
     Command("file.save", "&File", "&Save", "Ctrl+S", "Save the scenario"),
     Command("file.save_as", "&File", "Save &as…", "Ctrl+Shift+S", "Save under another name"),
     Command(

@@ -1,59 +1,58 @@
-"""Changes of a group as they are typed: one field of a post or a spare, one more, one less."""
+"""Changes of a group's posts and spares as they are typed: one field, one more, one less."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from datetime import date
-from typing import Any, Literal
+from typing import Any
 
-from pydantic import ValidationError
-
-from model.editing.faults import Fault, ScenarioError, shown
-from model.editing.record_faults import keys_below, record_faults
-from model.editing.units import EntryError, read_entry
-from model.group.group import POSTS_LIMIT, Group, Post, Spare, SpareSlot
+from model.editing.faults import Fault, ScenarioError
+from model.group.group import POSTS_LIMIT, Group, Spare, SpareSlot
 from model.group.kits import LoadedGroup
-from model.scenario.declare import Value
-
-List = Literal["posts", "spares"]
-_CLASSES: dict[List, type[Value]] = {"posts": Post, "spares": Spare}
-
-
-def text_of(record: Post | Spare, key: str) -> str:
-    """Return a field as it is typed; nothing where it is left empty."""
-    value = getattr(record, key)
-    if key == "start_fraction":
-        return f"{value:g}"
-    if isinstance(value, float):
-        return f"{value:.6g}"
-    return "" if value is None else str(value)
+from model.group.typed_fields import List, Record, with_field, with_values
 
 
 def with_text(group: Group, where: List, index: int, key: str, text: str) -> Group:
-    """Return a group with another text in one field of a post or a spare.
+    """Return a group with another text in one field of a post, a spare, a place or a route.
 
-    A kit number that others name as their relay is followed by them.
+    A kit number that others name as their relay is followed by them, and the name of a place by
+    the posts that stand there, the spares kept there and the routes that lead there.
 
     Raises
     ------
     ScenarioError
         When the text is refused; its faults say why and where.
     """
-    path = f"{where}.{index}.{key}"
-    held = getattr(group, where)
-    try:
-        value = _READ.get(key, _words)(text.strip())
-    except (ValueError, EntryError) as error:
-        raise ScenarioError((Fault(path, str(error)),)) from None
-    changed = _checked(_CLASSES[where], held[index], {key: value}, f"{where}.{index}")
-    records = (*held[:index], changed, *held[index + 1 :])
-    if key == "kit" and where == "posts":
-        before = held[index].kit
-        records = tuple(
-            each.model_copy(update={"relay": value}) if each.relay == before else each
-            for each in records
+    held: tuple[Record, ...] = getattr(group, where)
+    changed = with_field(f"{where}.{index}", held[index], key, text)
+    changes: dict[str, Any] = {where: (*held[:index], changed, *held[index + 1 :])}
+    if (where, key) == ("posts", "kit"):
+        changes["posts"] = tuple(
+            each.model_copy(update={"relay": changed.kit}) if each.relay == old else each
+            for old in (group.posts[index].kit,)
+            for each in changes["posts"]
         )
-    return _grouped(group, {where: records})
+    elif (where, key) == ("places", "name"):
+        changes |= _moved(group, group.places[index].name, changed.name)
+    return with_values(group, changes)
+
+
+def _moved(group: Group, old: str, new: str) -> dict[str, Any]:
+    """Return posts, spares and routes that call a place by its new name."""
+    return {
+        "posts": tuple(
+            each.model_copy(update={"place": new}) if each.place == old else each
+            for each in group.posts
+        ),
+        "spares": tuple(
+            each.model_copy(update={"where": new}) if each.where == old else each
+            for each in group.spares
+        ),
+        "routes": tuple(
+            each.model_copy(
+                update={"between": tuple(new if end == old else end for end in each.between)}
+            )
+            for each in group.routes
+        ),
+    }
 
 
 def with_post_like(group: Group, index: int) -> Group:
@@ -71,7 +70,7 @@ def with_post_like(group: Group, index: int) -> Group:
     )
     like = post.model_copy(update={"kit": free, "call_sign": "", "battery_test_due": None})
     posts = (*group.posts[: index + 1], like, *group.posts[index + 1 :])
-    return _grouped(group, {"posts": posts})
+    return with_values(group, {"posts": posts})
 
 
 def without_post(group: Group, index: int) -> Group:
@@ -88,7 +87,7 @@ def without_post(group: Group, index: int) -> Group:
         for at, post in enumerate(group.posts)
         if at != index
     )
-    return _grouped(group, {"posts": posts})
+    return with_values(group, {"posts": posts})
 
 
 def with_spare_like(whole: LoadedGroup, index: int, slot: SpareSlot) -> Group:
@@ -105,67 +104,9 @@ def with_spare_like(whole: LoadedGroup, index: int, slot: SpareSlot) -> Group:
     if part is None:
         raise ScenarioError((Fault("spares", f"post {post.kit} has no {slot}"),))
     spare = Spare.model_validate({"name": part.name or slot, "where": post.place, slot: part})
-    return _grouped(whole.group, {"spares": (*whole.group.spares, spare)})
+    return with_values(whole.group, {"spares": (*whole.group.spares, spare)})
 
 
 def without_spare(group: Group, index: int) -> Group:
     """Return a group with one entry of spares less."""
-    return _grouped(group, {"spares": (*group.spares[:index], *group.spares[index + 1 :])})
-
-
-def _words(text: str) -> str:
-    return text
-
-
-def _whole(text: str) -> int:
-    if not text.isdecimal():
-        raise ValueError(f"must be a whole number, got {shown(text)}")
-    return int(text)
-
-
-def _megahertz(text: str) -> float | None:
-    return read_entry(text, "MHz").value if text else None
-
-
-def _fraction(text: str) -> float:
-    return read_entry(text, "").value
-
-
-def _day(text: str) -> date | None:
-    try:
-        return date.fromisoformat(text) if text else None
-    except ValueError:
-        raise ValueError(f"must be a date such as 2027-03-01, got {shown(text)}") from None
-
-
-def _chosen(text: str) -> str | None:
-    return text or None
-
-
-_READ: Mapping[str, Callable[[str], Any]] = {
-    "station": _whole,
-    "count": _whole,
-    "frequency_mhz": _megahertz,
-    "start_fraction": _fraction,
-    "battery_test_due": _day,
-    "profile": _chosen,
-}
-
-
-def _checked(kind: type[Value], record: Value, changes: Mapping[str, Any], path: str) -> Value:
-    table = {name: getattr(record, name) for name in kind.model_fields} | dict(changes)
-    try:
-        return kind.model_validate(table)
-    except ValidationError as error:
-        faults = record_faults(error, table, keys_below(kind))
-        raise ScenarioError(
-            tuple(Fault(f"{path}.{fault.path}", fault.message) for fault in faults)
-        ) from None
-
-
-def _grouped(group: Group, changes: Mapping[str, Any]) -> Group:
-    table = {name: getattr(group, name) for name in Group.model_fields} | dict(changes)
-    try:
-        return Group.model_validate(table)
-    except ValidationError as error:
-        raise ScenarioError(tuple(record_faults(error, table, keys_below(Group)))) from None
+    return with_values(group, {"spares": (*group.spares[:index], *group.spares[index + 1 :])})

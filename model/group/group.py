@@ -35,6 +35,7 @@ GROUP_FORMAT = 1
 NET_CONTROL = "net control"
 RELAY = "relay"
 POSTS_LIMIT = 40
+TITLE_LIMIT = 200
 PLANS_LIMIT = 20
 PLACES_LIMIT = 60
 SPARES_LIMIT = 40
@@ -180,7 +181,7 @@ class Group(Value):
     """A whole group, immutable. Every change makes a new one."""
 
     format: Literal[1] = Field(default=1, title="Format")
-    title: OneLine = text("Title", max_length=200, help="Heads the leader's sheet.")
+    title: OneLine = text("Title", max_length=TITLE_LIMIT, help="Heads the leader's sheet.")
     notes: Prose = text("Notes", max_length=8000, help="Your own words, kept in the file.")
     day: Day
     bad_sky: Skies = Field(

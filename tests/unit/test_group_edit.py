@@ -9,7 +9,6 @@ import pytest
 
 from model.editing.faults import ScenarioError
 from model.group.edit_group import (
-    text_of,
     with_post_like,
     with_spare_like,
     with_text,
@@ -19,6 +18,7 @@ from model.group.edit_group import (
 from model.group.group import POSTS_LIMIT, Group
 from model.group.group_file import is_group, read_group, title_of
 from model.group.kits import LoadedGroup
+from model.group.typed_fields import text_of
 
 EXAMPLE = Path(__file__).parents[2] / "scenarios" / "group" / "autumn-exercise.toml"
 

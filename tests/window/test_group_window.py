@@ -20,6 +20,7 @@ from app.state.group_reports import GroupReports
 from app.state.settings import Settings
 from app.widgets.dialogs import Answer
 from app.work.disk import disk
+from model.group.edit_plan import dates_of
 from model.group.group_file import read_group
 from model.group.group_run import run_group
 from model.group.kits import kits_of
@@ -292,3 +293,61 @@ def test_words_of_the_roster_leave_the_odds_as_they_are(group: GroupWindow) -> N
     group.posts.model.setData(cell(group, 0, "Role"), "leader")
     settle(group)
     assert "odds" in begun
+
+
+def test_what_the_posts_share_is_typed_and_taken_back(group: GroupWindow) -> None:
+    shared, before = group.shared, group.document.group
+    heads = [column.head for column in shared.shared.columns]
+    assert shared.shared.setData(shared.shared.index(0, heads.index("Days")), "3")
+    assert group.document.group.day.days == 3
+    assert shared.dates.rowCount() == len(dates_of(group.document.whole))
+    assert shared.dates.setData(shared.dates.index(1, 1), "rain")
+    assert group.document.group.day.sky[1] == "rain"
+    assert not shared.dates.setData(shared.dates.index(0, 1), "foggy")
+    assert "foggy" in shared.says.text()
+    shared.buttons["add place"].click()
+    place = shared.places.rowCount() - 1
+    assert shared.places.setData(shared.places.index(place, 1), "JO50jq")
+    assert shared.places.index(place, 1).data() == "JO50jq"
+    shared.buttons["remove place"].click()
+    for _ in range(5):
+        group.actions_by_key["undo"].trigger()
+    assert group.document.group == before
+
+
+def test_a_plan_of_a_role_comes_from_the_main_window_and_goes_there(
+    user: User, beside: GroupWindow
+) -> None:
+    document, shared = user.window.document, beside.shared
+    shared.tables["roles"].choose(0)
+    shared.buttons["take plan"].click()
+    role = beside.document.group.roles[0]
+    (plan,) = (each.blocks for each in beside.document.group.plans if each.role == role)
+    assert plan == document.scenario.plan
+    document.edit("plan", plan[:1])
+    shared.buttons["give plan"].click()
+    assert document.scenario.plan == plan
+    shared.buttons["drop plan"].click()
+    assert role not in [each.role for each in beside.document.group.plans]
+
+
+def test_a_new_group_has_the_stations_of_the_open_scenario(
+    user: User, tmp_path: Path, answers: Answers
+) -> None:
+    stations = user.window.document.scenario.stations
+    (tmp_path / "club").mkdir()
+    answers.choice = None
+    user.window.commands.by_key["file.new_group"].trigger()
+    assert user.window.views.groups.window is None
+    answers.save = tmp_path / "kit.toml"
+    assert user.window.files.save()
+    answers.save = tmp_path / "club" / "net.toml"
+    user.window.commands.by_key["file.new_group"].trigger()
+    window = user.window.views.groups.window
+    assert window is not None
+    settle(window)
+    assert [post.station for post in window.document.group.posts] == [1, 2][: len(stations)]
+    assert window.document.path == answers.save
+    assert (tmp_path / "club" / "kit.toml").exists()
+    assert [row.kit.station for row in run_group(window.document.whole).posts] == list(stations)
+    user.window.views.groups.end()

@@ -15,14 +15,17 @@ from app.state.file_commands import FileCommands
 from app.widgets import dialogs
 from app.widgets.fitting import fit_in
 from model.editing.faults import ScenarioError
-from model.files.atomic_write import shown_name
+from model.files.atomic_write import SaveError, shown_name
+from model.scenario.scenario import Block
 
 if TYPE_CHECKING:
     from app.pages.group.window import GroupWindow
 
 KEPT_CHOICES = ("Go on with it", "Forget it")
+SAVE_FIRST = ("Save the scenario",)
 # How far from the corner of the main window it opens. [px]
 BESIDE = QPoint(48, 48)
+NEW_NAME = "group.toml"
 
 
 class Groups(QObject):
@@ -50,6 +53,34 @@ class Groups(QObject):
         if path is not None:
             self.open_path(path)
 
+    def begin(self) -> bool:
+        """Make a group of the open scenario's stations, ask where to save it, and open it."""
+        from app.state.group_document import begun
+
+        if not self._has_file():
+            return False
+        source = self._document.path
+        assert source is not None
+        path = dialogs.ask_for_group_to_save(self._main, str(source.parent / NEW_NAME))
+        if path is None:
+            return False
+        try:
+            begun(path, source, self._document.scenario)
+        except SaveError as error:
+            dialogs.tell(self._main, "The group was not saved", str(error))
+            return False
+        return self.open_path(path)
+
+    def _has_file(self) -> bool:
+        """Have the scenario in a file, which a group can name; ask where it is in none."""
+        if self._document.path is not None and self._document.is_clean:
+            return True
+        answer = dialogs.choose(
+            self._main, "A group names the files of its kits", "Its posts are then the stations"
+            " of the file, as they are in it.", SAVE_FIRST,
+        )  # fmt: skip
+        return answer == 0 and self._files.save()
+
     def open_path(self, path: Path) -> bool:
         """Open the file of a group once the work in the one before is safe."""
         from app.pages.group.window import GroupWindow
@@ -66,6 +97,8 @@ class Groups(QObject):
             return False
         self.window = GroupWindow(document, self._display)
         self.window.kit_wanted.connect(self._on_kit_wanted)
+        self.window.shared.plan_wanted.connect(self._on_plan_wanted)
+        self.window.shared.plan_given.connect(self._on_plan_given)
         self.window.closed.connect(self._on_closed)
         self.window.move(self._main.pos() + BESIDE)
         fit_in(self.window, self._main.screen().availableGeometry())
@@ -119,6 +152,17 @@ class Groups(QObject):
             return
         if station <= len(self._document.scenario.stations):
             self._choose_station(f"stations.{station - 1}.name")
+        self._main.raise_()
+        self._main.activateWindow()
+
+    def _on_plan_wanted(self, role: str) -> None:
+        if self.window is not None:
+            self.window.shared.take_plan(role, self._document.scenario.plan)
+
+    def _on_plan_given(self, role: str, blocks: tuple[Block, ...]) -> None:
+        self._document.end_burst()
+        self._document.edit("plan", blocks, f"plan of {role}")
+        self._document.end_burst()
         self._main.raise_()
         self._main.activateWindow()
 

@@ -1,4 +1,4 @@
-"""Posts or spares as a table: fields that are typed, and what is said of each."""
+"""Posts, spares, places or ways as a table: fields that are typed, and what is said of each."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from app.pages.group.columns import NONE, Column
 from app.state.group_document import GroupDocument
 from app.widgets.typed_table import TypedTable
 from model.editing.faults import ScenarioError
-from model.group.edit_group import List, text_of, with_text
-from model.group.group import Post, Spare
+from model.group.edit_group import with_text
+from model.group.group import Group, Post, Route
+from model.group.typed_fields import List, Record, text_of
+from model.scenario.scenario import Site
 
 
-class RecordsModel(TypedTable):
-    """A row for each; what is typed is one undo step of the group."""
-
-    where: List = "posts"
+class ColumnsModel(TypedTable):
+    """A table with fixed columns; what is typed is one undo step of the group."""
 
     def __init__(
         self, document: GroupDocument, columns: Sequence[Column], parent: QObject | None = None
@@ -27,7 +27,52 @@ class RecordsModel(TypedTable):
         self.document = document
         self.columns = tuple(columns)
         self._heads = tuple(column.head for column in columns)
-        self._shown: tuple[Post | Spare, ...] = getattr(document.group, self.where)
+
+    def heads(self) -> tuple[str, ...]:
+        """Return what stands over the columns."""
+        return self._heads
+
+    def is_typed(self, _row: int, column: int) -> bool:
+        """Whether a column is that of a field."""
+        return bool(self.columns[column].key)
+
+    def is_figure(self, column: int) -> bool:
+        """Whether a column leans right."""
+        return self.columns[column].is_figure
+
+    def tip(self, _row: int, column: int) -> str:
+        """Return what a cell is."""
+        return self.columns[column].tip
+
+    def head_tip(self, column: int) -> str:
+        """Return what a column is."""
+        return self.columns[column].tip
+
+    def changed(self, row: int, key: str, text: str) -> Group:
+        """Return the group with a text in a field; raises ScenarioError where it is refused."""
+        raise NotImplementedError
+
+    def take(self, row: int, column: int, text: str) -> str:
+        """Put a text into its field."""
+        of, name = self.columns[column], self.name_of(row)
+        try:
+            group = self.changed(row, of.key, text)
+            self.document.put(f"change of {of.head.lower()} of {name}", group)
+        except ScenarioError as error:
+            return f"{name}, {of.head.lower()}: {error.faults[0].message}"
+        return ""
+
+
+class RecordsModel(ColumnsModel):
+    """A row for each record of one list of the group."""
+
+    where: List = "posts"
+
+    def __init__(
+        self, document: GroupDocument, columns: Sequence[Column], parent: QObject | None = None
+    ) -> None:
+        super().__init__(document, columns, parent)
+        self._shown: tuple[Record, ...] = getattr(document.group, self.where)
 
     def result(self, row: int) -> Any:
         """Return what the other columns are told of; None until it is there."""
@@ -46,7 +91,7 @@ class RecordsModel(TypedTable):
     def follow(self) -> None:
         """Show what the document holds."""
         before = [self._key(record) for record in self._shown]
-        now: tuple[Post | Spare, ...] = getattr(self.document.group, self.where)
+        now: tuple[Record, ...] = getattr(self.document.group, self.where)
         if before != [self._key(record) for record in now]:
             self.beginResetModel()
             self._shown = now
@@ -56,36 +101,21 @@ class RecordsModel(TypedTable):
             self.refresh()
 
     @staticmethod
-    def _key(record: Post | Spare) -> str:
-        return record.kit if isinstance(record, Post) else record.slot
+    def _key(record: Record) -> str:
+        """Return what a row is known by: while it stays, the row that is chosen stays."""
+        if isinstance(record, Post):
+            return record.kit
+        if isinstance(record, Site):
+            return record.name
+        return " ".join(record.between) if isinstance(record, Route) else record.slot
 
     def count(self) -> int:
         """Return how many there are."""
         return len(self._shown)
 
-    def heads(self) -> tuple[str, ...]:
-        """Return what stands over the columns."""
-        return self._heads
-
-    def is_typed(self, _row: int, column: int) -> bool:
-        """Whether a column is that of a field."""
-        return bool(self.columns[column].key)
-
-    def is_figure(self, column: int) -> bool:
-        """Whether a column leans right."""
-        return self.columns[column].is_figure
-
     def is_grey(self, _row: int, column: int) -> bool:
         """Whether a result is that of the group before a change."""
         return not self.columns[column].key and not self.is_current
-
-    def tip(self, _row: int, column: int) -> str:
-        """Return what a cell is."""
-        return self.columns[column].tip
-
-    def head_tip(self, column: int) -> str:
-        """Return what a column is."""
-        return self.columns[column].tip
 
     def text(self, row: int, column: int) -> str:
         """Return a field as it is typed, or a result."""
@@ -95,12 +125,6 @@ class RecordsModel(TypedTable):
         result = self.result(row)
         return NONE if result is None or of.text is None else of.text(result, self.is_us)
 
-    def take(self, row: int, column: int, text: str) -> str:
-        """Put a text into its field."""
-        of, name = self.columns[column], self.name_of(row)
-        try:
-            group = with_text(self.document.group, self.where, row, of.key, text)
-            self.document.put(f"change of {of.head.lower()} of {name}", group)
-        except ScenarioError as error:
-            return f"{name}, {of.head.lower()}: {error.faults[0].message}"
-        return ""
+    def changed(self, row: int, key: str, text: str) -> Group:
+        """Return the group with a text in a field of a record."""
+        return with_text(self.document.group, self.where, row, key, text)

@@ -1,4 +1,4 @@
-"""The view of posts or spares: typed in place, with the strips at its end where they stand."""
+"""The view of a table of the group: typed in place, with the strips at its end where they stand."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 
 from app.pages.group.columns import STRIP
 from app.pages.group.posts_model import PostsModel
-from app.pages.group.records_model import RecordsModel
+from app.pages.group.records_model import ColumnsModel
 from app.pages.group.strip import DayStrip, StripHeader
 
 Index = QModelIndex | QPersistentModelIndex
@@ -25,7 +25,7 @@ class RecordsTable(QTableView):
     opened = Signal(int)
     row_changed = Signal(int)
 
-    def __init__(self, name: str, model: RecordsModel, parent: QWidget | None = None) -> None:
+    def __init__(self, name: str, model: ColumnsModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.records = model
         self.setAccessibleName(name)

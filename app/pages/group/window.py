@@ -19,6 +19,7 @@ from app.pages.group.matrix_part import MatrixPart
 from app.pages.group.points_part import PointsPart
 from app.pages.group.posts_part import PostsPart
 from app.pages.group.printed_set import PrintedSet
+from app.pages.group.shared_part import SharedPart
 from app.pages.group.spares_part import SparesPart
 from app.pages.group.work import GroupWork, Task
 from app.state.display import Display
@@ -60,6 +61,7 @@ class GroupWindow(QWidget):
         self.kept = KeptGroup(document)
         self.posts = PostsPart("posts", document, display)
         self.roster = PostsPart("roster", document, display, ROSTER)
+        self.shared = SharedPart(document)
         self.spares, self.matrix = SparesPart(document), MatrixPart()
         self.points, self.drill = PointsPart(document), DrillPart()
         self.board = BoardPart(GroupReports(document.path))
@@ -81,8 +83,9 @@ class GroupWindow(QWidget):
 
     def _parts(self) -> tuple[tuple[QWidget, str], ...]:
         return (
-            (self.posts, "Posts"), (self.roster, "Roster"), (self.spares, "Spares"),
-            (self.matrix, "Who can power whom"), (self.points, "Single points"),
+            (self.posts, "Posts"), (self.roster, "Roster"), (self.shared, "Days and places"),
+            (self.spares, "Spares"), (self.matrix, "Who can power whom"),
+            (self.points, "Single points"),
             (self.drill, "Drill"), (self.board, "Tonight"),
         )  # fmt: skip
 
@@ -182,6 +185,7 @@ class GroupWindow(QWidget):
         for part in (self.posts, self.roster):
             part.kit_wanted.connect(self._on_kit_wanted)
             part.said.connect(self.say)
+        self.shared.said.connect(self.say)
         self.spares.said.connect(self.say)
         self.set.said.connect(self.say)
         self.set.wanted.connect(self._on_set_wanted)
@@ -213,6 +217,7 @@ class GroupWindow(QWidget):
         self.set.odds = None
         for part in (self.posts, self.roster):
             part.follow()
+        self.shared.follow()
         self.spares.follow()
         self.drill.show_group(self.document.whole)
         self.work.show_group(self.document.whole)
@@ -232,6 +237,7 @@ class GroupWindow(QWidget):
     def _on_text_size_changed(self) -> None:
         for table in (self.posts.table, self.roster.table, self.spares.table):
             table.fit()
+        self.shared.fit()
         self.matrix.fit()
         self.board.fit()
 
