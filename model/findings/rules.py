@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import lru_cache
 from itertools import chain
 
-from model.findings import carried, charging, leads, plan, sending, sky, volts
+from model.findings import carried, charging, leads, place, plan, sending, sky, volts
 from model.findings.finding import Finding, Level, Setting, SettingRule, StationRule, Subject
 from model.findings.variants import findings_of_variants
 from model.scenario.scenario import Block, Day, Scenario, Site
@@ -16,7 +16,11 @@ from model.sky.trip import Trip, planned
 
 __all__ = ["Finding", "Level", "find", "find_without_variants"]
 
-SETTING_RULES: tuple[SettingRule, ...] = (*plan.RULES, *sky.SETTING_RULES)
+SETTING_RULES: tuple[SettingRule, ...] = (
+    *plan.RULES,
+    *place.SETTING_RULES,
+    *sky.SETTING_RULES,
+)
 STATION_RULES: tuple[StationRule, ...] = (
     *sending.RULES,
     *volts.RULES,
@@ -36,7 +40,10 @@ def find(scenario: Scenario) -> tuple[Finding, ...]:
 def find_without_variants(scenario: Scenario) -> tuple[Finding, ...]:
     """Return the findings that a run is concerned with, in the same order."""
     asked = (scenario.site, scenario.day, planned(scenario), scenario.plan)
-    found = list(_of_setting(*asked))
+    found = [
+        *_of_setting(*asked),
+        *place.climate_elsewhere(scenario.site, scenario.climate),
+    ]
     for index, station in enumerate(scenario.stations):
         found += _of_station(*asked, station, index)
     return _by_weight(found)

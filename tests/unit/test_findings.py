@@ -45,6 +45,8 @@ CASES = [
     (with_net(activity="fm", processed=True), "hint", "plan.1.processed", "not voice"),
     (scenario(plan=()), "hint", "plan", "empty"),
     (scenario(day={"low_c": 25.0}), "warning", "day.low_c", "25 °C"),
+    (scenario(site={"timezone": "Asia/Tokyo"}), "warning", "site.timezone", "ahead of the sun"),
+    (scenario(site={"timezone": "America/Denver"}), "warning", "site.timezone", "behind the sun"),
     # what radio and amplifier give
     (with_station(radio=RADIO | {"key_down": (), "rf_max_w": 50.0}), "error", "radio.key_down", ""),
     (with_station(radio=RADIO | {"key_down": ()}), "warning", "radio.key_down", "only receives"),

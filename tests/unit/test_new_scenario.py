@@ -11,6 +11,8 @@ import tomli_w
 from app.resources import resource
 from model.engine.comparison import simulate
 from model.files.scenario_file import dump_scenario, parse_scenario, read_scenario
+from model.findings.place import climate_elsewhere
+from model.findings.rules import find
 from model.library.catalogue import Library
 from model.library.new_scenario import (
     CLIMATE,
@@ -152,3 +154,26 @@ def test_a_library_that_lacks_parts_still_gives_two_stations_that_run(
     assert given == {scenario.plan[1].rf_w}
     assert all((station.panel is None) == (station.controller is None)
                for station in scenario.stations)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("moved", "is_told"),
+    [({"latitude_deg": 47.2}, False), ({"latitude_deg": 55.9, "longitude_deg": -3.5}, True)],
+)
+def test_the_climate_of_the_invented_place_is_told_of_elsewhere(
+    library: Library, moved: dict[str, float], is_told: bool
+) -> None:
+    begun = new_scenario(SUMMER, library)
+    away = begun.model_copy(update={"site": begun.site.model_copy(update=moved)})
+    assert not [found for found in find(begun) if found.path == "climate.low_c"]
+    assert [found.level for found in find(away) if found.path == "climate.low_c"] == (
+        ["warning"] if is_told else []
+    )
+
+
+def test_a_distance_is_that_of_the_great_circle() -> None:
+    """A degree along a meridian is 6371 km x pi / 180, by definition of the mean radius."""
+    begun = new_scenario(SUMMER, load(resource("assets/parts")))
+    site = begun.site.model_copy(update={"latitude_deg": PLACE.latitude_deg + 10})
+    (found,) = climate_elsewhere(site, begun.climate)
+    assert "1112" in found.sentence.replace(",", "").replace("\u202f", "")

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 from conftest import Answers
-from PySide6.QtWidgets import QApplication, QMenu
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLineEdit, QMenu
 from user import User
 
 from app import window as window_module
@@ -54,6 +55,9 @@ def test_new_for_my_place_asks_for_the_locator(user: User, answers: Answers) -> 
     focused = user.window.focusWidget()
     assert focused is not None
     assert focused.accessibleName() == "site, locator"
+    assert isinstance(focused, QLineEdit)
+    QTest.keyClicks(focused, "IO85fw")
+    assert user.window.document.scenario.site.latitude_deg == pytest.approx(55.9375)
     assert is_over(user)
 
 

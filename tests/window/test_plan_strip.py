@@ -405,11 +405,29 @@ def test_it_is_drawn_in_the_dark_and_with_large_text(owner: Owner) -> None:
     assert owner.strip.canvas.sizeHint().height() > before + 10
 
 
-def test_what_was_not_done_is_said_without_a_block_chosen(full: Owner, qtbot: QtBot) -> None:
+def test_what_was_not_done_is_said_without_a_block_chosen(qtbot: QtBot, fusion: None) -> None:
+    busy = owner_of(
+        qtbot,
+        block("06:00", "18:00", "voice", rf_w=100.0, transmit_share=0.25),
+        block("18:00", "06:00", "voice", rf_w=50.0, transmit_share=0.25),
+    )
     said: list[str] = []
-    full.strip.said.connect(said.append)
+    busy.strip.said.connect(said.append)
+    qtbot.keyClick(busy.strip.canvas, Qt.Key.Key_N)
+    assert said == [
+        "Not done: the day has no free time and no watch; right click where it is to be."
+    ]
+
+
+def test_a_new_block_of_a_full_day_takes_the_middle_of_the_longest_watch(
+    full: Owner, qtbot: QtBot
+) -> None:
+    before = len(full.scenario.plan)
     qtbot.keyClick(full.strip.canvas, Qt.Key.Key_N)
-    assert said == ["Not done: the day has no free time; right click where it is to be."]
+    new = full.scenario.plan[-1]
+    # The watch from 19:00 to 06:00 is cut in two around its middle, half past midnight.
+    assert (new.start, new.end, len(full.scenario.plan)) == ("00:15", "00:45", before + 2)
+    assert full.strip.popover.isVisible()
 
 
 def test_the_cautions_of_sending_stand_in_the_editor(owner: Owner) -> None:

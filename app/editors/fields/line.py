@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QMetaMethod, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent, QPalette
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QWidget
 
 from app.widgets.tokens import level_colour, tints
@@ -22,7 +22,11 @@ def leaves_undo_to_the_document(event: QEvent) -> bool:
 
 
 class LineEdit(QLineEdit):
-    """Text of about so many characters; ``typed`` comes only from a person."""
+    """Text of about so many characters; ``typed`` comes only from a person.
+
+    All of it is selected when the keyboard comes in, so that what is typed stands in its place; a
+    second press puts the cursor where it was pressed.
+    """
 
     entered = Signal()
     left = Signal()
@@ -32,7 +36,7 @@ class LineEdit(QLineEdit):
     def __init__(self, characters: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._characters = characters
-        self._is_marked = False
+        self._is_marked = self._is_first_press = False
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
 
     def show_text(self, text: str) -> None:
@@ -77,7 +81,16 @@ class LineEdit(QLineEdit):
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
+        self._is_first_press = event.reason() == Qt.FocusReason.MouseFocusReason
+        if event.reason() == Qt.FocusReason.OtherFocusReason:
+            self.selectAll()
         self.entered.emit()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        super().mouseReleaseEvent(event)
+        if self._is_first_press and not self.hasSelectedText():
+            self.selectAll()
+        self._is_first_press = False
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)

@@ -13,6 +13,7 @@ from app.state.edit_context import Desk
 from app.widgets.flow import FlowLayout
 from model.editing.field_facts import MONTHS, field_at
 from model.files.years_held import years_words
+from model.findings.rules import Finding
 from model.sky.climate_light import climate_like
 
 if TYPE_CHECKING:
@@ -51,6 +52,7 @@ class ClimateTable(QWidget):
         super().__init__(parent)
         self._desk = desk
         self._cells: list[MonthNumber] = []
+        self._findings: tuple[Finding, ...] = ()
         self._heads: dict[str, QLabel] = {}
         self._body = QWidget()
         self.add, self.remove = self._button(ADD), self._button(REMOVE)
@@ -136,7 +138,7 @@ class ClimateTable(QWidget):
             grid.addWidget(self._heads[name], row, 0)
             for column in range(len(MONTHS)):
                 cell = MonthNumber(self._desk, f"climate.{name}.{column}")
-                cell.told.connect(self._show_fault)
+                cell.told.connect(self._show_note)
                 self._cells.append(cell)
                 grid.addWidget(cell, row, column + 1)
 
@@ -150,13 +152,22 @@ class ClimateTable(QWidget):
         self._body.hide()
         self._body.deleteLater()
         self._body = body
-        self.note.show_lines("error", [])
+        self._show_note()
 
-    def _show_fault(self) -> None:
+    def show_findings(self, findings: tuple[Finding, ...]) -> None:
+        """Show what is found in the months under them."""
+        self._findings = tuple(one for one in findings if one.path.startswith("climate."))
+        self._show_note()
+
+    def _show_note(self) -> None:
         faults = [
             f"{cell.edit.accessibleName()}: {cell.fault}" for cell in self._cells if cell.fault
         ]
-        self.note.show_lines("error", faults)
+        if faults or not self._findings:
+            self.note.show_lines("error", faults)
+            return
+        lines = [f"{one.sentence} {one.remedy}".strip() for one in self._findings]
+        self.note.show_lines(self._findings[0].level, lines)
 
     def _on_add(self) -> None:
         self._put(climate_like(self._desk.document.scenario), "new climate")

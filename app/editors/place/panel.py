@@ -201,6 +201,8 @@ class PlacePanel(QWidget):
         self._findings = findings
         for editor in self.editors.values():
             editor.show_findings(findings)
+        if self.editors:
+            self.climate.show_findings(findings)
 
     def editor(self, path: str) -> QWidget | None:
         """Return the editor of a field."""

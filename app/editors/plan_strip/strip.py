@@ -227,8 +227,13 @@ class PlanStrip(QWidget):
         self._add(kind, minute)
 
     def _add(self, kind: Activity, minute: int) -> None:
-        """Put a new block at a minute of the day, by default into the first free time."""
+        """Put a new block at a minute of the day.
+
+        By default that is the first free time, else the middle of the longest watch.
+        """
         plan, free, block = self._plan(), gaps(self._plan()), self._template(kind)
+        if minute < 0 and not free:
+            minute = _middle_of_watch(plan)
         gap = next((each for each in free if minute < 0 or _lies_in(minute, each)), None)
         if gap is not None:
             begin = gap[0] if minute < 0 else max(_floor(minute), gap[0])
@@ -237,7 +242,7 @@ class PlanStrip(QWidget):
         elif minute >= 0:
             self._ask(lambda: with_nets(plan, [_floor(minute)], NEW_BLOCK_MIN, block), "new block")
         else:
-            self._refuse("Not done: the day has no free time; right click where it is to be.")
+            self._refuse("Not done: the day has no free time and no watch; right click where it is to be.")
         if self._plan() != plan:
             self.choose(len(self._plan()) - 1)
             self._open_editor()
@@ -321,6 +326,13 @@ class PlanStrip(QWidget):
 
 def _lies_in(minute: int, gap: tuple[int, int]) -> bool:
     return gap[0] <= minute < gap[1] or gap[0] <= minute + MINUTES_A_DAY < gap[1]
+
+
+def _middle_of_watch(plan: Plan) -> int:
+    """Return where a new block fits the longest watch, -1 where nobody listens."""
+    watches = [block.minutes for block in plan if block.activity == "watch"]
+    start, end = max(watches, key=lambda each: each[1] - each[0], default=(0, 0))
+    return (start + end - NEW_BLOCK_MIN) // 2 % MINUTES_A_DAY if end > start else -1
 
 
 def _floor(minute: int) -> int:
