@@ -265,6 +265,23 @@ def test_every_field_of_the_chosen_block_is_typed(owner: Owner, qtbot: QtBot) ->
     assert not owner.strip.editor.cell("processed").isEnabled()
 
 
+@pytest.mark.parametrize(
+    ("name", "text", "times"),
+    [("start", "20:30", ("20:30", "22:30")), ("end", "17:00", ("15:00", "17:00"))],
+)
+def test_a_time_typed_past_the_other_end_takes_the_block_along(
+    owner: Owner, qtbot: QtBot, name: str, text: str, times: tuple[str, str]
+) -> None:
+    assert owner.times[1] == ("18:00", "20:00")
+    owner.strip.choose(1)
+    edit = owner.strip.editor.cell(name).edit
+    edit.selectAll()
+    qtbot.keyClicks(edit, text)
+    qtbot.keyClick(edit, Qt.Key.Key_Return)
+    assert owner.times[1] == times
+    assert not edit.is_marked
+
+
 def test_typed_text_that_cannot_be_used_stays_and_says_why(owner: Owner, qtbot: QtBot) -> None:
     owner.strip.choose(0)
     editor = owner.strip.editor

@@ -14,7 +14,7 @@ from app.editors.plan_strip.editor import BlockEditor
 from app.editors.plan_strip.menus import PatternMenu, PlanMenu
 from app.editors.plan_strip.nets import NetRow
 from app.widgets.popover import Popover
-from model.editing.drag_plan import dragged
+from model.editing.drag_plan import Part, dragged
 from model.editing.edit_plan import (
     NoRoomError,
     Plan,
@@ -181,12 +181,17 @@ class PlanStrip(QWidget):
         self._ask(lambda: replaced(self._plan(), index, block), "change of the plan", key, name)
 
     def _on_time(self, index: int, block: Block, name: str) -> None:
-        """Put one edge where it was typed: the neighbour that shares it follows."""
+        """Put one edge where it was typed: the neighbour that shares it follows.
+
+        A start typed past the end, or an end before the start, takes the whole block along.
+        """
         old, new = self._plan()[index].minutes, block.minutes
-        part, at = ("start", 0) if name == "start" else ("end", 1)
-        half = MINUTES_A_DAY // 2
+        part: Part = "start" if name == "start" else "end"
+        at, half = 0 if part == "start" else 1, MINUTES_A_DAY // 2
         by = (new[at] - old[at] + half) % MINUTES_A_DAY - half
-        after = dragged(self._plan(), index, "start" if part == "start" else "end", by)
+        if (by if part == "start" else -by) >= old[1] - old[0]:
+            part = "whole"
+        after = dragged(self._plan(), index, part, by)
         if after.stopped:
             self._refuse(f"Not done: {after.stopped}.", name)
             return
@@ -245,7 +250,7 @@ class PlanStrip(QWidget):
             self._refuse("Not done: the day has no free time and no watch; right click where it is to be.")
         if self._plan() != plan:
             self.choose(len(self._plan()) - 1)
-            self._open_editor()
+            self.edit()
 
     def _on_watch(self, listen_share: float) -> None:
         self._ask(lambda: self._with_watch(listen_share), "pattern of the watch")
