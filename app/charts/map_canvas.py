@@ -64,6 +64,8 @@ class MapCanvas(Canvas):
         return MapFrame.of(self._picture, QRectF(self.rect()), self.font())
 
     def paint_still(self, painter: QPainter, size: QRectF, ink: Ink) -> None:
+        if self._picture is EMPTY:
+            return
         frame = MapFrame.of(self._picture, size, self.font())
         paint_map(painter, frame, size, ink, self.font())
 

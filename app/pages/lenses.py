@@ -13,13 +13,13 @@ from PySide6.QtWidgets import (
     QScrollArea,
     QStackedWidget,
     QTabBar,
-    QTabWidget,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from app.pages.lens import Lens
+from app.pages.questions import Questions
 from app.pages.view import Around, View
 from app.widgets.icons import IconDress
 from app.widgets.tokens import GRID_PX
@@ -103,7 +103,7 @@ class Lenses(QWidget):
         self._around = around
         self._comparison: Comparison | None = None
         self.made: dict[str, Lens] = {}
-        self._groups: dict[str, QTabWidget] = {}
+        self._questions: dict[str, Questions] = {}
         self.tabs = QTabBar()
         self.tabs.setAccessibleName("lenses")
         self.tabs.setDrawBase(False)
@@ -159,14 +159,14 @@ class Lenses(QWidget):
         """Look through a lens, and give it the keyboard."""
         self.tabs.setCurrentIndex([kind.key for kind in PLACES].index(key))
         sheet = self._sheets.currentWidget()
-        (self._seen_of(key) or sheet).setFocus()
+        (self._questions.get(key) or self._seen_of(key) or sheet).setFocus()
 
     def open(self, view: str) -> Lens:
         """Look through the lens that a view stands in, at that view."""
         kind = next(kind for kind in PLACES if view in kind.views)
         self.tabs.setCurrentIndex(PLACES.index(kind))
-        if kind.key in self._groups:
-            self._groups[kind.key].setCurrentIndex(kind.views.index(view))
+        if kind.key in self._questions:
+            self._questions[kind.key].show_view(view)
         self.made[view].setFocus()
         return self.made[view]
 
@@ -215,14 +215,10 @@ class Lenses(QWidget):
             made.library_changed.connect(self.library_changed)
             self.made[view] = Lens(view, made)
         lenses = [self.made[view] for view in kind.views]
-        if len(lenses) == 1:
+        if not lenses[0].view.questions:
             return LensSheet(kind.answers, lenses[0])
-        group = QTabWidget()
-        group.setDocumentMode(True)
-        for lens in lenses:
-            group.addTab(lens, lens.view.title)
-        self._groups[kind.key] = group
-        return LensSheet(kind.answers, group)
+        self._questions[kind.key] = Questions(lenses)
+        return LensSheet(kind.answers, self._questions[kind.key])
 
 
 class LensSheet(QScrollArea):

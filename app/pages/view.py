@@ -55,13 +55,16 @@ class View(QWidget):
     It waits until no newer one came for ``wait_ms``, at most ``longest_wait_ms``: the usual ones
     wait until the hand rests, so that a drag in the main window stays smooth.
     ``library_changed`` carries the person's library where a view changes it; ``measured_wanted``
-    carries a station, from 0, whose measured numbers are to go into it.
+    carries a station, from 0, whose measured numbers are to go into it. A view of several
+    ``questions`` answers one at a time; ``asked`` tells one that it goes to by itself.
     """
 
     library_changed = Signal(object)
     measured_wanted = Signal(int)
+    asked = Signal(int)
 
     title = ""
+    questions: tuple[str, ...] = ()
     wait_ms = 300
     longest_wait_ms = 20_000
 
@@ -73,6 +76,14 @@ class View(QWidget):
     def units(self) -> Units:
         """The units shown, as pages call them."""
         return "us" if self.around.desk.display.is_us else "metric"
+
+    @property
+    def question(self) -> int:
+        """The question that is answered, by its place among them."""
+        return 0
+
+    def ask(self, number: int) -> None:
+        """Answer one of the questions."""
 
     def show_comparison(self, comparison: Comparison) -> None:
         """Show a comparison."""

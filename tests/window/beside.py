@@ -17,7 +17,6 @@ LENSES = {
     "odds": "Odds", "sizing": "Size", "leads": "Wiring", "signals": "Signal",
     "kit_page": "Page", "bench": "Field", "field_check": "Field",
 }  # fmt: skip
-TITLES = {"bench": "Bench sheet and readings", "field_check": "Field check"}
 
 
 def opened(user: User, key: str) -> Lens:

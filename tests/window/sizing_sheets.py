@@ -19,7 +19,7 @@ SIZES, KIT_MAP, EVEN, LEVERS, VARIANTS, TERMS, YEAR = range(7)
 
 def look_at(view: SizingView, qtbot: QtBot, sheet: int, scenario: Scenario) -> Any:
     """Open a sheet, and wait until it is of the scenario."""
-    view.sheets.setCurrentIndex(sheet)
+    view.sheets.show_at(sheet)
     view.show_comparison(simulate(scenario))
     qtbot.waitUntil(lambda: view.is_settled, timeout=WORKED_MS)
     # What was added is shown at the next turn of the event loop.

@@ -290,7 +290,7 @@ def test_work_that_takes_a_while_shows_progress_and_can_be_stopped_and_begun_aga
     pair_of_kits: Scenario,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    view.sheets.setCurrentIndex(SIZES)
+    view.sheets.show_at(SIZES)
     part = view.sizes
     with monkeypatch.context() as patch:
         patch.setattr(part, "work", lambda _: endless())
@@ -324,7 +324,7 @@ def test_a_sheet_out_of_sight_is_not_worked_out(
     look_at(view, qtbot, TERMS, pair_of_kits)
     assert not view.sizes.is_settled
     assert view.sizes.table.model().rowCount() == 0
-    view.sheets.setCurrentIndex(SIZES)
+    view.sheets.show_at(SIZES)
     qtbot.waitUntil(lambda: view.is_settled, timeout=WORKED_MS)
     assert view.sizes.table.model().rowCount() == 2
 

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from beside import LENSES, follow, leave, library, opened, pick, scenario_of
+from beside import LENSES, find, follow, leave, library, opened, pick, scenario_of
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 from user import User
 
 from app.pages.lenses import KINDS, Kind
+from app.pages.questions import NAME
 
 
 @pytest.mark.parametrize("key", LENSES)
@@ -31,7 +32,9 @@ def test_a_lens_opens_from_the_menu_with_the_keyboard_in_it(user: User, key: str
     lens = opened(user, key)
     focused = user.window.focusWidget()
     assert focused is not None
-    assert lens.isAncestorOf(focused)
+    at = lens.parentWidget() if lens.view.questions else lens
+    assert at is not None
+    assert (at.parentWidget() or at).isAncestorOf(focused)
     leave(user)
     assert not lens.isVisible()
     assert user.window.day.isVisible()
@@ -233,3 +236,33 @@ def test_class_opens_once_and_goes_with_the_main_window(user: User) -> None:
     assert again.isVisible()
     user.window.close()
     assert not again.isVisible()
+
+
+@pytest.mark.parametrize("key", ["sizing", "field_check"])
+def test_each_question_of_a_lens_is_chosen_with_the_keyboard(user: User, key: str) -> None:
+    lens = opened(user, key)
+    choice = find(user.window, NAME, QComboBox)
+    assert isinstance(choice, QComboBox)
+    seen = set()
+    for row in range(choice.count()):
+        choice.setFocus()
+        QTest.keyClick(choice, Qt.Key.Key_Home)
+        for _ in range(row):
+            QTest.keyClick(choice, Qt.Key.Key_Down)
+        assert choice.currentIndex() == row
+        made = user.window.lenses.made
+        (shown,) = [each for each in made.values() if each.isVisible() and each.view.questions]
+        seen.add((shown.key, shown.view.question))
+    assert len(seen) == choice.count()
+    views = {key for key, _ in seen}
+    assert key in views
+    assert len(seen) == sum(len(user.window.lenses.made[view].view.questions) for view in views)
+    lens.view.stop()
+
+
+def test_a_finding_at_a_variant_leads_to_the_question_about_variants(user: User) -> None:
+    opened(user, "sizing")
+    user.window.ways.jump_to("variants.0.name")
+    choice = find(user.window, NAME, QComboBox)
+    assert isinstance(choice, QComboBox)
+    assert choice.currentText().startswith("Variants")

@@ -217,7 +217,7 @@ def test_equal_power_is_taken_over_as_one_step(user: User) -> None:
     before = scenario_of(user)
     window = opened(user, "sizing")
     sheets = window.view.sizing.sheets  # type: ignore[attr-defined]
-    sheets.setCurrentIndex(5)
+    sheets.show_at(5)
     part = window.view.sizing.terms  # type: ignore[attr-defined]
     user.wait_for(lambda: part.is_settled and part.table.isVisible())
     press(window, "Same time")

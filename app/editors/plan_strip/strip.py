@@ -36,6 +36,7 @@ NEW_BLOCK_MIN, NEW_GRID_MIN = 30, 15
 SHARES: dict[Activity, float] = {
     "voice": 0.2, "morse": 0.25, "fm": 0.1, "slots": 0.4, "arq": 0.3,
 }  # fmt: skip
+FULL = "Not done: the day has no free time and no watch; right click where it is to be."
 
 
 class PlanStrip(QWidget):
@@ -247,7 +248,9 @@ class PlanStrip(QWidget):
         elif minute >= 0:
             self._ask(lambda: with_nets(plan, [_floor(minute)], NEW_BLOCK_MIN, block), "new block")
         else:
-            self._refuse("Not done: the day has no free time and no watch; right click where it is to be.")
+            self._refuse(
+                "Not done: the day has no free time and no watch; right click where it is to be."
+            )
         if self._plan() != plan:
             self.choose(len(self._plan()) - 1)
             self.edit()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QVBoxLayout
 
 from app.editors.fields.editor import NoteLabel
-from app.pages.size.view import SizingView
+from app.pages.size.view import QUESTIONS, SizingView
 from app.pages.view import Around, View, put
 from model.engine.comparison import Comparison
 from model.scenario.scenario import Scenario
@@ -15,6 +15,7 @@ class SizingPage(View):
     """The sheets about sizes; what is taken over from them is one undo step each."""
 
     title = "What could stay at home"
+    questions = QUESTIONS
     # Its work beside the window ends soon after a change, and begins only when the hand rests.
     wait_ms, longest_wait_ms = 30, 200
 
@@ -27,9 +28,16 @@ class SizingPage(View):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._said)
         whole.addWidget(self.sizing, 1)
-        self.setFocusProxy(self.sizing.sheets)
+        self.sizing.asked.connect(self.asked)
         self.sizing.edit_requested.connect(self._on_edit)
         around.document.file_changed.connect(self._on_file_changed)
+
+    @property
+    def question(self) -> int:
+        return self.sizing.sheets.index
+
+    def ask(self, number: int) -> None:
+        self.sizing.sheets.show_at(number)
 
     def show_comparison(self, comparison: Comparison) -> None:
         self._seen = comparison.scenario

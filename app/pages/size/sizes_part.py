@@ -7,9 +7,7 @@ from typing import Any, cast
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QFrame,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -66,13 +64,9 @@ class SizesPart(WorkedPart):
         self.column.addWidget(sentence_label(MEETS_MEANS))
         self.column.addWidget(self.bar)
         self.column.addWidget(self.table)
-        area = QScrollArea()
-        area.setWidget(self._words)
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.column.addWidget(area, 1)
+        self.column.addWidget(self._words)
         self.column.addWidget(self.export, 0, Qt.AlignmentFlag.AlignRight)
+        self.column.addStretch(1)
         self.table.hide()
 
     def work(self, scenario: Scenario) -> Search[Any]:
@@ -121,7 +115,9 @@ class SizesPart(WorkedPart):
 
     def _show_table(self, table: Table) -> None:
         heads, rows = table
-        self.table.show_rows(heads, [[_cell_text(cell) for cell in row] for row in rows])
+        # Each head in two lines, so that all columns are seen at once.
+        broken = [head.replace(" ", "\n", 1) if ", " in head else head for head in heads]
+        self.table.show_rows(broken, [[_cell_text(cell) for cell in row] for row in rows])
 
     def _on_taken(self, text: str, index: int, pair: Pair) -> None:
         if self._found is not None and self._found[0] == self.scenario:

@@ -1,9 +1,9 @@
-"""What could stay at home: everything that is worked out about sizes, on sheets side by side."""
+"""What could stay at home: everything that is worked out about sizes, a sheet a question."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QScrollArea, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.pages.size.even_part import EvenPart
 from app.pages.size.kit_map_part import KitMapPart
@@ -13,21 +13,34 @@ from app.pages.size.terms_part import TermsPart
 from app.pages.size.variants_part import VariantsPart
 from app.pages.size.year_part import YearPart
 from app.state.display import Display
+from app.widgets.one_at_a_time import OneAtATime
 from model.editing.faults import ScenarioError
 from model.editing.variants import as_variant, without_variants
 from model.engine.comparison import Comparison
 from model.scenario.scenario import Scenario
 
+# What each sheet answers, in their order.
+QUESTIONS = (
+    "Smallest kit: which battery and panel are enough?",
+    "Battery and panel: which pairs meet the plan?",
+    "Break-even: which station needs less, and where?",
+    "Sensitivity: which inputs matter most?",
+    "Variants: how do they compare?",
+    "Equal terms: same power, mass or time?",
+    "The year: which dates meet the plan?",
+)
 Part = SizesPart | KitMapPart | EvenPart | LeversPart | VariantsPart | TermsPart | YearPart
 
 
 class SizingView(QWidget):
     """Hands each scenario to its sheets; only the sheet in sight is worked out.
 
-    ``edit_requested`` carries what the undo step is called and the scenario it leads to.
+    ``edit_requested`` carries what the undo step is called and the scenario it leads to;
+    ``asked`` the sheet gone to.
     """
 
     edit_requested = Signal(str, object)
+    asked = Signal(int)
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -39,22 +52,12 @@ class SizingView(QWidget):
         self.variants = VariantsPart(display)
         self.terms = TermsPart(display)
         self.year = YearPart()
-        self.sheets = QTabWidget()
-        self.sheets.setDocumentMode(True)
-        self.sheets.setAccessibleName("sheets about sizes")
-        for part, title, tip in (
-            (self.sizes, "Smallest kit", "What could stay at home, with its proof"),
-            (self.kit_map, "Battery and panel", "Which pairs meet the plan, and what they weigh"),
-            (self.even, "Break-even", "Which station needs less, over two inputs"),
-            (self.levers, "Sensitivity", "Inputs by their effect, and one varied by hand"),
-            (self.variants, "Variants", "Named variants of the scenario side by side"),
-            (self.terms, "Equal terms", "Same power, same mass or same time"),
-            (self.year, "The year", "On which dates each kit meets the plan"),
-        ):
-            at = self.sheets.addTab(_scrolled(part), title)
-            self.sheets.setTabToolTip(at, tip)
+        self.sheets = OneAtATime()
+        for part in self.parts:
+            self.sheets.add(part)
             is_whole = part is self.variants
             part.edit_requested.connect(self.edit_requested if is_whole else self._on_edit)
+        self.sheets.changed.connect(self.asked)
         self.levers.variant_wanted.connect(self._on_variant_wanted)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -70,7 +73,7 @@ class SizingView(QWidget):
     @property
     def is_settled(self) -> bool:
         """Whether the sheet in sight is of the scenario as it is."""
-        return self.parts[self.sheets.currentIndex()].is_settled
+        return self.parts[self.sheets.index].is_settled
 
     def show_comparison(self, comparison: Comparison) -> None:
         """Take over another scenario; only the sheet of variants has anything to do with them."""
@@ -80,8 +83,8 @@ class SizingView(QWidget):
             part.show_scenario(comparison.scenario if part is self.variants else bare)
 
     def look_at_variants(self) -> None:
-        """Bring the sheet of variants to the front."""
-        self.sheets.setCurrentIndex(self.parts.index(self.variants))
+        """Go to the sheet of variants."""
+        self.sheets.show_at(self.parts.index(self.variants))
 
     def show_kept(self, kept: Scenario) -> None:
         """Take over what the file holds."""
@@ -114,13 +117,3 @@ class SizingView(QWidget):
         """Cancel all work and wait for it: to be called before the window goes."""
         for part in self.parts:
             part.stop()
-
-
-def _scrolled(part: QWidget) -> QScrollArea:
-    """Return a part in a frame that scrolls where the window is too small for it."""
-    area = QScrollArea()
-    area.setWidget(part)
-    area.setWidgetResizable(True)
-    area.setFrameShape(QFrame.Shape.NoFrame)
-    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    return area

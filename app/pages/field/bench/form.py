@@ -7,11 +7,9 @@ from datetime import UTC, date, datetime
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QCheckBox,
-    QFrame,
     QGridLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -93,15 +91,15 @@ class BenchForm(QWidget):
         self._summary, self._kept = NoteLabel(), NoteLabel()
         self.apply_button = QPushButton("Put the readings into the station")
         self.sheet_button = QPushButton("Print the sheet…")
-        self._area = QScrollArea(widgetResizable=True)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
+        self._steps = QWidget()
         whole = QVBoxLayout(self)
         whole.addWidget(_plain(" ".join((*texts(BENCH), ELECTRICAL))))
         whole.addLayout(self._head())
-        whole.addWidget(self._area, 1)
+        whole.addWidget(self._steps)
         whole.addWidget(self._summary)
         whole.addWidget(self._kept)
         whole.addWidget(self.apply_button, 0, Qt.AlignmentFlag.AlignLeft)
+        whole.addStretch(1)
         self.apply_button.clicked.connect(self._on_apply)
         self.sheet_button.clicked.connect(self._on_sheet)
         self.rebuild()
@@ -142,9 +140,18 @@ class BenchForm(QWidget):
             column.addStretch(1)
         body = SideBySide(*halves, each_px=EACH_PX)
         body.setContentsMargins(0, 0, GRID_PX, 0)
-        self._area.setWidget(body)
+        self._put(body)
         self._fill_in(dict(typed or {}))
         self._on_changed()
+
+    def _put(self, body: QWidget) -> None:
+        """Show other steps in place of those before, which are dropped."""
+        layout = self.layout()
+        assert layout is not None
+        layout.replaceWidget(self._steps, body)
+        self._steps.hide()
+        self._steps.deleteLater()
+        self._steps = body
 
     def _day(self) -> date | None:
         try:
@@ -210,7 +217,9 @@ class BenchForm(QWidget):
         column.addWidget(title)
         column.addWidget(_plain(f"{step.how[:1].upper()}{step.how[1:]}."))
         grid = QGridLayout()
-        grid.setColumnStretch(0, 1)
+        # Some blank at the right, so that a line to type in stands near its words.
+        grid.setColumnStretch(0, 3)
+        grid.setColumnStretch(2, 1)
         for item in step.items:
             if item.path.endswith(".key_down"):
                 self._add_table(column, item)
@@ -237,7 +246,7 @@ class BenchForm(QWidget):
             note, row = NoteLabel(), grid.rowCount()
             grid.addWidget(label, row, 0)
             grid.addWidget(line, row, 1)
-            grid.addWidget(note, row + 1, 0, 1, 2)
+            grid.addWidget(note, row + 1, 0, 1, 3)
             line.changed.connect(self._on_changed)
             self._lines[key], self._notes[key] = line, note
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from pathlib import Path
 
-from PySide6.QtWidgets import QPushButton, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
 from app.editors.station_choice import StationChoice
 from app.pages.field.bench.form import BenchForm, Typed
@@ -16,18 +16,24 @@ from app.printing.paper_choice import PaperChoice
 from app.printing.sheets import Sheets
 from app.widgets.flow import FlowLayout
 from app.widgets.labelled import labelled
+from app.widgets.one_at_a_time import OneAtATime
 from model.engine.comparison import Comparison
 from model.scenario.station import Station
 
 AWAY = "Readings typed for {} are kept until that station is here again"
 KEPT_ON_CLOSING = "Readings typed at the bench are kept; they are not in the station yet"
-READINGS, SHEET = "&Readings", "&Sheet to print"
+# Where the sheet stands among the questions.
+SHEET = 1
 
 
 class BenchPage(View):
     """A form for each station, which keeps what is typed until it is put into the station."""
 
     title = "Bench sheet and readings"
+    questions = (
+        "Bench readings: what did the meters show?",
+        "Bench sheet to print: what should be measured?",
+    )
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)
@@ -47,9 +53,9 @@ class BenchPage(View):
         self.keep_button = QPushButton(KEEP_MEASURED)
         self.forms = QStackedWidget()
         self.sheets = Sheets()
-        self.tabs = QTabWidget()
-        self.tabs.addTab(self.forms, READINGS)
-        self.tabs.addTab(self.sheets, SHEET)
+        self.answers = OneAtATime()
+        self.answers.add(self.forms)
+        self.answers.add(self.sheets)
         row = QWidget()
         line = FlowLayout(row)
         line.addWidget(labelled("S&tation", self.station))
@@ -59,14 +65,22 @@ class BenchPage(View):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(row)
-        whole.addWidget(self.tabs, 1)
+        whole.addWidget(self.answers, 1)
         self.setFocusProxy(self.station)
         self.sheets.said.connect(around.say)
         self.station.currentIndexChanged.connect(self._on_changed)
         self.paper.currentIndexChanged.connect(self._on_changed)
-        self.tabs.currentChanged.connect(self._on_changed)
+        self.answers.changed.connect(self._on_changed)
+        self.answers.changed.connect(self.asked)
         self.keep_button.clicked.connect(self._on_keep)
         display.units_changed.connect(self._on_units_changed)
+
+    @property
+    def question(self) -> int:
+        return self.answers.index
+
+    def ask(self, number: int) -> None:
+        self.answers.show_at(number)
 
     def show_comparison(self, comparison: Comparison) -> None:
         document = self.around.document
@@ -107,8 +121,9 @@ class BenchPage(View):
         index = min(self.station.station or 0, len(self.around.document.scenario.stations) - 1)
         station = self.around.document.scenario.stations[index]
         self.forms.setCurrentWidget(self._form(index, station))
-        self._paper.setVisible(self.tabs.currentWidget() is self.sheets)
-        if self.tabs.currentWidget() is self.sheets:
+        is_sheet = self.question == SHEET
+        self._paper.setVisible(is_sheet)
+        if is_sheet:
             self._show_sheet(station)
 
     def _show_sheet(self, station: Station) -> None:
@@ -138,7 +153,7 @@ class BenchPage(View):
         self._show()
 
     def _on_sheet_wanted(self, _index: int) -> None:
-        self.tabs.setCurrentWidget(self.sheets)
+        self.ask(SHEET)
         self.sheets.setFocus()
 
     def _on_keep(self) -> None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from math import isclose
 
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.editors.fields.editor import NoteLabel
 from app.pages.field.bench.entry import EntryLine
 from app.state.edit_context import Desk
 from app.widgets.flow import FlowLayout
+from app.widgets.labelled import labelled
 from app.widgets.number_text import plain
 
 START = "counter_start_ah"
@@ -32,10 +33,7 @@ class MetersForm(QWidget):
         self._said = NoteLabel()
         row = FlowLayout()
         for key, words, _, _ in METERS:
-            label = QLabel(words)
-            label.setBuddy(self.lines[key])
-            row.addWidget(label)
-            row.addWidget(self.lines[key])
+            row.addWidget(labelled(words, self.lines[key]))
             self.lines[key].editingFinished.connect(self._on_finished)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)

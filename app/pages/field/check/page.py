@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QPushButton, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app.charts.day.outlook import Outlook
 from app.pages.field.check.meters_form import MetersForm
@@ -16,38 +17,48 @@ from app.pages.view import KEEP_MEASURED, Around, View
 from app.printing.after_action import after_action_pages, after_action_title
 from app.printing.paper import PaperName
 from app.printing.sheets import Sheets
+from app.widgets.one_at_a_time import OneAtATime
 from model.engine.comparison import Comparison
 from model.field.log_check import FieldCheck
-
-LOG, PAGE = "&Log", "Page a&fter the trip"
 
 
 class FieldCheckPage(View):
     """The field check of the scenario, and its page."""
 
     title = "Field check"
+    questions = (
+        "Field log: does the trip go as predicted?",
+        "Page after the trip: what happened?",
+    )
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)
         self.check = FieldCheckView(around.desk, around.settings)
         self.sheets = Sheets()
-        self.tabs = QTabWidget()
+        self.answers = OneAtATime()
         self.meters = MetersForm(around.desk)
         self.keep_button = QPushButton(KEEP_MEASURED)
         log = QWidget()
         column = QVBoxLayout(log)
         column.addWidget(self.check, 1)
         column.addWidget(self.meters)
-        column.addWidget(self.keep_button)
-        self.tabs.addTab(log, LOG)
-        self.tabs.addTab(self.sheets, PAGE)
+        column.addWidget(self.keep_button, 0, Qt.AlignmentFlag.AlignLeft)
+        self.answers.add(log)
+        self.answers.add(self.sheets)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(self.tabs)
+        whole.addWidget(self.answers)
         self.setFocusProxy(self.check)
         self.check.outlook_changed.connect(self._on_outlook_changed)
         self.keep_button.clicked.connect(self._on_keep)
         self.sheets.said.connect(around.say)
+
+    @property
+    def question(self) -> int:
+        return self.answers.index
+
+    def ask(self, number: int) -> None:
+        self.answers.show_at(number)
 
     def show_comparison(self, comparison: Comparison) -> None:
         self.check.show_comparison(comparison)

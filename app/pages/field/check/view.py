@@ -27,7 +27,7 @@ from app.state.edit_context import Desk
 from app.state.loose import key_of
 from app.state.settings import Settings
 from app.widgets.flow import in_flow
-from app.widgets.sections import SideBySide, scrolled
+from app.widgets.sections import SideBySide
 from app.widgets.tokens import GRID_PX
 from app.work.latest import LatestWork
 from model.editing.faults import ScenarioError
@@ -109,7 +109,6 @@ class FieldCheckView(QWidget):
         column = QVBoxLayout(inside)
         column.addLayout(self._body)
         column.addStretch(1)
-        area = scrolled(inside)
         log = QWidget()
         stack = QVBoxLayout(log)
         stack.setContentsMargins(0, 0, 0, 0)
@@ -120,7 +119,7 @@ class FieldCheckView(QWidget):
         stack.addStretch(1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(GRID_PX, GRID_PX, GRID_PX, GRID_PX)
-        whole.addWidget(SideBySide(log, area, each_px=EACH_PX))
+        whole.addWidget(SideBySide(log, inside, each_px=EACH_PX))
         self.setFocusProxy(self._form)
 
     def show_comparison(self, comparison: Comparison) -> None:
