@@ -9,12 +9,14 @@ from datetime import date
 import pytest
 from beside import leave, opened, press, scenario_of
 from PySide6.QtCore import QPoint, QRectF, Qt
+from PySide6.QtGui import QImage, QPainter
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 from user import User
 
+from app.charts.ink import Ink
 from app.pages.odds import work
-from app.pages.odds.chances import ChanceBars, bar_words
+from app.pages.odds.chances import ChanceDots, chance_words
 from app.pages.odds.ends_chart import EndsChart
 from app.pages.odds.page import NO_YEAR, OddsPage
 from app.pages.odds.year_chart import YearChart, half_words
@@ -27,6 +29,7 @@ from model.odds.odds import odds
 from model.odds.reaching import reaching_words
 from model.odds.rows import Rows, headline_words, search_rows
 from model.odds.sentences import odds_text
+from model.odds.shares import Share
 from model.scenario.scenario import Scenario
 from model.support.progress import finish
 from tests.laws.sample_kits import one_box, question, small_kit
@@ -88,22 +91,22 @@ def told(page: OddsPage) -> str:
     return plain(page.answers.raise_section.head.text())
 
 
-def test_bars_are_of_season_and_forecast_and_say_their_bounds(qtbot: QtBot, rows: Rows) -> None:
-    bars = ChanceBars()
-    qtbot.addWidget(bars)
-    bars.show_rows(rows)
+def test_rows_are_of_season_and_forecast_and_say_their_bounds(qtbot: QtBot, rows: Rows) -> None:
+    dots = ChanceDots()
+    qtbot.addWidget(dots)
+    dots.show_rows(rows)
     # Two questions, two bases, two stations.
-    assert len(bars.bars) == 8
-    assert {bar.row for bar in bars.bars} == {
+    assert len(dots.chances) == 8
+    assert {chance.row for chance in dots.chances} == {
         "any mid-November weekend", "if the forecast holds",
     }  # fmt: skip
     season = rows.season
     assert season is not None
     first = season.stations[0]
     assert first is not None
-    assert bar_words(bars.bars[0]) == odds_text(first.receive)
-    assert bar_words(bars.bars[4]) == odds_text(first.reserve)
-    assert odds_text(first.receive) in bars.accessibleDescription()
+    assert chance_words(dots.chances[0]) == odds_text(first.receive)
+    assert chance_words(dots.chances[4]) == odds_text(first.reserve)
+    assert odds_text(first.receive) in dots.accessibleDescription()
     assert headline_words(season).startswith("Any mid-November weekend: ")
 
 
@@ -310,3 +313,43 @@ def test_answers_with_sizes_keep_the_rest(
     assert sized.raises is found.raises
     assert sized.sizes is not None
     assert sized.sizes.wanted_share == 0.5
+
+
+def test_trips_are_filled_as_far_as_the_odds_go(qtbot: QtBot, rows: Rows) -> None:
+    """A share of a half fills the first five of ten marks; the sixth is empty."""
+    dots = ChanceDots()
+    qtbot.addWidget(dots)
+    dots.resize(900, 400)
+    image = QImage(900, 60, QImage.Format.Format_RGB32)
+    ink = Ink.of(dots.palette())
+    image.fill(ink.ground)
+    painter = QPainter(image)
+    dots._paint_trips(painter, QRectF(0, 0, 250, 17), 0, Share(0.5, 0.3, 0.7), ink)
+    painter.end()
+    colour = ink.station(0).rgb()
+    filled = [image.pixel(round(25 * (trip + 0.5)), 9) == colour for trip in range(10)]
+    assert filled == [True] * 5 + [False] * 5
+    # Under them the line goes from three trips to seven.
+    rows_below = range(18, 40)
+    dark = {x for x in range(250) for y in rows_below if image.pixelColor(x, y).lightness() < 110}
+    assert (min(dark), max(dark)) == (pytest.approx(75, abs=2), pytest.approx(175, abs=2))
+
+
+@pytest.mark.parametrize(("value", "filled"), [(0.0, 0.5), (1.0, 9.5)])
+def test_neither_none_nor_all_of_the_trips_are_filled(
+    qtbot: QtBot, value: float, filled: float
+) -> None:
+    dots = ChanceDots()
+    qtbot.addWidget(dots)
+    image = QImage(900, 60, QImage.Format.Format_RGB32)
+    ink = Ink.of(dots.palette())
+    image.fill(ink.ground)
+    painter = QPainter(image)
+    # Squares: the second station's marker.
+    dots._paint_trips(painter, QRectF(0, 0, 250, 17), 1, Share(value, 0.3, 0.7), ink)
+    painter.end()
+    colour = ink.station(1).rgb()
+    for trip in (0, 9):
+        for part in (0.4, 0.6):
+            at = trip + part
+            assert (image.pixel(round(25 * at), 9) == colour) == (at < filled)

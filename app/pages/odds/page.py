@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.pages.odds.answers_part import AnswersPart
-from app.pages.odds.chances import ChanceBars
+from app.pages.odds.chances import ChanceDots
 from app.pages.odds.ends_chart import EndsChart
 from app.pages.odds.work import Asked, OddsWork, Stage
 from app.pages.odds.year_chart import YearChart
@@ -64,7 +64,7 @@ class OddsPage(View):
         self.basis.setAccessibleName("What the odds are of")
         self.outlasts.setAccessibleName("Which lasts longer")
         self.bar = WorkBar()
-        self.chances, self.year, self.ends = ChanceBars(), YearChart(), EndsChart()
+        self.chances, self.year, self.ends = ChanceDots(), YearChart(), EndsChart()
         self.half, self.no_year = sentence_label(), sentence_label(NO_YEAR)
         self.reaching = sentence_label()
         self.reaching.setAccessibleName("when enough trips receive to the end")
