@@ -34,7 +34,7 @@ def read_now(user: User, index: int, hours: float, ah: float) -> None:
     window.head.now.click()
     form = window.now.form
     form.station.setCurrentIndex(index)
-    form.ah.setValue(ah)
+    form.ah.setText(str(ah))
     form.go.click()
 
 
@@ -70,7 +70,7 @@ def test_a_reading_outside_the_run_or_above_the_battery_is_refused_in_words(user
     form = window.now.form
     form.station.setCurrentIndex(1)
     form.time.setTime(QTime(5, 0))
-    form.ah.setValue(15.0)
+    form.ah.setText("15,0")
     form.go.click()
     assert "The run goes from Fri 06:00 to Sun 06:00." in form.note.text()
     assert "This battery holds" in form.note.text()

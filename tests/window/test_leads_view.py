@@ -125,9 +125,26 @@ def test_a_withheld_station_says_so(view: LeadsView, thin: StationRun) -> None:
     assert not view.inside.isVisible()
 
 
-def enter(view: LeadsView, *readings: float) -> None:
-    for box, value in zip(view.measuring.boxes.values(), readings, strict=True):
-        box.setValue(value)
+def enter(view: LeadsView, *readings: float | str) -> None:
+    for line, value in zip(view.measuring.lines.values(), readings, strict=True):
+        line.setText(str(value))
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("13,10", "Measured 100.0 mΩ"),
+        ("13100 mV", "Measured 100.0 mΩ"),
+        ("1,310", "can be read two ways"),
+        ("131", "A voltage is from 0 to 60 V"),
+        ("high", "is not understood"),
+    ],
+)
+def test_a_reading_is_read_as_typed_or_refused(view: LeadsView, typed: str, said: str) -> None:
+    view.show_run(run_of(1), 1)
+    enter(view, typed, "1,0", "11,20", "20,0")
+    assert said in plain(view.measuring.outcome.text())
+    assert view.measuring.enter.isEnabled() == said.startswith("Measured")
 
 
 def test_readings_find_the_bad_joint(qtbot: QtBot, view: LeadsView) -> None:

@@ -7,7 +7,6 @@ from datetime import UTC, date, datetime
 from PySide6.QtCore import QTime, Signal
 from PySide6.QtWidgets import (
     QComboBox,
-    QDoubleSpinBox,
     QFormLayout,
     QHBoxLayout,
     QLabel,
@@ -18,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.editors.fields.editor import NoteLabel
+from app.editors.fields.entry import EntryLine
 from model.engine.comparison import Comparison
 from model.results.wording import heading_at
 from model.support.figures import day_and_time, day_text
@@ -38,9 +38,7 @@ class NowForm(QWidget):
         self._minute = 0
         self.station, self.kind, self.day = QComboBox(), QComboBox(), QComboBox()
         self.kind.addItems([LEFT, TAKEN])
-        self.ah = QDoubleSpinBox()
-        self.ah.setDecimals(1)
-        self.ah.setSuffix(" Ah")
+        self.ah = EntryLine("charge", "Ah")
         self.time = QTimeEdit()
         self.time.setDisplayFormat("HH:mm")
         self.note = NoteLabel(self)
@@ -78,7 +76,6 @@ class NowForm(QWidget):
         for index in range(len(stations)):
             self.station.addItem(heading_at(comparison.scenario, index))
         self.station.setCurrentIndex(min(kept, len(stations) - 1))
-        self.ah.setMaximum(max(station.battery.full_ah for station in stations))
         self._dates = comparison.clock.dates
         self.day.clear()
         self.day.addItems([day_text(each) for each in self._dates])
@@ -98,7 +95,8 @@ class NowForm(QWidget):
         if run is not None:
             full_ah = run.station.battery.full_ah
             left = float(run.fraction[round(self._minute / run.clock.step_min)]) * full_ah
-            self.ah.setValue(left if self.kind.currentText() == LEFT else full_ah - left)
+            shown = left if self.kind.currentText() == LEFT else full_ah - left
+            self.ah.setText(f"{shown:.1f} Ah")
 
     def _on_go(self) -> None:
         comparison, index = self._comparison, self.station.currentIndex()
@@ -117,10 +115,16 @@ class NowForm(QWidget):
                 day_and_time(each, clock.days) for each in (clock.start, clock.at(clock.steps))
             )
             faults.append(f"The run goes from {first} to {last}.")
-        ah = self.ah.value()
-        ah_left = ah if self.kind.currentText() == LEFT else full_ah - ah
-        if not 0 <= ah_left <= full_ah:
-            faults.append(f"This battery holds {full_ah:.1f} Ah.")
+        ah = self.ah.reading
+        ah_left = 0.0
+        if ah is None:
+            faults.append(self.ah.fault or "Enter the charge in Ah.")
+        else:
+            ah_left = ah if self.kind.currentText() == LEFT else full_ah - ah
+            # What was suggested is rounded to one decimal.
+            if not -0.05 <= ah_left <= full_ah + 0.05:
+                faults.append(f"This battery holds {full_ah:.1f} Ah.")
+            ah_left = min(max(ah_left, 0.0), full_ah)
         if comparison.runs[index] is None:
             faults.append("This station is not run, because of an error in its numbers.")
         self.note.show_lines("error", faults)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QComboBox,
-    QDoubleSpinBox,
     QGridLayout,
     QHBoxLayout,
     QLabel,
@@ -14,6 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.editors.fields.entry import EntryLine
 from app.pages.wiring.words import lead_name
 from app.widgets.labels import sentence_label
 from app.widgets.number_text import fixed
@@ -33,6 +33,8 @@ HOW = (
     "Read voltage and current on receive, then with the key down into a dummy load for a few"
     " seconds. Battery full, indoors."
 )
+LIMITS = {"V": 60.0, "A": 300.0}
+BOUNDS = f"A voltage is from 0 to {LIMITS['V']:.0f}{NBSP}V, a current to {LIMITS['A']:.0f}{NBSP}A."
 PLACES = {"receive": "on receive", "key down": "with the key down"}
 
 
@@ -50,7 +52,9 @@ class Measuring(QWidget):
         self.place.addItems([AT_THE_RADIO, AT_THE_BATTERY])
         self.place.setAccessibleName("where the voltage is read")
         self.place.currentIndexChanged.connect(self._on_changed)
-        self.boxes = {(load, unit): self._box(load, unit) for load in PLACES for unit in ("V", "A")}
+        self.lines = {
+            (load, unit): self._line(load, unit) for load in PLACES for unit in ("V", "A")
+        }
         self.outcome = sentence_label(HOW)
         self.enter = QPushButton("Use this value")
         self.enter.setEnabled(False)
@@ -64,8 +68,8 @@ class Measuring(QWidget):
         grid.addWidget(self.place, 0, 1, 1, 2)
         for row, (load, words) in enumerate(PLACES.items(), start=1):
             grid.addWidget(QLabel(words), row, 0)
-            grid.addWidget(self.boxes[load, "V"], row, 1)
-            grid.addWidget(self.boxes[load, "A"], row, 2)
+            grid.addWidget(self.lines[load, "V"], row, 1)
+            grid.addWidget(self.lines[load, "A"], row, 2)
         grid.setColumnStretch(3, 1)
         below = QHBoxLayout()
         below.addWidget(self.outcome, 1)
@@ -75,16 +79,10 @@ class Measuring(QWidget):
         whole.addLayout(grid)
         whole.addLayout(below)
 
-    def _box(self, load: str, unit: str) -> QDoubleSpinBox:
-        box = QDoubleSpinBox()
-        box.setRange(0.0, 60.0 if unit == "V" else 300.0)
-        box.setDecimals(2)
-        box.setSingleStep(0.01 if unit == "V" else 0.1)
-        box.setSuffix(f" {unit}")
-        box.setSpecialValueText("–")
-        box.setAccessibleName(f"{'voltage' if unit == 'V' else 'current'} {PLACES[load]}")
-        box.valueChanged.connect(self._on_changed)
-        return box
+    def _line(self, load: str, unit: str) -> EntryLine:
+        line = EntryLine(f"{'voltage' if unit == 'V' else 'current'} {PLACES[load]}", unit)
+        line.changed.connect(self._on_changed)
+        return line
 
     def show_chain(self, chain: Chain | None, station: Station | None) -> None:
         """Hold the readings against another chain."""
@@ -104,7 +102,12 @@ class Measuring(QWidget):
         self.enter.setEnabled(self._edit is not None)
 
     def _outcome(self) -> str:
-        readings = {place: box.value() for place, box in self.boxes.items()}
+        faults = [line.fault for line in self.lines.values() if line.fault]
+        if faults:
+            return faults[0]
+        readings = {place: line.reading or 0.0 for place, line in self.lines.items()}
+        if any(not 0 <= value <= LIMITS[unit] for (_, unit), value in readings.items()):
+            return BOUNDS
         if self._chain is None or self._station is None or not all(readings.values()):
             return HOW
         light, heavy = (LoadReading(readings[load, "V"], readings[load, "A"]) for load in PLACES)

@@ -15,8 +15,8 @@ from PySide6.QtWidgets import (
 )
 
 from app.editors.fields.editor import NoteLabel
+from app.editors.fields.entry import EntryLine
 from app.editors.fields.line import LineEdit
-from app.pages.field.bench.entry import EntryLine
 from app.pages.field.bench.key_down_rows import KeyDownRows
 from app.pages.field.bench.sheet import held_words, owner_words
 from app.pages.library.difference import station_lines, value_words

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app.editors.fields.editor import NoteLabel
-from app.pages.field.bench.entry import EntryLine
+from app.editors.fields.entry import EntryLine
 from app.widgets.number_text import quantity
 from model.field.bench_sheet import KeyDownReading, misses
 from model.support.figures import percent

@@ -7,7 +7,7 @@ from math import isclose
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.editors.fields.editor import NoteLabel
-from app.pages.field.bench.entry import EntryLine
+from app.editors.fields.entry import EntryLine
 from app.state.edit_context import Desk
 from app.widgets.flow import FlowLayout
 from app.widgets.labelled import labelled

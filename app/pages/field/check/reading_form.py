@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
 )
 
 from app.editors.fields.editor import NoteLabel
+from app.editors.fields.entry import EntryLine
 from app.editors.fields.line import LineEdit
-from app.pages.field.bench.entry import EntryLine
 from model.editing.faults import ScenarioError
 from model.editing.paths import with_inserted
 from model.field.field_words import EVENT_WORDS
