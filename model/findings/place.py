@@ -59,7 +59,8 @@ def _apart_km(one: Site, other: Site) -> float:
     """Return the great-circle distance of two places, by the haversine formula."""
     up, down = math.radians(one.latitude_deg), math.radians(other.latitude_deg)
     across = math.radians(one.longitude_deg - other.longitude_deg)
-    half = math.sin((up - down) / 2) ** 2 + math.cos(up) * math.cos(down) * math.sin(across / 2) ** 2
+    wide = math.cos(up) * math.cos(down) * math.sin(across / 2) ** 2
+    half = math.sin((up - down) / 2) ** 2 + wide
     return 2 * EARTH_KM * math.asin(min(math.sqrt(half), 1.0))
 
 

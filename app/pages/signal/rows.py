@@ -29,6 +29,7 @@ HEARD_HEADS = (
 )  # fmt: skip
 CLEAR_HEADS = ("Block", "Station", "Public", "Operators")
 DASH = "–"
+ALIKE = "as for the public"
 
 # The distances of each station.
 Exposed = tuple[tuple[Exposure, ...], ...]
@@ -108,6 +109,9 @@ def _clear_row(
             distance_words(by_group[group], display) if group in by_group else unknown_cell(block)
             for group in GROUPS
         ]
+        if cells[1] == cells[0] and all(each.is_near_field for each in by_group.values()):
+            # The long sentence is written once, so that both columns are seen.
+            cells[1] = ALIKE
         words = " ".join(clear_words(each, block, display) for each in by_group.values())
     else:
         cells, words = [unknown_cell(block)] * 2, unknown_words(block)
