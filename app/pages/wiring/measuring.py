@@ -27,6 +27,7 @@ from model.results.two_load_test import (
 )
 from model.results.voltage_drop import Chain
 from model.scenario.station import Station
+from model.support.figures import entered
 
 AT_THE_RADIO, AT_THE_BATTERY = "the radio's plug", "the battery's terminals"
 HOW = (
@@ -34,7 +35,9 @@ HOW = (
     " seconds. Battery full, indoors."
 )
 LIMITS = {"V": 60.0, "A": 300.0}
-BOUNDS = f"A voltage is from 0 to {LIMITS['V']:.0f}{NBSP}V, a current to {LIMITS['A']:.0f}{NBSP}A."
+BOUNDS = (
+    f"A voltage is from 0 to {entered(LIMITS['V'], 'V')}, a current to {entered(LIMITS['A'], 'A')}."
+)
 PLACES = {"receive": "on receive", "key down": "with the key down"}
 
 
