@@ -16,6 +16,7 @@ from user import User
 from app.editors.popovers.part_table import PartTable
 from app.editors.sheet.rows import facts_of, fields_of
 from app.resources import resource
+from app.widgets.fitting import fit_in
 from model.editing.edit_stations import with_station_duplicated
 from model.editing.paths import with_values
 from model.files.scenario_file import read_scenario
@@ -269,7 +270,11 @@ def test_a_battery_is_copied_to_all_with_two_clicks(open_window: Callable[..., U
 @pytest.mark.parametrize("slot", [kind.slot for kind in KINDS])
 def test_nothing_needs_scrolling_with_one_slot_open(user: User, slot: str) -> None:
     view = user.window.sheet
-    assert (user.window.width(), user.window.height()) == (1366, 768)
+    # Of 1366 by 768 a frame and a title leave so much.
+    screen = QRect(0, 0, 1366, 768)
+    fit_in(user.window, screen)
+    assert (user.window.width(), user.window.height()) == (1350, 724)
+    user.let_appear()
     user.click_label(view.sheet.place_of(slot))
     user.let_appear()
     assert view.sheet.opened == {slot}

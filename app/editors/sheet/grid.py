@@ -18,7 +18,7 @@ Index = QModelIndex | QPersistentModelIndex
 # Widths in digits: of the labels at least and as they best are, of a column likewise.
 LABEL_DIGITS, USUAL_LABEL_DIGITS = 16, 24
 COLUMN_DIGITS, USUAL_COLUMN_DIGITS, MOST_COLUMN_DIGITS = 13, 18, 30
-ROW_MARGIN_PX = 4
+ROW_MARGIN_PX = 3
 
 
 class SheetGrid(QTableView):

@@ -27,7 +27,7 @@ from model.verdict.results import Figure, Result
 
 # What is told of first, in larger text.
 LARGE = "receive"
-ROW_MARGIN_PX, LARGE_MARGIN_PX, CELL_MARGIN_PX, NOTE_GAP_PX = 4, 6, 8, 6
+ROW_MARGIN_PX, LARGE_MARGIN_PX, CELL_MARGIN_PX, NOTE_GAP_PX = 3, 6, 8, 6
 LEAST_MARGIN_PX = 2
 # In columns so wide, figures end where the numbers above them do, which have an arrow behind them.
 WIDE_PX, WIDE_MARGIN_PX = 116, 18
