@@ -67,6 +67,8 @@ class ResultsTable(FigureView):
         self.setItemDelegate(_FigureDelegate(self))
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.verticalHeader().hide()
+        # Rows are as high as their figures, whatever the style thinks the least.
+        self.verticalHeader().setMinimumSectionSize(8)
         self.viewport().setBackgroundRole(QPalette.ColorRole.Base)
         self.clicked.connect(self._on_opened)
         self.activated.connect(self._on_opened)
