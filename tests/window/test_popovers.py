@@ -17,6 +17,7 @@ from app.editors.popovers.opening import open_library, open_list, open_popover
 from app.editors.popovers.parts_sheet import PartsSheet
 from app.state.edit_context import Desk
 from app.widgets.popover import Popover
+from model.editing.edit_stations import is_listed
 from model.editing.paths import value_at
 from model.library.catalogue import Library
 from tests.plain import plain
@@ -277,6 +278,8 @@ def offered(user: User, path: str) -> PartsSheet:
 
 
 def click_part(user: User, sheet: PartsSheet, row: int) -> None:
+    """Click a part of the library, or with -1 the one that stands there already."""
+    row += not sheet.kind.is_list or is_listed(sheet.path)
     place = sheet.table.visualRect(sheet.table.model().index(row, 0))
     QTest.mouseClick(sheet.table.viewport(), Qt.MouseButton.LeftButton, pos=place.center())
     user.let_appear()
@@ -302,7 +305,7 @@ def test_parts_are_tried_with_the_arrows_and_escape_takes_the_old_one_back(user:
     offered(user, "stations.0.battery")
     # Nothing is changed by looking.
     assert user.window.document.scenario is before
-    key(user, Qt.Key.Key_Space)
+    key(user, Qt.Key.Key_Down)
     assert user.window.document.scenario.stations[0].battery == user.window.library.of("battery")[0]
     key(user, Qt.Key.Key_Down)
     key(user, Qt.Key.Key_Down)
@@ -312,19 +315,30 @@ def test_parts_are_tried_with_the_arrows_and_escape_takes_the_old_one_back(user:
     assert steps(user) == 0
 
 
+def test_the_part_that_stands_there_is_compared_and_gone_back_to(user: User) -> None:
+    before = user.window.document.scenario
+    sheet = offered(user, "stations.1.radio")
+    click_part(user, sheet, 0)
+    assert user.window.document.scenario != before
+    click_part(user, sheet, -1)
+    assert user.window.document.scenario == before
+
+
 def test_the_numbers_that_matter_stand_beside_each_part(user: User) -> None:
     sheet = offered(user, "stations.0.battery")
     model = sheet.table.model()
     heads = [str(model.headerData(at, Qt.Orientation.Horizontal)) for at in range(5)]
     assert heads[:2] == ["Battery", "Rated capacity\nAh"]
-    for row, part in enumerate(user.window.library.of("battery")):
-        assert model.index(row, 0).data() == part.name
+    held = user.window.document.scenario.stations[0].battery
+    assert model.index(0, 0).data() == f"{held.name}, as it is"
+    for row, part in enumerate((held, *user.window.library.of("battery"))):
+        assert row == 0 or model.index(row, 0).data() == part.name
         assert float(model.index(row, 1).data()) == part.capacity_ah  # type: ignore[attr-defined]
 
 
 def test_a_part_that_may_be_left_out_can_be(user: User) -> None:
     sheet = offered(user, "stations.0.amplifier")
-    click_part(user, sheet, len(sheet.parts) - 1)
+    click_part(user, sheet, len(sheet.parts) - 2)
     assert user.window.document.scenario.stations[0].amplifier is None
     assert None not in offered(user, "stations.0.radio").parts
 

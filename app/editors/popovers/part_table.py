@@ -23,6 +23,8 @@ from model.scenario.station import Part
 MOST_NUMBERS, MASS = 3, "mass_kg"
 MOST_ROWS, MOST_NAME_DIGITS, ROW_MARGIN_PX, CELL_MARGIN_PX = 14, 34, 6, 14
 NONE, NOTHING = "none", "–"
+# Behind the name of a part that is as a person made it.
+OWN = ", as it is"
 _SHOWN = ("number", "whole", "choice", "points")
 
 
@@ -39,11 +41,19 @@ class PartTable(FigureView):
         self.verticalHeader().hide()
         self.selectionModel().selectionChanged.connect(self._on_selected)
 
-    def show_parts(self, parts: Sequence[Part | None], chosen: int) -> None:
-        """Show parts, or that there may be none; ``chosen`` is a row, -1 for none of them."""
+    def show_parts(
+        self, parts: Sequence[Part | None], chosen: int, *, is_own_first: bool = False
+    ) -> None:
+        """Show parts, or that there may be none; ``chosen`` is a row, -1 for none of them.
+
+        With ``is_own_first`` the first is the station's own and not one of the others.
+        """
         names = self._columns(parts)
         heads = [self._kind.label, *(self._head(name) for name in names)]
-        rows = [self._row(part, names) for part in parts]
+        rows = [
+            self._row(part, names, OWN if is_own_first and not place else "")
+            for place, part in enumerate(parts)
+        ]
         self._is_showing = True
         self.texts.show(heads, rows, [head.replace("\n", ", ") for head in heads])
         if chosen >= 0:
@@ -71,13 +81,14 @@ class PartTable(FigureView):
         unit = self._display.unit(facts) if facts.kind in ("number", "whole") else ""
         return f"{facts.label}\n{unit}" if unit else facts.label
 
-    def _row(self, part: Part | None, names: Sequence[str]) -> TableRow:
+    def _row(self, part: Part | None, names: Sequence[str], after: str) -> TableRow:
         if part is None:
             return TableRow((NONE, *("" for _ in names)), key=NONE)
-        cells = (part.name, *(self._text(part, name) for name in names))
+        called = f"{part.name or self._kind.label}{after}" if after else part.name
+        cells = (called, *(self._text(part, name) for name in names))
         heads = [self._head(name).replace("\n", ", ") for name in names]
-        told = [f"{part.name}: {head}: {cell}" for head, cell in zip(heads, cells[1:], strict=True)]
-        return TableRow(cells, (part.name, *told), key=part.name)
+        told = [f"{called}: {head}: {cell}" for head, cell in zip(heads, cells[1:], strict=True)]
+        return TableRow(cells, (called, *told), key=called)
 
     def _text(self, part: Part, name: str) -> str:
         facts, value = self._facts(name), _held(part, name)

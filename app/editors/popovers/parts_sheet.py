@@ -18,7 +18,10 @@ from model.scenario.station import Part
 
 
 class PartsSheet(Sheet):
-    """Each part that is chosen stands in the station at once; another one takes its place."""
+    """Each part that is chosen stands in the station at once; another one takes its place.
+
+    A part that stands there and is not the library's is offered first, to compare and to go back.
+    """
 
     def __init__(self, desk: Desk, path: str, library: Library) -> None:
         """Offer parts for a slot, for an entry of a list, or for one more of a list."""
@@ -29,6 +32,10 @@ class PartsSheet(Sheet):
         self.parts: tuple[Part | None, ...] = library.of(self.kind.key)
         if not self.kind.is_list and not self.kind.is_needed:
             self.parts = (*self.parts, None)
+        held = self._held()
+        self._own = held if held is not None and held not in self.parts else None
+        if self._own is not None:
+            self.parts = (self._own, *self.parts)
         self.table = PartTable(f"parts to choose from: {self.title}", self.kind, desk.display)
         self.table.part_chosen.connect(self._on_chosen)
         if self.parts:
@@ -59,7 +66,8 @@ class PartsSheet(Sheet):
     def refresh(self) -> None:
         if self.parts:
             held = self._held()
-            self.table.show_parts(self.parts, self.parts.index(held) if held in self.parts else -1)
+            chosen = self.parts.index(held) if held in self.parts else -1
+            self.table.show_parts(self.parts, chosen, is_own_first=self._own is not None)
 
     def first(self) -> QWidget:
         return self.table if self.parts else self
