@@ -70,10 +70,10 @@ class DatesModel(ColumnsModel):
 
     def __init__(self, document: GroupDocument, parent: QObject | None = None) -> None:
         columns = (
-            Column("", "Date", "Local date of the run", characters=11),
+            Column("", "Date", "Local date of the run", characters=10),
             *(
                 Column(key, DATE_HEADS[key], DATE_TIPS[key], None, key.endswith("_c"), wide)
-                for key, wide in zip(DATE_COLUMNS, (14, 14, 7, 8), strict=True)
+                for key, wide in zip(DATE_COLUMNS, (12, 12, 6, 7), strict=True)
             ),
         )
         super().__init__(document, columns, parent)
@@ -157,9 +157,9 @@ class RoutesModel(RecordsModel):
 
     def __init__(self, document: GroupDocument, parent: QObject | None = None) -> None:
         columns = (
-            Column("between.0", "Between", "A place, as posts and spares name it", characters=16),
-            Column("between.1", "and", "Another place", characters=16),
-            typed("hours", 9, of=Route, is_figure=True),
+            Column("between.0", "Between", "A place, as posts and spares name it", characters=14),
+            Column("between.1", "and", "Another place", characters=14),
+            typed("hours", 7, of=Route, is_figure=True),
         )
         super().__init__(document, columns, parent)
 

@@ -30,6 +30,9 @@ from model.group.edit_plan import (
 )
 from model.scenario.scenario import Block
 
+# The dates are whole in a window of 1024 pixels; larger text scrolls. [px]
+DATES_PX = 440
+
 
 class SharedPart(EditingPart):
     """Five tables that are typed in.
@@ -62,6 +65,7 @@ class SharedPart(EditingPart):
         grid.addWidget(self._box("Places", "places", self._place_buttons()), 0, 1)
         grid.addWidget(self._box("Ways between places", "routes", self._route_buttons()), 1, 0)
         grid.addWidget(self._box("Plans by role", "roles", self._role_buttons()), 1, 1)
+        grid.setColumnMinimumWidth(0, DATES_PX)
         grid.setColumnStretch(0, 4)
         grid.setColumnStretch(1, 7)
         whole = QVBoxLayout(self)
