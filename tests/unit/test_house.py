@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -62,6 +63,11 @@ UNREPEATABLE = {"random", "secrets", "uuid", "time"}
 
 def sources(*folders: str) -> list[Path]:
     return sorted(path for folder in folders for path in (ROOT / folder).rglob("*.py"))
+
+
+@cache
+def parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
 
 
 def names_in(tree: ast.AST) -> set[str]:
@@ -304,7 +310,7 @@ def test_a_rule_holds_throughout(rule: tuple[Rule, str, set[str], str]) -> None:
         name: found
         for path in sources(*folder.split())
         if (name := path.relative_to(ROOT).as_posix()) not in exceptions
-        and (found := find(ast.parse(path.read_text(encoding="utf-8"))))
+        and (found := find(parsed(path)))
     }
     assert faults == {}
 
@@ -336,7 +342,7 @@ def test_units_and_shapes_are_told(room: str) -> None:
     faults = {
         path.name: found
         for path in sources(f"model/{room}")
-        if (found := docstrings_without_unit(ast.parse(path.read_text(encoding="utf-8"))))
+        if (found := docstrings_without_unit(parsed(path)))
     }
     assert faults == {}
 
@@ -371,7 +377,7 @@ def test_no_function_is_longer_than_one_can_read() -> None:
         f"{path.relative_to(ROOT).as_posix()}: {node.name}": node.end_lineno - node.lineno + 1
         for path in sources("app", "model")
         if path.relative_to(ROOT).as_posix() != ONE_LONG_RULE
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in ast.walk(parsed(path))
         if isinstance(node, ast.FunctionDef) and node.end_lineno is not None
     }
     assert {name: lines for name, lines in lengths.items() if lines > FUNCTION_LINES_LIMIT} == {}
@@ -381,7 +387,7 @@ def test_no_room_takes_a_private_name_of_another() -> None:
     taken = [
         f"{path.relative_to(ROOT).as_posix()}: {alias.name}"
         for path in sources("app", "model")
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in ast.walk(parsed(path))
         if isinstance(node, ast.ImportFrom) and node.module
         for alias in node.names
         if alias.name.startswith("_") and node.module.split(".")[0] in ("app", "model")

@@ -10,16 +10,14 @@ from typing import Any
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QLabel, QPlainTextEdit, QSizePolicy, QWidget
 
+from app.editors.fields.clock_text import read_clock
 from app.editors.fields.editor import FieldEditor
 from app.editors.fields.line import leaves_undo_to_the_document
 from app.editors.fields.typed import TypedEditor
 from app.state.edit_context import Desk
 from app.widgets.number_text import NumberTextError, number_text
 from model.scenario.daily import INDEX_LIMIT, SKY_WORDS, SkyWord
-from model.scenario.declare import MINUTES_A_DAY
 from model.sky.cloud_words import sky_from_text
-
-_CLOCK = re.compile(r"(\d{1,2})(?:[:.h]?(\d{2}))?")
 
 
 class TextEditor(TypedEditor):
@@ -38,11 +36,7 @@ class ClockEditor(TypedEditor):
     characters = 5
 
     def read(self, text: str) -> str:
-        found = _CLOCK.fullmatch(text.strip())
-        hours, minutes = (int(found[1]), int(found[2] or 0)) if found else (99, 0)
-        if minutes > 59 or hours * 60 + minutes > MINUTES_A_DAY:
-            raise ValueError("A time reads 18:30, from 00:00 to 24:00.")
-        return f"{hours:02d}:{minutes:02d}"
+        return read_clock(text)
 
 
 class DateEditor(TypedEditor):

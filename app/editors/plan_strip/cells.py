@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from app.editors.fields.choices import explain_last
+from app.editors.fields.clock_text import read_clock
 from app.editors.fields.editor import plain_tip
 from app.editors.fields.line import LineEdit
 from app.editors.fields.words import tip_of, word_of
@@ -16,7 +16,6 @@ from app.widgets.number_text import number_text, plain, read_number, shown_as, s
 from model.editing.field_facts import field_at, in_sentence
 from model.scenario.declare import MINUTES_A_DAY, clock_of, minutes_of
 
-_CLOCK = re.compile(r"(\d{1,2})(?:[:.h]?(\d{2}))?")
 # Shorter than this a time may still become one.
 WHOLE_TIME = 4
 # The number in the path is that of any block: the facts are the same for all.
@@ -194,11 +193,7 @@ class ClockCell(LineCell):
 
     def read(self, text: str) -> str:
         """Return the value of a text."""
-        found = _CLOCK.fullmatch(text.strip())
-        hours, minutes = (int(found[1]), int(found[2] or 0)) if found else (99, 0)
-        if minutes > 59 or hours * 60 + minutes > MINUTES_A_DAY:
-            raise ValueError("A time reads 18:30, from 00:00 to 24:00.")
-        return f"{hours:02d}:{minutes:02d}"
+        return read_clock(text)
 
     def stepped(self, value: str, direction: int) -> str:
         """Return the value one press of an arrow key further."""

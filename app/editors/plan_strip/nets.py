@@ -7,12 +7,12 @@ import re
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSpinBox, QVBoxLayout, QWidget
 
+from app.editors.fields.clock_text import read_clock
 from app.editors.fields.editor import NoteLabel
 from app.editors.fields.line import LineEdit
-from model.scenario.declare import MINUTES_A_DAY
+from model.scenario.declare import MINUTES_A_DAY, minutes_of
 
 USUAL_TIMES = "08:00 13:00 18:00"
-_TIME = re.compile(r"(\d{1,2})[:.h]?(\d{2})?")
 
 
 class NetRow(QWidget):
@@ -89,9 +89,8 @@ def starts_of(text: str) -> tuple[int, ...]:
     """Return the times in a text in minutes since midnight; none when one cannot be read."""
     starts = []
     for word in re.split(r"[\s,;]+", text.strip()):
-        found = _TIME.fullmatch(word)
-        hours, minutes = (int(found[1]), int(found[2] or 0)) if found else (99, 99)
-        if hours > 23 or minutes > 59:
+        try:
+            starts.append(minutes_of(read_clock(word)))
+        except ValueError:
             return ()
-        starts.append(hours * 60 + minutes)
-    return tuple(starts)
+    return () if MINUTES_A_DAY in starts else tuple(starts)
