@@ -117,13 +117,13 @@ def store() -> None:
     place.write_text(json.dumps(run), encoding="utf-8")
 
 
-def counts(folder: Path) -> dict[str, tuple[int, int]]:
-    """Return the statements of each file that any process ran, and all that it has."""
+def counts(folder: Path, root: Path = ROOT) -> dict[str, tuple[int, int]]:
+    """Return the statements of each file of a checkout that any process ran, and all it has."""
     runs = [json.loads(path.read_text(encoding="utf-8")) for path in folder.glob("*.json")]
     found = {}
     for package in PACKAGES:
-        for path in sorted((ROOT / package).rglob("*.py")):
-            name = path.relative_to(ROOT).as_posix()
+        for path in sorted((root / package).rglob("*.py")):
+            name = path.relative_to(root).as_posix()
             statements = marked(path.read_bytes())[1]
             kept = [run[name] for run in runs if name in run]
             ran = sum(

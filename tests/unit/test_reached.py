@@ -150,9 +150,13 @@ def test_a_marked_module_is_what_it_was() -> None:
 
 
 def test_what_several_processes_ran_is_added_up(tmp_path: Path) -> None:
-    name = "model/support/version.py"
-    statements = marked((ROOT / name).read_bytes())[1]
-    assert counts(tmp_path)[name] == (0, sum(statements))
-    for process, run in enumerate(("0" * len(statements), "1" * len(statements))):
-        (tmp_path / f"{process}.json").write_text(json.dumps({name: run}), encoding="utf-8")
-    assert counts(tmp_path)[name] == (sum(statements), sum(statements))
+    (tmp_path / "model" / "sky").mkdir(parents=True)
+    (tmp_path / "model" / "sky" / "sign.py").write_text(SOURCE, encoding="utf-8")
+    assert counts(tmp_path, tmp_path) == {"model/sky/sign.py": (0, 16)}
+    for number in (-1.0, 0.0):
+        run = "".join(map(str, ran(number)[2]["__marks__"]))
+        place = tmp_path / f"{number}.json"
+        place.write_text(json.dumps({"model/sky/sign.py": run}), encoding="utf-8")
+    both = ran(-1.0, 0.0)[0]
+    assert both > max(ran(-1.0)[0], ran(0.0)[0])
+    assert counts(tmp_path, tmp_path) == {"model/sky/sign.py": (both, 16)}
