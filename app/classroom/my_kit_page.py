@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QVBox
 
 from app.classroom.big_text import BigText, least_px, sized
 from app.widgets.number_text import plain
+from model.editing.units import EntryError, read_entry
 from model.lessons.my_kit import MyKit, my_kit
 from model.scenario.cautions import PREDICTION
 
@@ -80,14 +81,18 @@ class MyKitPage(QWidget):
         self.note.set_text(PREDICTION)
 
     def _value(self, name: str) -> float:
-        number = float(self.lines[name].text().strip().replace(",", "."))
-        return number / 100 if name in AS_PERCENT else number
+        extra = MyKit.model_fields[name].json_schema_extra
+        unit = str(extra["unit"]) if isinstance(extra, dict) else ""
+        bare = "%" if name in AS_PERCENT else ""
+        return read_entry(self.lines[name].text(), unit, bare=bare).value
 
     def _fault(self) -> str:
         for name, line in self.lines.items():
             info = MyKit.model_fields[name]
             try:
                 MyKit.model_validate({name: self._value(name)})
+            except EntryError as error:
+                return f"{info.title}: {error}"
             except ValueError:
                 typed = line.text().strip() or "nothing"
                 return f"{info.title}: “{typed}” is not possible here"

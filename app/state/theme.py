@@ -7,7 +7,10 @@ from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
 from app.state.settings import THEMES, Settings
-from app.widgets.tokens import dark_palette, light_palette
+from app.widgets.tokens import dark_palette, entry_palette, light_palette
+
+# What is typed in or ticked, by the names of its kinds.
+ENTRIES = ("QLineEdit", "QPlainTextEdit", "QAbstractSpinBox", "QCheckBox")
 
 
 class Theme(QObject):
@@ -33,9 +36,13 @@ class Theme(QObject):
 
     def apply(self) -> None:
         """Give the program its palette."""
-        palette = dark_palette() if self._is_dark() else light_palette()
+        dark = self._is_dark()
+        palette = dark_palette() if dark else light_palette()
         if palette != QApplication.palette():
             QApplication.setPalette(palette)
+            for kind in ENTRIES:
+                # The stub asks for bytes, which Qt refuses.
+                QApplication.setPalette(entry_palette(dark=dark), kind)  # type: ignore[arg-type]
 
     def restore(self) -> None:
         """Give the program back the palette it had before this window."""

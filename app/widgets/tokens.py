@@ -24,6 +24,8 @@ class Tints:
 
     window: str
     field: str
+    # What is typed or ticked, told from the ground around it.
+    entry: str
     raised: str
     hover: str
     line: str
@@ -43,17 +45,19 @@ class Tints:
     @property
     def grounds(self) -> tuple[str, ...]:
         """What text stands on, apart from what is selected."""
-        return (self.window, self.field, self.raised, self.hover)
+        return (self.window, self.field, self.entry, self.raised, self.hover)
 
 
 LIGHT = Tints(
-    window="#f4f5f4", field="#ffffff", raised="#fafbfa", hover="#eceeed", line="#cfd4d3",
+    window="#f4f5f4", field="#ffffff", entry="#ffffff", raised="#fafbfa", hover="#eceeed",
+    line="#cfd4d3",
     text="#1b2226", quiet_text="#576065", disabled_text="#646d71", accent="#2b6b5b",
     on_accent="#ffffff", selected="#2b6b5b", on_selected="#ffffff", error="#9c3a00",
     warning="#7a5200", hint="#00507d", refused="#ffe9d9",
 )  # fmt: skip
 DARK = Tints(
-    window="#1e2326", field="#171b1e", raised="#262c30", hover="#2c3338", line="#434b51",
+    window="#1e2326", field="#171b1e", entry="#303a40", raised="#262c30", hover="#2c3338",
+    line="#434b51",
     text="#e9ecec", quiet_text="#a6afb4", disabled_text="#9aa3a8", accent="#7ccdb4",
     on_accent="#10201b", selected="#30645a", on_selected="#ffffff", error="#ff9e66",
     warning="#f0c05a", hint="#7cc4f0", refused="#4a2a14",
@@ -116,6 +120,13 @@ def light_palette() -> QPalette:
 def dark_palette() -> QPalette:
     """Return the palette of a room with the lights out."""
     return _palette(DARK)
+
+
+def entry_palette(*, dark: bool) -> QPalette:
+    """Return the palette of what is typed in or ticked."""
+    palette = dark_palette() if dark else light_palette()
+    palette.setColor(QPalette.ColorRole.Base, QColor((DARK if dark else LIGHT).entry))
+    return palette
 
 
 def _palette(own: Tints) -> QPalette:

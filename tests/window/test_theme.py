@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QCheckBox, QLineEdit
 from user import User
 
 from app.state.settings import Settings
@@ -24,6 +24,19 @@ def test_dark_and_light_are_chosen_from_the_menu(user: User) -> None:
     assert user.action("View", "Colours", "Dark").isChecked()
     user.choose("View", "Colours", "Light")
     assert ground() == LIGHT.window
+
+
+def test_in_the_dark_what_is_typed_or_ticked_is_told_from_the_ground(user: User) -> None:
+    base = QPalette.ColorRole.Base
+    user.choose("View", "Colours", "Dark")
+    for made in (QLineEdit(), QCheckBox()):
+        made.ensurePolished()
+        assert made.palette().color(base).name() == DARK.entry != DARK.window
+    assert user.window.palette().color(base).name() == DARK.field
+    user.choose("View", "Colours", "Light")
+    line = QLineEdit()
+    line.ensurePolished()
+    assert line.palette().color(base).name() == LIGHT.entry
 
 
 def test_the_choice_is_remembered(open_window: Callable[..., User]) -> None:

@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from user import User
 
-from app.pages.results.results_table import CELL_MARGIN_PX
+from app.pages.results.results_table import CELL_MARGIN_PX, without_weekday
 from model.engine.comparison import simulate
 from model.odds.odds import USUAL_TRIPS
 from model.verdict.results import results
@@ -448,3 +448,16 @@ def test_old_advice_does_not_stand_beside_a_new_verdict(user: User) -> None:
     assert user.sees("Working out what would help most")
     user.settle_all()
     assert user.sees("clear sky:")
+
+
+@pytest.mark.parametrize(
+    ("text", "short"),
+    [
+        ("to Sat 1 May 08:00", "to 1 May 08:00"),
+        ("≈ Sun 18 Apr 04:10", "≈ 18 Apr 04:10"),
+        ("Sun 04:11", "Sun 04:11"),
+        ("never", "never"),
+    ],
+)
+def test_a_time_without_room_leaves_out_the_weekday_of_a_date(text: str, short: str) -> None:
+    assert without_weekday(text) == short

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
@@ -265,7 +266,10 @@ class _FigureDelegate(QStyledItemDelegate):
         if is_large and figure.is_end and not is_old and not is_chosen:
             colour = station_style(station).colour(dark=is_dark(table.palette()))
         painter.setPen(QColor(colour))
-        text = metrics.elidedText(figure.text, Qt.TextElideMode.ElideRight, room_px)
+        text = figure.text
+        if metrics.horizontalAdvance(text) > room_px:
+            text = without_weekday(text)
+        text = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room_px)
         painter.drawText(place, _RIGHT, text)
         place.setRight(place.right() - metrics.horizontalAdvance(text) - NOTE_GAP_PX)
         font, metrics = table.font_of(NOTES)
@@ -296,5 +300,12 @@ class _FigureDelegate(QStyledItemDelegate):
         return font, metrics
 
 
+def without_weekday(text: str) -> str:
+    """Return a time without the day of the week where its date is written beside it."""
+    return _WEEKDAY.sub("", text)
+
+
+# A name of a day counts only before a date: "Sun 04:11" has no other.
+_WEEKDAY = re.compile(r"\b(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun)\s(?=\d{1,2}\s)")
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
