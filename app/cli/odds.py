@@ -37,6 +37,7 @@ from model.odds.sentences import (
     outlasts_words,
     receive_words,
     reserve_words,
+    year_note,
 )
 from model.odds.station_trips import Goal
 from model.results.wording import capital, heading_at
@@ -140,4 +141,4 @@ def _year(found: Odds) -> list[str]:
         texts = ["not run" if one is None else in_10(one.value) for one in half.receive]
         day = day_text(half.start).split(" ", 1)[1]
         lines.append(f"  {day:<12}" + "  ".join(f"{text:<{width}}" for text in texts))
-    return lines
+    return [*lines, *wrap(year_note(found), LINE_WIDTH)]

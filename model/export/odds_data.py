@@ -40,6 +40,7 @@ def as_data(found: Odds, asked: Sequence[Answers | None] = ()) -> dict[str, Any]
 def _half_month(half: HalfMonth) -> dict[str, Any]:
     return {
         "start": half.start.isoformat(),
+        "basis": half.basis,
         "holds": [share and share.value for share in half.holds],
         "holds_low": [share and share.low for share in half.holds],
         "holds_high": [share and share.high for share in half.holds],

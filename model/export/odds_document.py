@@ -151,6 +151,7 @@ class HalfMonth(TypedDict):
     """Odds of trips that start in one half of a month, one number a station."""
 
     start: Day
+    basis: Literal["years", "climate"]
     holds: list[Share | None]
     holds_low: list[Share | None]
     holds_high: list[Share | None]

@@ -30,8 +30,12 @@ def import_lines(found: WeatherImport) -> tuple[str, ...]:
         )
     lines += _doubts(found)
     lines += _scales(found)
-    kept = len(found.climate.years)
-    lines.append(f"With these files the scenario holds {_count(kept, 'year')} of weather.")
+    years = found.climate.years
+    days = sum(len(year.clearness) for year in years)
+    lines.append(
+        f"With these files the scenario holds {_count(days, 'day')} of weather, of"
+        f" {_count(len(years), 'year')}."
+    )
     return tuple(lines)
 
 
@@ -64,10 +68,15 @@ def place_warnings(place: PlaceRead) -> tuple[str, ...]:
             f" some {degrees:.0f} °C {site}; temperatures are taken as they are."
         )
     if abs(place.lag_min) > LATE_MIN:
-        late = "later" if place.lag_min > 0 else "earlier"
+        late, duller = (
+            ("later", "mornings are duller than afternoons")
+            if place.lag_min > 0
+            else ("earlier", "afternoons are duller than mornings")
+        )
         found.append(
             f"Warning: its light comes {abs(place.lag_min):.0f} min {late} than the sun stands"
-            " there: the file's hours or its place are not right."
+            f" there: {duller}, as under fog or thunderclouds, or the file's hours or its place are"
+            " not right."
         )
     return tuple(found)
 

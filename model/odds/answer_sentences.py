@@ -152,11 +152,16 @@ def _wanted(sizes: Sizes) -> str:
 
 def _closer_words(one: Narrowing) -> str:
     what = "ends" if one.width_h else "lowest charges"
+    hardly = f"it would bring the {what} hardly closer together."
     if one.narrower_share < HARDLY_SHARE:
-        return f"it would bring the {what} hardly closer together."
+        return hardly
     if one.width_h:
         now, then = (amount(width, "h", DIGITS) for width in one.width_h)
+        if now == then:
+            return hardly
         return f"8 in 10 {what} would lie within about {then} instead of {now}."
     assert one.width_fraction is not None
     now, then = (percent(width) for width in one.width_fraction)
+    if now == then:
+        return hardly
     return f"8 in 10 {what} would lie within about {then} of the capacity instead of {now}."

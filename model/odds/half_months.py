@@ -9,7 +9,7 @@ from numpy.random import default_rng
 
 from model.odds.shares import Share, share_of
 from model.odds.trip_runs import search_trip_runs
-from model.odds.trips import draw_trips
+from model.odds.trips import Basis, draw_trips
 from model.scenario.scenario import Scenario
 from model.support.progress import Search, within
 
@@ -24,10 +24,12 @@ class HalfMonth:
     Attributes
     ----------
     start : the 1st or the 16th.
+    basis : where its skies come from: years, or the climate where they hold no days about it.
     holds, receive : as in ``StationOdds``.
     """
 
     start: Date
+    basis: Basis
     holds: tuple[Share | None, ...]
     receive: tuple[Share | None, ...]
 
@@ -46,5 +48,5 @@ def search_half_months(scenario: Scenario, seed: int) -> Search[tuple[HalfMonth,
         skies, dates = drawn.skies, drawn.skies.days.index.shape[1]
         holds = (None if one is None else share_of(one.holds, skies, dates) for one in runs)
         receive = (None if one is None else share_of(one.receives, skies, dates) for one in runs)
-        found.append(HalfMonth(start, tuple(holds), tuple(receive)))
+        found.append(HalfMonth(start, skies.basis, tuple(holds), tuple(receive)))
     return tuple(found)

@@ -17,6 +17,7 @@ from model.odds.drivers import COLD, PLAN, SKY, Driver
 from model.odds.odds import CLOSE_CALL_SHARE, Ends, Odds
 from model.odds.shares import Share
 from model.results.wording import CLOCK_WORDS, called, capital, listed
+from model.sky.cloud_words import is_scaled
 from model.sky.timeline import timeline
 from model.support.figures import day_and_time, in_10, in_100_trips, span_in_10, told
 
@@ -42,9 +43,15 @@ def _varied_words(found: Odds) -> str:
 def _sky_words(found: Odds) -> str:
     trips = f"{found.trips} trial trips" if found.trips > 1 else "1 trial trip"
     if found.basis == "forecast":
+        words = f"{trips} under the planned skies, varied as much as such days vary."
+        if is_scaled(found.scenario.climate):
+            return (
+                f"{words} The words for a sky are scaled to the place by weather files; the bounds"
+                " allow for what that leaves open."
+            )
         return (
-            f"{trips} under the planned skies, varied as much as such days vary. One word for a sky"
-            " means another light at another place: the bounds allow for that."
+            f"{words} One word for a sky means another light at another place: the bounds allow for"
+            " that."
         )
     if found.basis == "climate":
         return (
@@ -130,6 +137,18 @@ def ends_note(found: Odds) -> str:
     if found.basis == "forecast":
         return ""
     return "These times are for the season's skies; the day shows those for the planned sky."
+
+
+def year_note(found: Odds) -> str:
+    """Return which half-months the years hold days of; empty where all are alike."""
+    by_years = sum(half.basis == "years" for half in found.half_months)
+    if by_years in (0, len(found.half_months)):
+        return ""
+    are = "1 half-month is" if by_years == 1 else f"{by_years} half-months are"
+    return (
+        f"{are} by days of the years; of the others the years hold no trip, and they are by the"
+        " twelve months of the climate."
+    )
 
 
 def end_words(found: Odds, index: int) -> list[str]:

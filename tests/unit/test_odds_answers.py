@@ -28,7 +28,7 @@ from model.odds.answer_sentences import (
     years_words,
 )
 from model.odds.answers import answers, search_answers
-from model.odds.narrowed_odds import more_years, search_narrowing
+from model.odds.narrowed_odds import Narrowing, more_years, search_narrowing
 from model.odds.odds_sizes import (
     BATTERIES_BY,
     search_odds_frontier,
@@ -175,6 +175,18 @@ def test_a_number_that_drives_nothing_narrows_nothing():
     assert found.low == found.high
     assert found.narrower_share == 0.0
     assert "hardly closer together" in narrowing_words(found)
+
+
+def test_widths_that_are_said_alike_are_not_said_to_differ():
+    path = "stations.0.radio.receive_a"
+    for widths in ({"width_h": (2.04, 1.9), "width_fraction": None},
+                   {"width_h": None, "width_fraction": (0.0745, 0.064)}):  # fmt: skip
+        said = narrowing_words(Narrowing(path, "guess", 0.5, 0.6, **widths))
+        assert "instead of" in said
+    for widths in ({"width_h": (1.14, 1.06), "width_fraction": None},
+                   {"width_h": None, "width_fraction": (0.0745, 0.0655)}):  # fmt: skip
+        said = narrowing_words(Narrowing(path, "guess", 0.5, 0.6, **widths))
+        assert "hardly closer together" in said
 
 
 def one_load(receive_spread=0.2):

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from datetime import date
 
 import numpy as np
 import pytest
 
+from model.editing.paths import with_value
+from model.odds.half_months import HalfMonth
 from model.odds.odds import odds
 from model.odds.sentences import (
     basis_words,
@@ -16,6 +19,7 @@ from model.odds.sentences import (
     outlasts_words,
     receive_words,
     reserve_words,
+    year_note,
 )
 from model.odds.shares import Share
 from tests.laws.sample_kits import question
@@ -113,3 +117,28 @@ def test_what_else_differs_from_trip_to_trip_is_told(found):
     plan = ({"start": "00:00", "end": "24:00", "activity": "watch"},)
     silent = replace(found, scenario=question(plan=plan, days=2))
     assert "how much is transmitted" not in basis_words(silent)
+
+
+def test_words_that_a_climate_scales_are_not_said_to_be_those_of_any_place(found):
+    assert "One word for a sky means another light at another place" in basis_words(found)
+    months = {"low_c": [0.0] * 12, "high_c": [9.0] * 12, "clearness": [0.4] * 12}
+    climate = with_value(found.scenario, "climate", months | {"clear_scale": 0.93})
+    scaled = basis_words(replace(found, scenario=climate))
+    assert "another place" not in scaled
+    assert "scaled to the place by weather files; the bounds allow for what that leaves" in scaled
+    typed = with_value(found.scenario, "climate", months)
+    assert basis_words(replace(found, scenario=typed)) == basis_words(found)
+
+
+@pytest.mark.parametrize(
+    ("by_years", "said"),
+    [(0, ""), (1, "1 half-month is by days"), (5, "5 half-months are by days"), (24, "")],
+)
+def test_half_months_of_two_origins_are_told_apart(found, by_years, said):
+    halves = [
+        HalfMonth(date(2026, 1 + at // 2, 16 if at % 2 else 1), basis, (), ())
+        for at, basis in enumerate(["years"] * by_years + ["climate"] * (24 - by_years))
+    ]
+    note = year_note(replace(found, half_months=tuple(halves)))
+    assert note.startswith(said)
+    assert bool(note) == bool(said)

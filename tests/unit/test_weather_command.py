@@ -73,7 +73,7 @@ def test_a_year_fills_months_and_days_and_the_file_stays_beside_it(
     )
     assert "it lies 400 m lower than the site, which is then some 3 °C colder" in said
     assert "2019: 365 days from 2019-01-01, no gap." in said
-    assert "With these files the scenario holds 1 year of weather." in said
+    assert "With these files the scenario holds 365 days of weather, of 1 year." in said
     assert said.endswith("Written to ridge.toml; as it was: ridge.toml.backup")
 
 
@@ -153,7 +153,7 @@ def test_a_place_far_off_and_a_clock_that_is_wrong_are_named(
     here, there, turn = radians(47.1), radians(33.5), radians(112.0 + 9.5)
     way = 6371.0 * acos(sin(here) * sin(there) + cos(here) * cos(there) * cos(turn))
     assert f"Warning: {way:.0f} km away, this may be the weather of another climate." in said
-    assert "Warning: its light comes 60 min later than the sun stands there" in said
+    assert "Warning: its light comes 60 min later than the sun stands there: mornings are" in said
 
 
 def test_light_in_the_dark_is_a_file_that_does_not_know_its_place(tmp_path: Path) -> None:

@@ -36,6 +36,7 @@ from model.odds.sentences import (
     basis_words,
     ends_note,
     outlasts_words,
+    year_note,
 )
 from model.odds.station_trips import Goal
 from model.results.wording import called, heading_at
@@ -175,7 +176,8 @@ class OddsPage(View):
 
     def _show_reaching(self) -> None:
         found = self._rows.first if self._rows is not None else None
-        self.reaching.setText(reaching_words(found, self.year.of_ten) if found else "")
+        told = (reaching_words(found, self.year.of_ten), year_note(found)) if found else ()
+        self.reaching.setText(" ".join(filter(None, told)))
         self.reaching.setVisible(bool(self.reaching.text()))
 
     def _show_year(self, found: Odds) -> None:
