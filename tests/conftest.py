@@ -8,6 +8,8 @@ import threading
 import time
 from collections.abc import Generator, Iterator
 from pathlib import Path
+from typing import Any
+from weakref import WeakSet
 
 # Qt and the C library read these once, so they are set before either is loaded.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -26,6 +28,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, settings
 from PySide6.QtCore import QCoreApplication, QEvent, QThread, QThreadPool
 from PySide6.QtWidgets import QApplication
+from shiboken6 import isValid
 
 from app.work.collector import collect_due
 from app.work.disk import THREAD_NAME
@@ -97,14 +100,30 @@ def _visible_windows() -> list[str]:
     return names
 
 
+def _remember(kind: type[QThread | QThreadPool]) -> None:
+    """Keep in mind what is made of a kind: to look through all objects takes as long as a test."""
+    make = kind.__init__
+
+    def make_and_remember(self: QThread | QThreadPool, *given: Any, **named: Any) -> None:
+        make(self, *given, **named)
+        _MADE.add(self)
+
+    kind.__init__ = make_and_remember
+
+
+_MADE: WeakSet[QThread | QThreadPool] = WeakSet()
+for _kind in (QThread, QThreadPool):
+    _remember(_kind)
+
+
 def _busy_qt_threads() -> list[str]:
     names = []
-    for thing in gc.get_objects():
-        # type(), not isinstance(): the latter calls into proxies whose object is gone.
-        if issubclass(type(thing), QThread) and thing.isRunning():
-            if thing is not QThread.currentThread():
-                names.append(f"thread {thing.objectName() or type(thing).__name__}")
-        elif issubclass(type(thing), QThreadPool) and thing.activeThreadCount():
+    for thing in [QThreadPool.globalInstance(), *_MADE]:
+        if not isValid(thing):
+            continue
+        if isinstance(thing, QThread) and thing.isRunning():
+            names.append(f"thread {thing.objectName() or type(thing).__name__}")
+        elif isinstance(thing, QThreadPool) and thing.activeThreadCount():
             names.append(f"thread pool with {thing.activeThreadCount()} at work")
     return names
 
