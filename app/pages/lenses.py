@@ -221,12 +221,18 @@ class Lenses(QWidget):
         return LensSheet(kind.answers, self._questions[kind.key])
 
 
+# So low a lens can still be used, and one that scrolls by itself.
+LEAST_LINES, SCROLLED_LINES = 20, 6
+
+
 class LensSheet(QScrollArea):
     """A lens under the line that says what it answers; scrolls where there is no room for it."""
 
     def __init__(self, answers: str, content: QWidget, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._content = content
+        is_scrolled = isinstance(content, Lens) and content.view.scrolls
+        self._least_lines = SCROLLED_LINES if is_scrolled else LEAST_LINES
         inside = QWidget()
         head = QLabel(answers)
         head.setTextFormat(Qt.TextFormat.PlainText)
@@ -252,7 +258,7 @@ class LensSheet(QScrollArea):
 
     def _fit(self) -> None:
         # Enough to use what is in it, however low the window is.
-        self._content.setMinimumHeight(self.fontMetrics().lineSpacing() * 20)
+        self._content.setMinimumHeight(self.fontMetrics().lineSpacing() * self._least_lines)
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)

@@ -65,6 +65,8 @@ class View(QWidget):
 
     title = ""
     questions: tuple[str, ...] = ()
+    # Whether what it shows scrolls by itself, however low the window is.
+    scrolls = False
     wait_ms = 300
     longest_wait_ms = 20_000
 

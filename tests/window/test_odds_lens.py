@@ -353,3 +353,15 @@ def test_neither_none_nor_all_of_the_trips_are_filled(
         for part in (0.4, 0.6):
             at = trip + part
             assert (image.pixel(round(25 * at), 9) == colour) == (at < filled)
+
+
+def test_larger_text_takes_the_questions_apart_sooner(qtbot: QtBot, rows: Rows) -> None:
+    dots = ChanceDots()
+    qtbot.addWidget(dots)
+    dots.show_rows(rows)
+    usual, width = dots.heightForWidth(1300), 1300
+    font = dots.font()
+    font.setPointSizeF(font.pointSizeF() * 2)
+    dots.setFont(font)
+    # Twice as large, and one over the other instead of side by side.
+    assert dots.heightForWidth(width) > 2.5 * usual

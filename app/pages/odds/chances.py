@@ -20,9 +20,10 @@ from model.results.wording import called, heading_at
 
 # Rows of one question, of each basis, of each station.
 QUESTIONS = (("receive", "Receives to the end"), ("reserve", "Keeps its reserve"))
-TRIPS, LEAST_PITCH_PX, WIDE_PX = 10, 9.0, 1040
+TRIPS, LEAST_PITCH_PX = 10, 9.0
 # In lines of text.
-PITCH_LINES, RADIUS_LINES = 1.5, 0.44
+# Both questions stand side by side from so wide on.
+PITCH_LINES, RADIUS_LINES, WIDE_LINES = 1.5, 0.44, 61.0
 WHISKER_PX = 3.0
 # Trial trips are never sure: half a mark stays filled, or empty, as the words say.
 LEAST = 0.05
@@ -93,11 +94,15 @@ class ChanceDots(Sheet):
     def _radius_px(self) -> float:
         return RADIUS_LINES * self.line_px
 
+    @property
+    def _wide_px(self) -> float:
+        return WIDE_LINES * self.line_px
+
     def _block_px(self) -> float:
         return self._row_px * (len(self.chances) / len(QUESTIONS) + 1) + GRID_PX
 
     def paint_now(self, painter: QPainter, size: QRectF, ink: Ink) -> None:
-        is_wide = size.width() >= WIDE_PX
+        is_wide = size.width() >= self._wide_px
         for at, block in enumerate(self._blocks() if self.chances else ()):
             width = size.width() / 2 if is_wide else size.width()
             left, top = (at * width, 0.0) if is_wide else (0.0, at * self._block_px())
@@ -175,14 +180,14 @@ class ChanceDots(Sheet):
         return True
 
     def heightForWidth(self, width: int) -> int:
-        blocks = 1 if width >= WIDE_PX else len(QUESTIONS)
+        blocks = 1 if width >= self._wide_px else len(QUESTIONS)
         return round(self._block_px() * blocks) + 2
 
     def sizeHint(self) -> QSize:
         return QSize(640, self.heightForWidth(self.width()))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(420, self.heightForWidth(WIDE_PX))
+        return QSize(420, self.heightForWidth(round(self._wide_px) + 1))
 
 
 def chance_words(chance: Chance) -> str:

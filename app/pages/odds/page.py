@@ -51,6 +51,7 @@ class OddsPage(View):
     """Odds first, then the year and the ends, then what follows for one station."""
 
     title = "Odds"
+    scrolls = True
     # Its work beside the window ends soon after a change, and begins only when the hand rests.
     wait_ms, longest_wait_ms = 30, 200
 

@@ -19,6 +19,7 @@ class SignalsPage(View):
     """
 
     title = "Signal and RF exposure"
+    scrolls = True
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)

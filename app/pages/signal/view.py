@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app.pages.signal.assumed import AssumedAntennas
 from app.pages.signal.figure_table import FigureTable
@@ -83,6 +83,8 @@ class SignalsView(QWidget):
         self.area.setFrameShape(QFrame.Shape.NoFrame)
         self.area.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.area.setAccessibleName("signal and RF exposure")
+        # It takes what height there is, and asks for none.
+        self.area.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.area)

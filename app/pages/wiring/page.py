@@ -16,6 +16,7 @@ class LeadsPage(View):
     """The leads of the station chosen; what would mend them is one undo step each."""
 
     title = "Leads and voltage"
+    scrolls = True
     # Its work beside the window ends soon after a change, and begins only when the hand rests.
     wait_ms, longest_wait_ms = 30, 200
 
