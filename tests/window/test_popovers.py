@@ -12,6 +12,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QWidget
 from user import User
 
+from app.editors.fields.source_button import SourceButton
+from app.editors.fields.source_form import SourceForm
 from app.editors.popovers.list_sheet import ListSheet
 from app.editors.popovers.opening import open_library, open_list, open_popover
 from app.editors.popovers.parts_sheet import PartsSheet
@@ -198,6 +200,14 @@ def test_the_source_of_a_number_with_date_spread_and_note(user: User) -> None:
     assert steps(user) == 1
     user.window.document.undo_stack.undo()
     assert held(user, RECEIVE) == 0.16
+
+
+def test_the_source_of_points_is_said_once(user: User) -> None:
+    popover = opened(user, KEY_DOWN)
+    shown = [each for each in popover.findChildren(SourceButton) if each.isVisible()]
+    assert shown == []
+    (form,) = popover.findChildren(SourceForm)
+    assert form.isVisible()
 
 
 def test_key_down_points_carry_date_and_spread_in_the_same_step(user: User) -> None:

@@ -207,6 +207,25 @@ def test_a_closed_slot_counts_its_guesses_wherever_the_keyboard_was(user: User) 
             assert "guesses" in view.sheet.cell(view.sheet.place_of("battery"), column).aside, key
 
 
+def test_the_frame_of_the_keyboard_goes_with_its_cell(user: User) -> None:
+    view = user.window.sheet
+    view.choose("stations.0.battery")
+    view.setFocus()
+
+    def is_framed(key: str) -> bool:
+        rect = view.visualRect(view.sheet.index(view.sheet.place_of(key), 0))
+        seen = view.viewport().grab().toImage()
+        return seen.pixelColor(rect.topLeft() + QPoint(1, 1)) == view.painting.own.accent
+
+    assert is_framed("battery")
+    user.click_label(view.sheet.place_of("radio"))
+    assert is_framed("battery")
+    framed = [row.key for row in view.sheet.rows if is_framed(row.key)]
+    assert framed == ["battery"], "rows came above it"
+    view.clearFocus()
+    assert not is_framed("battery")
+
+
 def test_cautions_are_those_of_the_chemistry_that_is_chosen(user: User) -> None:
     view, document = user.window.sheet, user.window.document
     user.open(1, "Battery")

@@ -30,6 +30,9 @@ class RowsSheet(Sheet):
         self.source = SourceForm(desk, path) if has_source else None
         if self.source is not None:
             self.whole.addWidget(self.source)
+            # All that its button says stands in the form.
+            for each in self.rows.beside():
+                each.hide()
         self.setMinimumWidth(self.fontMetrics().horizontalAdvance("0") * 40)
 
     def is_there(self) -> bool:

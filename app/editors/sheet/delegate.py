@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QSize, Qt
 from PySide6.QtGui import QKeyEvent, QPainter
-from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from app.editors.sheet.cell_edit import CellEdit
 from app.editors.sheet.model import SheetModel
@@ -23,7 +23,9 @@ class SheetDelegate(QStyledItemDelegate):
         self._desk, self._sheet, self._painting = desk, sheet, painting
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        self._painting.paint(painter, option.rect, index.row(), index.column())
+        has_focus = bool(option.state & QStyle.StateFlag.State_HasFocus)
+        spot = (index.row(), index.column())
+        self._painting.paint(painter, option.rect, *spot, has_focus=has_focus)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         return QSize(60, option.fontMetrics.height() + 4)

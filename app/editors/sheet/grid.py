@@ -1,9 +1,9 @@
-"""The ground of the sheet: its headers, how wide columns and how high rows are, and its focus."""
+"""The ground of the sheet: its headers, how wide columns and how high rows are."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPalette, QResizeEvent
+from PySide6.QtGui import QColor, QPainter, QPalette, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QAbstractItemView, QFrame, QTableView, QWidget
 
 from app.editors.sheet.delegate import SheetDelegate
@@ -161,26 +161,6 @@ class SheetGrid(QTableView):
                 painter.drawText(rect.adjusted(8, 0, 0, 0), _LEFT, "What you carry")
             return True
         return super().eventFilter(watched, event)
-
-    # Where the keyboard is.
-
-    def currentChanged(self, current: Index, previous: Index) -> None:
-        super().currentChanged(current, previous)
-        self._show_focus()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self._show_focus()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self._show_focus()
-
-    def _show_focus(self) -> None:
-        index = self.currentIndex()
-        is_seen = self.hasFocus() and index.isValid()
-        self.painting.focused = (index.row(), index.column()) if is_seen else None
-        self.update(index)
 
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter

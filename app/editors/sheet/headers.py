@@ -53,7 +53,8 @@ class LabelHeader(QHeaderView):
         quiet = row.kind not in ("slot", "list", "entry") and row.depth > 0
         painter.setPen(own.quiet_text if quiet else own.text)
         room = rect.right() - left - 2
-        label = self._painting.cut(row.label, room)
+        font, label = self._painting.label_in(row.label, room)
+        painter.setFont(font)
         painter.drawText(QRect(left, line.top(), room, line.height()), _LEFT, label)
         if row.key in SETTINGS:
             place = QRect(left, rect.top(), room, rect.height())

@@ -51,9 +51,8 @@ class Painting:
 
     def __init__(self, sheet: SheetModel, font: QFont) -> None:
         self._sheet = sheet
-        # How wide the labels and all columns are, and the cell that the keyboard is in.
+        # How wide the labels and all columns are.
         self.label_px, self.columns_px = 0, 0
-        self.focused: tuple[int, int] | None = None
         self.use(font)
         self.use_palette()
 
@@ -78,9 +77,11 @@ class Painting:
     def _whole_px(self) -> int:
         return self.label_px + self.columns_px
 
-    def cut(self, text: str, room_px: int) -> str:
-        """Return a text of the body, cut at its end where it is too long."""
-        return _cut(self._body_metrics, text, room_px)
+    def label_in(self, text: str, room_px: int) -> tuple[QFont, str]:
+        """Return a label, cut at its end, and its font: a smaller one where it is long."""
+        if self._body_metrics.horizontalAdvance(text) <= room_px:
+            return self._body, text
+        return self.notes, _cut(self._note_metrics, text, room_px)
 
     def words_height(self, row: int, usual: int) -> int:
         """Return how high the sentences of a row are; ``usual`` where they are one line [px]."""
@@ -117,8 +118,10 @@ class Painting:
 
     # Painting.
 
-    def paint(self, painter: QPainter, rect: QRect, row: int, column: int) -> None:
-        """Paint a cell."""
+    def paint(
+        self, painter: QPainter, rect: QRect, row: int, column: int, *, has_focus: bool
+    ) -> None:
+        """Paint a cell, and a frame where the keyboard is in it."""
         shown, own = self._sheet.rows[row], self.own
         painter.fillRect(rect, own.raised if shown.depth else own.field)
         if not shown.is_text or shown.is_open is not None:
@@ -134,7 +137,7 @@ class Painting:
                 self._paint_name(painter, rect, cell, own)
             else:
                 self._paint_cell(painter, self.first_line(rect, shown), shown, cell, own)
-        if self.focused == (row, column):
+        if has_focus:
             painter.setPen(own.focus)
             painter.drawRect(rect.adjusted(1, 1, -1, -1))
 
