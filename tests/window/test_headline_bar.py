@@ -98,3 +98,24 @@ def test_a_narrow_bar_shortens_its_chips_and_keeps_the_words_in_the_tip(qtbot: Q
     assert chip.geometry().right() <= 300
     assert chip.text().endswith("…")
     assert "calls in 55 of 60 min missed" in chip.toolTip()
+
+
+def test_a_preview_ends_when_the_offers_are_out_of_date(qtbot: QtBot) -> None:
+    """What turns grey passes the keyboard on: the next chip must not preview what is old."""
+    chips = Chips()
+    qtbot.addWidget(chips)
+    chips.resize(1600, 80)
+    chips.show_offers(offers(simulate(RIDGE)))
+    with qtbot.waitExposed(chips):
+        chips.show()
+    chips.activateWindow()
+    chips.chips[0].setFocus()
+    seen: list[object] = []
+    chips.previewed.connect(seen.append)
+    QApplication.sendEvent(chips.chips[0], QFocusEvent(QEvent.Type.FocusIn))
+    assert seen[-1] is not None
+    chips.show_outdated()
+    assert seen[-1] is None
+    for chip in chips.chips:
+        QApplication.sendEvent(chip, QFocusEvent(QEvent.Type.FocusIn))
+    assert seen[-1] is None

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QLabel, QMenu, QPushButton, QToolButton, QWidget
 
 from app.editors.fields.editor import plain_tip
 from model.advice.offers import Offer
+from model.scenario.scenario import Scenario
 
 GROUPS = {"fix": "Fix", "act now": "Act now", "what if": "What if"}
 OUTDATED = "Out of date: being worked out again for what is entered now"
@@ -29,7 +30,7 @@ class Chips(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._offers: tuple[Offer, ...] = ()
-        self._is_short = False
+        self._is_short = self._is_previewing = False
         self.chips: list[Chip] = []
         self._heads = {group: QLabel(words, self) for group, words in GROUPS.items()}
         self.menu = QMenu(self)
@@ -45,6 +46,12 @@ class Chips(QWidget):
     def show_outdated(self) -> None:
         """Turn every offer grey until there are newer ones."""
         self.more.setEnabled(False)
+        # All of them first: the keyboard goes from one that turns grey to the next, which is then
+        # no longer one to be shown either.
+        for chip in self.chips:
+            chip.is_current = False
+        if self._is_previewing:
+            self._on_previewed(None)
         for chip in self.chips:
             chip.setEnabled(False)
             chip.setToolTip(OUTDATED)
@@ -54,7 +61,7 @@ class Chips(QWidget):
         self._offers = offers
         while len(self.chips) < len(offers):
             chip = Chip(self)
-            chip.previewed.connect(self.previewed)
+            chip.previewed.connect(self._on_previewed)
             chip.applied.connect(self.applied)
             self.chips.append(chip)
         for chip, offer in zip(self.chips, offers, strict=False):
@@ -62,6 +69,10 @@ class Chips(QWidget):
         self.more.setEnabled(True)
         self._lay_out()
         self.updateGeometry()
+
+    def _on_previewed(self, changed: Scenario | None) -> None:
+        self._is_previewing = changed is not None
+        self.previewed.emit(changed)
 
     def keep_short(self, is_short: bool) -> None:
         """Keep all offers in the menu, where the window is low."""
@@ -201,13 +212,14 @@ class Chip(QPushButton):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self._offer: Offer | None = None
+        self.is_current = False
         self.setAutoDefault(False)
         self.clicked.connect(self._on_clicked)
         self.installEventFilter(self)
 
     def show_offer(self, offer: Offer) -> None:
         """Show an offer; it can be applied from now on."""
-        self._offer = offer
+        self._offer, self.is_current = offer, True
         words = f"{GROUPS[offer.group]}: {offer.told}"
         self.setAccessibleName(words)
         self.setToolTip(plain_tip(f"{words}. Point to preview, click to apply"))
@@ -240,7 +252,7 @@ class Chip(QPushButton):
             self.applied.emit(self._offer.changed, self._offer.words)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if self._offer is not None and self.isEnabled():
+        if self._offer is not None and self.is_current:
             if event.type() in (QEvent.Type.Enter, QEvent.Type.FocusIn):
                 self.previewed.emit(self._offer.changed)
             elif event.type() in (QEvent.Type.Leave, QEvent.Type.FocusOut):
