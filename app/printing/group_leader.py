@@ -12,7 +12,7 @@ from app.printing.say import NONE, Blank, Units, brief_dates
 from app.printing.table import Column, spread, table
 from app.printing.type import paragraph
 from app.widgets.number_text import fixed, quantity
-from model.group.board import MOMENTS, Board, nights, tonight
+from model.group.board import MOMENTS, Board, BoardCell, nights, tonight
 from model.group.group import Post
 from model.group.group_run import FirstEnd, GroupResult, PostRun
 from model.group.group_words import (
@@ -187,14 +187,19 @@ def _night_name(board: Board) -> str:
     return day_text(cells[0].at) if cells else NONE
 
 
+def _expected(cell: BoardCell | None) -> str:
+    if cell is None:
+        return NONE
+    left = "off" if cell.is_off else fixed(cell.expected_ah, 1)
+    return f"{left} ({cell.at:%H:%M})"
+
+
 def _board_row(board: Board, at: int) -> Row:
     row = board.rows[at]
     found = {cell.name: cell for cell in row.cells}
     moments: list[str | Blank] = []
     for name in MOMENTS:
-        cell = found.get(name)
-        moments += [NONE if cell is None else f"{fixed(cell.expected_ah, 1)} ({cell.at:%H:%M})",
-                    Blank()]  # fmt: skip
+        moments += [_expected(found.get(name)), Blank()]
     end = row.end
     lasts = "not run" if row.run is None else "lasts"
     said = lasts if end is None else moment_words(row.row, end.at)

@@ -37,12 +37,14 @@ class BoardCell:
     name, at : dusk is that of the post's own place (civil).
     expected_ah : charge in the battery, by the last report before it or by the plan [Ah].
     reported_ah : what was reported nearest to this moment; None where nothing was [Ah].
+    is_off : whether it does not even receive at that moment, whatever is left in the battery.
     """
 
     name: MomentName
     at: datetime
     expected_ah: float
     reported_ah: float | None
+    is_off: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,18 +135,20 @@ def _row(row: PostRun, reports: Sequence[Report], night: int) -> BoardRow:
     if run is None:
         return BoardRow(row, None, (), (), None)
     moments = _moments(row, run, night)
-    expected: dict[MomentName, float] = {}
+    expected: dict[MomentName, tuple[float, bool]] = {}
     for report in (*own, None):
         until = report.at if report is not None else None
         for name, at in moments:
             # What is read at a moment is held against what was expected before it.
             if name not in expected and (until is None or at <= until):
-                expected[name] = _ah(run, at)
+                expected[name] = _left(run, at)
         if report is not None:
             step = _step(run, report.at)
             run = replace(restarted(run, step, report.left_ah), judged_from=step)
     cells = tuple(
-        BoardCell(name, at, expected[name], _reported(own, moments, name)) for name, at in moments
+        BoardCell(name, at, left_ah, _reported(own, moments, name), is_off)
+        for name, at in moments
+        for left_ah, is_off in (expected[name],)
     )
     return BoardRow(row, run, cells, own, first_end(run))
 
@@ -179,8 +183,12 @@ def _step(run: StationRun, at: datetime) -> int:
     return round(elapsed / timedelta(hours=run.clock.step_h))
 
 
-def _ah(run: StationRun, at: datetime) -> float:
-    return float(run.fraction[_step(run, at)] * run.inputs.bounds.full_ah)
+def _left(run: StationRun, at: datetime) -> tuple[float, bool]:
+    """Return the charge left at a moment [Ah], and whether the station is off the air in it."""
+    step = _step(run, at)
+    receive = run.abilities.receive
+    is_off = not bool(receive[min(step, len(receive) - 1)])
+    return float(run.fraction[step] * run.inputs.bounds.full_ah), is_off
 
 
 def _reported(

@@ -260,3 +260,14 @@ def test_a_tested_battery_is_no_untested_batch() -> None:
     result = read_group(EXAMPLE)
     batches = {each.what for each in shared_points(result) if each.kind == "batch"}
     assert batches == {"batch C", "batch D", "batch E", "batch F"}
+
+
+def test_the_board_says_which_post_is_off_the_air_by_then() -> None:
+    # 4 Ah at .5 A from 08:00 are gone by 16:00; 30 Ah are not gone in the first night.
+    board = tonight(run_group(group_of([kit(4), kit(30)])))
+    assert [cell.is_off for cell in board.rows[0].cells] == [True, True, True]
+    assert [cell.is_off for cell in board.rows[1].cells] == [False, False, False]
+    # A report of a full battery puts it on the air again.
+    dusk = board.rows[0].cells[0].at
+    again = tonight(run_group(group_of([kit(4), kit(30)])), [Report("01", dusk, 4.0)]).rows[0]
+    assert [cell.is_off for cell in again.cells] == [True, False, True]

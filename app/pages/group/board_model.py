@@ -93,7 +93,8 @@ class BoardModel(TypedTable):
         if cell is None:
             return NONE
         if not self._is_report(column):
-            return f"{fixed(cell.expected_ah, 1)}{NBSP}at {cell.at:%H:%M}"
+            off = ", off" if cell.is_off else ""
+            return f"{fixed(cell.expected_ah, 1)}{NBSP}at {cell.at:%H:%M}{off}"
         return "" if cell.reported_ah is None else fixed(cell.reported_ah, 1)
 
     def take(self, row: int, column: int, text: str) -> str:
