@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
 
 from app.widgets.number_text import (
     NumberTextError,
@@ -19,6 +21,7 @@ from app.widgets.number_text import (
     step_of,
     understood,
 )
+from app.widgets.whole_box import WholeBox
 from model.editing.field_facts import field_at
 from model.support.figures import NBSP, percent
 
@@ -188,3 +191,15 @@ def test_text_of_numbers() -> None:
     assert quantity(5.2, "kg", 2) == f"5.2{NBSP}kg"
     assert quantity(1.0, "kg", 2, us=True) == f"2.2{NBSP}lb"
     assert [step_of(x) for x in (12.0, 0.16, 100.0, 0.0)] == pytest.approx([1, 0.01, 10, 1])
+
+
+@pytest.mark.parametrize(("typed", "held"), [("12", 12), ("7,5", 7), ("7.5", 7), ("1,0", 1)])
+def test_a_whole_number_takes_no_digit_behind_a_comma_for_one_before_it(
+    qtbot: QtBot, typed: str, held: int
+) -> None:
+    box = WholeBox()
+    qtbot.addWidget(box)
+    box.selectAll()
+    QTest.keyClicks(box, typed)
+    box.interpretText()
+    assert box.value() == held

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.editors.fields.clock_text import read_clock
 from app.editors.fields.editor import NoteLabel
 from app.editors.fields.line import LineEdit
+from app.widgets.whole_box import WholeBox
 from model.scenario.declare import MINUTES_A_DAY, minutes_of
 
 USUAL_TIMES = "08:00 13:00 18:00"
@@ -30,7 +31,7 @@ class NetRow(QWidget):
         self.times = LineEdit(24, self)
         self.times.setText(USUAL_TIMES)
         self.times.setAccessibleName("Times of the nets")
-        self.minutes = QSpinBox(self)
+        self.minutes = WholeBox(self)
         self.minutes.setRange(1, MINUTES_A_DAY)
         self.minutes.setValue(30)
         self.minutes.setSuffix(" min")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.pages.odds.frontier_chart import FrontierChart
 from app.pages.odds.rank_bars import RankBars, Ranked
@@ -11,6 +11,7 @@ from app.widgets.labels import sentence_label
 from app.widgets.plain_table import PlainTable
 from app.widgets.sections import Section, SideBySide
 from app.widgets.tokens import GRID_PX
+from app.widgets.whole_box import WholeBox
 from model.odds.answer_sentences import (
     GOAL_WORDS,
     MEETS_MEANS,
@@ -52,7 +53,7 @@ class AnswersPart(QWidget):
         self.no_drivers = sentence_label("Nothing stands out from chance.")
         self.narrows = sentence_label()
         self.narrows.setAccessibleName("what would narrow the odds")
-        self.of_ten = QSpinBox()
+        self.of_ten = WholeBox()
         self.of_ten.setRange(1, 9)
         self.of_ten.setValue(9)
         self.of_ten.setSuffix(" of 10 trial trips")

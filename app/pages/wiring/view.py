@@ -9,7 +9,6 @@ from PySide6.QtWidgets import (
     QFrame,
     QScrollArea,
     QSizePolicy,
-    QSpinBox,
     QVBoxLayout,
     QWidget,
 )
@@ -26,6 +25,7 @@ from app.widgets.labels import heading, sentence_label
 from app.widgets.number_text import quantity
 from app.widgets.sections import Section, SideBySide
 from app.widgets.tokens import GRID_PX
+from app.widgets.whole_box import WholeBox
 from model.engine.run import StationRun
 from model.results.voltage_drop import Chain, chain_at, chain_at_charge
 from model.scenario.part_cautions import part_cautions
@@ -58,7 +58,7 @@ class LeadsView(QWidget):
         self.moment = QComboBox()
         self.moment.addItems(list(MOMENTS))
         self.moment.setAccessibleName("moment")
-        self.charge = QSpinBox()
+        self.charge = WholeBox()
         self.charge.setRange(1, 100)
         self.charge.setValue(50)
         self.charge.setSuffix(" %")
