@@ -67,6 +67,7 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
     watch.said.connect(window.foot.say)
     try:
         window.show()
+        window.lenses.load_ahead()
         # A signal does not keep what it is connected to: it is held until the window has gone.
         offer = _offer(window, autosave)
         _begin(window, offer, paths, settings, hook)

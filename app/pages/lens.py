@@ -56,7 +56,12 @@ class Lens(QWidget):
         self._feed.forget()
         if self._fed is not None:
             self._fed = None
-            self.view.stop()
+            self.view.rest()
+
+    def end(self) -> None:
+        """Rest, and wait for what works: to be called before the window goes."""
+        self.rest()
+        self.view.stop()
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from importlib import import_module
 
-from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -23,7 +23,9 @@ from app.pages.questions import Questions
 from app.pages.view import Around, View
 from app.widgets.icons import IconDress
 from app.widgets.tokens import GRID_PX
+from app.work.jobs import Jobs
 from model.engine.comparison import Comparison
+from model.support.progress import Search
 
 
 @dataclass(frozen=True)
@@ -87,6 +89,17 @@ VIEWS = {
 }
 
 
+# So long after the window has come, what the lenses need is loaded beside it. [ms]
+AHEAD_MS = 1500
+
+
+def search_modules() -> Search[None]:
+    """Load the module of each view, for whoever looks through a lens later."""
+    for number, (module, _) in enumerate(VIEWS.values()):
+        import_module(f"app.pages.{module}")
+        yield number / len(VIEWS)
+
+
 class Lenses(QWidget):
     """A tab for each lens; a lens is made when it is first looked at.
 
@@ -104,6 +117,9 @@ class Lenses(QWidget):
         self._comparison: Comparison | None = None
         self.made: dict[str, Lens] = {}
         self._questions: dict[str, Questions] = {}
+        self._loading = Jobs(self)
+        self._ahead = QTimer(self, singleShot=True, interval=AHEAD_MS)
+        self._ahead.timeout.connect(self._load)
         self.tabs = QTabBar()
         self.tabs.setAccessibleName("lenses")
         self.tabs.setDrawBase(False)
@@ -170,6 +186,18 @@ class Lenses(QWidget):
         self.made[view].setFocus()
         return self.made[view]
 
+    def load_ahead(self) -> None:
+        """Load what the lenses need, soon and beside the window: a first look then is quick."""
+        self._ahead.start()
+
+    def _load(self) -> None:
+        self._loading.start(search_modules())
+
+    @property
+    def is_loading(self) -> bool:
+        """Whether what the lenses need is being loaded, or soon will be."""
+        return self._ahead.isActive() or self._loading.is_running
+
     def show_comparison(self, comparison: Comparison) -> None:
         """Let what is seen follow a newer comparison."""
         self._comparison = comparison
@@ -183,8 +211,10 @@ class Lenses(QWidget):
 
     def close_lenses(self) -> None:
         """End all work: to be called before the window goes."""
+        self._ahead.stop()
+        self._loading.close()
         for lens in self.made.values():
-            lens.rest()
+            lens.end()
 
     def _seen_of(self, key: str) -> Lens | None:
         kind = next(kind for kind in PLACES if kind.key == key)

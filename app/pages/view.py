@@ -91,8 +91,12 @@ class View(QWidget):
         """Show a comparison."""
         raise NotImplementedError
 
+    def rest(self) -> None:
+        """Work no more while it is out of sight; who can, tells the worker and does not wait."""
+        self.stop()
+
     def stop(self) -> None:
-        """End what works beside the window."""
+        """End what works beside the window, and wait for it: the window is about to go."""
 
 
 def edit(document: Document, seen: Scenario | None, path: str, value: Any) -> list[str]:

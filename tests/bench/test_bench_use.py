@@ -48,6 +48,9 @@ def window(qtbot: QtBot) -> Iterator[MainWindow]:
     made.resize(1280, 800)
     made.show()
     QCoreApplication.processEvents()
+    # As the program does once it stands.
+    made.lenses.load_ahead()
+    qtbot.waitUntil(lambda: not made.lenses.is_loading, timeout=60_000)
     with frozen():
         yield made
 

@@ -97,6 +97,9 @@ class KitPage(View):
         self.sheets.forbid_paper()
         self._jobs.start(_kits(comparison))
 
+    def rest(self) -> None:
+        self._jobs.cancel()
+
     def stop(self) -> None:
         self._jobs.close()
 

@@ -140,6 +140,9 @@ class OddsPage(View):
     def show_comparison(self, comparison: Comparison) -> None:
         self.work.show_scenario(comparison.scenario)
 
+    def rest(self) -> None:
+        self.work.rest()
+
     def stop(self) -> None:
         self.work.stop()
 

@@ -116,11 +116,15 @@ class OddsWork(QObject):
         self._jobs.cancel()
         self._next = None
 
-    def stop(self) -> None:
-        """End the work and wait for the worker; what is not done begins again when seen."""
+    def rest(self) -> None:
+        """End the work; what is not done begins again when seen."""
         if self._next is not None:
             self._scenario = None
         self.cancel()
+
+    def stop(self) -> None:
+        """End the work and wait for the worker: to be called before the window goes."""
+        self.rest()
         self._jobs.close()
 
     def _go_on(self) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import cast
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QShowEvent
+from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSlider, QVBoxLayout, QWidget
 
 from app.pages.size.input_words import value_words
@@ -102,6 +102,10 @@ class Hand(QWidget):
     def stop(self) -> None:
         """Wait for the worker: to be called before the window goes."""
         self._latest.close()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        self._latest.forget()
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)

@@ -45,6 +45,9 @@ class SizingPage(View):
         self.sizing.show_kept(self.around.document.kept)
         self.sizing.show_comparison(comparison)
 
+    def rest(self) -> None:
+        """Each part ends its work once it is hidden."""
+
     def stop(self) -> None:
         self.sizing.stop()
 

@@ -64,10 +64,15 @@ class CuresList(QWidget):
         if self._is_due:
             self._quiet.start()
 
-    def stop(self) -> None:
-        """End the search and wait for the worker; it begins again once this is seen again."""
+    def rest(self) -> None:
+        """End the search; it begins again once this is seen again."""
         self._quiet.stop()
         self._is_due = self._is_due or self._jobs.is_running
+        self._jobs.cancel()
+
+    def stop(self) -> None:
+        """End the search and wait for the worker: to be called before the window goes."""
+        self.rest()
         self._jobs.close()
 
     def refresh(self) -> None:

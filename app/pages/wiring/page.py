@@ -43,6 +43,9 @@ class LeadsPage(View):
         self.station.show_stations(comparison.scenario)
         self._show_run()
 
+    def rest(self) -> None:
+        self.leads.rest()
+
     def stop(self) -> None:
         self.leads.stop()
 

@@ -127,6 +127,10 @@ class LeadsView(QWidget):
         if self.moment.currentText() == POINTED:
             self._show_chain()
 
+    def rest(self) -> None:
+        """End the search; it begins again once this is seen again."""
+        self.cures.rest()
+
     def stop(self) -> None:
         """Wait for the worker: to be called before the window goes."""
         self.cures.stop()

@@ -137,7 +137,8 @@ class BenchPage(View):
         if index not in self._forms:
             form = BenchForm(self.around.desk, index)
             form.sheet_wanted.connect(self._on_sheet_wanted)
-            form.rebuild(self._waiting.pop(index, {}))
+            if waiting := self._waiting.pop(index, {}):
+                form.rebuild(waiting)
             form.typed_changed.connect(self._on_typed)
             self._forms[index], self._built_for[index] = form, station
             self.forms.addWidget(form)
