@@ -72,9 +72,10 @@ class LineEdit(QLineEdit):
         self.setPalette(palette)
 
     def sizeHint(self) -> QSize:
-        frame = super().sizeHint().height() - self.fontMetrics().height()
-        width = self.fontMetrics().horizontalAdvance("0") * self._characters + frame + 8
-        return QSize(width, super().sizeHint().height())
+        height, metrics = super().sizeHint().height(), self.fontMetrics()
+        frame = height - metrics.height()
+        width = metrics.horizontalAdvance("0") * self._characters + frame + 8
+        return QSize(width, height)
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()
