@@ -9,10 +9,10 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QGraphicsWidget
 
-from app.charts.fonts import bold_font, note_font
+from app.charts.fonts import bold_font, measured, note_font
 from app.charts.ink import Ink
 from app.charts.layer import Layer
 from app.charts.span import Span
@@ -106,35 +106,32 @@ class PaneLabels(Layer):
             return
         plate = QColor(self._ink.ground)
         plate.setAlpha(PLATE_ALPHA)
-        painter.fillRect(self._title_box().adjusted(-3, 0, 3, 0), plate)
-        painter.setFont(bold_font())
+        bold, note, title = bold_font(), note_font(), self._title_box()
+        painter.fillRect(title.adjusted(-3, 0, 3, 0), plate)
+        painter.setFont(bold)
         painter.setPen(self._ink.faint_text)
         flags = Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip
-        painter.drawText(self._title_box(), flags, self._title)
+        painter.drawText(title, flags, self._title)
         if self._floor_words:
-            painter.setFont(note_font())
+            painter.setFont(note)
             place = self._floor_box()
             painter.fillRect(place.adjusted(-3, 0, 3, 0), plate)
             painter.drawText(place, flags, self._floor_words)
         for place, label in self._places():
             painter.fillRect(place.adjusted(-2, 0, 2, 0), plate)
-            painter.setFont(bold_font() if label.is_bold else note_font())
+            painter.setFont(bold if label.is_bold else note)
             painter.setPen(label.colour)
             painter.drawText(place, flags, label.words)
 
     def _title_box(self) -> QRectF:
-        metrics, box = QFontMetricsF(bold_font()), self._view.rect()
+        font, box = measured(bold_font()), self._view.rect()
         top = box.bottom() - self._title_share * box.height() + 3
-        width = metrics.horizontalAdvance(self._title)
-        return QRectF(box.left() + INSET_PX + 4, top, width, metrics.height())
+        return QRectF(box.left() + INSET_PX + 4, top, font.width_px(self._title), font.height_px)
 
     def _floor_box(self) -> QRectF:
-        metrics, box = QFontMetricsF(note_font()), self._view.rect()
-        width = metrics.horizontalAdvance(self._floor_words)
-        return QRectF(
-            box.right() - width - INSET_PX, box.bottom() - metrics.height() - 2, width,
-            metrics.height(),
-        )  # fmt: skip
+        font, box = measured(note_font()), self._view.rect()
+        width, height = font.width_px(self._floor_words), font.height_px
+        return QRectF(box.right() - width - INSET_PX, box.bottom() - height - 2, width, height)
 
     def _places(self) -> list[tuple[QRectF, PaneLabel]]:
         box = self._view.rect()
@@ -165,8 +162,8 @@ class PaneLabels(Layer):
 
     def _around(self, label: PaneLabel, box: QRectF) -> Floats:
         """Return places beside a moment, the usual ones first, shape (places, 4): QRectF's."""
-        metrics = QFontMetricsF(bold_font() if label.is_bold else note_font())
-        width, height = metrics.horizontalAdvance(label.words), metrics.height()
+        font = measured(bold_font() if label.is_bold else note_font())
+        width, height = font.width_px(label.words), font.height_px
         x, y = self._px(label.minute), box.bottom() - label.share * box.height()
         places = []
         for gap in (AWAY_PX, AWAY_PX + height, AWAY_PX + 2 * height):

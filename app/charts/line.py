@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import starmap
 from typing import Any
 
 import numpy as np
@@ -36,6 +37,7 @@ class Line(Layer):
         self._filled: QBrush | None = None
         # What draws it, and the place and the stretch it was made for.
         self._pieces: tuple[QPen, list[QLineF]] | None = None
+        self._outline: QPolygonF | None = None
         self._placed_for: tuple[object, ...] = ()
         self.hide()
 
@@ -114,13 +116,15 @@ class Line(Layer):
 
     def draw(self, painter: QPainter, box: QRectF) -> None:
         """Draw it on a screen: in pieces, which stay as they are while other curves change."""
-        if self._filled is not None or not self._is_blurred:
-            self.draw_picture(painter, box)
-            return
         placed_for = (box, self._span.low, self._span.high)
-        if self._pieces is None or placed_for != self._placed_for:
+        if placed_for != self._placed_for:
             self._placed_for = placed_for
-            self._pieces = in_pieces(self._pen, *self._placed(box))
+            self._pieces = self._outline = None
+        if self._filled is not None or not self._is_blurred:
+            self._outline = self._outline or self._outlined(box)
+            self._draw_outline(painter, self._outline)
+            return
+        self._pieces = self._pieces or in_pieces(self._pen, *self._placed(box))
         pen, lines = self._pieces
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(pen)
@@ -128,17 +132,25 @@ class Line(Layer):
 
     def draw_picture(self, painter: QPainter, box: QRectF) -> None:
         """Draw it as one line, or as an area."""
+        self._draw_outline(painter, self._outlined(box))
+
+    def _draw_outline(self, painter: QPainter, outline: QPolygonF) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, self._is_blurred)
-        x_px, y_px = self._placed(box)
-        points = [QPointF(*pair) for pair in zip(x_px.tolist(), y_px.tolist(), strict=True)]
         painter.setPen(self._pen)
         if self._filled is None:
-            painter.drawPolyline(QPolygonF(points))
-            return
-        bottom = self._down(0.0, box)
-        ends = (QPointF(points[-1].x(), bottom), QPointF(points[0].x(), bottom))
-        painter.setBrush(self._filled)
-        painter.drawPolygon(QPolygonF([*points, *ends]))
+            painter.drawPolyline(outline)
+        else:
+            painter.setBrush(self._filled)
+            painter.drawPolygon(outline)
+
+    def _outlined(self, box: QRectF) -> QPolygonF:
+        """Return the line through the points drawn; of an area, its whole edge."""
+        x_px, y_px = self._placed(box)
+        points = list(starmap(QPointF, zip(x_px.tolist(), y_px.tolist(), strict=True)))
+        if self._filled is not None:
+            bottom = self._down(0.0, box)
+            points += (QPointF(points[-1].x(), bottom), QPointF(points[0].x(), bottom))
+        return QPolygonF(points)
 
     def _placed(self, box: QRectF) -> tuple[Floats, Floats]:
         """Return where the points drawn stand in the pane. [px]"""
@@ -152,5 +164,5 @@ class Line(Layer):
         return box.bottom() - (value - low) * (box.height() / (high - low))
 
     def _renew(self) -> None:
-        self._pieces = None
+        self._pieces = self._outline = None
         self.update()

@@ -1,4 +1,4 @@
-"""What a course takes from its loads and its panel: worked out once for each, whatever the battery.
+"""What a course takes from its loads, its panel and its cells: worked out once for each.
 
 Numbers of a run stand in two forms: arrays, and the plain numbers that the step rule runs on, which
 take longer to make than to run through. A change of the battery makes neither anew.

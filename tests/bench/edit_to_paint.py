@@ -6,8 +6,8 @@ line is the time on the clock, with the wait that lets several edits make one ru
 what the window's thread worked for it, which other programs on the computer disturb less. What
 follows the painted curve (results, findings, plan, words) is the third. The floor is the step rule
 alone over the station that was edited, its inputs ready, in the same process. A drag moves the end
-of the first block of the plan, or the sky of a day, as often as the window takes it. Read the
-numbers; nothing here fails on time.
+of the first block of the plan, or the sky of a day, as often as the window takes it; and once more by the pointer on the strip, where
+card and cursor follow as well. Read the numbers; nothing here fails on time.
 """
 
 from __future__ import annotations
@@ -23,7 +23,8 @@ from time import perf_counter, thread_time
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from PySide6.QtCore import QCoreApplication, QElapsedTimer, QEventLoop
+from PySide6.QtCore import QCoreApplication, QElapsedTimer, QEvent, QEventLoop, QPointF, Qt
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication
 
 from app.main_window import MainWindow
@@ -135,6 +136,22 @@ def sky_moves(window: MainWindow) -> Iterator[Callable[[], object]]:
         yield lambda share=share: window.document.edit("day.sky.0", share / 100)
 
 
+def pointer_moves(window: MainWindow) -> Iterator[Callable[[], object]]:
+    """Yield moves of the pointer that holds the end of the first block, to and fro."""
+    canvas, kind, left = window.plan.canvas, QEvent.Type, Qt.MouseButton.LeftButton
+    edge = QPointF(canvas.pieces(0)[0].right(), canvas.height() / 4)
+
+    def send(what: QEvent.Type, button: Qt.MouseButton, along_px: int) -> None:
+        at = edge + QPointF(along_px, 0)
+        held = Qt.KeyboardModifier.NoModifier
+        event = QMouseEvent(what, at, canvas.mapToGlobal(at), button, left, held)
+        QCoreApplication.sendEvent(canvas, event)
+
+    send(kind.MouseButtonPress, left, 0)
+    for px in cycle([*range(60), *range(60, 0, -1)]):
+        yield lambda px=px: send(kind.MouseMove, Qt.MouseButton.NoButton, px)
+
+
 def drag(watch: Watch, what: str, moves: Iterator[Callable[[], object]], seconds: float) -> None:
     """Print how many new curves a second of work a drag gives, and the last value's wait."""
     worked, runs, ends_at = thread_time(), watch.runs, thread_time() + seconds
@@ -176,7 +193,10 @@ def main() -> None:
     tell(f"{given.stations} stations, {given.days} days, window of 1280 x 800")
     edits(watch, given.edits)
     floor(window)
-    for what, moves in (("plan", plan_moves(window)), ("sky", sky_moves(window))):
+    for what, moves in (
+        ("plan", plan_moves(window)), ("sky", sky_moves(window)),
+        ("plan by the pointer", pointer_moves(window)),
+    ):  # fmt: skip
         drag(watch, what, moves, given.drag_seconds)
         watch.rest(QUIET_MS)
     window.document.undo_stack.setClean()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
 
-from app.charts.fonts import bold_font, note_font
+from app.charts.fonts import bold_font, measured, note_font
 from app.charts.ink import Ink
 from app.charts.margins import Margin
 from app.charts.span import Span
@@ -113,19 +113,20 @@ class Lanes(Margin):
     def _words_of(
         self, lane: Lane, row: tuple[float, float], left: float
     ) -> list[tuple[QRectF, str]]:
-        metrics, (top, height) = QFontMetricsF(note_font()), row
+        (top, height), width_px = row, measured(note_font()).width_px
         if lane.note:
+            metrics = QFontMetricsF(note_font())
             note = metrics.elidedText(lane.note, Qt.TextElideMode.ElideRight, self._span.width_px)
-            return [(QRectF(left + 4, top, metrics.horizontalAdvance(note), height), note)]
+            return [(QRectF(left + 4, top, width_px(note), height), note)]
         found = []
         for piece in lane.pieces:
             if not piece.words:
                 continue
             begin, end = self._ends(piece, left)
-            fitting = (w for w in piece.words if metrics.horizontalAdvance(w) + 6 <= end - begin)
+            fitting = (w for w in piece.words if width_px(w) + 6 <= end - begin)
             words = next(fitting, "")
             if words:
-                width = metrics.horizontalAdvance(words)
+                width = width_px(words)
                 found.append((QRectF((begin + end - width) / 2, top, width, height), words))
         return found
 

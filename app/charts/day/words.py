@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from functools import lru_cache
 
 from app.charts.time_marks import full_text
 from app.widgets.number_text import fixed
@@ -14,6 +13,7 @@ from model.engine.run import StationRun
 from model.files.csv_table import csv_text
 from model.results.minute import Moment
 from model.results.wording import USE_LABELS, cause_label, name_at
+from model.support.cache import kept_while_it_lives
 from model.support.figures import day_and_time, percent, told
 from model.verdict.order import is_guessed
 
@@ -40,13 +40,12 @@ def station_name(comparison: Comparison, index: int) -> str:
     return name_at(comparison.scenario, index)
 
 
+@kept_while_it_lives
 def failures(run: StationRun) -> tuple[Failure, ...]:
     """Return when abilities first end, in order; those that end in one minute are told together."""
     return _failures(run.clocks, run.trip.days, about=is_guessed(run))
 
 
-# Plot, strip and words ask for the same few stations several times after each change.
-@lru_cache(maxsize=16)
 def _failures(clocks: Clocks, days: int, *, about: bool) -> tuple[Failure, ...]:
     ends: dict[datetime, list[tuple[str, Clock]]] = {}
     for what, clock in (
