@@ -6,8 +6,9 @@ line is the time on the clock, with the wait that lets several edits make one ru
 what the window's thread worked for it, which other programs on the computer disturb less. What
 follows the painted curve (results, findings, plan, words) is the third. The floor is the step rule
 alone over the station that was edited, its inputs ready, in the same process. A drag moves the end
-of the first block of the plan, or the sky of a day, as often as the window takes it; and once more by the pointer on the strip, where
-card and cursor follow as well. Read the numbers; nothing here fails on time.
+of the first block of the plan, or the sky of a day, as often as the window takes it; and once more
+by the pointer on the strip, where card and cursor follow as well. Read the numbers; nothing here
+fails on time.
 """
 
 from __future__ import annotations
