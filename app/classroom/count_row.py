@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFont, QIntValidator
+from PySide6.QtCore import QRegularExpression, Qt, Signal
+from PySide6.QtGui import QFont, QRegularExpressionValidator
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QWidget
 
 from app.classroom.kept import COUNT_LIMIT
 from model.lessons.run import letter
+
+_DIGITS = QRegularExpression(f"[0-9]{{0,{len(str(COUNT_LIMIT))}}}")
 
 
 class CountRow(QWidget):
@@ -28,8 +30,8 @@ class CountRow(QWidget):
         row.addWidget(self._hands)
         for index in range(most):
             field, label = QLineEdit(), QLabel(letter(index))
-            field.setValidator(QIntValidator(0, COUNT_LIMIT, field))
-            field.setMaxLength(3)
+            # A validator of numbers takes the signs between thousands of some languages too.
+            field.setValidator(QRegularExpressionValidator(_DIGITS, field))
             field.textEdited.connect(self._on_edited)
             label.setBuddy(field)
             for widget in (label, field):

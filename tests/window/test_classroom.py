@@ -21,11 +21,12 @@ from class_room import (
     press,
     type_line,
 )
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QLocale, QPointF, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.classroom import ClassroomWindow
+from app.classroom.count_row import CountRow
 from app.classroom.course import Course
 from app.classroom.programme import OPEN
 from app.classroom.record import ClassRecords
@@ -558,3 +559,20 @@ def test_without_a_list_nothing_of_a_row_can_be_asked_for(
         assert not window.list_page.buttons[key].isEnabled()
     for ask in (window.write_csv, window.write_handouts, window.begin_anew, window.open_listed):
         ask(-1)
+
+
+@pytest.mark.parametrize("text", ["7,", "1,2", "-3", "1 000", "4.5", "+9", "1234"])
+def test_hands_are_digits_in_every_language(qtbot: QtBot, text: str) -> None:
+    row = CountRow(2)
+    qtbot.addWidget(row)
+    row.ask(("yes", "no"), ())
+    told: list[list[int]] = []
+    row.counted.connect(told.append)
+    field = row.fields[0]
+    field.setLocale(QLocale(QLocale.Language.German))
+    qtbot.keyClicks(field, text)
+    assert field.text() == "".join(mark for mark in text if mark in "0123456789")[:3]
+    if field.text():
+        assert told[-1] == [int(field.text()), 0]
+    else:
+        assert not told
