@@ -27,6 +27,5 @@ def test_a_window_killed_while_it_types_offers_the_right_file_and_all_but_two_se
     with ThreadPoolExecutor(2) as both:
         reports = list(both.map(partial(kill_while_typing, 3, longest_typing_s=5.0), [1, 2]))
     assert [fault for report in reports for fault in report.faults] == []
+    # Where nothing were kept, whoever is killed after two seconds without a save would show it.
     assert sum(report.kills for report in reports) == 6
-    # Most kills fall where something is not saved.
-    assert sum(report.nothing_to_offer for report in reports) < 6

@@ -190,6 +190,7 @@ def test_whichever_call_of_the_class_record_fails_the_next_guess_brings_all(
             is_over = failing_disk.count < call
         assert said == "" or is_plain(said)
         assert records.add("votes", question="q", round=2, counts=[2]) == ""
+        records.let_go()
         kept = ClassRecords(tmp_path / f"{call}").go_on("a")
         assert kept is not None
         assert kept.said["q"].votes == {1: [1], 2: [2]}

@@ -5,6 +5,9 @@ from __future__ import annotations
 from PySide6.QtWidgets import QComboBox, QLabel
 from user import User
 
+from app.editors.place.sky import dates_of
+from app.editors.place.sky_buttons import SkyButton
+
 TEXT = "day, sky by date"
 SATURDAY, SUNDAY, MONDAY = (f"{name} Apr, sky" for name in ("Sat 17", "Sun 18", "Mon 19"))
 
@@ -98,3 +101,15 @@ def test_a_finding_of_the_sky_leads_to_its_text(user: User) -> None:
 
 def test_the_choice_says_what_a_word_stands_for(user: User) -> None:
     assert "light over that of a clear day" in user.find("day, sky").accessibleDescription()
+
+
+def test_a_word_chosen_for_a_date_that_is_gone_changes_nothing(user: User) -> None:
+    # The menu was open while another file, or fewer days, took its place.
+    buttons = user.window.findChildren(SkyButton)
+    menu = buttons[2].menu()
+    user.window.document.edit("day.days", 1)
+    user.window.document.edit("day.start_hour", 0.0)
+    before = user.window.document.scenario
+    assert len(dates_of(before)) == 1
+    menu.actions()[-1].trigger()
+    assert user.window.document.scenario == before

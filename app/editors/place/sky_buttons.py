@@ -86,4 +86,6 @@ class SkyButtons(QWidget):
         self._all.setText(MORE.format(len(shown)))
 
     def _on_chosen(self, number: int, word: SkyWord) -> None:
-        put_sky(self._desk, word, number)
+        # A menu left open may outlast its date: another file, opened meanwhile, has fewer.
+        if number < len(dates_of(self._desk.document.scenario)):
+            put_sky(self._desk, word, number)
