@@ -149,7 +149,9 @@ def test_a_lens_that_is_left_ends_its_work(user: User) -> None:
     jobs = window.view.leads.cures._jobs  # type: ignore[attr-defined]
     user.wait_for(lambda: jobs.is_running)
     leave(user)
-    assert jobs._pool.activeThreadCount() == 0
+    # It is told to stop and not waited for: it looks up between two runs.
+    user.wait_for(lambda: jobs._pool.activeThreadCount() == 0)
+    assert not jobs.is_running
     again = opened(user, "leads")
     assert again is window
     user.wait_for(lambda: "No change" in again.view.leads.cures.state.text())  # type: ignore[attr-defined]
