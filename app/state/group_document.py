@@ -177,7 +177,7 @@ def begun(path: Path, source: Path, scenario: Scenario) -> None:
         raise SaveError(f"{shown_name(path)}: holds the scenario itself; choose another name")
 
     def write() -> None:
-        name = source.name if path.parent == source.parent else _free(path.parent, source)
+        name = source.name if path.parent == source.parent else _free(path, source)
         text = dump_group(new_group(scenario, name))
         if path.parent != source.parent:
             write_text(dump_scenario(scenario), path.parent / name, is_wanted)
@@ -189,10 +189,11 @@ def begun(path: Path, source: Path, scenario: Scenario) -> None:
         raise SaveError(f"{shown_name(path)}: {error.faults[0]}") from None
 
 
-def _free(folder: Path, source: Path) -> str:
-    """Return a name that no other file of a folder has."""
-    names = (f"{source.stem}-{number}{source.suffix}" for number in count(2))
-    return next(name for name in chain((source.name,), names) if not (folder / name).exists())
+def _free(path: Path, source: Path) -> str:
+    """Return a name beside a file that neither it nor any other file there has."""
+    numbered = (f"{source.stem}-{number}{source.suffix}" for number in count(2))
+    beside = (path.with_name(name) for name in chain((source.name,), numbered))
+    return next(each.name for each in beside if each != path and not each.exists())
 
 
 class _Change(QUndoCommand):

@@ -351,3 +351,18 @@ def test_a_new_group_has_the_stations_of_the_open_scenario(
     assert (tmp_path / "club" / "kit.toml").exists()
     assert [row.kit.station for row in run_group(window.document.whole).posts] == list(stations)
     user.window.views.groups.end()
+
+
+def test_a_new_group_named_as_its_kit_does_not_take_its_place(
+    user: User, tmp_path: Path, answers: Answers
+) -> None:
+    answers.save = tmp_path / "net.toml"
+    assert user.window.files.save()
+    (tmp_path / "club").mkdir()
+    answers.save = tmp_path / "club" / "net.toml"
+    user.window.commands.by_key["file.new_group"].trigger()
+    window = user.window.views.groups.window
+    assert window is not None
+    assert window.document.group.posts[0].scenario == "net-2.toml"
+    assert window.document.whole.scenarios[0][1] == user.window.document.scenario
+    user.window.views.groups.end()
