@@ -68,8 +68,6 @@ class Bars(Canvas):
             self.chosen.emit(self.bars[self._at].path)
 
     def paint_still(self, painter: QPainter, size: QRectF, ink: Ink) -> None:
-        painter.setFont(self.font())
-        painter.fillRect(size, ink.ground)
         metrics = QFontMetricsF(self.font())
         row_px = self._row_px()
         label_px = min(

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.charts.ink import Ink
 from app.charts.picture_file import save_lines, save_pixels
+from app.widgets.pixels import blank_pixels
 
 PICTURE_SCALE = 2.0
 
@@ -23,7 +24,7 @@ class Canvas(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
     def paint_still(self, painter: QPainter, size: QRectF, ink: Ink) -> None:
-        """Paint what stays the same while the cursor moves."""
+        """Paint what stays the same while the cursor moves, on the ground and in the font of it."""
         raise NotImplementedError
 
     def paint_cursor(self, painter: QPainter, ink: Ink) -> None:
@@ -39,7 +40,7 @@ class Canvas(QWidget):
         image = QImage(self.size() * PICTURE_SCALE, QImage.Format.Format_RGB32)
         with QPainter(image) as painter:
             painter.scale(PICTURE_SCALE, PICTURE_SCALE)
-            self.paint_still(painter, QRectF(self.rect()), Ink.of(self.palette()))
+            self._paint_sheet(painter)
         return image
 
     def save_png(self, path: Path) -> None:
@@ -52,16 +53,19 @@ class Canvas(QWidget):
         save_lines(self._paint_sheet, self.size(), path, name, description)
 
     def _paint_sheet(self, painter: QPainter) -> None:
-        self.paint_still(painter, QRectF(self.rect()), Ink.of(self.palette()))
+        size, ink = QRectF(self.rect()), Ink.of(self.palette())
+        # New pixels hold anything until they are painted on.
+        painter.fillRect(size, ink.ground)
+        painter.setFont(self.font())
+        self.paint_still(painter, size, ink)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         ink = Ink.of(self.palette())
         ratio = self.devicePixelRatioF()
         if self._kept is None or self._kept.size() != self.size() * ratio:
-            self._kept = QPixmap(self.size() * ratio)
-            self._kept.setDevicePixelRatio(ratio)
+            self._kept = blank_pixels(self.size(), ratio)
             with QPainter(self._kept) as painter:
-                self.paint_still(painter, QRectF(self.rect()), ink)
+                self._paint_sheet(painter)
         with QPainter(self) as painter:
             painter.drawPixmap(0, 0, self._kept)
             self.paint_cursor(painter, ink)

@@ -6,6 +6,8 @@ from PySide6.QtCore import QCoreApplication, QEvent, QObject, QRect, QRectF
 from PySide6.QtGui import QPainter, QPixmap
 from PySide6.QtWidgets import QGraphicsView
 
+from app.widgets.pixels import blank_pixels
+
 # What is drawn without blur may reach this far out of the place a scene tells of. [px]
 BLUR_PX = 2
 
@@ -32,8 +34,7 @@ class KeptPicture(QObject):
         viewport = self._view.viewport()
         ratio = viewport.devicePixelRatioF()
         if self._pixels is None or self._pixels.devicePixelRatio() != ratio:
-            self._pixels = QPixmap(viewport.size() * ratio)
-            self._pixels.setDevicePixelRatio(ratio)
+            self._pixels = blank_pixels(viewport.size(), ratio)
             self._stale = [viewport.rect()]
         stale, self._stale = self._stale, []
         if not stale:

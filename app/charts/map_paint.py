@@ -47,9 +47,8 @@ class MapFrame(Frame):
 
 
 def paint_map(painter: QPainter, frame: MapFrame, size: QRectF, ink: Ink, font: QFont) -> None:
-    """Paint all of a map but the cursor."""
+    """Paint all of a map but the cursor and the ground."""
     painter.setFont(font)
-    painter.fillRect(size, ink.ground)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
     for patch in frame.picture.patches:
         _paint_patch(painter, frame, patch, ink)

@@ -56,8 +56,6 @@ class YearStrip(Canvas):
         return size.adjusted(1.8 * line_px, 4, -8, -(2.9 * line_px))
 
     def paint_still(self, painter: QPainter, size: QRectF, ink: Ink) -> None:
-        painter.setFont(self.font())
-        painter.fillRect(size, ink.ground)
         year = self._year
         if year is None:
             return

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app.printing.marks import UNITS_PER_INCH, Page
 from app.printing.paint import paint_page, painting
+from app.widgets.pixels import blank_pixels
 
 ZOOM_STEP = 1.2
 SMALLEST_ZOOM, LARGEST_ZOOM = 0.25, 6.0
@@ -49,8 +50,7 @@ class _Sheet(QWidget):
 
 
 def _picture_of(page: Page, size: QSize, ratio: float) -> QPixmap:
-    picture = QPixmap(size * ratio)
-    picture.setDevicePixelRatio(ratio)
+    picture = blank_pixels(size, ratio)
     picture.fill(QColor(255, 255, 255))
     with painting(picture) as painter:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)

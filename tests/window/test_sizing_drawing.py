@@ -218,3 +218,12 @@ def test_bars_are_chosen_by_keyboard_and_mouse(qtbot: QtBot) -> None:
 def _row(image: QImage, share: float) -> list[int]:
     y = int(image.height() * share)
     return [image.pixel(x, y) for x in range(image.width())]
+
+
+def test_a_map_without_a_result_is_bare_ground(qtbot: QtBot) -> None:
+    shown = MapCanvas("map of batteries")
+    qtbot.addWidget(shown)
+    shown.resize(300, 200)
+    image, ground = shown.grab().toImage(), Ink.of(shown.palette()).ground
+    for x, y in ((10, 10), (150, 100), (290, 190)):
+        assert image.pixelColor(x, y).name() == ground.name()

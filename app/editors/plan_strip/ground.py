@@ -8,6 +8,7 @@ from PySide6.QtGui import QPainter, QPixmap
 from PySide6.QtWidgets import QWidget
 
 from app.charts.ink import Ink
+from app.widgets.pixels import blank_pixels
 from app.work.deferred import Deferred
 
 # Blocks that are dragged are drawn so often at most: more pictures than these nobody sees. [ms]
@@ -38,9 +39,7 @@ class Ground:
     def pixels(self, ink: Ink) -> QPixmap:
         """Return all of it as it stands now."""
         if self._axis is None:
-            ratio = self._canvas.devicePixelRatioF()
-            self._axis = QPixmap(self._canvas.size() * ratio)
-            self._axis.setDevicePixelRatio(ratio)
+            self._axis = blank_pixels(self._canvas.size(), self._canvas.devicePixelRatioF())
             with QPainter(self._axis) as painter:
                 self._draw_axis(painter, ink)
         if self._whole is None:

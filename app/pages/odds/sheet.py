@@ -32,8 +32,6 @@ class Sheet(Canvas):
             self.renew()
 
     def paint_still(self, painter: QPainter, size: QRectF, ink: Ink) -> None:
-        painter.setFont(self.font())
-        painter.fillRect(size, ink.ground)
         painter.setOpacity(OUTDATED_OPACITY if self._is_outdated else 1.0)
         self.paint_now(painter, size, ink)
 
