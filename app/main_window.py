@@ -48,7 +48,7 @@ from app.widgets.anchored import AnchoredSheet
 from app.widgets.fitting import fit_in
 from app.widgets.sides import Sides
 from app.widgets.undo_words import name_undo
-from app.work.deferred import AFTER_PAINT_APART_MS, AFTER_PAINT_MS, Deferred
+from app.work.deferred import Deferred
 from app.work.jobs import Jobs
 from model.editing.power_match import with_power_matched
 from model.engine.comparison import Comparison
@@ -74,7 +74,7 @@ class MainWindow(QMainWindow):
         self.theme.apply()
         self.display.apply_text_size()
         # The curves come first; all else that shows a run follows once they are painted.
-        self._rest = Deferred(*AFTER_PAINT_MS, self, AFTER_PAINT_APART_MS)
+        self._rest = Deferred.after_paint(self)
         self._rest.due.connect(self._show_rest)
         self.jobs = Jobs(self)
         self.session = Session(self.document, self.jobs, self)

@@ -14,6 +14,7 @@ from app.state.document import Document
 from app.state.edit_context import Desk
 from app.state.held_reports import HeldReports
 from app.state.settings import Settings
+from app.widgets.one_at_a_time import OneAtATime
 from model.editing.paths import value_at
 from model.engine.comparison import Comparison
 from model.scenario.scenario import Scenario
@@ -73,6 +74,12 @@ class View(QWidget):
     def __init__(self, around: Around, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.around = around
+        self._answers: OneAtATime | None = None
+
+    def answer_with(self, answers: OneAtATime) -> None:
+        """Answer the questions with these widgets, in their order."""
+        self._answers = answers
+        answers.changed.connect(self.asked)
 
     @property
     def units(self) -> Units:
@@ -82,10 +89,12 @@ class View(QWidget):
     @property
     def question(self) -> int:
         """The question that is answered, by its place among them."""
-        return 0
+        return 0 if self._answers is None else self._answers.index
 
     def ask(self, number: int) -> None:
         """Answer one of the questions."""
+        if self._answers is not None:
+            self._answers.show_at(number)
 
     def show_comparison(self, comparison: Comparison) -> None:
         """Show a comparison."""

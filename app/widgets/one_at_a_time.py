@@ -33,11 +33,6 @@ class OneAtATime(QWidget):
         """Return the place of what is seen."""
         return self._index
 
-    @property
-    def seen(self) -> QWidget:
-        """Return what is seen."""
-        return self._widgets[self._index]
-
     def show_at(self, index: int) -> None:
         """Show another of the widgets."""
         if index == self._index:

@@ -10,8 +10,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 # How long what follows the curves waits for them to be painted, and through a row of changes; in
 # such a row it takes a share of the time that the curves need, so that it comes a few times a
 # second and not with each of them.
-AFTER_PAINT_MS = 40, 200
-AFTER_PAINT_APART_MS = 160
+AFTER_PAINT_MS, AFTER_PAINT_CAP_MS, AFTER_PAINT_APART_MS = 40, 200, 160
 
 
 class Deferred(QObject):
@@ -33,6 +32,11 @@ class Deferred(QObject):
         self._was_due = -inf
         self._timer = QTimer(self, singleShot=True)
         self._timer.timeout.connect(self._on_due)
+
+    @classmethod
+    def after_paint(cls, parent: QObject) -> Deferred:
+        """Return one for what follows the curves once they are painted."""
+        return cls(AFTER_PAINT_MS, AFTER_PAINT_CAP_MS, parent, AFTER_PAINT_APART_MS)
 
     @property
     def is_waiting(self) -> bool:

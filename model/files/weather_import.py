@@ -10,7 +10,7 @@ import os
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date as Date
-from math import asin, cos, isfinite, isnan, radians, sin, sqrt
+from math import isfinite, isnan
 from typing import NamedTuple
 
 from model.editing.faults import Fault, ScenarioError
@@ -25,6 +25,7 @@ from model.sky.daily_weather import (
     light_in_the_dark_share,
     light_lag_min,
 )
+from model.sky.great_circle import distance_km
 from model.sky.sun_position import Spot
 from model.sky.weather_years import Months, merged_years, months_of, weather_years
 from model.sky.word_scales import WordScales, word_scales
@@ -33,7 +34,6 @@ from model.support.progress import Search, finish
 FILES_LIMIT = 8000
 # A tenth of all light while the sun is down: place or hours are not those of the light.
 DARK_LIGHT_SHARE = 0.1
-EARTH_RADIUS_KM = 6371.0
 SOURCE_LIMIT = 200
 
 
@@ -274,17 +274,6 @@ class _Read:
             for place in self._places.values()
         ]
         return "; ".join(dict.fromkeys(words))
-
-
-def distance_km(spot: Spot, site: Site) -> float:
-    """Return the way along a great circle from a place to a site [km]."""
-    latitudes = radians(spot.latitude_deg), radians(site.latitude_deg)
-    turn = radians(spot.longitude_deg - site.longitude_deg)
-    half = (
-        sin((latitudes[1] - latitudes[0]) / 2.0) ** 2
-        + cos(latitudes[0]) * cos(latitudes[1]) * sin(turn / 2.0) ** 2
-    )
-    return 2.0 * EARTH_RADIUS_KM * asin(sqrt(min(half, 1.0)))
 
 
 def _climate(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -11,9 +10,8 @@ from model.findings.finding import Finding, Setting
 from model.library.new_scenario import CLIMATE, PLACE
 from model.scenario.climate import Climate
 from model.scenario.scenario import Site
+from model.sky.great_circle import distance_km
 
-# Mean radius of the earth [km]: IUGG.
-EARTH_KM = 6371.0
 # A climate table is taken to hold so far around (common practice, no source) [km].
 SAME_CLIMATE_KM = 50.0
 # Legal time lies up to about 3 h from the sun's, in the west of China (from memory) [h].
@@ -24,7 +22,7 @@ def climate_elsewhere(site: Site, climate: Climate | None) -> Iterator[Finding]:
     """Find the climate a new scenario begins with under a place that is not the invented one."""
     if climate is None or climate.model_copy(update={"years": ()}) != CLIMATE:
         return
-    away_km = _apart_km(site, PLACE)
+    away_km = distance_km(site, PLACE)
     if away_km > SAME_CLIMATE_KM:
         yield Finding(
             "warning",
@@ -53,15 +51,6 @@ def _clock_far_from_sun(setting: Setting) -> Iterator[Finding]:
             " fall in other light.",
             "Choose the time zone of the place.",
         )
-
-
-def _apart_km(one: Site, other: Site) -> float:
-    """Return the great-circle distance of two places, by the haversine formula."""
-    up, down = math.radians(one.latitude_deg), math.radians(other.latitude_deg)
-    across = math.radians(one.longitude_deg - other.longitude_deg)
-    wide = math.cos(up) * math.cos(down) * math.sin(across / 2) ** 2
-    half = math.sin((up - down) / 2) ** 2 + wide
-    return 2 * EARTH_KM * math.asin(min(math.sqrt(half), 1.0))
 
 
 SETTING_RULES = (_clock_far_from_sun,)

@@ -11,7 +11,7 @@ from model.editing.units import EntryError, read_entry
 from model.group.group import NET_CONTROL, TITLE_LIMIT, Group, RolePlan, Route
 from model.group.kits import LoadedGroup, kits_of, place_of, standing
 from model.group.routes import place_key
-from model.group.typed_fields import as_group, text_of, with_field, with_values
+from model.group.typed_fields import as_group, fields_of, text_of, with_field, with_values
 from model.scenario.daily import SKY_WORDS, SkyWord
 from model.scenario.scenario import Block, Scenario
 from model.sky.cloud_words import sky_from_text, with_sky
@@ -76,8 +76,7 @@ def with_date_text(whole: LoadedGroup, at: int, column: DateColumn, text: str) -
     values = with_sky(_by_date(group, column), value, at, len(dates_of(whole)))
     if column == "bad_sky":
         return with_values(group, {"bad_sky": values})
-    day = {name: getattr(group.day, name) for name in type(group.day).model_fields}
-    return with_values(group, {"day": day | {column: values}})
+    return with_values(group, {"day": fields_of(group.day) | {column: values}})
 
 
 def _by_date(group: Group, column: DateColumn) -> tuple[Any, ...]:

@@ -3,20 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import asin, cos, radians, sin, sqrt
 
 from model.scenario.scenario import Site
-
-# Mean radius of the Earth: International Union of Geodesy and Geophysics.
-EARTH_KM = 6371.0
-
-
-def distance_km(one: Site, other: Site) -> float:
-    """Return the way over ground between two places by the haversine formula [km]."""
-    north, further = radians(one.latitude_deg), radians(other.latitude_deg)
-    east = radians(other.longitude_deg - one.longitude_deg)
-    half = sin((further - north) / 2) ** 2 + cos(north) * cos(further) * sin(east / 2) ** 2
-    return 2 * EARTH_KM * asin(sqrt(min(half, 1.0)))
+from model.sky.great_circle import distance_km
 
 
 def weathers(sites: Sequence[Site], reach_km: float) -> tuple[int, ...]:

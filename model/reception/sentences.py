@@ -11,7 +11,7 @@ from model.reception.shares import FEW_PATHS, Share
 from model.reception.station_answers import CellAnswers, StationAnswers
 from model.reception.thresholds import MORSE, REFERENCE_BANDWIDTH_HZ, VOICE, Mode
 from model.results.wording import called, capital, listed
-from model.support.figures import NBSP, amount, entered, in_10, span_in_10, with_unit
+from model.support.figures import NBSP, amount, entered, in_10, span_in_10
 
 # Lowest and highest coverage of the nominal 80 % intervals, from 12 evenings on, and the lowest of
 # answers with one bound alone: `python -m tests.laws.reception_trial --seeds 200`.
@@ -181,8 +181,8 @@ def _cost(price: AmplifierPrice, name: str, unit: str, units_per_kg: float) -> s
 def thresholds_line(modes: tuple[Mode, ...]) -> str:
     """Return the thresholds of some modes with their sources."""
     said = [f"{mode.label} {amount(mode.threshold_db, 'dB')} ({mode.source})" for mode in modes]
-    bandwidth = entered(REFERENCE_BANDWIDTH_HZ)
-    return f"Weakest signal over the noise in {with_unit(bandwidth, 'Hz')}: {listed(said)}."
+    bandwidth = entered(REFERENCE_BANDWIDTH_HZ, "Hz")
+    return f"Weakest signal over the noise in {bandwidth}: {listed(said)}."
 
 
 def other_modes_sentence(found: StationAnswers) -> str:

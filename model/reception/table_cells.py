@@ -44,7 +44,7 @@ def _ends(word: str, unit: str) -> bool:
     return len(unit) > 2 and word.endswith(unit)
 
 
-def with_unit(key: str, text: str, unit: str, units: Mapping[str, float]) -> tuple[float, str]:
+def number_in(key: str, text: str, unit: str, units: Mapping[str, float]) -> tuple[float, str]:
     """Return the number in a cell and its unit, that of the column where it names none.
 
     Raises
@@ -72,7 +72,7 @@ def ratio_db(text: str) -> float:
     """Return a signal-to-noise ratio, nan for an empty cell: tried, and not heard [dB]."""
     if not text:
         return float("nan")
-    value, _ = with_unit("snr_db", text, "db", DB_UNITS)
+    value, _ = number_in("snr_db", text, "db", DB_UNITS)
     if not LOWEST_DB <= value <= HIGHEST_DB:
         raise RowError(f"snr_db: must be {LOWEST_DB:g} to {HIGHEST_DB:g} dB, got {value:g}")
     return value
@@ -80,7 +80,7 @@ def ratio_db(text: str) -> float:
 
 def power_w(text: str, unit: str) -> float:
     """Return a transmit power; dBm are rounded to what beacons name: 37 dBm is 5 W [W]."""
-    value, named = with_unit("power", text, unit, POWER_UNITS)
+    value, named = number_in("power", text, unit, POWER_UNITS)
     is_dbm = named == "dbm"
     watts = 10.0 ** (min(value, 100.0) / 10.0 - 3.0) if is_dbm else value * POWER_UNITS[named]
     if not LOWEST_W <= watts <= HIGHEST_W:
@@ -147,7 +147,7 @@ def band_of(text: str, frequency: str, unit: str) -> str:
 def _band_at(text: str, unit: str) -> str:
     if not text:
         return ""
-    value, named = with_unit("frequency_mhz", text, unit, FREQUENCY_UNITS)
+    value, named = number_in("frequency_mhz", text, unit, FREQUENCY_UNITS)
     found = band_at(value * FREQUENCY_UNITS[named])
     if found == OTHER_BAND:
         for other, factor in FREQUENCY_UNITS.items():

@@ -69,20 +69,14 @@ class Weather:
 
 
 @dataclass(frozen=True)
-class Trip:
+class Trip(Dates):
     """A stretch of time with its weather.
 
     Attributes
     ----------
-    date : local date of the start.
-    start_hour : wall clock of the start [h].
-    days : how many times 24 elapsed hours.
     weather : of each local date from ``date`` on.
     """
 
-    date: Date
-    start_hour: float
-    days: int
     weather: Weather
 
     def with_a_day_before(self) -> Trip:

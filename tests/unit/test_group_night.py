@@ -18,11 +18,12 @@ from model.group.group_file import read_group
 from model.group.group_run import GroupResult, run_group
 from model.group.group_words import net_words, next_words
 from model.group.kits import kits_of
-from model.group.reach import distance_km, weathers
+from model.group.reach import weathers
 from model.group.shared_odds import dark_steps, group_odds, search_group_odds, with_odds
 from model.group.single_points import shared_points
 from model.odds.odds import odds as station_odds
 from model.scenario.scenario import Site
+from model.sky.great_circle import distance_km
 from model.sky.sun_times import sun_events
 from tests.unit.group_makers import PANEL, SITE, group_of, kit, post
 

@@ -10,7 +10,7 @@ from app.charts.day.day_chart import DayChart
 from app.charts.day.outlook import outlook_at, outlook_words
 from app.charts.day.words import day_words, moment_words
 from app.charts.time_marks import full_text
-from app.work.deferred import AFTER_PAINT_APART_MS, AFTER_PAINT_MS, Deferred
+from app.work.deferred import Deferred
 from model.engine.comparison import Comparison
 from model.results.minute import Moment, moment
 
@@ -34,7 +34,7 @@ class ReadOut(QObject):
         self.minute = 0
         self._moments: list[Moment | None] = []
         self._read: Comparison | None = None
-        self._later = Deferred(*AFTER_PAINT_MS, self, AFTER_PAINT_APART_MS)
+        self._later = Deferred.after_paint(self)
         self._later.due.connect(self._tell)
 
     @property

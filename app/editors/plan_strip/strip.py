@@ -248,9 +248,7 @@ class PlanStrip(QWidget):
         elif minute >= 0:
             self._ask(lambda: with_nets(plan, [_floor(minute)], NEW_BLOCK_MIN, block), "new block")
         else:
-            self._refuse(
-                "Not done: the day has no free time and no watch; right click where it is to be."
-            )
+            self._refuse(FULL)
         if self._plan() != plan:
             self.choose(len(self._plan()) - 1)
             self.edit()

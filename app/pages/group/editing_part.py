@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from app.state.group_document import GroupDocument
 from model.editing.faults import ScenarioError
@@ -20,6 +20,15 @@ class EditingPart(QWidget):
     def __init__(self, document: GroupDocument, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
+
+    @staticmethod
+    def button(text: str, tip: str, slot: Callable[[], None]) -> QPushButton:
+        """Return a button that says what it does before it does it."""
+        button = QPushButton(text)
+        button.setToolTip(tip)
+        button.setAccessibleDescription(tip)
+        button.clicked.connect(slot)
+        return button
 
     def change(self, text: str, change: Callable[[Group], Group]) -> bool:
         """Change the group as one undo step; return whether it was taken."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.pages.group.columns import POSTS, Column, end_words
 from app.pages.group.editing_part import EditingPart
@@ -36,11 +36,15 @@ class PostsPart(EditingPart):
         self.model = PostsModel(document, display, columns, self)
         self.table = RecordsTable(name, self.model)
         self.says = sentence_label()
-        self.open_button = self._button(
-            "&Open the kit", "Open the file that holds it (Ctrl+Return)"
+        self.open_button = self.button(
+            "&Open the kit", "Open the file that holds it (Ctrl+Return)", self._on_open
         )
-        self.add_button = self._button("&Add a post", "One more post, like the one that is chosen")
-        self.remove_button = self._button("Re&move the post", "Its kit's file stays as it is")
+        self.add_button = self.button(
+            "&Add a post", "One more post, like the one that is chosen", self._on_add
+        )
+        self.remove_button = self.button(
+            "Re&move the post", "Its kit's file stays as it is", self._on_remove
+        )
         buttons = QWidget()
         line = FlowLayout(buttons)
         for button in (self.open_button, self.add_button, self.remove_button):
@@ -51,19 +55,10 @@ class PostsPart(EditingPart):
         whole.addWidget(self.says)
         whole.addWidget(buttons)
         self.setFocusProxy(self.table)
-        self.open_button.clicked.connect(self._on_open)
-        self.add_button.clicked.connect(self._on_add)
-        self.remove_button.clicked.connect(self._on_remove)
         self.table.opened.connect(self.kit_wanted)
         self.table.row_changed.connect(self._tell)
         self.model.dataChanged.connect(self._tell)
         self.table.choose(0)
-
-    def _button(self, text: str, tip: str) -> QPushButton:
-        button = QPushButton(text)
-        button.setToolTip(tip)
-        button.setAccessibleDescription(tip)
-        return button
 
     def follow(self) -> None:
         """Show what the document holds."""

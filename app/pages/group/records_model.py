@@ -27,6 +27,35 @@ class ColumnsModel(TypedTable):
         self.document = document
         self.columns = tuple(columns)
         self._heads = tuple(column.head for column in columns)
+        self._shown = self.held()
+
+    def held(self) -> tuple[Any, ...]:
+        """Return what the document holds, a row each."""
+        raise NotImplementedError
+
+    @staticmethod
+    def key_of(row: Any) -> str:
+        """Return what a row is known by: while it stays, the row that is chosen stays."""
+        return str(row)
+
+    def follow(self) -> None:
+        """Show what the document holds."""
+        before, now = self._shown, self.held()
+        if list(map(self.key_of, before)) == list(map(self.key_of, now)):
+            self._shown = now
+            self.refresh()
+        else:
+            self.beginResetModel()
+            self._shown = now
+            self.endResetModel()
+
+    def count(self) -> int:
+        """Return how many rows there are."""
+        return len(self._shown)
+
+    def name_of(self, row: int) -> str:
+        """Return how sentences call a row."""
+        return self.key_of(self._shown[row])
 
     def heads(self) -> tuple[str, ...]:
         """Return what stands over the columns."""
@@ -68,11 +97,10 @@ class RecordsModel(ColumnsModel):
 
     where: List = "posts"
 
-    def __init__(
-        self, document: GroupDocument, columns: Sequence[Column], parent: QObject | None = None
-    ) -> None:
-        super().__init__(document, columns, parent)
-        self._shown: tuple[Record, ...] = getattr(document.group, self.where)
+    def held(self) -> tuple[Record, ...]:
+        """Return the records of the list."""
+        records: tuple[Record, ...] = getattr(self.document.group, self.where)
+        return records
 
     def result(self, row: int) -> Any:
         """Return what the other columns are told of; None until it is there."""
@@ -88,30 +116,14 @@ class RecordsModel(ColumnsModel):
         """Whether the results are of the group as it is."""
         return True
 
-    def follow(self) -> None:
-        """Show what the document holds."""
-        before = [self._key(record) for record in self._shown]
-        now: tuple[Record, ...] = getattr(self.document.group, self.where)
-        if before != [self._key(record) for record in now]:
-            self.beginResetModel()
-            self._shown = now
-            self.endResetModel()
-        else:
-            self._shown = now
-            self.refresh()
-
     @staticmethod
-    def _key(record: Record) -> str:
-        """Return what a row is known by: while it stays, the row that is chosen stays."""
-        if isinstance(record, Post):
-            return record.kit
-        if isinstance(record, Site):
-            return record.name
-        return " ".join(record.between) if isinstance(record, Route) else record.slot
-
-    def count(self) -> int:
-        """Return how many there are."""
-        return len(self._shown)
+    def key_of(row: Record) -> str:
+        """Return the kit number, the name, the two ends or the kind of part."""
+        if isinstance(row, Post):
+            return row.kit
+        if isinstance(row, Site):
+            return row.name
+        return " ".join(row.between) if isinstance(row, Route) else row.slot
 
     def is_grey(self, _row: int, column: int) -> bool:
         """Whether a result is that of the group before a change."""

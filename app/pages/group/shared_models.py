@@ -48,13 +48,9 @@ class SharedModel(ColumnsModel):
             parent,
         )
 
-    def count(self) -> int:
-        """Return that there is one group."""
-        return 1
-
-    def name_of(self, _row: int) -> str:
-        """Return how sentences call it."""
-        return "the group"
+    def held(self) -> tuple[str, ...]:
+        """Return the one group, as sentences call it."""
+        return ("the group",)
 
     def text(self, _row: int, column: int) -> str:
         """Return a field as it is typed."""
@@ -77,31 +73,21 @@ class DatesModel(ColumnsModel):
             ),
         )
         super().__init__(document, columns, parent)
-        self._dates = dates_of(document.whole)
+
+    def held(self) -> tuple[str, ...]:
+        """Return the names of the dates."""
+        return dates_of(self.document.whole)
 
     def follow(self) -> None:
-        """Show what the document holds."""
-        now = dates_of(self.document.whole)
-        if now == self._dates:
-            self.refresh()
-            return
-        self.beginResetModel()
-        self._dates = now
-        self.forget_refusals()
-        self.endResetModel()
-
-    def count(self) -> int:
-        """Return how many dates there are."""
-        return len(self._dates)
-
-    def name_of(self, row: int) -> str:
-        """Return how sentences call a date."""
-        return self._dates[row]
+        """Show what the document holds; what was refused on other dates is let go."""
+        if self.held() != self._shown:
+            self.forget_refusals()
+        super().follow()
 
     def text(self, row: int, column: int) -> str:
         """Return the date, or a field of it as it is typed."""
         if not column:
-            return self._dates[row]
+            return self.name_of(row)
         return date_text(self.document.group, row, DATE_COLUMNS[column - 1])
 
     def changed(self, row: int, key: str, text: str) -> Group:
@@ -182,29 +168,14 @@ class RolesModel(ColumnsModel):
             Column("", "Plan", "What they work", characters=26),
         )
         super().__init__(document, columns, parent)
-        self._roles = document.group.roles
 
-    def follow(self) -> None:
-        """Show what the document holds."""
-        now = self.document.group.roles
-        if now == self._roles:
-            self.refresh()
-            return
-        self.beginResetModel()
-        self._roles = now
-        self.endResetModel()
-
-    def count(self) -> int:
-        """Return how many roles there are."""
-        return len(self._roles)
-
-    def name_of(self, row: int) -> str:
-        """Return a role."""
-        return self._roles[row]
+    def held(self) -> tuple[str, ...]:
+        """Return the roles."""
+        return self.document.group.roles
 
     def text(self, row: int, column: int) -> str:
         """Return the role, how many posts have it, or what they work."""
-        role, group = self._roles[row], self.document.group
+        role, group = self.name_of(row), self.document.group
         if column == 0:
             return role or NONE
         if column == 1:

@@ -99,12 +99,8 @@ class SharedPart(EditingPart):
         line = QWidget()
         flow = FlowLayout(line)
         for key, text, tip, slot in pieces:
-            button = QPushButton(text)
-            button.setToolTip(tip)
-            button.setAccessibleDescription(tip)
-            button.clicked.connect(slot)
-            flow.addWidget(button)
-            self.buttons[key] = button
+            self.buttons[key] = self.button(text, tip, slot)
+            flow.addWidget(self.buttons[key])
         return line
 
     def _place_buttons(self) -> QWidget:
@@ -132,8 +128,7 @@ class SharedPart(EditingPart):
 
     def follow(self) -> None:
         """Show what the document holds."""
-        self.shared.refresh()
-        for model in (self.dates, self.places, self.routes, self.roles):
+        for model in self._models():
             model.follow()
         group = self._document.group
         self.buttons["remove place"].setEnabled(bool(group.places))

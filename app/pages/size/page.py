@@ -28,16 +28,9 @@ class SizingPage(View):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._said)
         whole.addWidget(self.sizing, 1)
-        self.sizing.asked.connect(self.asked)
+        self.answer_with(self.sizing.sheets)
         self.sizing.edit_requested.connect(self._on_edit)
         around.document.file_changed.connect(self._on_file_changed)
-
-    @property
-    def question(self) -> int:
-        return self.sizing.sheets.index
-
-    def ask(self, number: int) -> None:
-        self.sizing.sheets.show_at(number)
 
     def show_comparison(self, comparison: Comparison) -> None:
         self._seen = comparison.scenario

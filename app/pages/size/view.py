@@ -40,7 +40,6 @@ class SizingView(QWidget):
     """
 
     edit_requested = Signal(str, object)
-    asked = Signal(int)
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -57,7 +56,6 @@ class SizingView(QWidget):
             self.sheets.add(part)
             is_whole = part is self.variants
             part.edit_requested.connect(self.edit_requested if is_whole else self._on_edit)
-        self.sheets.changed.connect(self.asked)
         self.levers.variant_wanted.connect(self._on_variant_wanted)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)

@@ -71,16 +71,9 @@ class BenchPage(View):
         self.station.currentIndexChanged.connect(self._on_changed)
         self.paper.currentIndexChanged.connect(self._on_changed)
         self.answers.changed.connect(self._on_changed)
-        self.answers.changed.connect(self.asked)
+        self.answer_with(self.answers)
         self.keep_button.clicked.connect(self._on_keep)
         display.units_changed.connect(self._on_units_changed)
-
-    @property
-    def question(self) -> int:
-        return self.answers.index
-
-    def ask(self, number: int) -> None:
-        self.answers.show_at(number)
 
     def show_comparison(self, comparison: Comparison) -> None:
         document = self.around.document

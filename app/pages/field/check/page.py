@@ -45,6 +45,7 @@ class FieldCheckPage(View):
         column.addWidget(self.keep_button, 0, Qt.AlignmentFlag.AlignLeft)
         self.answers.add(log)
         self.answers.add(self.sheets)
+        self.answer_with(self.answers)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.answers)
@@ -52,13 +53,6 @@ class FieldCheckPage(View):
         self.check.outlook_changed.connect(self._on_outlook_changed)
         self.keep_button.clicked.connect(self._on_keep)
         self.sheets.said.connect(around.say)
-
-    @property
-    def question(self) -> int:
-        return self.answers.index
-
-    def ask(self, number: int) -> None:
-        self.answers.show_at(number)
 
     def show_comparison(self, comparison: Comparison) -> None:
         self.check.show_comparison(comparison)
