@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QTableView
 from pytestqt.qtbot import QtBot
 from user import User
 
+from app.pages.signal.figure_table import TEXT_COLUMNS
 from app.pages.signal.view import SignalsView
 from app.state.display import Display
 from app.state.settings import Settings
@@ -29,6 +30,8 @@ from model.support.figures import amount
 from tests.plain import plain as spaced
 
 RIDGE = Path(__file__).resolve().parents[2] / "scenarios" / "ridge-weekend.toml"
+# What a cell leaves free at both sides, in this style.
+CELL_MARGINS_PX = 8
 VHF = {
     "start": "07:00", "end": "08:00", "activity": "fm", "rf_w": 50.0, "transmit_share": 1.0,
     "frequency_mhz": 146.0,
@@ -225,25 +228,49 @@ def cut_off(view: SignalsView) -> list[str]:
     return [each.text() for each in labels if each.height() < each.heightForWidth(each.width())]
 
 
-@pytest.mark.parametrize("percent", [100, 150])
+def cells_cut_off(table: QTableView) -> list[str]:
+    """Return heads and cells that stand in less room than their lines take."""
+    metrics, flags = table.fontMetrics(), Qt.TextFlag.TextWordWrap.value
+    cut, model, header = [], table.model(), table.horizontalHeader()
+    for column in range(model.columnCount()):
+        width = table.columnWidth(column)
+        head = str(model.headerData(column, Qt.Orientation.Horizontal))
+        if (
+            metrics.size(0, head).width() > width
+            or metrics.size(0, head).height() > header.height()
+        ):
+            cut.append(head)
+        for row in range(model.rowCount()):
+            text = str(model.index(row, column).data())
+            needed = metrics.boundingRect(0, 0, width - CELL_MARGINS_PX, 10_000, flags, text)
+            if needed.width() > width or needed.height() > table.rowHeight(row):
+                cut.append(text)
+    return cut
+
+
+@pytest.mark.parametrize("size", [(1256, 720, 150), (528, 430, 100), (1320, 500, 200)])
 @pytest.mark.parametrize("dark", [False, True])
 def test_nothing_is_cut_off(
-    view: SignalsView, display: Display, qtbot: QtBot, percent: int, dark: bool
+    view: SignalsView, display: Display, qtbot: QtBot, size: tuple[int, int, int], dark: bool
 ) -> None:
+    width, height, percent = size
     display.set_us(True)
     display.set_text_percent(percent)
     if dark:
         QApplication.setPalette(dark_palette())
-    view.resize(1256, 720)
-    show(view, ridge(stations__1__antenna=None))
-    qtbot.waitUntil(lambda: cut_off(view) == [], timeout=20_000)
+    view.resize(width, height)
+    one, other = ridge(stations__1__antenna=None).stations
+    show(view, ridge(stations=(one, other, one, other)))
+    tables = (view.heard, view.clear)
+    qtbot.waitUntil(
+        lambda: cut_off(view) == [] and not any(map(cells_cut_off, tables)), timeout=20_000
+    )
     assert view.area.horizontalScrollBar().maximum() == 0
-    for table in (view.heard, view.clear):
-        metrics = table.fontMetrics()
-        for row in range(table.model().rowCount()):
-            for column, text in enumerate(cells(table, row)):
-                assert metrics.horizontalAdvance(text) < table.columnWidth(column)
+    for table in tables:
+        assert table.model().rowCount() == 12
+        assert table.horizontalScrollBar().maximum() == 0
         assert table.verticalScrollBar().maximum() == 0
+        assert sum(table.columnWidth(column) for column in range(TEXT_COLUMNS)) < width
     display.restore_text_size()
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, Signal
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QAbstractItemView, QWidget
 
 from app.pages.signal.rows import Row
@@ -14,6 +15,7 @@ LEAST_DIGITS = 24
 MOST_ROWS_SEEN = 12
 _GAP = 14
 _ROW_MARGIN = 4
+_NO_END_PX = 10_000
 
 
 def _table_rows(heads: tuple[str, ...], rows: tuple[Row, ...]) -> list[TableRow]:
@@ -31,7 +33,11 @@ def _table_rows(heads: tuple[str, ...], rows: tuple[Row, ...]) -> list[TableRow]
 
 
 class FigureTable(FigureView):
-    """As high as its rows, up to a dozen; scrolls sideways where what it holds has no room."""
+    """As high as its rows, up to a dozen.
+
+    Where lines have no room, heads and cells go on in the next one; only where a single word has
+    none, the table scrolls sideways.
+    """
 
     detail_changed = Signal(str)
 
@@ -39,8 +45,11 @@ class FigureTable(FigureView):
         super().__init__(name, TextTable(words=range(TEXT_COLUMNS)), parent)
         self._heads = heads
         self.rows: tuple[Row, ...] = ()
-        self._widths: list[int] = []
-        self.texts.show(heads, ())
+        self._shown: list[TableRow] = []
+        # Of each column, what its longest line and its longest word take.
+        self._lines_px: list[int] = []
+        self._words_px: list[int] = []
+        self.texts.show(heads, (), heads)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.verticalHeader().hide()
         self.selectionModel().currentRowChanged.connect(self._on_row_changed)
@@ -53,7 +62,8 @@ class FigureTable(FigureView):
         here = self.currentIndex()
         row, column = here.row(), here.column()
         self.rows = rows
-        self.texts.show(self._heads, _table_rows(self._heads, rows))
+        self._shown = _table_rows(self._heads, rows)
+        self.texts.show(self._heads, self._shown, self._heads)
         self.setAccessibleDescription("\n".join(each.detail for each in rows))
         self.measure()
         if 0 <= row < len(rows):
@@ -66,28 +76,89 @@ class FigureTable(FigureView):
         return self.rows[max(self.currentIndex().row(), 0)].detail if self.rows else ""
 
     def fit(self) -> None:
-        if not self._widths:
+        if not self._lines_px:
             return
-        row = self.fontMetrics().height() + _ROW_MARGIN
-        self.verticalHeader().setDefaultSectionSize(row)
-        widths = list(self._widths)
         bar = self.verticalScrollBar().sizeHint().width()
-        scrolls = len(self.rows) > MOST_ROWS_SEEN
-        least = sum(widths) + (bar if scrolls else 0)
+        kept_px = bar if len(self.rows) > MOST_ROWS_SEEN else 0
+        least = sum(self._words_px) + kept_px
         self.setMinimumWidth(min(least, self.fontMetrics().horizontalAdvance("0") * LEAST_DIGITS))
-        free = self.width() - least
-        widths[0] += max(free, 0)
+        widths = _shared(self._lines_px, self._words_px, self.width() - kept_px)
         for column, width in enumerate(widths):
             self.setColumnWidth(column, width)
-        seen = min(len(self.rows), MOST_ROWS_SEEN)
-        below = self.horizontalScrollBar().sizeHint().height() if free < 0 else 0
-        self.setFixedHeight(self.horizontalHeader().sizeHint().height() + seen * row + below)
+        self._break_heads(widths)
+        heights = self._row_heights(widths)
+        for row, height in enumerate(heights):
+            self.setRowHeight(row, height)
+        below = self.horizontalScrollBar().sizeHint().height() if self.width() < least else 0
+        head = self.horizontalHeader().sizeHint().height()
+        self.setFixedHeight(head + sum(heights[:MOST_ROWS_SEEN]) + below)
 
     def measure(self) -> None:
         texts = zip(self._heads, *(row.cells for row in self.rows), strict=True)
+        columns = [set(column) for column in texts]
         metrics = self.fontMetrics()
-        self._widths = [max(map(metrics.horizontalAdvance, set(column))) + _GAP for column in texts]
+        self._lines_px = [_widest(metrics, column) for column in columns]
+        # Split at plain spaces alone: a number keeps its unit.
+        self._words_px = [
+            _widest(metrics, {word for text in column for word in text.split(" ")})
+            for column in columns
+        ]
         self.fit()
+
+    def _break_heads(self, widths: list[int]) -> None:
+        metrics = self.fontMetrics()
+        heads = [
+            _broken(metrics, head, width - _GAP)
+            for head, width in zip(self._heads, widths, strict=True)
+        ]
+        self.texts.show(heads, self._shown, self._heads)
+
+    def _row_heights(self, widths: list[int]) -> list[int]:
+        """Return how high each row is with its texts in columns of these widths."""
+        metrics = self.fontMetrics()
+        line_px = metrics.height()
+        known: dict[tuple[int, str], int] = {}
+        heights = []
+        for row in self._shown:
+            for cell in enumerate(row.cells):
+                if cell not in known:
+                    column, text = cell
+                    known[cell] = _height(metrics, text, widths[column] - _GAP)
+            heights.append(max(line_px, *(known[cell] for cell in enumerate(row.cells))))
+        return [height + _ROW_MARGIN for height in heights]
 
     def _on_row_changed(self, _now: QModelIndex, _before: QModelIndex) -> None:
         self.detail_changed.emit(self.detail)
+
+
+def _shared(lines_px: list[int], words_px: list[int], room_px: int) -> list[int]:
+    """Return widths that fill a room: whole lines if it holds them, else what words need first."""
+    free = room_px - sum(lines_px)
+    if free >= 0:
+        return [lines_px[0] + free, *lines_px[1:]]
+    over = [line - word for line, word in zip(lines_px, words_px, strict=True)]
+    share = max(room_px - sum(words_px), 0) / max(sum(over), 1)
+    return [word + int(each * share) for word, each in zip(words_px, over, strict=True)]
+
+
+def _widest(metrics: QFontMetrics, texts: set[str]) -> int:
+    return max(map(metrics.horizontalAdvance, texts)) + _GAP
+
+
+def _height(metrics: QFontMetrics, text: str, width: int) -> int:
+    if metrics.horizontalAdvance(text) <= width:
+        return metrics.height()
+    flags = Qt.TextFlag.TextWordWrap.value
+    return metrics.boundingRect(0, 0, width, _NO_END_PX, flags, text).height()
+
+
+def _broken(metrics: QFontMetrics, text: str, width: int) -> str:
+    """Return a text with its lines broken at spaces: a head breaks none by itself."""
+    lines = [""]
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and metrics.horizontalAdvance(longer) > width:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return "\n".join(lines)

@@ -18,7 +18,7 @@ from model.station.rf_exposure import (
     Exposure,
     ExposureLimits,
 )
-from model.support.figures import amount, entered, percent
+from model.support.figures import amount, entered, percent, with_unit
 
 NOTHING_SENT = "does not transmit"
 NO_FREQUENCY = "no frequency"
@@ -102,7 +102,7 @@ def signed(value: float | None, unit: str = "") -> str:
         return "–"
     text = fixed(value, 1)
     sign = "+" if float(f"{value:.1f}") > 0 else ""
-    return f"{sign}{text} {unit}".strip()
+    return with_unit(f"{sign}{text}", unit)
 
 
 def distance_words(found: Exposure, display: Display) -> str:
