@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -16,9 +16,13 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QMenu,
     QPlainTextEdit,
+    QPushButton,
+    QScrollArea,
+    QTableView,
     QWidget,
 )
 from pytestqt.qtbot import QtBot
+from user import User
 
 from app.pages.library.browser import LibraryBrowser
 from app.pages.library.exchange import read_parts, write_parts
@@ -371,3 +375,27 @@ def test_a_full_library_says_so_in_one_line_and_takes_nothing(
     assert said not in words_on(browser)
     press(browser, "New")
     assert len(shelf.library.of("radio")) == limit
+
+
+@pytest.mark.parametrize(("width", "height", "percent"), [(1024, 600, 100), (1366, 768, 200)])
+def test_one_scroll_bar_is_enough_beside_the_fields(
+    open_window: Callable[..., User], width: int, height: int, percent: int
+) -> None:
+    user = open_window()
+    window = user.window
+    window.display.set_text_percent(percent)
+    window.resize(width, height)
+    sheet = window.views.open_library().parentWidget()
+    while not isinstance(sheet, QScrollArea):
+        sheet = sheet.parentWidget()
+    user.qtbot.wait(300)
+    assert sheet.verticalScrollBar().maximum() == 0
+    table = user.find("parts of the library", QTableView)
+    assert isinstance(table, QTableView)
+    assert table.horizontalScrollBar().maximum() == 0
+    shown = [at for at in range(4) if not table.isColumnHidden(at)]
+    assert shown[0] == 0
+    assert sum(map(table.columnWidth, shown)) <= table.viewport().width()
+    put = user.find("Put into the station", QPushButton)
+    assert put.visibleRegion().boundingRect().height() == put.height()
+    window.display.restore_text_size()

@@ -7,17 +7,14 @@ from typing import cast
 from PySide6.QtCore import QEvent, QItemSelection, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QComboBox,
     QFrame,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QLineEdit,
     QPushButton,
     QScrollArea,
     QSplitter,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
@@ -27,6 +24,7 @@ from app.pages.library.difference import row_words
 from app.pages.library.offer import Offer
 from app.pages.library.part_editor import PartEditor
 from app.pages.library.part_rows import COLUMNS, TEXT_COLUMNS, part_rows
+from app.pages.library.parts_table import PartsTable
 from app.pages.library.shelf import Shelf
 from app.pages.library.versions_menu import LibraryVersions
 from app.state.display import Display
@@ -65,7 +63,7 @@ class LibraryBrowser(QWidget):
         self._search = QLineEdit(clearButtonEnabled=True)
         self._parts: tuple[Part, ...] = ()
         self._model = TextTable(words=TEXT_COLUMNS)
-        self._table = QTableView()
+        self._table = PartsTable(self._model)
         self.editor = PartEditor(display)
         self.offer = Offer(shelf, display)
         self._state, self._change = NoteLabel(), NoteLabel()
@@ -89,7 +87,6 @@ class LibraryBrowser(QWidget):
         self._kinds.setAccessibleName("kind of part")
         self._search.setPlaceholderText("Search (down goes to the parts)")
         self._search.setAccessibleName("search the library")
-        self._set_up_table()
         left = QWidget()
         column = QVBoxLayout(left)
         column.setContentsMargins(0, GRID_PX, 0, 0)
@@ -99,9 +96,6 @@ class LibraryBrowser(QWidget):
         top.addWidget(self._search, 1)
         for name in ("new", "copy", "delete", "undo", "import", "export", "versions"):
             bottom.addWidget(self.buttons[name])
-        said = QLabel(INVENTED)
-        said.setWordWrap(True)
-        column.addWidget(said)
         column.addLayout(top)
         column.addWidget(self._table, 1)
         column.addWidget(row)
@@ -120,32 +114,25 @@ class LibraryBrowser(QWidget):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(across)
 
-    def _set_up_table(self) -> None:
-        self._table.setModel(self._model)
-        self._table.setAccessibleName("parts of the library")
-        self._table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self._table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self._table.setTabKeyNavigation(False)
-        self._table.setTextElideMode(Qt.TextElideMode.ElideRight)
-        self._table.setShowGrid(False)
-        self._table.setAlternatingRowColors(True)
-        self._table.verticalHeader().hide()
-        self._table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header = self._table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(COLUMNS.index("Numbers"), QHeaderView.ResizeMode.Stretch)
-
     def _right(self) -> QWidget:
         right = QWidget()
         column = QVBoxLayout(right)
         column.setContentsMargins(0, GRID_PX, 0, 0)
         area = QScrollArea(widgetResizable=True)
-        area.setWidget(self.editor)
+        form = QWidget()
+        inside = QVBoxLayout(form)
+        inside.setContentsMargins(0, 0, 0, 0)
+        said = QLabel(INVENTED)
+        said.setWordWrap(True)
+        # What is said of a part scrolls with its fields: low windows hold both.
+        inside.addWidget(said)
+        inside.addWidget(self._change)
+        inside.addWidget(self.editor, 1)
+        area.setWidget(form)
         area.setFrameShape(QFrame.Shape.NoFrame)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setMinimumWidth(self.fontMetrics().averageCharWidth() * EDITOR_CHARACTERS)
         column.addWidget(area, 1)
-        column.addWidget(self._change)
         column.addWidget(self.buttons["use"], 0, Qt.AlignmentFlag.AlignLeft)
         return right
 
@@ -214,6 +201,7 @@ class LibraryBrowser(QWidget):
         self._is_showing = True
         self._parts = found
         self._model.show(COLUMNS, part_rows(found, self._display))
+        self._table.fit()
         if chosen is not None and self.selected() is None:
             self.select(chosen)
         self._is_showing = False

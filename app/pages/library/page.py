@@ -33,6 +33,7 @@ class LibraryPage(View):
     """The browser, and a line that says which station it works with."""
 
     title = "Parts library"
+    scrolls = True
 
     def __init__(self, around: Around) -> None:
         super().__init__(around)

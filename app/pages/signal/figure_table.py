@@ -94,6 +94,8 @@ class FigureTable(FigureView):
         self.setFixedHeight(head + sum(heights[:MOST_ROWS_SEEN]) + below)
 
     def measure(self) -> None:
+        # What is measured for a head must be what it is written with.
+        self.horizontalHeader().setFont(self.font())
         texts = zip(self._heads, *(row.cells for row in self.rows), strict=True)
         columns = [set(column) for column in texts]
         metrics = self.fontMetrics()
