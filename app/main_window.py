@@ -144,6 +144,8 @@ class MainWindow(QMainWindow):
         document, session, display = self.document, self.session, self.display
         document.scenario_changed.connect(self._on_scenario_changed)
         document.file_changed.connect(self._on_file_changed)
+        for waiting in (self.head.show_waiting, self.foot.show_waiting):
+            document.begun.connect(waiting)
         stack = document.undo_stack
         for changed in (stack.canUndoChanged, stack.canRedoChanged, stack.indexChanged):
             changed.connect(self._on_undo_changed)

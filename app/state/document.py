@@ -46,9 +46,13 @@ class Step:
 
 
 class Document(QObject):
-    """Owns the current scenario; every change passes here and makes a new one."""
+    """Owns the current scenario; every change passes here and makes a new one.
+
+    ``begun`` tells that it is another scenario altogether, of which nothing is known yet.
+    """
 
     scenario_changed = Signal()
+    begun = Signal()
     file_changed = Signal()
 
     def __init__(self, scenario: Scenario, parent: QObject | None = None) -> None:
@@ -235,6 +239,7 @@ class Document(QObject):
         self._path, self._on_disk = path, on_disk
         self._kept = scenario
         self._set(scenario)
+        self.begun.emit()
         self.file_changed.emit()
 
     def _set(self, scenario: Scenario) -> None:

@@ -461,3 +461,24 @@ def test_old_advice_does_not_stand_beside_a_new_verdict(user: User) -> None:
 )
 def test_a_time_without_room_leaves_out_the_weekday_of_a_date(text: str, short: str) -> None:
     assert without_weekday(text) == short
+
+
+def test_of_a_scenario_just_begun_nothing_is_said_until_it_is_worked_out(user: User) -> None:
+    window = user.window
+    table, chips = window.verdict.results, window.head.offers
+    user.wait_for(lambda: any(chip.isVisible() for chip in chips.chips))
+    before = window.head.text.text()
+    assert "…" not in result(user, "Receive until", 1)
+    window.files.new()
+    assert not window.session.is_current
+    assert window.head.text.text() != before
+    assert plain(window.head.text.text()) == "Being worked out …"
+    assert window.head.cause.text() == ""
+    assert not any(chip.isVisible() for chip in chips.chips)
+    assert chips.more.isHidden()
+    assert {figure.text for row in table.rows for figure in row.figures} == {"…"}
+    assert window.foot.findings.text() == "… findings"
+    user.settle()
+    assert "…" not in result(user, "Receive until", 1)
+    assert window.head.headline is not None
+    user.wait_for(lambda: any(chip.isVisible() for chip in chips.chips))

@@ -13,6 +13,8 @@ from app.widgets.tokens import HEADLINE, is_dark, station_style
 from model.engine.comparison import Comparison
 from model.verdict.headline import Headline, headline
 
+WAITING = "Being worked out …"
+
 
 class HeadlineBar(QWidget):
     """Shows the headline with its moment emphasised, its cause, and the offers."""
@@ -65,6 +67,10 @@ class HeadlineBar(QWidget):
         self.headline, self._basis = headline(comparison), basis
         self._write()
         self.offers.show_outdated()
+
+    def show_waiting(self) -> None:
+        """Say that nothing is known yet of what is entered."""
+        self.show_failure(WAITING)
 
     def show_failure(self, words: str) -> None:
         """Say that there is no result on what is entered, and why."""

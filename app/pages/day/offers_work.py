@@ -38,6 +38,7 @@ class OffersWork(QObject):
         self._is_previewing = False
         self._now: NowWork | None = None
         document.scenario_changed.connect(self._forget)
+        document.begun.connect(self._on_begun)
         session.advice_changed.connect(self._start)
         session.advice_failed.connect(self._start)
         self._jobs.finished.connect(self._on_finished)
@@ -60,6 +61,10 @@ class OffersWork(QObject):
         self._preview.drop()
         self._is_previewing = False
         self._bar.show_outdated()
+
+    def _on_begun(self) -> None:
+        """Show no offer: those there are belong to another scenario."""
+        self._bar.show_offers(())
 
     def _start(self, _advice: object) -> None:
         comparison = self._session.comparison

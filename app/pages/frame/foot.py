@@ -55,6 +55,11 @@ class Foot(QWidget):
         self.findings.setText(count_words(findings))
         self.list.show_findings(findings)
 
+    def show_waiting(self) -> None:
+        """Say that nothing is known yet of what is entered."""
+        self.popover.close_popover()
+        self.findings.setText("… findings")
+
     def open_findings(self) -> None:
         """Show what was found over its count; the keyboard goes to the first."""
         self.popover.open_over(QRect(self.findings.mapToGlobal(QPoint(0, 0)), self.findings.size()))

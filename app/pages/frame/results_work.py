@@ -46,6 +46,7 @@ class ResultsWork(QObject):
         self._late = QTimer(self, singleShot=True, interval=LATE_MS)
         self._late.timeout.connect(panel.show_outdated)
         document.scenario_changed.connect(self._on_changed)
+        document.begun.connect(self._on_begun)
         session.verdict_changed.connect(panel.show_verdict)
         words = panel.words
         session.advice_started.connect(words.show_looking)
@@ -71,6 +72,11 @@ class ResultsWork(QObject):
         self._jobs.cancel()
         if not self._late.isActive():
             self._late.start()
+
+    def _on_begun(self) -> None:
+        self._late.stop()
+        self._odds = None
+        self._panel.show_waiting(self._document.scenario)
 
     def show_comparison(self, comparison: Comparison) -> None:
         """Show the results of a comparison, of the scenario as it is or of a moment ago."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
@@ -19,8 +21,9 @@ from model.engine.comparison import Comparison
 from model.odds.odds import Odds
 from model.odds.odds_results import ODDS_PREFIX, odds_sum, with_odds
 from model.results.wording import name_at
+from model.scenario.scenario import Scenario
 from model.verdict.explain_figure import FigureSum, figure_sum
-from model.verdict.results import NOTHING, UNKNOWN, results
+from model.verdict.results import NOTHING, UNKNOWN, Figure, results
 from model.verdict.table import Verdict
 
 
@@ -109,6 +112,16 @@ class VerdictPanel(QWidget):
     def show_outdated(self) -> None:
         """Say that what is shown is of an earlier scenario."""
         self.results.show_outdated()
+
+    def show_waiting(self, scenario: Scenario) -> None:
+        """Show that no result is known yet of a scenario."""
+        self._comparison = self._odds = None
+        for popover in self._made.values():
+            popover.close_popover()
+        names = [name_at(scenario, index) for index in range(len(scenario.stations))]
+        figures = (Figure(UNKNOWN),) * len(names)
+        rows = [replace(row, figures=figures, values=()) for row in self.results.rows]
+        self.results.show_results(tuple(rows), names)
 
     def show_odds(self, found: Odds | None, fault: str = "") -> None:
         """Show odds; without any say that they are not known."""
