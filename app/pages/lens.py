@@ -19,7 +19,7 @@ class Lens(QWidget):
         self.key, self.view = key, view
         self._newest: Comparison | None = None
         self._fed: Comparison | None = None
-        self._is_stale = False
+        self._is_stale = self._is_painted = False
         self._feed = Deferred(view.wait_ms, view.longest_wait_ms, self)
         self._feed.due.connect(self.feed)
         self.setObjectName(key)
@@ -65,8 +65,14 @@ class Lens(QWidget):
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
-        if not event.spontaneous():
+        if event.spontaneous():
+            return
+        if self._is_painted:
             self.feed()
+        else:
+            # What it is made of is painted first: to do all of it at once holds up the keys.
+            self._is_painted = True
+            self._feed.soon()
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)

@@ -183,6 +183,8 @@ class Lenses(QWidget):
         self.tabs.setCurrentIndex(PLACES.index(kind))
         if kind.key in self._questions:
             self._questions[kind.key].show_view(view)
+        # Whoever opens it wants what is in it.
+        self.made[view].feed()
         self.made[view].setFocus()
         return self.made[view]
 

@@ -21,6 +21,7 @@ from model.export.kit_page import Kit, kit_of
 from model.reception.reports import Reports
 from model.reception.station_answers import StationAnswers, station_answers
 from model.scenario.scenario import Scenario
+from model.support.progress import Search, finish
 from model.support.version import VERSION
 
 Source = Scenario | Comparison
@@ -70,6 +71,26 @@ def pages_of(
 
     ``reports`` stand on the comparison of scenarios whose clock they were read by.
     """
+    return finish(
+        search_pages(
+            sources, paper=paper, station=station, units=units, variant=variant, cover=cover,
+            log=log, reports=reports,
+        )
+    )  # fmt: skip
+
+
+def search_pages(
+    sources: Source | Sequence[Source],
+    *,
+    paper: PaperName = "a4",
+    station: int | None = None,
+    units: Units = "metric",
+    variant: Variant = "plain",
+    cover: bool = False,
+    log: bool = False,
+    reports: Reports | None = None,
+) -> Search[list[Page]]:
+    """Lay the pages of ``pages_of`` out, a kit at a time."""
     ensure_application()
     comparisons = [
         each if isinstance(each, Comparison) else simulate(each) for each in _listed(sources)
@@ -82,14 +103,17 @@ def pages_of(
         kits = [kit_of(comparison, index) for index in _chosen(comparison, station)]
         every += kits
         for kit in kits:
+            yield len(pages) / (len(pages) + 1)
             footer = _footer(kit.name, kit.fingerprint)
             pages += kit_sides(kit, say, sheet, footer)
             pages += field_log(kit, say, sheet, footer) if log else []
         if station is None and len(kits) > 1:
+            yield len(pages) / (len(pages) + 1)
             footer = _footer("comparison", kits[0].fingerprint)
             told = reports_sections(_answers(comparison, reports), say)
             pages += comparison_pages(comparison, kits, say, sheet, footer, told)
     if cover:
+        yield len(pages) / (len(pages) + 1)
         days = max(comparison.scenario.day.days for comparison in comparisons)
         pages[:0] = cover_pages(every, Say(units, variant, days), sheet)
     return pages

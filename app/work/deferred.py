@@ -51,6 +51,10 @@ class Deferred(QObject):
         left_ms = self._longest_wait_ms - (now - self._since) * 1000
         self._start(min(self._wait_ms, left_ms))
 
+    def soon(self) -> None:
+        """Ask for it in the next turn of the window, unless it was due a moment ago."""
+        self._start(0.0)
+
     def hurry(self) -> None:
         """Let what waits be due in the next turn of the window, unless it was a moment ago."""
         if self._timer.isActive():

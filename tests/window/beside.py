@@ -46,7 +46,7 @@ def follow(user: User, lens: Lens) -> None:
     user.settle()
     user.wait_for(lambda: not lens._feed.is_waiting)
     if isinstance(lens.view, KitPage):
-        user.wait_for(lambda: not lens.view._jobs.is_running)
+        user.wait_for(lambda: lens.view.is_settled)
     if isinstance(lens.view, FieldCheckPage):
         user.wait_for(lambda: lens.view.check.is_settled)
     user.let_appear()

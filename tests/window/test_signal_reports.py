@@ -223,13 +223,13 @@ def test_the_page_prints_what_this_lens_has_read(
     held = user.window.lenses._around.reports
     assert held.reports is not None
     given: list[object] = []
-    laid_out = kit_page.pages_of
+    laid_out = kit_page.search_pages
 
-    def pages_of(*sources, **options):
+    def search_pages(*sources, **options):
         given.append(options["reports"])
         return laid_out(*sources, **options)
 
-    monkeypatch.setattr(kit_page, "pages_of", pages_of)
+    monkeypatch.setattr(kit_page, "search_pages", search_pages)
     page = opened(user, "kit_page").view
     user.qtbot.waitUntil(lambda: bool(given), timeout=60_000)
     assert given[-1] is held.reports

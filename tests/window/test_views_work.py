@@ -29,11 +29,14 @@ def test_pages_are_turned_by_keys_and_follow_what_is_chosen(user: User) -> None:
     QTest.keyClick(window.focusWidget(), Qt.Key.Key_PageDown)
     assert "Page 2 of 5" in words_on(window)
     press(window, "Field log")
+    follow(user, window)
     assert "Page 2 of 7" in words_on(window)
     pick(window, "stations on the pages", "One box")
+    follow(user, window)
     assert "of 3" in words_on(window)
     a4 = sheets._pages[0].height
     pick(window, "paper", "Letter")
+    follow(user, window)
     assert sheets._pages[0].height < a4
 
 
@@ -55,6 +58,8 @@ def test_pages_are_saved_with_blanks_for_a_class(
     assert user.sees(f"saved to {target}")
     printed = text_of(target)
     pick(window, "results on the pages", "left blank")
+    # What is chosen anew is neither printed nor saved before it stands there.
+    follow(user, window)
     press(window, "Save PDF…")
     assert len(text_of(target)) == len(printed)
     assert text_of(target) != printed

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from pathlib import Path
 
 from PySide6.QtCore import Qt
@@ -9,13 +10,15 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QLabel, QVBoxLayout, QWidget
 
 from app.editors.station_choice import StationChoice
 from app.pages.view import Around, View
-from app.printing.booklet import pages_of, title_of
+from app.printing.booklet import search_pages, title_of
+from app.printing.marks import Page
 from app.printing.paper_choice import PaperChoice
 from app.printing.say import Variant
 from app.printing.sheets import Sheets
 from app.widgets.flow import FlowLayout
 from app.widgets.labelled import labelled
 from app.work.jobs import Jobs
+from app.work.turns import Turns
 from model.engine.comparison import Comparison
 from model.export.kit_page import Kit, kit_of
 from model.support.progress import Search
@@ -24,11 +27,12 @@ ALL = "All stations and the comparison"
 RESULTS: dict[str, Variant] = {
     "printed": "plain", "left blank to be guessed": "class", "as the answers of a class": "answers",
 }  # fmt: skip
+_log = logging.getLogger("counterpoise")
 LOOKING = "Working out the pages of the scenario as it is now …"
 
 
 def _kits(comparison: Comparison) -> Search[list[Kit]]:
-    """Work out all that the pages say; laying it out afterwards takes little."""
+    """Work out all that the pages say; to lay it out afterwards takes a turn for each kit."""
     kits = []
     for index in range(len(comparison.scenario.stations)):
         yield index / len(comparison.scenario.stations)
@@ -50,6 +54,9 @@ class KitPage(View):
         self._jobs = Jobs(self)
         self._jobs.finished.connect(self._on_worked_out)
         self._jobs.failed.connect(self._on_failed)
+        self._laying_out = Turns(self)
+        self._laying_out.found.connect(self._on_laid_out)
+        self._laying_out.failed.connect(self._on_not_laid_out)
         self._said = QLabel()
         self._said.setTextFormat(Qt.TextFormat.PlainText)
         self._said.setWordWrap(True)
@@ -90,15 +97,22 @@ class KitPage(View):
         line.addWidget(self.cover)
         return row
 
+    @property
+    def is_settled(self) -> bool:
+        """Whether the pages are those of what was asked for last."""
+        return not self._jobs.is_running and not self._laying_out.is_at_work
+
     def show_comparison(self, comparison: Comparison) -> None:
         comparison = self.around.from_now(comparison)
         self._coming = comparison
         self._say(LOOKING)
         self.sheets.forbid_paper()
+        self._laying_out.drop()
         self._jobs.start(_kits(comparison))
 
     def rest(self) -> None:
         self._jobs.cancel()
+        self._laying_out.drop()
 
     def stop(self) -> None:
         self._jobs.close()
@@ -121,7 +135,8 @@ class KitPage(View):
         if self._comparison is None:
             return
         index = self.station.station
-        pages = pages_of(
+        self.sheets.forbid_paper()
+        search = search_pages(
             self._comparison,
             paper=self.paper.paper,
             station=None if index is None else index + 1,
@@ -131,9 +146,17 @@ class KitPage(View):
             log=self.log.isChecked(),
             reports=self.around.reports.reports,
         )
+        self._laying_out.begin(search)
+
+    def _on_laid_out(self, pages: list[Page]) -> None:
+        assert self._comparison is not None
         path = self.around.document.path
         beside = path.with_suffix(".pdf") if path else Path("kit.pdf")
         self.sheets.show_pages(pages, title_of(self._comparison), beside)
+
+    def _on_not_laid_out(self, error: Exception) -> None:
+        _log.error("the pages could not be laid out", exc_info=error)
+        self._say(f"The pages could not be laid out: {error}")
 
     def _on_changed(self, _choice: object) -> None:
         self._show()
