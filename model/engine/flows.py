@@ -230,47 +230,59 @@ def _radio_and_amplifier(inputs: Inputs, trace: Trace) -> _Radio:
 
 def _lower(inputs: Inputs, trace: Trace, came: _Radio) -> None:
     """Put in the steps that were sent at less than planned."""
-    course, loads = inputs.course, inputs.loads
-    for lowered in trace.reduced:
-        step, root = lowered.step, lowered.sqrt_w
-        how = course.sending[step]
-        assert how is not None
-        share, factors = course.send_share[step], loads.sendings[loads.send_row[step]].emission
-        rest_a = course.radio_rest_a[step]
-        idle_a = (
-            course.amplifier_rest_a[step] if lowered.amplified else course.amplifier_out_a[step]
+    if not trace.reduced:
+        return
+    step = np.array([lowered.step for lowered in trace.reduced])
+    root = np.array([lowered.sqrt_w for lowered in trace.reduced])
+    amplified = np.array([lowered.amplified for lowered in trace.reduced])
+    row = inputs.loads.send_row[step]
+    for block in np.unique(row):
+        for by_amplifier in (False, True):
+            alike = (row == block) & (amplified == by_amplifier)
+            if alike.any():
+                _lower_alike(inputs, came, block, step[alike], root[alike], by_amplifier)
+
+
+def _lower_alike(
+    inputs: Inputs, came: _Radio, block: int, step: np.ndarray, root: Floats, amplified: bool
+) -> None:
+    """Put in the steps of one block in which the same parts sent at less than planned."""
+    loads = inputs.loads
+    how, factors = inputs.course.sending[step[0]], loads.sendings[block].emission
+    assert how is not None
+    sends = root > 0.0
+    # Where no power holds, what was to be sent is listened through.
+    share = loads.send_share[step]
+    sent, listened = np.where(sends, share, 0.0), np.where(sends, 0.0, share * loads.listening_a)
+    rest_a = loads.radio_rest_a[step] + listened
+    idle_a = (loads.amplifier_rest_a if amplified else loads.amplifier_out_a)[step]
+    bias, slope = (how.laws if amplified else how.bare_laws)[:2]
+    amplifier_bias, amplifier_slope = how.laws[2:] if amplified else (idle_a, 0.0)
+    radio_a = mean_a(bias, slope * root, factors.current_factor)
+    amplifier_a = mean_a(amplifier_bias, amplifier_slope * root, factors.current_factor)
+    # Between transmissions both draw their mean over the rest of the step.
+    still = 1.0 - sent
+    rests = still > 0.0
+    calm_a = np.divide(rest_a, still, out=np.zeros_like(still), where=rests)
+    gap_a = np.divide(idle_a, still, out=idle_a.copy(), where=rests) if amplified else idle_a
+    square, amplifier_square, both = (
+        mean_square_a2(of_bias, of_slope * root, factors)
+        for of_bias, of_slope in (
+            (bias, slope),
+            (amplifier_bias, amplifier_slope),
+            (bias + amplifier_bias, slope + amplifier_slope),
         )
-        came.amplifier_idle_a[step] = idle_a
-        came.sent_sqrt_w[step] = root
-        if root <= 0.0:
-            listened_a = share * loads.listening_a
-            came.receive_a[step] += listened_a
-            came.transmit_a[step] = 0.0
-            came.radio_a[step] = rest_a + listened_a
-            came.radio_square_a2[step] = came.radio_a[step] ** 2
-            came.amplifier_square_a2[step] = idle_a**2
-            came.spread_a2[step] = 0.0
-            continue
-        bias, slope, amplifier_bias, amplifier_slope = (
-            how.laws if lowered.amplified else (*how.bare_laws[:2], idle_a, 0.0)
-        )
-        factor = factors.current_factor
-        radio_a = mean_a(bias, slope * root, factor)
-        amplifier_a = mean_a(amplifier_bias, amplifier_slope * root, factor)
-        came.transmit_a[step] = share * (radio_a + (amplifier_a if lowered.amplified else 0.0))
-        came.radio_a[step] = rest_a + share * radio_a
-        # Between transmissions both draw their mean over the rest of the step.
-        still = 1.0 - share
-        calm_a = rest_a / still if still > 0.0 else 0.0
-        gap_a = idle_a / still if lowered.amplified and still > 0.0 else idle_a
-        square = mean_square_a2(bias, slope * root, factors)
-        came.radio_square_a2[step] = share * square + still * calm_a**2
-        square = mean_square_a2(amplifier_bias, amplifier_slope * root, factors)
-        came.amplifier_square_a2[step] = share * square + still * gap_a**2
-        both = mean_square_a2(bias + amplifier_bias, (slope + amplifier_slope) * root, factors)
-        mean = came.radio_a[step] + share * amplifier_a + still * gap_a
-        spread = share * both + still * (calm_a + gap_a) ** 2 - mean**2
-        came.spread_a2[step] = max(spread, 0.0)
+    )
+    came.amplifier_idle_a[step] = idle_a
+    came.sent_sqrt_w[step] = root
+    came.receive_a[step] += listened
+    came.transmit_a[step] = sent * (radio_a + (amplifier_a if amplified else 0.0))
+    came.radio_a[step] = mean_radio_a = rest_a + sent * radio_a
+    came.radio_square_a2[step] = sent * square + still * calm_a**2
+    came.amplifier_square_a2[step] = sent * amplifier_square + still * gap_a**2
+    mean = mean_radio_a + sent * amplifier_a + still * gap_a
+    spread = sent * both + still * (calm_a + gap_a) ** 2 - mean**2
+    came.spread_a2[step] = np.where(sends, np.maximum(spread, 0.0), 0.0)
 
 
 def _silence(inputs: Inputs, came: _Radio, silent: np.ndarray) -> None:

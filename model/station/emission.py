@@ -59,19 +59,19 @@ def mean_a(bias_a: Any, peak_a: Any, current_factor: Any) -> Any:
     return bias_a + current_factor * peak_a
 
 
-def mean_square_a2(bias_a: float, peak_a: float, factors: Emission) -> float:
+def mean_square_a2(bias_a: Any, peak_a: Any, factors: Emission) -> Any:
     """Return the mean of (bias + peak * sqrt(p / PEP))² over an emission.
 
     It is the heat in leads and battery; the mean current alone would miss part of it.
 
     Parameters
     ----------
-    bias_a, peak_a : standing current, and what full envelope adds [A].
+    bias_a, peak_a : standing current, and what full envelope adds, number or any shape [A].
     factors : both factors of the emission.
 
     Returns
     -------
-    Mean square [A²].
+    Mean square, of their common shape [A²].
     """
     return (
         bias_a**2 + 2 * bias_a * factors.current_factor * peak_a + peak_a**2 * factors.duty_factor
