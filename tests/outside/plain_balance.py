@@ -2,10 +2,10 @@
 
 It reads the hours of a weather file by itself, finds the sun by the series of J. W. Spencer
 ("Fourier series representation of the position of the sun", Search 2 (1971) 172), lays the file's
-own beam and diffuse light on the panel (isotropic sky, as in J. A. Duffie, W. A. Beckman, Solar
-Engineering of Thermal Processes, section 2.15; incidence loss of ASHRAE 93 with .05; all from
-memory), and counts ampere-hours in one plain loop. It knows nothing of clearness, of words or of
-any room of the program.
+own beam and diffuse light on the panel (an even sky or one that is brighter about the sun, as in J.
+A. Duffie, W. A. Beckman, Solar Engineering of Thermal Processes, sections 2.15 and 2.16; incidence
+loss of ASHRAE 93 with .05; all from memory), and counts ampere-hours in one plain loop. It knows
+nothing of clearness, of words or of any room of the program.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ PARTS_AN_HOUR = 6
 # [degC for each W/m2]: common practice, no source.
 BUS_V, WARMING = 13.2, 0.03
 GROUND = 0.2
+SUN_W_M2 = 1367.0
 
 
 @dataclass(frozen=True)
@@ -75,8 +76,14 @@ def hours_of(path: Path) -> Hours:
     return Hours(latitude, longitude, zone, whole, diffuse, air)
 
 
-def panel_amperes(hours: Hours, kit: Kit) -> np.ndarray:
-    """Return what the controller gives the bus in each hour of the year, shape (365, 24). [A]"""
+def panel_amperes(hours: Hours, kit: Kit, *, even_sky: bool = True) -> np.ndarray:
+    """Return what the controller gives the bus in each hour of the year, shape (365, 24). [A]
+
+    Parameters
+    ----------
+    even_sky : the diffuse light comes from all of the sky alike; else a part of it, the beam's
+        share of the light above the air, comes from about the sun (J. E. Hay, J. A. Davies 1980).
+    """
     latitude, tilt = hours.latitude_deg * pi / 180, kit.tilt_deg * pi / 180
     # A panel leaned towards the equator is level at another latitude.
     leaned = latitude - tilt if latitude >= 0 else latitude + tilt
@@ -100,19 +107,24 @@ def panel_amperes(hours: Hours, kit: Kit) -> np.ndarray:
             along, across = sin(declination), cos(declination) * cos(turn)
             heights.append(max(sin(latitude) * along + cos(latitude) * across, 0.0))
             incidences.append(max(sin(leaned) * along + cos(leaned) * across, 0.0))
-        amperes.append(_hour_a(hours, kit, hour, heights, incidences, sky, ground))
+        amperes.append(_hour_a(hours, kit, hour, heights, incidences, sky, ground, even_sky))
     return np.array(amperes).reshape(365, 24)
 
 
 def _hour_a(
     hours: Hours, kit: Kit, hour: int, heights: list[float], incidences: list[float],
-    sky: float, ground: float,
+    sky: float, ground: float, even_sky: bool,
 ) -> float:  # fmt: skip
     whole, diffuse = hours.global_w_m2[hour], hours.diffuse_w_m2[hour]
     up = [height for height in heights if height > 0]
     beam = 0.0
     if up and sum(up) / PARTS_AN_HOUR > 0.01:
         beam = max(whole - diffuse, 0.0) / (sum(up) / PARTS_AN_HOUR)
+        if not even_sky:
+            above = SUN_W_M2 * (1 + 0.033 * cos(2 * pi * (hour // 24 + 1) / 365))
+            share = min(beam / above, 1.0)
+            beam += share * diffuse / (sum(up) / PARTS_AN_HOUR)
+            diffuse *= 1 - share
     entered = 0.0
     for height, incidence in zip(heights, incidences, strict=True):
         if height > 0 and incidence > 0.06:

@@ -59,10 +59,10 @@ def by_months(
     return np.array(found)
 
 
-def by_balance(path: Path, panel_w: float) -> np.ndarray:
+def by_balance(path: Path, panel_w: float, *, even_sky: bool = True) -> np.ndarray:
     """The same by the balance that is written apart."""
     kit = plain_kit(panel_w, tilt_deg(path))
-    amperes = panel_amperes(hours_of(path), kit)
+    amperes = panel_amperes(hours_of(path), kit, even_sky=even_sky)
     days = [day.timetuple().tm_yday - 1 for day in MIDDLES]
     return np.array([share_that_keeps(amperes, kit, day, START_HOUR, DAYS) for day in days])
 
@@ -74,8 +74,8 @@ def of_days(path: Path, panel_w: float) -> np.ndarray:
 
 
 @cache
-def of_balance(path: Path, panel_w: float) -> np.ndarray:
-    return by_balance(path, panel_w)
+def of_balance(path: Path, panel_w: float, *, even_sky: bool = True) -> np.ndarray:
+    return by_balance(path, panel_w, even_sky=even_sky)
 
 
 @cache
@@ -87,11 +87,13 @@ def open_months(odds: np.ndarray) -> int:
     return int(np.count_nonzero((odds > OPEN_LOW) & (odds < OPEN_HIGH)))
 
 
+@pytest.mark.parametrize("even_sky", [True, False])
 @pytest.mark.parametrize("name", FILES)
-def test_odds_from_the_days_are_those_of_a_balance_written_apart(name):
-    # Found .03, .03 and .02, the worst month .13 (of 31 trips, one is .03).
+def test_odds_from_the_days_are_those_of_a_balance_written_apart(name, even_sky):
+    # Found .03, .03 and .04 with either sky, the worst month .13 (of 31 trips, one is .03). Over
+    # thirteen files .01 to .08 with an even sky and .01 to .05 with one brighter about the sun.
     case = FILES[name], PANEL_W[name]
-    miss = of_days(*case) - of_balance(*case)
+    miss = of_days(*case) - of_balance(*case, even_sky=even_sky)
     assert open_months(of_balance(*case)) >= OPEN_MONTHS
     assert np.abs(miss).mean() <= 0.07
     assert np.abs(miss).max() <= 0.2
@@ -135,6 +137,9 @@ def main() -> None:
         days, balance = of_days(path, panel_w), of_balance(path, panel_w)
         sys.stdout.write(f"{name}, {panel_w:g} W, {open_months(days)} months open\n")
         sys.stdout.write(f"  days against the balance: {_told(days - balance)}\n")
+        brighter = of_balance(path, panel_w, even_sky=False)
+        sys.stdout.write(f"  ... with a sky brighter about the sun: {_told(days - brighter)}\n")
+        sys.stdout.write(f"  one balance against the other: {_told(brighter - balance)}\n")
         for seed in range(asked.seeds):
             for spread in (True, False):
                 odds = by_months(path, panel_w, "climate", TRIPS, seed, spread=spread)
