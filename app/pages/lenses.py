@@ -23,7 +23,7 @@ from app.pages.questions import Questions
 from app.pages.view import Around, View
 from app.widgets.icons import IconDress
 from app.widgets.tokens import GRID_PX
-from app.work.jobs import Jobs
+from app.work.jobs import Jobs, window_first
 from model.engine.comparison import Comparison
 from model.support.progress import Search
 
@@ -224,6 +224,7 @@ class Lenses(QWidget):
         return seen[0] if seen else None
 
     def _on_tab(self, number: int) -> None:
+        window_first()
         kind = PLACES[number]
         if any(view not in self.made for view in kind.views):
             self._fill(number, kind)

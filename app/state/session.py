@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, Signal
 
 from app.state.document import Document
 from app.work.deferred import Deferred
-from app.work.jobs import Jobs
+from app.work.jobs import Jobs, window_first
 from app.work.turns import Turns
 from model.advice.advice import search_counsel
 from model.engine.comparison import Comparison, search_comparison
@@ -148,6 +148,7 @@ class Session(QObject):
         self._jobs.close()
 
     def _on_scenario_changed(self) -> None:
+        window_first()
         self._jobs.cancel()
         self._advice.forget()
         if self._words.is_waiting:

@@ -19,6 +19,9 @@ SHORT_SWITCH_S = 0.0005
 USUAL_SWITCH_S = sys.getswitchinterval()
 _log = logging.getLogger("counterpoise")
 
+# Work shares one lock with the window, and with three workers the window has a quarter of it: for
+# so long after a person has asked for something they stand aside, at the end of a piece.
+ASIDE_S = 0.2
 # An eye cannot follow more, and each report wants the window's attention.
 BETWEEN_REPORTS_S = 0.04
 
@@ -33,6 +36,7 @@ class _AtWork:
     def __init__(self) -> None:
         self._lock = threading.Lock()
         self._workers = 0
+        self._aside_until_s = 0.0
 
     def __enter__(self) -> None:
         with self._lock:
@@ -44,6 +48,15 @@ class _AtWork:
             self._workers -= 1
         self.settle()
 
+    def stand_aside(self) -> None:
+        """Let the window go first for a moment."""
+        self._aside_until_s = perf_counter() + ASIDE_S
+
+    def wait(self, cancel: threading.Event) -> None:
+        """Wait while the window goes first, or until nobody waits for the work any more."""
+        while (left_s := self._aside_until_s - perf_counter()) > 0 and not cancel.is_set():
+            cancel.wait(left_s)
+
     def settle(self) -> None:
         """Switch as usual again if nobody is at work."""
         with self._lock:
@@ -52,6 +65,11 @@ class _AtWork:
 
 
 _at_work = _AtWork()
+
+
+def window_first() -> None:
+    """Let all workers stand aside for a moment: somebody waits for what the window does now."""
+    _at_work.stand_aside()
 
 
 class Jobs(QObject):
@@ -149,6 +167,7 @@ class _Runnable(QRunnable):
         """Run the search to its end, telling now and then how far it has come."""
         told_s = -inf
         while True:
+            _at_work.wait(self._cancel)
             if self._cancel.is_set():
                 self._work.close()
                 raise CancelledError

@@ -5,11 +5,12 @@ from __future__ import annotations
 import sys
 import threading
 from collections.abc import Iterator
+from time import perf_counter, sleep
 
 import pytest
 from pytestqt.qtbot import QtBot
 
-from app.work.jobs import Jobs
+from app.work.jobs import ASIDE_S, Jobs, window_first
 from model.editing.faults import Fault, ScenarioError
 from model.support.progress import Search, at_once
 
@@ -112,3 +113,36 @@ def test_one_job_that_ends_leaves_another_its_short_interval(jobs: Jobs, qtbot: 
         assert sys.getswitchinterval() == usual
     finally:
         other.close()
+
+
+def test_work_stands_aside_while_the_window_goes_first(jobs: Jobs, qtbot: QtBot) -> None:
+    """At the end of a piece it waits for the moment to pass; who cancels does not wait for it."""
+    begun = threading.Event()
+    pieces: list[float] = []
+
+    def search() -> Search[int]:
+        for number in range(3):
+            pieces.append(perf_counter())
+            begun.set()
+            while number == 0 and not asked.is_set():
+                sleep(0.001)
+            yield number / 3
+        return 3
+
+    asked = threading.Event()
+    with qtbot.waitSignal(jobs.finished, timeout=10_000):
+        jobs.start(search())
+        assert begun.wait(10)
+        window_first()
+        stands_aside_from = perf_counter()
+        asked.set()
+    assert pieces[1] - stands_aside_from > 0.9 * ASIDE_S
+
+    begun.clear()
+    asked.clear()
+    jobs.start(search())
+    assert begun.wait(10)
+    window_first()
+    asked.set()
+    jobs.close()
+    assert len(pieces) == 4

@@ -32,6 +32,7 @@ from app.editors.sheet.rows import (
     slot_of,
 )
 from app.state.edit_context import Desk
+from app.work.jobs import window_first
 from model.editing.paths import value_at
 from model.findings.rules import Finding
 from model.results.wording import letter, name_at
@@ -171,6 +172,7 @@ class SheetModel(QAbstractTableModel):
 
     def set_open(self, key: str, is_open: bool) -> None:
         """Open or close a slot, an entry of a list, or the rest of its fields."""
+        window_first()
         if is_open != (key in self._opened):
             self._opened ^= {key}
             self._show_anew([spot for spot in self._cells if spot[0] == key])
