@@ -18,7 +18,7 @@ class StationChoice(QComboBox):
         self._whole = whole
         self.setAccessibleName(name)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        self.setMinimumContentsLength(22)
+        self.setMinimumContentsLength(max(22, len(whole)))
 
     def show_stations(self, scenario: Scenario) -> None:
         """Offer the stations of a scenario; the one chosen stays chosen while it is there."""

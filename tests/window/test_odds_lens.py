@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import pytest
 from beside import leave, opened, press, scenario_of
@@ -16,10 +18,11 @@ from user import User
 
 from app.charts.ink import Ink
 from app.pages.odds import work
-from app.pages.odds.chances import ChanceDots, chance_words
+from app.pages.odds.chances import LEAST_PITCH_PX, TRIPS, ChanceDots, chance_words
 from app.pages.odds.ends_chart import EndsChart
 from app.pages.odds.page import NO_YEAR, OddsPage
 from app.pages.odds.year_chart import YearChart, half_words
+from app.widgets.tokens import GRID_PX
 from model.editing.paths import with_value
 from model.odds import answers as asking
 from model.odds import half_months
@@ -365,3 +368,33 @@ def test_larger_text_takes_the_questions_apart_sooner(qtbot: QtBot, rows: Rows) 
     dots.setFont(font)
     # Twice as large, and one over the other instead of side by side.
     assert dots.heightForWidth(width) > 2.5 * usual
+
+
+def test_no_words_of_the_odds_are_cut_off_in_a_low_window(
+    qtbot: QtBot, rows: Rows, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As wide as the lens in a window of 1024 pixels, with the longest words there are."""
+    dots = ChanceDots()
+    qtbot.addWidget(dots)
+    dots.show_rows(rows)
+    few = Share(0.02, 0.0, 0.2)
+    dots.chances = tuple(
+        replace(each, row="any mid-September trip of 14 days", share=few) for each in dots.chances
+    )
+    cut: list[str] = []
+    put = ChanceDots.put_words
+
+    def put_words(
+        sheet: ChanceDots, painter: QPainter, room: QRectF, words: str, side: Any
+    ) -> None:
+        if sheet.words_px(words) > room.width():
+            cut.append(words)
+        put(sheet, painter, room, words, side)
+
+    monkeypatch.setattr(ChanceDots, "put_words", put_words)
+    # Marks and words, the names broken beside them: in letters, as fonts differ.
+    others_px = dots.words_px("D mid-September") + TRIPS * LEAST_PITCH_PX + 8 * GRID_PX
+    width = round(dots.words_px(chance_words(dots.chances[0])) + others_px)
+    dots.resize(width, dots.heightForWidth(width))
+    dots.grab()
+    assert cut == []

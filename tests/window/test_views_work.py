@@ -10,7 +10,7 @@ from beside import fill, find, follow, leave, library, opened, pick, press, scen
 from PySide6.QtCore import Qt
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QComboBox, QLineEdit, QTableView
+from PySide6.QtWidgets import QComboBox, QLineEdit, QPushButton, QTableView
 from user import User
 
 from app.pages.library.place import own_folder, own_library
@@ -38,6 +38,22 @@ def test_pages_are_turned_by_keys_and_follow_what_is_chosen(user: User) -> None:
     pick(window, "paper", "Letter")
     follow(user, window)
     assert sheets._pages[0].height < a4
+
+
+def test_pages_are_turned_and_saved_without_scrolling_in_the_largest_text(
+    user: User,
+) -> None:
+    window = user.window
+    window.display.set_text_percent(200)
+    window.resize(1366, 768)
+    lens = opened(user, "kit_page")
+    choice = find(lens, "stations on the pages", QComboBox)
+    save = find(lens, "Save PDF…", QPushButton)
+    assert save.visibleRegion().boundingRect().size() == save.size()
+    assert isinstance(choice, QComboBox)
+    room = choice.width() - choice.height()
+    assert choice.fontMetrics().horizontalAdvance(choice.currentText()) <= room
+    window.display.restore_text_size()
 
 
 def test_pages_follow_an_edit_in_the_main_window(user: User, answers: object) -> None:

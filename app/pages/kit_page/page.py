@@ -44,6 +44,7 @@ class KitPage(View):
     """Station, paper, sides and blanks are chosen here; the pages follow, and every edit too."""
 
     title = "Kit page"
+    scrolls = True
     # What the pages say takes some hundred runs.
     wait_ms = 600
 

@@ -29,6 +29,7 @@ WHISKER_PX = 3.0
 LEAST = 0.05
 KEY = "of ten trips; the line spans the bounds"
 LEFT = Qt.AlignmentFlag.AlignLeft
+BROKEN = LEFT | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
 
 
 @dataclass(frozen=True)
@@ -109,10 +110,11 @@ class ChanceDots(Sheet):
             self._paint_block(painter, QRectF(left, top, width, self._block_px()), block, ink)
 
     def _paint_block(self, painter: QPainter, room: QRectF, block: list[Chance], ink: Ink) -> None:
-        name_px = max(self.words_px(each.row) for each in block) + GRID_PX
         letter_px = self.words_px("D") + GRID_PX if len(self._letters) > 1 else 0.0
-        begin = room.left() + GRID_PX + name_px + letter_px
         words_px = max(self.words_px(chance_words(each)) for each in block)
+        others_px = letter_px + TRIPS * LEAST_PITCH_PX + words_px + 4 * GRID_PX
+        name_px = self._names_px(block, room.width() - others_px)
+        begin = room.left() + GRID_PX + name_px + letter_px
         free_px = room.right() - begin - words_px - 3 * GRID_PX
         pitch_px = min(max(free_px / TRIPS, LEAST_PITCH_PX), PITCH_LINES * self.line_px)
         self._paint_head(painter, room, block[0].question, ink)
@@ -121,8 +123,10 @@ class ChanceDots(Sheet):
             line = QRectF(begin, top, pitch_px * TRIPS, 2 * self._radius_px + 2)
             painter.setPen(ink.faint_text)
             if each.row != shown:
-                place = QRectF(room.left() + GRID_PX, top, name_px, line.height())
-                self.put_words(painter, place, each.row, LEFT)
+                height = self._row_px * len(self._letters)
+                above = (line.height() - self.line_px) / 2
+                place = QRectF(room.left() + GRID_PX, top + above, name_px - GRID_PX, height)
+                painter.drawText(place, BROKEN, each.row)
                 shown = each.row
             painter.setPen(ink.station(each.station))
             if letter_px:
@@ -134,6 +138,13 @@ class ChanceDots(Sheet):
             words = QRectF(line.right() + 12, top, room.right() - line.right() - 14, line.height())
             self.put_words(painter, words, chance_words(each), LEFT)
             top += self._row_px
+
+    def _names_px(self, block: list[Chance], free_px: float) -> float:
+        """Return the width of the names; beside several stations they may be broken into lines."""
+        whole = max(self.words_px(each.row) for each in block)
+        word = max(self.words_px(word) for each in block for word in each.row.split())
+        least = word if len(self._letters) > 1 else whole
+        return min(max(free_px, least + GRID_PX), whole + GRID_PX)
 
     def _paint_head(self, painter: QPainter, room: QRectF, question: str, ink: Ink) -> None:
         font = painter.font()
