@@ -9,6 +9,7 @@ fewer and fewer of them again, and printed.
 from __future__ import annotations
 
 import argparse
+import faulthandler
 import json
 import os
 import shutil
@@ -234,6 +235,8 @@ def main() -> int:
     parser.add_argument("--seconds", type=float, default=3600.0)
     parser.add_argument("--replay", help="deeds as JSON; - reads standard input")
     chosen = parser.parse_args()
+    # Where the process itself is brought down, it says in which line.
+    faulthandler.enable()
     _kept.append(QApplication(["counterpoise"]))
     if chosen.replay:
         text = sys.stdin.read() if chosen.replay == "-" else Path(chosen.replay).read_text()
