@@ -15,12 +15,15 @@ from app.work.deferred import Deferred
 from app.work.jobs import Jobs, window_first
 from app.work.turns import Turns
 from model.advice.advice import search_counsel
-from model.engine.comparison import Comparison, search_comparison
+from model.engine.comparison import STEP_MIN, Comparison, search_comparison
 from model.verdict.table import search_verdict
 
 # Edits of one turn of the window make one run; what comes while it works makes the next.
 RUN_WAIT_MS = 0
 RUN_LONGEST_WAIT_MS = 150
+# While a hand drags or holds a key, runs that follow one another have longer steps, so that the
+# curves keep up with it; once it rests there is a whole run before any word is said.
+MOVING_STEP_MIN = 5.0
 # The words take several reruns: they wait until the hand rests, the advice a little longer.
 WORDS_WAIT_MS = 200
 WORDS_LONGEST_WAIT_MS = 3000
@@ -47,6 +50,7 @@ class Session(QObject):
         self._document = document
         self._jobs = jobs
         self._job = 0
+        self._is_moving = self._is_judged_next = False
         self._comparison: Comparison | None = None
         self._running, self._judging = Turns(self), Turns(self)
         self._run = Deferred(RUN_WAIT_MS, RUN_LONGEST_WAIT_MS, self)
@@ -70,9 +74,13 @@ class Session(QObject):
 
     @property
     def is_current(self) -> bool:
-        """Whether the latest comparison is of the scenario as it is."""
+        """Whether the latest comparison is whole and of the scenario as it is."""
         comparison = self._comparison
-        return comparison is not None and comparison.scenario is self._document.scenario
+        return (
+            comparison is not None
+            and comparison.step_min == STEP_MIN
+            and comparison.scenario is self._document.scenario
+        )
 
     @property
     def is_waiting_for_words(self) -> bool:
@@ -105,7 +113,8 @@ class Session(QObject):
         if self._running.is_at_work:
             self._run.ask()
         else:
-            self._running.begin(search_comparison(self._document.scenario))
+            step_min = MOVING_STEP_MIN if self._is_moving else STEP_MIN
+            self._running.begin(search_comparison(self._document.scenario, step_min=step_min))
 
     def _on_run(self, comparison: Comparison) -> None:
         if len(comparison.runs) != len(self._document.scenario.stations):
@@ -113,12 +122,22 @@ class Session(QObject):
             return
         self._comparison = comparison
         self._judging.drop()
+        is_judged, self._is_judged_next = self._is_judged_next, False
         self.comparison_changed.emit(comparison)
-        self._words.ask()
+        if is_judged and comparison.step_min == STEP_MIN:
+            self._judging.begin(search_verdict(comparison))
+        else:
+            self._words.ask()
 
     def _on_words_due(self) -> None:
-        if self._comparison is not None:
+        if self._comparison is None:
+            return
+        if self._comparison.step_min == STEP_MIN:
             self._judging.begin(search_verdict(self._comparison))
+        else:
+            self._is_moving, self._is_judged_next = False, True
+            self._run.forget()
+            self._running.begin(search_comparison(self._document.scenario))
 
     def _on_verdict(self, said: object) -> None:
         self.verdict_changed.emit(self._comparison, said)
@@ -151,6 +170,7 @@ class Session(QObject):
         window_first()
         self._jobs.cancel()
         self._advice.forget()
+        self._is_moving = self._words.is_waiting or self._running.is_at_work
         if self._words.is_waiting:
             # The hand moves on: the words of what it has left behind can wait.
             self._words.ask()

@@ -16,6 +16,8 @@ from model.sky.trip import planned
 from model.station.carried_mass import shared_extras
 from model.support.progress import Search, finish, within
 
+# What is said, printed and filed rests on steps of this length.
+STEP_MIN = 1.0
 # Searches and sweeps step in ten minutes: the answer moves by less than what is known of the sky.
 COARSE_STEP_MIN = 10.0
 
@@ -28,10 +30,12 @@ class Comparison:
     ----------
     scenario : the question; a comparison is never shown beside another one.
     runs : one for each station; None where an error finding withholds it.
+    step_min : length of their steps [min].
     """
 
     scenario: Scenario
     runs: tuple[StationRun | None, ...]
+    step_min: float = STEP_MIN
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
@@ -41,14 +45,14 @@ class Comparison:
     @cached_property
     def clock(self) -> Timeline:
         """The steps all runs share."""
-        return timeline(self.scenario.site, self.scenario.day)
+        return timeline(self.scenario.site, self.scenario.day, self.step_min)
 
     def findings_of(self, index: int) -> tuple[Finding, ...]:
         """Return the findings of one station."""
         return tuple(f for f in self.findings if concerns(f, index))
 
 
-def simulate(scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True) -> Comparison:
+def simulate(scenario: Scenario, *, step_min: float = STEP_MIN, as_able: bool = True) -> Comparison:
     """Run every station of a scenario; the same scenario gives the same numbers, to the bit.
 
     Parameters
@@ -65,7 +69,7 @@ def simulate(scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True)
 
 
 def search_comparison(
-    scenario: Scenario, *, step_min: float = 1.0, as_able: bool = True
+    scenario: Scenario, *, step_min: float = STEP_MIN, as_able: bool = True
 ) -> Search[Comparison]:
     """Run one station after the other; a pure function of the scenario.
 
@@ -97,7 +101,7 @@ def search_comparison(
                 as_able=as_able,
             )
         runs.append(run)
-    return Comparison(scenario, tuple(runs))
+    return Comparison(scenario, tuple(runs), step_min)
 
 
 def first_ends_h(

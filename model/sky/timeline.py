@@ -48,6 +48,10 @@ class Timeline:
         """Length of a step [h]."""
         return self.step_min / 60.0
 
+    def spans_as(self, other: Timeline) -> bool:
+        """Return whether another clock has the same start and days, whatever its steps."""
+        return (self.start, self.days) == (other.start, other.days)
+
     def at(self, step: float) -> datetime:
         """Return the local instant at which ``step`` begins (fractions allowed)."""
         begin = self.start.astimezone(UTC) + timedelta(minutes=step * self.step_min)

@@ -438,6 +438,13 @@ def test_a_finding_of_the_plan_leads_to_its_block(user: User) -> None:
     assert user.window.plan.editor.isAncestorOf(focused)
 
 
+def test_a_finding_of_a_block_that_went_a_moment_ago_leads_to_the_plan(user: User) -> None:
+    gone = len(user.window.document.scenario.plan)
+    user.window.ways.jump_to(f"plan.{gone}.rf_w")
+    assert user.window.plan.canvas.chosen is None
+    assert not user.window.plan.popover.isVisible()
+
+
 def test_old_advice_does_not_stand_beside_a_new_verdict(user: User) -> None:
     user.click("In words")
     user.settle_all()

@@ -51,12 +51,12 @@ class Ghost(QObject):
     def before(self, comparison: Comparison, *, keep: bool) -> None:
         """Prepare for another comparison; what is shown now stays as a faint curve if wished."""
         if self._held is not None:
-            if self._held.clock != comparison.clock:
+            if not self._held.clock.spans_as(comparison.clock):
                 self.hold(False)
                 self.released.emit()
             return
         shown = self._chart.comparison
-        if not keep or shown is None or shown.clock != comparison.clock:
+        if not keep or shown is None or not shown.clock.spans_as(comparison.clock):
             self._end()
             return
         if not self.is_fading or self._fade.isActive():

@@ -13,6 +13,7 @@ from app.charts.time_marks import full_text
 from app.work.deferred import Deferred
 from model.engine.comparison import Comparison
 from model.results.minute import Moment, moment
+from model.scenario.declare import MINUTES_A_DAY
 
 KEYS = (
     "Left and right arrows move the cursor by one minute, with Ctrl by ten, page keys by an hour,"
@@ -57,7 +58,7 @@ class ReadOut(QObject):
         """Read out the minute under the pointer; those who listen are told once it rests."""
         comparison = self._chart.comparison
         if comparison is not None:
-            self.minute = min(max(minute, 0), comparison.clock.steps - 1)
+            self.minute = min(max(minute, 0), comparison.clock.days * MINUTES_A_DAY - 1)
             self.renew()
 
     def follow(self) -> None:
@@ -74,7 +75,8 @@ class ReadOut(QObject):
             return
         self._read = comparison
         self._moments = [
-            None if run is None else moment(run, self.minute) for run in comparison.runs
+            None if run is None else moment(run, int(self.minute / run.clock.step_min))
+            for run in comparison.runs
         ]
         at = next((each.at for each in self._moments if each is not None), None)
         rows = tuple(

@@ -148,7 +148,7 @@ def table_text(comparison: Comparison) -> str:
         for what in ("charge %", "panel W", "panel available W", "load A")
     ]
     rows = []
-    for step in range(0, comparison.clock.steps, TABLE_STEP_MIN):
+    for step in range(0, comparison.clock.steps, round(TABLE_STEP_MIN / comparison.step_min)):
         cells: list[object] = [f"{comparison.clock.at(step):%Y-%m-%d %H:%M}"]
         for run in comparison.runs:
             if run is None:

@@ -105,8 +105,9 @@ class PlanStrip(QWidget):
         self._show_chosen()
 
     def choose(self, index: int | None) -> None:
-        """Choose a block."""
-        self.canvas.choose(index)
+        """Choose a block, or none; one that went with an edit of a moment ago is none."""
+        is_there = index is not None and index < len(self.canvas.plan)
+        self.canvas.choose(index if is_there else None)
 
     def edit(self, name: str = "start") -> None:
         """Open the editor of the chosen block, at one of its fields."""
