@@ -38,6 +38,8 @@ BENCH_WORDS = {
     "receive": "receive current, with the meter in its own lead",
 }
 OTHER_BENCH_WORDS = "its current alone, with the meter in its own lead"
+# Odds that readings move by less than this share of themselves stand as before.
+UNMOVED = 0.25
 
 
 def check_sentence(run: StationRun, check: Check) -> str:
@@ -158,6 +160,13 @@ def untold_sentences(run: StationRun, found: Findings) -> tuple[str, ...]:
             "These readings cannot tell the charge at the start: that it was lower stays at"
             f" {in_10(cause.prior_share)}. What would tell: the counter once the battery is full"
             " again, or when the station goes off the air."
+        )
+    sun = next((each for each in found.causes if each.unknown.group == "sun"), None)
+    if sun is not None and abs(sun.share - sun.prior_share) < UNMOVED * sun.prior_share:
+        lines.append(
+            "These readings leave the panel's odds as they were: that it gives other than entered"
+            f" stays at {in_10(sun.share)}. What would tell: its current in sun, or the counter"
+            " over sunny hours, while the battery is not full."
         )
     return tuple(lines)
 

@@ -295,6 +295,21 @@ def test_more_in_than_was_missing_tells_that_it_started_low(kit: Station) -> Non
     assert found.causes[0].factor == pytest.approx(0.8, abs=0.03)
 
 
+def test_a_panel_is_untold_in_the_night_and_told_by_its_current_in_sun(kit: Station) -> None:
+    done = run(kit)
+    told = "These readings leave the panel's odds as they were"
+    night = (counted(done, "20:00"), counted(done, "22:00"))
+    assert told in " ".join(explanation_sentences(field_check(done, night)))
+    # Half of what a clear noon gives, out of a battery that has room.
+    minute = 15 * 60
+    taken_ah, given_a = used_ah(done, minute), float(done.flow.panel_a[minute])
+    noon = FieldReading(day=2, at="09:00", used_ah=taken_ah + 3, panel_a=given_a / 2)
+    check = field_check(done, (*night, noon))
+    assert check.found is not None
+    assert check.found.cause("sun").share > 2 * check.found.cause("sun").prior_share
+    assert told not in " ".join(explanation_sentences(check))
+
+
 def test_the_same_log_gives_the_same_answer(bare: Station) -> None:
     done = run(bare, ONE_DAY, WATCH)
     log = (FieldReading(at="20:00", used_ah=0.9),)
