@@ -12,8 +12,10 @@ from model.scenario.declare import MINUTES_A_DAY
 from model.sky.timeline import Timeline
 from model.support.figures import day_text
 
-# What is written of "Sat 13 Jun": all, all but the month, the day's name, its number.
+# What is written of "Sat 13 Jun": all, all but the month, the day's name, its number. Over more
+# than a week a name alone would stand for two days.
 DAY_PARTS = (slice(None), slice(-4), slice(3), slice(4, -4))
+NAME_ALONE, DAYS_A_WEEK = slice(3), 7
 
 
 def hours_shown(clock: Timeline, span: Span) -> tuple[Mark, ...]:
@@ -66,9 +68,8 @@ class Ruler:
         metrics, placed = self.metrics(), []
         day_px = self._px(MINUTES_A_DAY) - self._px(0)
         # One way of writing for all of them: the longest that fits a whole day.
-        written = next(
-            (part for part in DAY_PARTS if self._widest_day(part) + 6 <= day_px), DAY_PARTS[-1]
-        )
+        parts = [part for part in DAY_PARTS if part != NAME_ALONE or len(self._days) <= DAYS_A_WEEK]
+        written = next((part for part in parts if self._widest_day(part) + 6 <= day_px), parts[-1])
         for span in self._days:
             left = max(self._px(span.begin), 0.0)
             right = min(self._px(span.end), self._span.width_px)

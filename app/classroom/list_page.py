@@ -7,7 +7,6 @@ from collections.abc import Collection, Mapping, Sequence
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
-    QHBoxLayout,
     QListWidget,
     QListWidgetItem,
     QPushButton,
@@ -19,6 +18,7 @@ from app.classroom.big_text import BigText, least_px, sized
 from app.classroom.kept import Kept
 from app.classroom.lessons import Listed
 from app.classroom.pace import clock_text
+from app.widgets.flow import in_flow
 from model.lessons.lesson import Lesson
 from model.support.figures import NBSP, entered
 
@@ -63,15 +63,11 @@ class ListPage(QWidget):
         ):  # fmt: skip
             self.buttons[key].clicked.connect(slot)
         self._column = column = QVBoxLayout(self)
-        row = QHBoxLayout()
         column.addWidget(self.title)
         column.addWidget(self.list, 1)
         column.addStretch()
         column.addWidget(self.note)
-        for button in self.buttons.values():
-            row.addWidget(button)
-        row.addStretch(1)
-        column.addLayout(row)
+        column.addWidget(in_flow(*self.buttons.values()))
         self._kept: list[Kept | None] = []
         self._has_said: list[bool] = []
         self._on_row(-1)

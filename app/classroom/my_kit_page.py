@@ -30,23 +30,23 @@ class MyKitPage(QWidget):
         self.lines: dict[str, QLineEdit] = {}
         self.labels: list[QLabel] = []
         self._column = column = QVBoxLayout(self)
-        across, form = QHBoxLayout(), QGridLayout()
+        across, self._form = QHBoxLayout(), QGridLayout()
         across.setSpacing(GAP_PX)
         column.addWidget(self.title)
         column.addLayout(across, 1)
-        across.addLayout(form, 5)
+        across.addLayout(self._form, 5)
         right = QVBoxLayout()
         across.addLayout(right, 6)
         right.addWidget(self.result, 1)
         right.addWidget(self.sum, 4)
         column.addWidget(self.note)
         for row, name in enumerate(MyKit.model_fields):
-            self._add_line(form, row, name)
-        form.setRowStretch(len(MyKit.model_fields), 1)
+            self._add_line(row, name)
+        self._form.setRowStretch(len(MyKit.model_fields), 1)
         self.setFocusProxy(self.lines["receive_a"])
         self._work_out()
 
-    def _add_line(self, form: QGridLayout, row: int, name: str) -> None:
+    def _add_line(self, row: int, name: str) -> None:
         info = MyKit.model_fields[name]
         extra = info.json_schema_extra
         unit = "%" if name in AS_PERCENT else str(extra["unit"]) if isinstance(extra, dict) else ""
@@ -60,8 +60,8 @@ class MyKitPage(QWidget):
         line.textEdited.connect(self._on_edited)
         label.setBuddy(line)
         self.lines[name], self.labels = line, [*self.labels, label]
-        form.addWidget(label, row, 0)
-        form.addWidget(line, row, 1)
+        self._form.addWidget(label, row, 0)
+        self._form.addWidget(line, row, 1)
 
     def _on_edited(self, _: str) -> None:
         self._work_out()
@@ -117,6 +117,7 @@ class MyKitPage(QWidget):
         px = least_px(self)
         side = self.window().width() // MARGIN_SHARE
         self._column.setContentsMargins(side, round(px * 0.5), side, round(px * 0.5))
+        self._form.setVerticalSpacing(round(px * 0.6))
         for widget in (*self.labels, *self.lines.values()):
             widget.setFont(sized(self.font(), px))
         for line in self.lines.values():

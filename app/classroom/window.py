@@ -8,7 +8,7 @@ from time import monotonic
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from app.classroom.class_page import ClassPage
 from app.classroom.course import Course
@@ -29,7 +29,7 @@ from model.lessons.lesson_file import read_with_faults
 
 # The title never changes: nothing of a lesson may stand in a task bar or a window list.
 TITLE = "Class – Counterpoise"
-USUAL_SIZE = (1280, 720)
+USUAL_SIZE, LEAST_SIZE = (1280, 720), (640, 400)
 # More than a title bar takes.
 FRAME_PX = 60
 CSV_FILES = "Table, CSV (*.csv)"
@@ -57,6 +57,10 @@ class ClassroomWindow(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.pages)
+        # Type and margins follow the window's height: what they need at one height must not keep
+        # the window from another.
+        column.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
+        self.setMinimumSize(*LEAST_SIZE)
         self._listed: tuple[Listed, ...] = ()
         self._row = -1
         self._wants_two = False

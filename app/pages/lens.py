@@ -27,7 +27,10 @@ class Lens(QWidget):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(GRID_PX, GRID_PX // 2, GRID_PX, GRID_PX // 2)
         whole.addWidget(view)
-        self.setFocusProxy(view)
+
+    def take_focus(self) -> None:
+        """Give its view the keyboard."""
+        self.view.take_focus()
 
     def show_comparison(self, comparison: Comparison | None) -> None:
         """Follow a newer comparison, soon if the view is seen, else once it is."""

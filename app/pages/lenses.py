@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.pages.day.lens import DayLens
 from app.pages.lens import Lens
 from app.pages.questions import Questions
 from app.pages.view import Around, View
@@ -111,9 +112,9 @@ class Lenses(QWidget):
     library_changed = Signal(object)
     measured_wanted = Signal(int)
 
-    def __init__(self, day: QWidget, around: Around, parent: QWidget | None = None) -> None:
+    def __init__(self, day: DayLens, around: Around, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._around = around
+        self.day, self._around = day, around
         self._comparison: Comparison | None = None
         self.made: dict[str, Lens] = {}
         self._questions: dict[str, Questions] = {}
@@ -174,8 +175,7 @@ class Lenses(QWidget):
     def look_at(self, key: str) -> None:
         """Look through a lens, and give it the keyboard."""
         self.tabs.setCurrentIndex([kind.key for kind in PLACES].index(key))
-        sheet = self._sheets.currentWidget()
-        (self._questions.get(key) or self._seen_of(key) or sheet).setFocus()
+        (self._questions.get(key) or self._seen_of(key) or self.day).take_focus()
 
     def open(self, view: str) -> Lens:
         """Look through the lens that a view stands in, at that view."""
@@ -185,7 +185,7 @@ class Lenses(QWidget):
             self._questions[kind.key].show_view(view)
         # Whoever opens it wants what is in it.
         self.made[view].feed()
-        self.made[view].setFocus()
+        self.made[view].take_focus()
         return self.made[view]
 
     def load_ahead(self) -> None:

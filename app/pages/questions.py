@@ -48,8 +48,11 @@ class Questions(QWidget):
         whole.setSpacing(0)
         whole.addLayout(line)
         whole.addWidget(self._answers, 1)
-        self.setFocusProxy(self.choice)
         self.choice.currentIndexChanged.connect(self._on_chosen)
+
+    def take_focus(self) -> None:
+        """Give the list of questions the keyboard."""
+        self.choice.setFocus()
 
     def show_view(self, view: str) -> None:
         """Answer a question of a view: the one answered there last."""

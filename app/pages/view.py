@@ -68,6 +68,9 @@ class View(QWidget):
     questions: tuple[str, ...] = ()
     # Whether what it shows scrolls by itself, however low the window is.
     scrolls = False
+    # What has the keyboard first. It is no focus proxy: on its way into the owner of one, Tab
+    # would pass over all that stands before it.
+    first: QWidget | None = None
     wait_ms = 300
     longest_wait_ms = 20_000
 
@@ -75,6 +78,10 @@ class View(QWidget):
         super().__init__(parent)
         self.around = around
         self._answers: OneAtATime | None = None
+
+    def take_focus(self) -> None:
+        """Give the keyboard to what is used first."""
+        (self.first or self).setFocus()
 
     def answer_with(self, answers: OneAtATime) -> None:
         """Answer the questions with these widgets, in their order."""

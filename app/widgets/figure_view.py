@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent
+from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex
 from PySide6.QtGui import QFocusEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -13,7 +13,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.widgets.in_sight import keep_in_sight
 from app.widgets.table_model import TextTable
+
+Index = QModelIndex | QPersistentModelIndex
 
 
 class FigureView(QTableView):
@@ -54,6 +57,10 @@ class FigureView(QTableView):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
             self.measure()
+
+    def currentChanged(self, current: Index, previous: Index) -> None:
+        super().currentChanged(current, previous)
+        keep_in_sight(self, current)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

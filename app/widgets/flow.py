@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
-from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
+from PySide6.QtWidgets import QLayout, QLayoutItem, QSizePolicy, QWidget
+
+# What may be narrower goes on in the same line where this share of its width is left there.
+LEAST_SHARE = 0.75
 
 
 class FlowLayout(QLayout):
-    """Widgets from left to right, at their preferred size, in as many lines as they need."""
+    """Widgets from left to right, at their preferred size, in as many lines as they need.
+
+    One whose policy across is ``Maximum`` takes less rather than a line of its own.
+    """
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -66,31 +72,38 @@ class FlowLayout(QLayout):
         """Lay the items out, each at the middle of its line; return the height they need."""
         y = rect.y()
         for line in self._lines(rect.width()):
-            height, x = max(item.sizeHint().height() for item in line), rect.x()
-            for item in line if move else ():
-                hint = item.sizeHint()
-                below = (height - hint.height()) // 2
-                # What is wider than the line shows less of itself rather than leave the line.
-                size = QSize(min(hint.width(), rect.width()), hint.height())
-                item.setGeometry(QRect(QPoint(x, y + below), size.expandedTo(item.minimumSize())))
-                x += hint.width() + self._gap
+            height, x = max(item.sizeHint().height() for item, _ in line), rect.x()
+            for item, width in line if move else ():
+                hint_px = item.sizeHint().height()
+                below = (height - hint_px) // 2
+                size = QSize(width, hint_px).expandedTo(item.minimumSize())
+                item.setGeometry(QRect(QPoint(x, y + below), size))
+                x += width + self._gap
             y += height + self._line_gap
         return max(y - self._line_gap, rect.y()) - rect.y()
 
-    def _lines(self, width: int) -> list[list[QLayoutItem]]:
-        lines: list[list[QLayoutItem]] = []
+    def _lines(self, width: int) -> list[list[tuple[QLayoutItem, int]]]:
+        """Return what stands in each line, and how wide it is there. [px]"""
+        lines: list[list[tuple[QLayoutItem, int]]] = []
         used = 0
         for item in self._items:
             widget = item.widget()
             if widget is not None and widget.isHidden():
                 continue
-            needs = item.sizeHint().width()
-            if not lines or used + needs > width:
+            wanted = item.sizeHint().width()
+            takes_less = widget is not None and widget.sizePolicy().horizontalPolicy() == _LESS
+            least = max(round(wanted * LEAST_SHARE), item.minimumSize().width())
+            if not lines or used + (least if takes_less else wanted) > width:
                 lines.append([])
                 used = 0
-            lines[-1].append(item)
-            used += needs + self._gap
+            # What is wider than the line shows less of itself rather than leave the line.
+            given = min(wanted, width - used)
+            lines[-1].append((item, given))
+            used += given + self._gap
         return lines
+
+
+_LESS = QSizePolicy.Policy.Maximum
 
 
 def in_flow(*widgets: QWidget) -> QWidget:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QModelIndex, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QSizePolicy, QTableView, QWidget
 
+from app.widgets.in_sight import keep_in_sight
 from app.widgets.table_model import TableRow, TextTable
 
+Index = QModelIndex | QPersistentModelIndex
 MOST_ROWS_PX = 360
 # A column of names takes no more than this share of the table, or this much where it is narrow.
 MOST_NAME_SHARE, LEAST_NAME_PX = 0.16, 90
@@ -82,6 +84,10 @@ class PlainTable(QTableView):
         if header.length() > self.viewport().width():
             height += self.horizontalScrollBar().sizeHint().height()
         self.setFixedHeight(height)
+
+    def currentChanged(self, current: Index, previous: Index) -> None:
+        super().currentChanged(current, previous)
+        keep_in_sight(self, current)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

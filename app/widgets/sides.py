@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QVBoxLayout, QWidget
 
 from app.widgets.tokens import tints
 
@@ -19,6 +19,8 @@ DRAWER_SHARE = 0.86
 
 class Sides(QWidget):
     """Lays two sides out; as a drawer the left one opens over the right one, and closes again.
+
+    It closes by itself when the keyboard goes to what it covers.
 
     ``drawer_changed`` tells that the left side became a drawer or a side again, ``opened`` that
     the drawer was opened or closed.
@@ -47,6 +49,9 @@ class Sides(QWidget):
         self._divide = _Divide(self)
         self._divide.moved.connect(self._on_moved)
         self._frame.raise_()
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)
+        application.focusChanged.connect(self._on_focus_changed)
 
     @property
     def is_drawer(self) -> bool:
@@ -102,6 +107,11 @@ class Sides(QWidget):
             round(width * LOW_SHARE), self.fontMetrics().horizontalAdvance("0") * RESULTS_DIGITS
         )
         return min(round(width * USUAL_SHARE), max(self._wanted_px, least))
+
+    def _on_focus_changed(self, _old: QWidget | None, new: QWidget | None) -> None:
+        """Close the drawer where the keyboard went to something that it would cover."""
+        if self._is_open and new is not None and self.right.isAncestorOf(new):
+            self.open_drawer(self._bar.isAncestorOf(new))
 
     def _on_moved(self, x: int) -> None:
         share = x / max(self.width(), 1)

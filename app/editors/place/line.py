@@ -28,7 +28,8 @@ class PlaceLine(QToolButton):
         self._words: tuple[str, ...] = ()
         self.setToolTip(plain_tip(TIP))
         self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        # What comes last is left out rather than put into a line of its own.
+        self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         IconDress(self, "opens")
 

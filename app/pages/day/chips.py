@@ -30,7 +30,8 @@ class Chips(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._offers: tuple[Offer, ...] = ()
-        self._is_short = self._is_previewing = False
+        # Whether all offers are kept in the menu, which then needs no line of its own.
+        self.is_short = self._is_previewing = False
         self.chips: list[Chip] = []
         self._heads = {group: QLabel(words, self) for group, words in GROUPS.items()}
         self.menu = QMenu(self)
@@ -76,8 +77,8 @@ class Chips(QWidget):
 
     def keep_short(self, is_short: bool) -> None:
         """Keep all offers in the menu, where the window is low."""
-        if is_short != self._is_short:
-            self._is_short = is_short
+        if is_short != self.is_short:
+            self.is_short = is_short
             self._lay_out()
             self.updateGeometry()
 
@@ -89,17 +90,23 @@ class Chips(QWidget):
         return max((place.bottom() + 1 for _, place in places), default=0)
 
     def sizeHint(self) -> QSize:
+        if self.is_short:
+            # Beside something else: as wide as its button, so that the rest is for that.
+            return QSize(self._short_px(), self.more.sizeHint().height())
         width = self.width()
         return QSize(width, self.heightForWidth(width))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(LEAST_CHIP_PX, 0)
+        return QSize(self._short_px() if self.is_short else LEAST_CHIP_PX, 0)
+
+    def _short_px(self) -> int:
+        return max(self._more_px(len(self._offers)), LEAST_CHIP_PX) if self._offers else 0
 
     def _places(self, width: int) -> tuple[list[tuple[QWidget, QRect]], int]:
         """Return where what fits into the lines stands, and how many offers do not."""
         flow = _Flow(width)
         placed: list[tuple[QWidget, QRect]] = []
-        shown = 0 if self._is_short else len(self._offers)
+        shown = 0 if self.is_short else len(self._offers)
         told: set[str] = set()
         for number, (chip, offer) in enumerate(zip(self.chips, self._offers[:shown], strict=False)):
             head = self._heads[offer.group]

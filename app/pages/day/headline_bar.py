@@ -34,18 +34,28 @@ class HeadlineBar(QWidget):
         self.now.setCheckable(True)
         self.held = self._tool("Hold", "Keep the present curves in grey, to compare with")
         self.held.setCheckable(True)
-        line = QHBoxLayout()
+        self._line = line = QHBoxLayout()
         line.setSpacing(8)
         line.addWidget(self.cause, 1)
         for button in (self.now, self.held):
             line.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
-        column = QVBoxLayout(self)
+        self._column = column = QVBoxLayout(self)
         column.setContentsMargins(8, 4, 8, 4)
         column.setSpacing(2)
         column.addWidget(self.text)
         column.addLayout(line)
         column.addWidget(self.offers)
         self._dress()
+
+    def keep_low(self, is_low: bool) -> None:
+        """Keep all offers in a menu beside the cause, where the window is low."""
+        if is_low == self.offers.is_short:
+            return
+        self.offers.keep_short(is_low)
+        if is_low:
+            self._line.addWidget(self.offers, 0, Qt.AlignmentFlag.AlignTop)
+        else:
+            self._column.addWidget(self.offers)
 
     def _tool(self, text: str, tip: str) -> QToolButton:
         button = QToolButton()

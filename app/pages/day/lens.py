@@ -62,11 +62,22 @@ class DayLens(QWidget):
         self._whole.setSpacing(0)
         self._whole.addWidget(head)
         self._whole.addWidget(self.area, 1)
-        self.setFocusProxy(day)
         # What the chart would like to have does not count, only what it needs and what is free.
         self.area.viewport().installEventFilter(self)
         day.chart.lanes_changed.connect(self._fit)
         day.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+
+    def take_focus(self) -> None:
+        """Give the curves the keyboard.
+
+        They are no focus proxy: Tab, on its way into a proxy's owner, would pass the headline over.
+        """
+        self._day.setFocus()
+
+    def show_plan(self) -> None:
+        """Give the plan the keyboard, and bring it into sight."""
+        self._day.plan.setFocus()
+        self.area.ensureWidgetVisible(self._day.plan, 0, 0)
 
     def put_above(self, line: QWidget) -> None:
         """Show a line above the headline."""
@@ -89,7 +100,7 @@ class DayLens(QWidget):
 
     def _fit(self) -> None:
         window = self.window().size()
-        self._head.offers.keep_short(window.height() < LOW_WINDOW_PX * self._text_scale)
+        self._head.keep_low(window.height() < LOW_WINDOW_PX * self._text_scale)
         charge_px = charge_height_px(window, self._text_scale)
         cautions_px = self._cautions.heightForWidth(self.area.viewport().width())
         self._day.fold_for_room(self.area.viewport().height() - cautions_px - 8, charge_px)

@@ -9,8 +9,9 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 from app.editors.sheet.grid import SheetGrid
 from app.pages.results.panel import VerdictPanel
 
-# The results take what they need, but leave so much for the parts.
-RESULTS_SHARE = 0.6
+# The results take what they need, but leave so many rows for the parts; where that would be too
+# little for them, they keep this share of the height.
+PARTS_ROWS, LEAST_SHARE = 10, 0.4
 
 
 class LeftSide(QWidget):
@@ -40,6 +41,7 @@ class LeftSide(QWidget):
         rows.sectionCountChanged.connect(self._fit)
         sheet.laid_out.connect(self._fit)
         sheet.horizontalScrollBar().rangeChanged.connect(self._fit)
+        results.results.go_across_with(sheet.horizontalScrollBar())
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
@@ -57,7 +59,9 @@ class LeftSide(QWidget):
         return super().eventFilter(watched, event)
 
     def _fit(self) -> None:
-        results = min(self._results.sizeHint().height(), round(self.height() * RESULTS_SHARE))
+        rows = self._sheet.verticalHeader().defaultSectionSize() * PARTS_ROWS
+        most = max(self.height() - self._head_px() - rows, round(self.height() * LEAST_SHARE))
+        results = min(self._results.sizeHint().height(), most)
         self.area.setFixedHeight(results)
         self._sheet.setFixedHeight(max(min(self._rows_px(), self.height() - results), 0))
 
@@ -66,8 +70,10 @@ class LeftSide(QWidget):
         sheet = self._sheet
         bar = sheet.horizontalScrollBar()
         below = bar.sizeHint().height() if bar.maximum() > 0 else 0
-        head = sheet.horizontalHeader().sizeHint().height()
-        return head + sheet.verticalHeader().length() + below + 2 * sheet.frameWidth()
+        return self._head_px() + sheet.verticalHeader().length() + below + 2 * sheet.frameWidth()
+
+    def _head_px(self) -> int:
+        return self._sheet.horizontalHeader().sizeHint().height()
 
     def minimumSizeHint(self) -> QSize:
         return QSize(240, 200)

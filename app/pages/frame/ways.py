@@ -53,8 +53,7 @@ class Ways:
         page.sizing.look_at_variants()
 
     def _jump_to_block(self, segments: list[str]) -> None:
-        self.lenses.look_at("day")
-        self.plan.setFocus()
+        self.go_plan()
         if len(segments) > 1:
             self.plan.choose(int(segments[1]))
         if len(segments) > 2:
@@ -73,7 +72,7 @@ class Ways:
     def go_plan(self) -> None:
         """Give the plan under the curves the keyboard."""
         self.lenses.look_at("day")
-        self.plan.setFocus()
+        self.lenses.day.show_plan()
 
     def go_stations(self) -> None:
         """Give the builders the keyboard."""

@@ -78,7 +78,7 @@ class KitPage(View):
         whole.addWidget(self._choices())
         whole.addWidget(self._said)
         whole.addWidget(self.sheets, 1)
-        self.setFocusProxy(self.sheets)
+        self.first = self.sheets
         self.sheets.said.connect(around.say)
         for box in (self.station, self.paper, self.results):
             box.currentIndexChanged.connect(self._on_changed)

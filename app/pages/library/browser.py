@@ -138,7 +138,7 @@ class LibraryBrowser(QWidget):
 
     def _wire(self) -> None:
         self._search.installEventFilter(self)
-        self.setFocusProxy(self._search)
+        self.first: QWidget = self._search
         self._kinds.activated.connect(self._show)
         self._search.textChanged.connect(self._show)
         self._table.selectionModel().selectionChanged.connect(self._on_selected)

@@ -75,7 +75,7 @@ class LibraryPage(View):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(row)
         whole.addWidget(self.browser, 1)
-        self.setFocusProxy(self.browser)
+        self.first = self.browser.first
 
     def show_comparison(self, comparison: Comparison) -> None:
         self._show_station()

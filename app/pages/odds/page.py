@@ -116,7 +116,7 @@ class OddsPage(View):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.area)
-        self.setFocusProxy(self.area)
+        self.first = self.area
 
     def _wire(self) -> None:
         work = self.work

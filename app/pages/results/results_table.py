@@ -17,8 +17,17 @@ from PySide6.QtGui import (
     QPainter,
     QPalette,
 )
-from PySide6.QtWidgets import QMenu, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QMenu,
+    QScrollBar,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QWidget,
+)
 
+from app.pages.results.pinned_labels import PinnedLabels
 from app.state.display import Display
 from app.widgets.figure_view import FigureView
 from app.widgets.number_text import fixed, shown_unit
@@ -55,6 +64,7 @@ class ResultsTable(FigureView):
         texts = TextTable(words=(0,), tip=tip, tells=True)
         super().__init__("results", texts, parent)
         self._display = display
+        self._above: QScrollBar | None = None
         self.rows: tuple[Result, ...] = ()
         self.names: tuple[str, ...] = ()
         self.is_outdated = False
@@ -67,10 +77,12 @@ class ResultsTable(FigureView):
         self.setAlternatingRowColors(False)
         self.setItemDelegate(_FigureDelegate(self))
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.verticalHeader().hide()
         # Rows are as high as their figures, whatever the style thinks the least.
         self.verticalHeader().setMinimumSectionSize(8)
         self.viewport().setBackgroundRole(QPalette.ColorRole.Base)
+        self.horizontalScrollBar().valueChanged.connect(PinnedLabels(self).follow)
         self.clicked.connect(self._on_opened)
         self.activated.connect(self._on_opened)
         self.selectionModel().currentChanged.connect(self._on_current)
@@ -101,6 +113,35 @@ class ResultsTable(FigureView):
         self._shared = (label_px, *station_px)
         self.horizontalHeader().setVisible(not self._shared)
         self.measure()
+
+    def go_across_with(self, bar: QScrollBar) -> None:
+        """Go sideways with what stands above: a figure stays under its station."""
+        own = self.horizontalScrollBar()
+        self._above = bar
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        bar.rangeChanged.connect(self.updateGeometries)
+        bar.valueChanged.connect(own.setValue)
+        own.valueChanged.connect(bar.setValue)
+
+    def updateGeometries(self) -> None:  # noqa: N802
+        super().updateGeometries()
+        if self._above is not None:
+            # A bar beside one of the two must not let one go further than the other.
+            self.horizontalScrollBar().setRange(0, self._above.maximum())
+
+    def scrollTo(  # noqa: N802
+        self,
+        index: Index,
+        hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
+    ) -> None:
+        super().scrollTo(index, hint)
+        bar = self.horizontalScrollBar()
+        hidden_px = self.columnWidth(0) - self.visualRect(index).left()
+        if index.column() == len(self.names):
+            # To the end: its column above has less room where a bar stands beside it.
+            bar.setValue(bar.maximum())
+        elif index.column() > 0 and hidden_px > 0:
+            bar.setValue(bar.value() - hidden_px)
 
     def figure(self, row: int, station: int) -> Figure:
         """Return a figure in the units shown."""
@@ -174,7 +215,7 @@ class ResultsTable(FigureView):
         header = self.horizontalHeader()
         head = 0 if header.isHidden() else header.sizeHint().height()
         bar = self.horizontalScrollBar()
-        below = bar.sizeHint().height() if bar.maximum() > 0 else 0
+        below = bar.sizeHint().height() if bar.maximum() > 0 and self._above is None else 0
         return QSize(super().sizeHint().width(), head + rows + below)
 
     def place_of(self, index: Index) -> QRect:

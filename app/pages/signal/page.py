@@ -32,7 +32,7 @@ class SignalsPage(View):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._said)
         whole.addWidget(self.signals, 1)
-        self.setFocusProxy(self.signals)
+        self.first = self.signals.area
         self.signals.edit_requested.connect(self._on_edit)
 
     def show_comparison(self, comparison: Comparison) -> None:

@@ -88,7 +88,6 @@ class SignalsView(QWidget):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.area)
-        self.setFocusProxy(self.area)
 
     def show_comparison(self, comparison: Comparison) -> None:
         """Show the signals and distances of a comparison."""

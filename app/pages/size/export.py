@@ -33,11 +33,12 @@ class ExportRow(QWidget):
         self.picture_button = QPushButton("Picture…")
         self.picture_button.setToolTip("Write the drawing as PNG or SVG")
         self.picture_button.setAccessibleName(f"{name}: write the picture")
-        self.picture_button.setVisible(canvas is not None)
         line = QHBoxLayout(self)
         line.setContentsMargins(0, 0, 0, 0)
         line.addWidget(self.table_button)
         line.addWidget(self.picture_button)
+        # Only where it has its place: shown without one it would be a window for a moment.
+        self.picture_button.setVisible(canvas is not None)
         self.table_button.clicked.connect(self._on_table)
         self.picture_button.clicked.connect(self._on_picture)
         self.set_ready(False)

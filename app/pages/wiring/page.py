@@ -32,7 +32,7 @@ class LeadsPage(View):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._said)
         whole.addWidget(self.leads, 1)
-        self.setFocusProxy(self.leads.moment)
+        self.first = self.leads.moment
         self.station.currentIndexChanged.connect(self._on_chosen)
         self.leads.edit_requested.connect(self._on_edit)
         around.day.cursor_moved.connect(self._on_cursor)

@@ -66,7 +66,7 @@ class BenchPage(View):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(row)
         whole.addWidget(self.answers, 1)
-        self.setFocusProxy(self.station)
+        self.first = self.station
         self.sheets.said.connect(around.say)
         self.station.currentIndexChanged.connect(self._on_changed)
         self.paper.currentIndexChanged.connect(self._on_changed)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QStandardItem, QStandardItemModel
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
+from app.widgets.in_sight import keep_in_sight
 from model.engine.run import StationRun
 from model.field.log_text import COLUMNS, HEADS, cells_of
 from model.scenario.station import FieldReading
 
+Index = QModelIndex | QPersistentModelIndex
 MOST_ROWS = 7
 KEYS = tuple(column.key for column in COLUMNS)
 TIP = "Type over a cell or into the empty row; Ctrl+V pastes rows, Ctrl+C copies, Del removes."
@@ -49,6 +51,10 @@ class LogTable(QTableView):
         self._items.itemChanged.connect(self._on_item_changed)
         # Told once the editor has closed: what follows may make all rows anew.
         self._cell_changed.connect(self._on_cell_changed, Qt.ConnectionType.QueuedConnection)
+
+    def currentChanged(self, current: Index, previous: Index) -> None:
+        super().currentChanged(current, previous)
+        keep_in_sight(self, current)
 
     @property
     def drafts(self) -> dict[str, str]:

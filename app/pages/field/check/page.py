@@ -49,7 +49,7 @@ class FieldCheckPage(View):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.answers)
-        self.setFocusProxy(self.check)
+        self.first = self.check.first
         self.check.outlook_changed.connect(self._on_outlook_changed)
         self.keep_button.clicked.connect(self._on_keep)
         self.sheets.said.connect(around.say)

@@ -77,7 +77,8 @@ class ReadingForm(QWidget):
         grid.addWidget(self.add_button, len(rows), 1)
         grid.addWidget(self._said, len(rows) + 1, 0, 1, 3)
         grid.setColumnStretch(2, 1)
-        self.setFocusProxy(self._time)
+        # The date is the one of the reading before, mostly.
+        self.first: QWidget = self._time
 
     def show_dates(self, dates: tuple[str, ...]) -> None:
         """Offer these dates to choose from; the one chosen stays while it is among them."""

@@ -120,7 +120,7 @@ class FieldCheckView(QWidget):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(GRID_PX, GRID_PX, GRID_PX, GRID_PX)
         whole.addWidget(SideBySide(log, inside, each_px=EACH_PX))
-        self.setFocusProxy(self._form)
+        self.first = self._form.first
 
     def show_comparison(self, comparison: Comparison) -> None:
         """Show the station chosen, of this comparison."""
