@@ -48,19 +48,13 @@ def _show(widget: QWidget, place: QRect) -> None:
         content = around.widget() if isinstance(around, QScrollArea) else None
         if isinstance(around, QScrollArea) and content is not None:
             room = around.viewport().size()
-            top_left = content.mapFromGlobal(widget.mapToGlobal(place.topLeft()))
-            shown = QRect(top_left, place.size().boundedTo(room))
-            if not _is_filled(around, QRect(top_left, place.size())):
-                half = shown.size() / 2
+            corner = content.mapFromGlobal(widget.mapToGlobal(place.topLeft()))
+            # What is larger than the area, and all that is seen of it, stays as it is.
+            if not QRect(corner, place.size()).contains(QRect(-content.pos(), room)):
+                shown = QRect(corner, place.size().boundedTo(room))
                 middle = shown.center()
+                across_px, down_px = shown.width() // 2, shown.height() // 2
                 around.ensureVisible(
-                    middle.x(), middle.y(), half.width() + MARGIN_PX, half.height() + MARGIN_PX
+                    middle.x(), middle.y(), across_px + MARGIN_PX, down_px + MARGIN_PX
                 )
         around = around.parentWidget()
-
-
-def _is_filled(area: QScrollArea, place: QRect) -> bool:
-    """Whether a place in what an area shows is larger than the area, and all that is seen of it."""
-    content = area.widget()
-    seen = QRect(-content.pos(), area.viewport().size())
-    return place.contains(seen)
