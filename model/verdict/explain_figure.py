@@ -149,10 +149,16 @@ def _mean_volts(run: StationRun, use: str) -> float:
 
 
 def _basis_words(row: Basis) -> str:
-    places = [
-        describe(f"stations.0.{path}").partition(", ")[2] if path else "" for path in row.paths
-    ]
+    places = [_place_words(path) for path in row.paths if path]
     return " × ".join(place for place in places if place) or USE_WORDS[row.use]
+
+
+def _place_words(path: str) -> str:
+    slot, _, name = path.partition(".")
+    # What all carry is an extra of another station.
+    at = f"extras.0.{name}" if slot == "shared" else path
+    words = describe(f"stations.0.{at}").partition(", ")[2]
+    return f"shared {words.replace(' 1', '', 1)}" if slot == "shared" else words
 
 
 def _guesses(run: StationRun, name: str) -> FigureSum:

@@ -11,6 +11,7 @@ import pytest
 from app.resources import resource
 from model.engine.comparison import Comparison, simulate
 from model.files.scenario_file import read_scenario
+from model.scenario.station import Extra
 from model.verdict.explain_figure import FigureSum, figure_sum
 from model.verdict.table import verdict
 
@@ -88,6 +89,17 @@ def test_every_row_of_the_table_has_a_sum(comparison: Comparison) -> None:
             found = figure_sum(comparison, index, row.key)
             assert comparison.scenario.stations[index].name in found.title
             assert found.lines or "nothing" in found.title
+
+
+def test_what_all_carry_stands_in_the_sums_of_each_station() -> None:
+    scenario = read_scenario(SCENARIOS[0])
+    lamp = Extra(name="lamp", current_a=0.2, shared_by_all=True)
+    first = scenario.stations[0]
+    first = first.model_copy(update={"extras": (*first.extras, lamp)})
+    lit = simulate(scenario.model_copy(update={"stations": (first, *scenario.stations[1:])}))
+    for key in ("guess_share", "by_use_ah.extra"):
+        lines = [f"{line.label} {line.factors}" for line in figure_sum(lit, 1, key).lines]
+        assert any("shared extra, current" in line for line in lines)
 
 
 def test_a_station_that_is_not_run_says_so() -> None:
