@@ -97,9 +97,14 @@ def test_what_all_carry_stands_in_the_sums_of_each_station() -> None:
     first = scenario.stations[0]
     first = first.model_copy(update={"extras": (*first.extras, lamp)})
     lit = simulate(scenario.model_copy(update={"stations": (first, *scenario.stations[1:])}))
-    for key in ("guess_share", "by_use_ah.extra"):
-        lines = [f"{line.label} {line.factors}" for line in figure_sum(lit, 1, key).lines]
-        assert any("shared extra, current" in line for line in lines)
+    run = lit.runs[1]
+    assert run is not None
+    uses = [f"by_use_ah.{use}" for use in run.sums.by_use_ah]
+    assert any(
+        "shared extra, current" in line.label for line in figure_sum(lit, 1, "guess_share").lines
+    )
+    by_use = [line for use in uses for line in figure_sum(lit, 1, use).lines]
+    assert any("shared extra, current" in f"{line.label} {line.factors}" for line in by_use)
 
 
 def test_a_station_that_is_not_run_says_so() -> None:
