@@ -13,6 +13,7 @@ def fit_in(window: QWidget, room: QRect) -> None:
     """Lie within what a screen has free, with frame and title."""
     inside = room.adjusted(FRAME_PX, TITLE_PX, -FRAME_PX, -FRAME_PX)
     window.resize(window.size().boundedTo(inside.size()))
-    left = min(max(window.x(), room.left()), inside.right() - window.width())
-    top = min(max(window.y(), room.top()), inside.bottom() - window.height())
+    # A window is moved by the corner of its frame, which lies left of and above its own.
+    left = min(max(window.x(), room.left()), inside.right() - window.width() - FRAME_PX)
+    top = min(max(window.y(), room.top()), inside.bottom() - window.height() - TITLE_PX)
     window.move(max(left, room.left()), max(top, room.top()))

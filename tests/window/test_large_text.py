@@ -23,6 +23,7 @@ from user import User
 
 from app.classroom.window import ClassroomWindow
 from app.pages.kit_page.page import KitPage
+from app.widgets.fitting import FRAME_PX, TITLE_PX, fit_in
 from app.widgets.flow import FlowLayout
 from app.widgets.in_sight import InSight
 from model.scenario.scenario import Scenario
@@ -256,3 +257,16 @@ def test_the_class_fits_a_small_screen(qtbot: QtBot, fusion: None) -> None:
     window.resize(700, 420)
     QApplication.processEvents()
     assert all(in_sight(button) for button in window.list_page.buttons.values())
+
+
+@pytest.mark.parametrize("size", [(1280, 760), (900, 500)])
+def test_a_window_fits_a_small_screen_with_its_frame_and_title(
+    qtbot: QtBot, size: tuple[int, int]
+) -> None:
+    window, free = QWidget(), QRect(0, 0, 1024, 600)
+    qtbot.addWidget(window)
+    window.resize(*size)
+    window.move(40, 300)
+    fit_in(window, free)
+    # It is moved by the corner of its frame, whose title is above it.
+    assert free.contains(QRect(window.pos(), window.size() + QSize(2 * FRAME_PX, TITLE_PX)))
