@@ -88,13 +88,13 @@ class MainWindow(QMainWindow):
         self.day = DayView()
         self.plan = self.day.plan
         self.doubt = Doubt(self.document, self.session, self.day, settings, self)
-        self.head = HeadlineBar()
+        self.head = HeadlineBar(self.display)
         self.offers = OffersWork(
             self.document, self.session, self.head.offers, self.day, library, self
         )
         self.now = NowWork(self.day, self.head, self)
         self.offers.go_on_from(self.now)
-        self.foot = Foot()
+        self.foot = Foot(self.display)
         self.verdict = VerdictPanel(self.display)
         self.left = LeftSide(self.sheet, self.verdict)
         self.day_lens = DayLens(self.head, self.day)

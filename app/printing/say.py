@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Literal
 
-from app.widgets.number_text import KG_PER_LB, MINUS, awg_of, fixed, quantity
+from app.widgets.number_text import KG_PER_LB, awg_of, fixed, quantity, sentence_text
 from model.engine.outcome import Clock
 from model.scenario.station import Lead
 from model.station.conductors import conductor_mm2
@@ -28,10 +27,6 @@ class Blank:
 
 
 Cell = str | Blank
-
-
-_QUANTITY = re.compile(r"([−-]?\d+(?:\.\d+)?)[ \u00a0](°C|kg|m/s|mm²|m)(?![\w²/])")
-_DECIMALS = {"°C": 0, "kg": 2, "m/s": 1, "m": 1}
 
 
 @dataclass(frozen=True)
@@ -74,14 +69,7 @@ class Say:
 
     def words(self, sentence: str) -> str:
         """Return a sentence of the model with its quantities in the units of this page."""
-        return _QUANTITY.sub(self._other, sentence) if self.us else sentence
-
-    def _other(self, found: re.Match[str]) -> str:
-        number, unit = found[1].replace(MINUS, "-"), found[2]
-        value = float(number)
-        if unit == "mm²":
-            return f"AWG{NBSP}{round(awg_of(value))}"
-        return self.quantity(value, unit, _DECIMALS[unit])
+        return sentence_text(sentence, us=self.us)
 
     def conductor(self, lead: Lead) -> str:
         """Return the size of a lead's conductor."""

@@ -6,9 +6,17 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QApplication
 
 from app.state.settings import TEXT_SIZES_PERCENT, Settings
-from app.widgets.number_text import number_text, quantity, read_number, shown_as, understood
+from app.widgets.number_text import (
+    number_text,
+    quantity,
+    read_number,
+    sentence_text,
+    shown_as,
+    understood,
+)
 from app.widgets.tokens import body_font
 from model.editing.field_facts import FieldFacts
+from model.findings.rules import Finding
 
 
 class Display(QObject):
@@ -79,3 +87,13 @@ class Display(QObject):
     def quantity(self, value: float, unit: str, decimals: int) -> str:
         """Return a number with its unit, as in a line of text."""
         return quantity(value, unit, decimals, us=self.is_us)
+
+    def sentence(self, text: str) -> str:
+        """Return a sentence of the model with its quantities in the units shown."""
+        return sentence_text(text, us=self.is_us)
+
+    def finding(self, finding: Finding) -> str:
+        """Return a finding with its remedy, in the units shown."""
+        words = f"{finding.sentence} {finding.remedy}".strip()
+        # What a variant is called may hold quantities: they stay as a person wrote them.
+        return words if finding.path.startswith("variants.") else self.sentence(words)

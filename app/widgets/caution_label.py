@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QLabel, QWidget
@@ -19,9 +21,11 @@ class CautionLabel(QLabel):
         self.setForegroundRole(QPalette.ColorRole.WindowText)
         self.hide()
 
-    def show_cautions(self, cautions: tuple[Caution, ...]) -> None:
-        """Show one caution a line."""
-        text = "\n".join(f"⚠ {each.text}" for each in cautions)
+    def show_cautions(
+        self, cautions: tuple[Caution, ...], said: Callable[[str], str] = str
+    ) -> None:
+        """Show one caution a line; ``said`` puts its quantities into the units shown."""
+        text = said("\n".join(f"⚠ {each.text}" for each in cautions))
         if text != self.text():
             self.setText(text)
             self.setVisible(bool(text))

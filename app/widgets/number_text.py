@@ -10,10 +10,11 @@ import math
 import re
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
+from itertools import pairwise
 
 from model.editing.field_facts import FieldFacts
 from model.editing.units import Entry, EntryError, read_entry
-from model.support.figures import with_unit
+from model.support.figures import NBSP, number, with_unit
 
 KG_PER_LB = 0.45359237
 M_PER_FT = 0.3048
@@ -24,6 +25,12 @@ _NUMBER = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*)", re.D
 _GAUGE = re.compile(r"(?:awg|ga|gauge)\.?\s*\d|\d+\s*(?:awg|ga|gauge)", re.IGNORECASE)
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+")
 MINUS = "−"
+# Figures drop idle zeros: "2 m" may be 2.0 m as well.
+LEAST_DIGITS = 2
+_ONE = rf"(?<![\w.,:])[+{MINUS}-]?\d+(?:\.\d+)?"
+_NUMBER_SAID = re.compile(_ONE)
+# A number, or the two of a range, before the unit that hangs on the last of them.
+_NUMBERS_SAID = rf"(?P<numbers>(?:{_ONE}(?: to |–)|(?<=between ){_ONE} and )?{_ONE}){NBSP}"
 
 
 class NumberTextError(ValueError):
@@ -76,6 +83,75 @@ def shown_unit(unit: str, decimals: int, *, us: bool) -> Shown:
         name, factor, offset = _US[unit]
         return Shown(name, factor, offset, decimals)
     return Shown(unit, decimals=decimals)
+
+
+@dataclass(frozen=True)
+class _Said:
+    """Quantities of one unit as they stand in a sentence, and how they are shown."""
+
+    pattern: re.Pattern[str]
+    shown: Shown
+
+
+def _said(unit: str, us_unit: str, factor: float, offset: float, tail: str = "") -> _Said:
+    pattern = re.compile(rf"{_NUMBERS_SAID}{unit}(?![\w/²³]){tail}")
+    return _Said(pattern, Shown(us_unit, factor, offset))
+
+
+# What is so much colder or warmer is a difference; a wire has its rating in °C printed on it.
+_SAID_IN_US = (
+    _said("°C", "°F", 1.8, 0.0, r"(?= (?:colder|warmer)\b)"),
+    _said("°C", *_US["°C"], r"(?! insulation)"),
+    *(_said(unit, *_US[unit]) for unit in ("kg", "m", "m/s")),
+)
+
+
+def sentence_text(sentence: str, *, us: bool) -> str:
+    """Return a sentence of the model with its quantities in the units shown.
+
+    Only numbers count on which a unit hangs by a no-break space: names that people gave, and
+    wavelengths of bands, have plain ones. A number keeps its significant digits and temperatures
+    their decimals, at most one; where the sentence compares quantities, more tell them apart.
+    """
+    if us:
+        for said in _SAID_IN_US:
+            sentence = _shown_in(sentence, said)
+    return sentence
+
+
+def _shown_in(sentence: str, said: _Said) -> str:
+    held = [found["numbers"] for found in said.pattern.finditer(sentence)]
+    texts = _shown_apart([each for text in held for each in _NUMBER_SAID.findall(text)], said.shown)
+
+    def shown(found: re.Match[str]) -> str:
+        numbers = _NUMBER_SAID.sub(lambda each: texts[each[0]], found["numbers"])
+        return with_unit(numbers, said.shown.unit)
+
+    return said.pattern.sub(shown, sentence)
+
+
+def _shown_apart(numbers: list[str], shown: Shown) -> dict[str, str]:
+    """Return numbers of a sentence as they are shown: what is greater stays so."""
+    values = {text: float(text.replace(MINUS, "-")) for text in numbers}
+    decimals = min(max((len(text.partition(".")[2]) for text in numbers), default=0), 1)
+    texts: dict[str, str] = {}
+    for more in range(6):
+        for text, value in values.items():
+            if shown.unit == "°F":
+                said = plain(shown.of(value), decimals + more)
+            else:
+                digits = len(re.sub(r"\D", "", text).lstrip("0"))
+                said = number(shown.of(value), max(digits, LEAST_DIGITS) + more)
+            texts[text] = f"+{said}" if text.startswith("+") else said
+        if _in_order([(value, texts[text]) for text, value in values.items()]):
+            break
+    return texts
+
+
+def _in_order(pairs: list[tuple[float, str]]) -> bool:
+    """Whether texts of numbers stand in the same order as what they are of."""
+    ordered = [(value, float(text.replace(MINUS, "-"))) for value, text in sorted(pairs)]
+    return all((one[0] < other[0]) == (one[1] < other[1]) for one, other in pairwise(ordered))
 
 
 def number_text(value: float | None, facts: FieldFacts, *, us: bool) -> str:

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from model.support.figures import unbroken
+
 # Charging waits until this far above the limit [K]: the case warms sooner than the cells.
 WARM_ENOUGH_K = 5.0
 
@@ -21,6 +23,9 @@ class Caution:
 
     text: str
     brief: str
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "text", unbroken(self.text))
 
 
 PREDICTION = (

@@ -73,7 +73,7 @@ def test_packs_in_parallel_bring_their_caution() -> None:
 
 
 def test_frost_is_said_in_words_that_cannot_be_misread() -> None:
-    assert cautions.FROST.text == (
+    assert plain(cautions.FROST.text) == (
         "Lithium below 0 °C: unplug the panel; charging damages it for good. Wait until the pack"
         " is above 5 °C."
     )

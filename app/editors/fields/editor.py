@@ -79,6 +79,9 @@ class FieldEditor(QWidget):
             self._shown = value
             return
         self.show_value(value)
+        if self._findings:
+            # In the units shown, which may be others by now.
+            self._show_note()
 
     def show_value(self, value: Any) -> None:
         """Show a value without telling anybody."""
@@ -142,7 +145,7 @@ class FieldEditor(QWidget):
         elif self._understood:
             self.note.show_lines("hint", [self._understood])
         elif self._findings:
-            lines = [f"{f.sentence} {f.remedy}".strip() for f in self._findings]
+            lines = [self.desk.display.finding(each) for each in self._findings]
             self.note.show_lines(self._findings[0].level, lines)
         else:
             self.note.show_lines("hint", [])

@@ -115,6 +115,7 @@ class ClimateTable(QWidget):
             head.setText(f"{label}, {unit}" if unit else label)
         for cell in self._cells:
             cell.refresh()
+        self._show_note()
 
     def cell(self, path: str) -> QWidget:
         """Return the field at a path, or the first thing to use where there is none."""
@@ -166,7 +167,7 @@ class ClimateTable(QWidget):
         if faults or not self._findings:
             self.note.show_lines("error", faults)
             return
-        lines = [f"{one.sentence} {one.remedy}".strip() for one in self._findings]
+        lines = [self._desk.display.finding(one) for one in self._findings]
         self.note.show_lines(self._findings[0].level, lines)
 
     def _on_add(self) -> None:

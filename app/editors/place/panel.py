@@ -141,11 +141,14 @@ class PlacePanel(QWidget):
         self._put(own, notes, 1, 0)
         line.addLayout(own, 3)
         # Inside from the beginning: shown without a place, it would be a window for a moment.
-        cautions = CautionLabel(part)
-        cautions.show_cautions((*SITE, *SKY))
-        cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
-        line.addWidget(cautions, 2)
+        self._cautions = CautionLabel(part)
+        self._show_cautions()
+        self._cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
+        line.addWidget(self._cautions, 2)
         return part
+
+    def _show_cautions(self) -> None:
+        self._cautions.show_cautions((*SITE, *SKY), self._desk.display.sentence)
 
     def _put(
         self, grid: QGridLayout, editor: FieldEditor, row: int, column: int, columns: int = 1
@@ -191,6 +194,7 @@ class PlacePanel(QWidget):
         self._shown = shown
         for editor in self.editors.values():
             editor.refresh()
+        self._show_cautions()
         self.sky.refresh()
         self.sky_days.refresh()
         self.climate.refresh()

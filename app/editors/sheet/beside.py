@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.editors.sheet.cells import Said
+from app.state.display import Display
 from model.editing.paths import value_at
 from model.findings.rules import Finding
 from model.scenario.scenario import Scenario
@@ -26,7 +27,8 @@ class Refused:
 class Beside:
     """Keeps all of it, by the key of the field and the station."""
 
-    def __init__(self) -> None:
+    def __init__(self, display: Display) -> None:
+        self._display = display
         self.refused: dict[Spot, Refused] = {}
         self.understood: dict[Spot, str] = {}
         self.findings: tuple[Finding, ...] = ()
@@ -46,7 +48,7 @@ class Beside:
             if index < len(scenario.stations):
                 spot = (_field_key(scenario.stations[index], segments[2:]), index)
                 if spot not in self.refused:
-                    words = f"{finding.sentence} {finding.remedy}".strip()
+                    words = self._display.finding(finding)
                     said.setdefault(spot, []).append(Said(finding.level, words))
         return {spot: tuple(each) for spot, each in said.items()}
 

@@ -55,7 +55,7 @@ class SheetModel(QAbstractTableModel):
         super().__init__(parent)
         self._desk = desk
         self._opened: set[str] = set()
-        self._beside = Beside()
+        self._beside = Beside(desk.display)
         self._held: Scenario | None = None
         self._said: dict[Spot, tuple[Said, ...]] = {}
         self._rows: list[Row] = []
@@ -114,7 +114,8 @@ class SheetModel(QAbstractTableModel):
             cautions = cautions_of(self.scenario, shown.of)
             if shown.is_open is False:
                 cautions = cautions[:1]
-            return "caution", "\n".join(f"⚠ {each}" for each in cautions)
+            said = "\n".join(f"⚠ {each}" for each in cautions)
+            return "caution", self._desk.display.sentence(said)
         return self._said_across(shown.of, whole=False)
 
     def _said_across(self, key: str, *, whole: bool) -> tuple[str, str]:

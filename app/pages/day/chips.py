@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QLabel, QMenu, QPushButton, QToolButton, QWidget
 
 from app.editors.fields.editor import plain_tip
+from app.state.display import Display
 from model.advice.offers import Offer
 from model.scenario.scenario import Scenario
 
@@ -27,8 +28,9 @@ class Chips(QWidget):
     previewed = Signal(object)
     applied = Signal(object, str)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._display = display
         self._offers: tuple[Offer, ...] = ()
         # Whether all offers are kept in the menu, which then needs no line of its own.
         self.is_short = self._is_previewing = False
@@ -43,6 +45,7 @@ class Chips(QWidget):
         self.more.setMenu(self.menu)
         for widget in (*self._heads.values(), self.more):
             widget.hide()
+        display.units_changed.connect(self._on_units_changed)
 
     def show_outdated(self) -> None:
         """Turn every offer grey until there are newer ones."""
@@ -61,13 +64,20 @@ class Chips(QWidget):
         """Show these offers, in place of earlier ones."""
         self._offers = offers
         while len(self.chips) < len(offers):
-            chip = Chip(self)
+            chip = Chip(self._display, self)
             chip.previewed.connect(self._on_previewed)
             chip.applied.connect(self.applied)
             self.chips.append(chip)
         for chip, offer in zip(self.chips, offers, strict=False):
             chip.show_offer(offer)
         self.more.setEnabled(True)
+        self._lay_out()
+        self.updateGeometry()
+
+    def _on_units_changed(self) -> None:
+        for chip in self.chips:
+            chip.show_words()
+        self.menu.clear()
         self._lay_out()
         self.updateGeometry()
 
@@ -152,7 +162,7 @@ class Chips(QWidget):
             return
         self.menu.clear()
         for offer in offers:
-            words = f"{GROUPS[offer.group]}: {offer.told}"
+            words = f"{GROUPS[offer.group]}: {self._display.sentence(offer.told)}"
             self.menu.addAction(words.replace("&", "&&")).setData(offer)
 
     def _on_hovered(self, action: QAction) -> None:
@@ -163,7 +173,7 @@ class Chips(QWidget):
 
     def _on_triggered(self, action: QAction) -> None:
         offer: Offer = action.data()
-        self.applied.emit(offer.changed, offer.words)
+        self.applied.emit(offer.changed, self._display.sentence(offer.words))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -216,8 +226,9 @@ class Chip(QPushButton):
     previewed = Signal(object)
     applied = Signal(object, str)
 
-    def __init__(self, parent: QWidget) -> None:
+    def __init__(self, display: Display, parent: QWidget) -> None:
         super().__init__(parent)
+        self._display = display
         self._offer: Offer | None = None
         self.is_current = False
         self.setAutoDefault(False)
@@ -227,16 +238,26 @@ class Chip(QPushButton):
     def show_offer(self, offer: Offer) -> None:
         """Show an offer; it can be applied from now on."""
         self._offer, self.is_current = offer, True
-        words = f"{GROUPS[offer.group]}: {offer.told}"
-        self.setAccessibleName(words)
-        self.setToolTip(plain_tip(f"{words}. Point to preview, click to apply"))
         self.setEnabled(True)
+        self.show_words()
+
+    @property
+    def _told(self) -> str:
+        return self._display.sentence(self._offer.told) if self._offer is not None else ""
+
+    def show_words(self) -> None:
+        """Say the offer in the units shown."""
+        if self._offer is None:
+            return
+        words = f"{GROUPS[self._offer.group]}: {self._told}"
+        self.setAccessibleName(words)
+        if self.is_current:
+            self.setToolTip(plain_tip(f"{words}. Point to preview, click to apply"))
         self._elide()
 
     def sizeHint(self) -> QSize:
         """Return the size with all of the words."""
-        words = self._offer.told if self._offer is not None else ""
-        room = self.fontMetrics().horizontalAdvance(words) + self.fontMetrics().height() * 1.4
+        room = self.fontMetrics().horizontalAdvance(self._told) + self.fontMetrics().height() * 1.4
         return QSize(round(room), super().sizeHint().height())
 
     def minimumSizeHint(self) -> QSize:
@@ -245,9 +266,7 @@ class Chip(QPushButton):
     def _elide(self) -> None:
         if self._offer is not None:
             room = self.width() - self.fontMetrics().height()
-            words = self.fontMetrics().elidedText(
-                self._offer.told, Qt.TextElideMode.ElideRight, room
-            )
+            words = self.fontMetrics().elidedText(self._told, Qt.TextElideMode.ElideRight, room)
             self.setText(words.replace("&", "&&"))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -256,7 +275,8 @@ class Chip(QPushButton):
 
     def _on_clicked(self) -> None:
         if self._offer is not None:
-            self.applied.emit(self._offer.changed, self._offer.words)
+            words = self._display.sentence(self._offer.words)
+            self.applied.emit(self._offer.changed, words)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if self._offer is not None and self.is_current:

@@ -9,6 +9,7 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from app.pages.day.chips import Chips
+from app.state.display import Display
 from app.widgets.tokens import HEADLINE, is_dark, station_style
 from model.engine.comparison import Comparison
 from model.verdict.headline import Headline, headline
@@ -19,8 +20,9 @@ WAITING = "Being worked out …"
 class HeadlineBar(QWidget):
     """Shows the headline with its moment emphasised, its cause, and the offers."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._display = display
         self.headline: Headline | None = None
         self._basis = ""
         self.text, self.cause = QLabel(), QLabel()
@@ -29,7 +31,7 @@ class HeadlineBar(QWidget):
         for label in (self.text, self.cause):
             label.setWordWrap(True)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.offers = Chips()
+        self.offers = Chips(display)
         self.now = self._tool("Now…", "Go on from the charge that is left now")
         self.now.setCheckable(True)
         self.held = self._tool("Hold", "Keep the present curves in grey, to compare with")
@@ -45,6 +47,7 @@ class HeadlineBar(QWidget):
         column.addWidget(self.text)
         column.addLayout(line)
         column.addWidget(self.offers)
+        display.units_changed.connect(self._write)
         self._dress()
 
     def keep_low(self, is_low: bool) -> None:
@@ -100,7 +103,7 @@ class HeadlineBar(QWidget):
             colour = station_style(told.station).colour(dark=is_dark(self.palette()))
             moment = f'<b><span style="color:{colour}">{moment}</span></b>'
         self.text.setText(before + moment + after)
-        cause = " ".join(filter(None, (self._basis, told.cause)))
+        cause = self._display.sentence(" ".join(filter(None, (self._basis, told.cause))))
         self.cause.setText(cause)
         self._announce(told.text, cause)
 

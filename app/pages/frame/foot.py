@@ -6,6 +6,7 @@ from PySide6.QtCore import QPoint, QRect, Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QWidget
 
 from app.pages.results.findings_list import FindingsList, count_words
+from app.state.display import Display
 from app.widgets.icons import IconDress
 from app.widgets.popover import Popover
 from model.findings.rules import Finding
@@ -20,7 +21,7 @@ class Foot(QWidget):
 
     jump_wanted = Signal(str)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.prediction = QLabel(f"{PREDICTION} {ELECTRICAL}")
         self.prediction.setWordWrap(True)
@@ -33,7 +34,7 @@ class Foot(QWidget):
         self.findings.setToolTip("Show what was found (F8)")
         IconDress(self.findings, "findings")
         self.findings.clicked.connect(self.open_findings)
-        self.list = FindingsList()
+        self.list = FindingsList(display)
         self.list.jump_wanted.connect(self._on_jump)
         self.popover = Popover("Findings", self.list, self.findings, scrolls=True)
         self._timer = QTimer(self, singleShot=True, interval=MESSAGE_MS)

@@ -64,5 +64,5 @@ class PostsModel(RecordsModel):
         """Return what ends and why under its time, else what the column is."""
         found, of = self.result(row), self.columns[column]
         if found is not None and of in (FIRST_END, BAD_END):
-            return end_words(found, is_bad=of is BAD_END)
+            return self._display.sentence(end_words(found, is_bad=of is BAD_END))
         return of.tip

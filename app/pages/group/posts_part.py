@@ -33,6 +33,7 @@ class PostsPart(EditingPart):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(document, parent)
+        self._display = display
         self.model = PostsModel(document, display, columns, self)
         self.table = RecordsTable(name, self.model)
         self.says = sentence_label()
@@ -80,7 +81,7 @@ class PostsPart(EditingPart):
         else:
             lines = [end_words(row)]
             lines += [end_words(row, is_bad=True)] if row.planned is not None else []
-            self.says.setText(" ".join(lines))
+            self.says.setText(self._display.sentence(" ".join(lines)))
 
     def _on_open(self) -> None:
         self.kit_wanted.emit(self.table.row)

@@ -91,7 +91,7 @@ class PartEditor(QWidget):
         self._whole.insertWidget(0, body)
 
     def _refresh(self) -> None:
-        self._cautions.show_cautions(self._found_cautions())
+        self._cautions.show_cautions(self._found_cautions(), self._desk.display.sentence)
         for editor in self._editors:
             editor.refresh()
         self._name_without_station()

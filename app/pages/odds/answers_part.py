@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from app.pages.odds.frontier_chart import FrontierChart
 from app.pages.odds.rank_bars import RankBars, Ranked
+from app.state.display import Display
 from app.widgets.labels import sentence_label
 from app.widgets.plain_table import PlainTable
 from app.widgets.sections import Section, SideBySide
@@ -41,8 +42,9 @@ class AnswersPart(QWidget):
     of_ten_changed = Signal(int)
     applied = Signal(str, object, object)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._display = display
         self._found: Answers | None = None
         self.raises = RankBars("what would raise the odds", chooses=True)
         self.price = sentence_label()
@@ -67,6 +69,7 @@ class AnswersPart(QWidget):
         self.raises.chosen.connect(self._on_chosen)
         self.apply.clicked.connect(self._on_apply)
         self.of_ten.valueChanged.connect(self.of_ten_changed)
+        display.units_changed.connect(self._on_units_changed)
         self.clear()
 
     def _lay_out(self) -> None:
@@ -109,6 +112,10 @@ class AnswersPart(QWidget):
             section.hide()
         self.counted.clear()
 
+    def _on_units_changed(self) -> None:
+        if self._found is not None:
+            self.show_answers(self._found)
+
     def show_outdated(self, *, drivers: bool) -> None:
         """Fade what is of an earlier scenario or question; it cannot be applied any more."""
         self._found = None
@@ -148,7 +155,7 @@ class AnswersPart(QWidget):
         )
         now = found.now.value
         rows = tuple(
-            Ranked(one.words, one.odds.value, now, in_10(one.odds.value))
+            Ranked(self._display.sentence(one.words), one.odds.value, now, in_10(one.odds.value))
             for one in found.raises[:ROWS_TOLD]
         )
         at = self.raises.at
@@ -172,7 +179,8 @@ class AnswersPart(QWidget):
         assert sizes is not None
         told = [size_words(sizes, one) for one in (sizes.battery, sizes.panel) if one is not None]
         self.sizes.setText("\n".join([*told, MEETS_MEANS]))
-        rows = frontier_rows(sizes)
+        said = self._display.sentence
+        rows = [tuple(said(cell) for cell in row) for row in frontier_rows(sizes)]
         self.frontier.show_rows(FRONTIER_HEADS, rows)
         self.frontier.setVisible(bool(rows))
         self.line.show_outdated(False)
@@ -188,7 +196,8 @@ class AnswersPart(QWidget):
         if found is None:
             return
         chosen = found.raises[at] if at < len(found.raises) else None
-        self.price.setText(raise_words(found, chosen) if chosen else no_raise_words(found))
+        words = raise_words(found, chosen) if chosen else no_raise_words(found)
+        self.price.setText(self._display.sentence(words))
         self.apply.setVisible(chosen is not None)
         self.apply.setEnabled(chosen is not None)
 
@@ -197,7 +206,7 @@ class AnswersPart(QWidget):
         if found is not None and self.raises.at < len(found.raises):
             chosen = found.raises[self.raises.at]
             seen: Scenario = found.scenario
-            self.applied.emit(chosen.words, seen, chosen.changed)
+            self.applied.emit(self._display.sentence(chosen.words), seen, chosen.changed)
 
 
 def _capital(words: str) -> str:

@@ -77,7 +77,7 @@ class OddsPage(View):
         self.station.setAccessibleName("station asked about")
         self.goal.setAccessibleName("odds asked about")
         self.goal.addItems(list(GOALS))
-        self.answers = AnswersPart()
+        self.answers = AnswersPart(around.desk.display)
         self._lay_out()
         self._wire()
         self._dress()

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.pages.results.wrapped_button import WrappedButton
+from app.state.display import Display
 from model.editing.field_facts import place_words
 from model.findings.rules import Finding
 
@@ -18,8 +19,9 @@ class FindingsList(QWidget):
 
     jump_wanted = Signal(str)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._display = display
         self._none = QLabel("Nothing was found.")
         self._buttons: list[_FindingButton] = []
         self._whole = QVBoxLayout(self)
@@ -29,11 +31,12 @@ class FindingsList(QWidget):
         self.setMinimumWidth(self.fontMetrics().horizontalAdvance("0") * WIDTH_DIGITS)
         self.setAccessibleName("findings")
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+        display.units_changed.connect(self._on_units_changed)
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show these findings."""
         while len(self._buttons) < len(findings):
-            button = _FindingButton()
+            button = _FindingButton(self._display)
             button.jump_wanted.connect(self.jump_wanted)
             self._buttons.append(button)
             self._whole.addWidget(button)
@@ -43,6 +46,10 @@ class FindingsList(QWidget):
         for button in self._buttons[len(findings) :]:
             button.hide()
         self._none.setVisible(not findings)
+
+    def _on_units_changed(self) -> None:
+        for button in self._buttons:
+            button.show_again()
 
     def take_focus(self) -> None:
         """Give the keyboard to the first finding; without one, to the list itself."""
@@ -55,8 +62,9 @@ class _FindingButton(WrappedButton):
 
     jump_wanted = Signal(str)
 
-    def __init__(self) -> None:
+    def __init__(self, display: Display) -> None:
         super().__init__()
+        self._display = display
         self._finding: Finding | None = None
         self.clicked.connect(self._on_clicked)
 
@@ -64,10 +72,16 @@ class _FindingButton(WrappedButton):
         if finding == self._finding:
             return
         self._finding = finding
-        place = place_words(finding.path) if finding.path else "the scenario"
-        remedy = f" {finding.remedy}" if finding.remedy else ""
-        self.show_words(f"{MARKS[finding.level]} – {place}: {finding.sentence}{remedy}")
+        self.show_again()
         self.setToolTip("Go to this field")
+
+    def show_again(self) -> None:
+        """Show the same finding in the units shown now."""
+        finding = self._finding
+        if finding is not None:
+            place = place_words(finding.path) if finding.path else "the scenario"
+            said = self._display.finding(finding)
+            self.show_words(f"{MARKS[finding.level]} – {place}: {said}")
 
     def _on_clicked(self) -> None:
         if self._finding is not None:

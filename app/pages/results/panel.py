@@ -47,7 +47,7 @@ class VerdictPanel(QWidget):
         self.results = ResultsTable(display)
         self.sum = SumView(display)
         self.all_figures = AllFigures(display)
-        self.words = WordsView()
+        self.words = WordsView(display)
         self._made: dict[QWidget, Popover] = {}
         self._match = self._button(
             "Same RF power", "Let the plan ask for no more than all can give"
@@ -138,6 +138,7 @@ class VerdictPanel(QWidget):
         """Show the same figures in other units."""
         self.results.refresh_units()
         self.all_figures.table.refresh_units()
+        self.words.refresh_units()
         self.all_figures.refresh()
         self._show_sum()
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.pages.results.clock_lines import clock_lines
+from app.state.display import Display
 from app.widgets.labels import heading, sentence_label
 from app.widgets.tokens import GRID_PX
 from model.advice.advice import Counsel
@@ -19,9 +20,12 @@ WIDTH_DIGITS = 64
 class WordsView(QWidget):
     """A paragraph a sentence; what was advised before goes until there is newer advice."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._display = display
         self._comparison: Comparison | None = None
+        self._verdict: Verdict | None = None
+        self._advice = ""
         self.verdict, self.advice = sentence_label(), sentence_label()
         self.stations = sentence_label()
         self._head = heading("What would help")
@@ -38,9 +42,21 @@ class WordsView(QWidget):
         """Show a verdict."""
         if comparison is not self._comparison:
             self.show_looking()
-        self._comparison = comparison
-        self.verdict.setText("\n\n".join(verdict.sentences))
-        self.stations.setText("\n\n".join(_station_words(comparison, verdict)))
+        self._comparison, self._verdict = comparison, verdict
+        self._show_verdict()
+
+    def refresh_units(self) -> None:
+        """Show the same words in other units."""
+        self._show_verdict()
+        self._show_advice(self._advice)
+
+    def _show_verdict(self) -> None:
+        comparison, verdict = self._comparison, self._verdict
+        if comparison is None or verdict is None:
+            return
+        said = self._display.sentence
+        self.verdict.setText(said("\n\n".join(verdict.sentences)))
+        self.stations.setText(said("\n\n".join(_station_words(comparison, verdict))))
 
     def show_looking(self) -> None:
         """Say that advice is being worked out."""
@@ -55,7 +71,8 @@ class WordsView(QWidget):
         self._show_advice(f"What would help could not be worked out: {fault}")
 
     def _show_advice(self, text: str) -> None:
-        self.advice.setText(text)
+        self._advice = text
+        self.advice.setText(self._display.sentence(text))
         for label in (self._head, self.advice):
             label.setVisible(bool(text))
 

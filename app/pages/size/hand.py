@@ -135,11 +135,11 @@ class Hand(QWidget):
         of, path, ticks, before, after = cast(Fates, value)
         if of != self._scenario or path != self._path:
             return
-        now = value_words(of, path, self._display)
-        self.before.setText(f"Now {now}: {before}")
+        now, said = value_words(of, path, self._display), self._display.sentence
+        self.before.setText(f"Now {now}: {said(before)}")
         if after:
             changed = moved(of, path, ticks / TICKS)
-            self.after.setText(f"{self._then(changed)}: {after}")
+            self.after.setText(f"{self._then(changed)}: {said(after)}")
 
     def _moved(self) -> Scenario | None:
         """Return the scenario as the slider stands, None in its middle."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil
 from typing import Literal
 
-from app.widgets.number_text import quantity
+from app.widgets.number_text import quantity, sentence_text
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.scenario.station import Battery, Panel
@@ -59,7 +59,7 @@ def all_words(
         against_words(scenario, found, index, asked, us=us),
         proof_words(size),
     )
-    return (said, *(words for words in more if words))
+    return tuple(sentence_text(words, us=us) for words in (said, *more) if words)
 
 
 def battery_words(scenario: Scenario, index: int, size: Size, *, us: bool = False) -> str:

@@ -70,6 +70,7 @@ class TermsPart(WorkedPart):
         self._display = display
         self._found: Found | None = None
         self._expected: Scenario | None = None
+        self._did = ""
         self.first, self.second = QComboBox(), QComboBox()
         self.first.setAccessibleName("first station on equal terms")
         self.second.setAccessibleName("second station on equal terms")
@@ -118,7 +119,7 @@ class TermsPart(WorkedPart):
     def show_changed(self, scenario: Scenario) -> None:
         """Name the stations; what was said of a change of one's own stays."""
         if scenario != self._expected:
-            self.says.setText("")
+            self._say_done("")
         self._expected = None
         chosen = self.pair if self.first.count() else (0, 1)
         names = [name_at(scenario, index) for index in range(len(scenario.stations))]
@@ -161,10 +162,15 @@ class TermsPart(WorkedPart):
             words = CHANGES[at][1]
             if outcome is not None and not does:
                 words = outcome.terms.words.removeprefix(UNCHANGED)
-            tip.setText(f"{words[:1].upper()}{words[1:]}")
+            tip.setText(self._display.sentence(f"{words[:1].upper()}{words[1:]}"))
+        self._say_done(self._did)
         if found is not None:
             self.table.show_rows(*terms_rows(found, us=self._display.is_us))
             self.export.set_ready(True)
+
+    def _say_done(self, words: str) -> None:
+        self._did = words
+        self.says.setText(self._display.sentence(words))
 
     def _on_power(self) -> None:
         self._take(0)
@@ -180,7 +186,7 @@ class TermsPart(WorkedPart):
         if found is None or found.scenario != self.scenario:
             return
         outcome = found.outcomes[at]
-        self.says.setText(outcome.terms.words)
+        self._say_done(outcome.terms.words)
         self._expected = outcome.terms.scenario
         self.edit_requested.emit(outcome.title.replace("Same", "same"), outcome.terms.scenario)
 

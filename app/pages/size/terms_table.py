@@ -7,7 +7,7 @@ from math import inf
 
 from app.pages.size.export import Table
 from app.pages.size.variant_words import end_text
-from app.widgets.number_text import plain, shown_unit
+from app.widgets.number_text import plain, sentence_text, shown_unit
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.sizing.equal_terms import Standing, Terms
@@ -60,7 +60,7 @@ def _numbers(one: Standing, *, us: bool) -> tuple[tuple[str, str], ...]:
         ("Battery, Ah", plain(one.capacity_ah, 1)),
         (f"Mass, {mass.unit}", plain(mass.of(one.fate.mass_kg), 2)),
         ("Lowest charge", _percent(one.fate.lowest_fraction)),
-        ("First end", end_text(one.fate)),
+        ("First end", sentence_text(end_text(one.fate), us=us)),
     )
 
 

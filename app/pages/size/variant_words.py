@@ -8,7 +8,7 @@ from typing import Any
 from app.editors.fields.words import word_of
 from app.pages.size.export import Table
 from app.state.display import Display
-from app.widgets.number_text import plain, quantity, shown_unit
+from app.widgets.number_text import plain, quantity, sentence_text, shown_unit
 from model.editing.field_facts import field_at, place_words
 from model.editing.paths import value_at
 from model.results.wording import name_at
@@ -52,7 +52,8 @@ def shown_rows(
             lowest = "" if fate.lowest_fraction is None else percent(fate.lowest_fraction)
             weighs = plain(mass.of(fate.mass_kg), 2)
             own = "" if index else name
-            rows.append((own, name_at(scenario, index), end_text(fate), lowest, weighs, *less))
+            ends = sentence_text(end_text(fate), us=us)
+            rows.append((own, name_at(scenario, index), ends, lowest, weighs, *less))
     return heads, rows
 
 

@@ -6,7 +6,6 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from app.pages.wiring.words import cure_words
 from app.state.display import Display
 from app.widgets.labels import sentence_label
 from app.work.jobs import Jobs
@@ -104,8 +103,7 @@ class CuresList(QWidget):
         self._rows.setVisible(bool(cures))
 
     def _add_row(self, row: int, cure: LeadCure) -> None:
-        assert self._run is not None
-        words = cure_words(cure, self._run.station, self._display)
+        words = self._display.sentence(cure.sentence)
         label: QLabel = sentence_label(words)
         button = _CureButton(cure)
         button.setAccessibleName(f"apply: {words}")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from app.state.display import Display
 from app.widgets.number_text import awg_of, fixed, plain, quantity
-from model.advice.lead_remedies import LeadCure
 from model.results.voltage_drop import Chain, Link
 from model.scenario.station import Lead, Station
 from model.station.conductors import conductor_mm2
@@ -36,16 +35,6 @@ def link_words(link: Link, station: Station, display: Display) -> str:
     if link.kind == "joints":
         return "joints and fuse" if lead.fuse_a else "joints"
     return f"{lead_name(lead)}: {size_words(lead, display)}"
-
-
-def cure_words(cure: LeadCure, station: Station, display: Display) -> str:
-    """Return a cure and its gain; lengths in the units shown."""
-    path, value = cure.edit
-    lead = station.leads[cure.lead_index]
-    if not (display.is_us and path.endswith("one_way_m")):
-        return cure.sentence
-    now, then = (display.quantity(length, "m", 1) for length in (lead.one_way_m, value))
-    return f"{then} instead of {now} of {lead_name(lead)} {cure.gain}."
 
 
 def weakest_words(chain: Chain, station: Station, display: Display) -> str:
