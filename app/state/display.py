@@ -12,6 +12,7 @@ from app.widgets.number_text import (
     read_number,
     sentence_text,
     shown_as,
+    shown_unit,
     understood,
 )
 from app.widgets.tokens import body_font
@@ -91,6 +92,14 @@ class Display(QObject):
     def sentence(self, text: str) -> str:
         """Return a sentence of the model with its quantities in the units shown."""
         return sentence_text(text, us=self.is_us)
+
+    def help(self, facts: FieldFacts) -> str:
+        """Return what is said of a field, in the unit that stands beside it.
+
+        What is stated at 25 °C, as data sheets have it, stays so beside volts and watts.
+        """
+        is_other = shown_unit(facts.unit, 0, us=self.is_us).unit != facts.unit
+        return self.sentence(facts.help) if is_other else facts.help
 
     def finding(self, finding: Finding) -> str:
         """Return a finding with its remedy, in the units shown."""

@@ -8,6 +8,7 @@ from math import isnan
 from model.files.weather_import import MONTH_NAMES, PlaceRead, WeatherImport
 from model.scenario.climate import WeatherYear
 from model.sky.word_scales import SCALE_BOUNDS
+from model.support.figures import with_unit
 
 # Further away or higher than this the weather is another place's: common practice, no source.
 FAR_KM = 50.0
@@ -44,12 +45,13 @@ def place_line(place: PlaceRead) -> str:
     latitude, longitude, elevation = place.spot
     at = (
         f"{abs(latitude):.2f}° {'S' if latitude < 0 else 'N'}"
-        f" {abs(longitude):.2f}° {'W' if longitude < 0 else 'E'}, {elevation:.0f} m"
+        f" {abs(longitude):.2f}° {'W' if longitude < 0 else 'E'},"
+        f" {_metres(elevation)}"
     )
     name = f" {place.name}" if place.name else ""
-    where = f"{place.distance_km:.0f} km from the site"
+    where = f"{_kilometres(place)} from the site"
     if abs(place.height_m) >= 0.5:
-        where += f", {abs(place.height_m):.0f} m {'higher' if place.height_m > 0 else 'lower'}"
+        where += f", {_metres(abs(place.height_m))} {'higher' if place.height_m > 0 else 'lower'}"
     return f"{place.kind}{name} ({at}), {_count(place.files, 'file')}: {where}."
 
 
@@ -58,14 +60,15 @@ def place_warnings(place: PlaceRead) -> tuple[str, ...]:
     found = []
     if place.distance_km > FAR_KM:
         found.append(
-            f"Warning: {place.distance_km:.0f} km away, this may be the weather of another climate."
+            f"Warning: {_kilometres(place)} away, this may be the weather of another climate."
         )
     if abs(place.height_m) > HIGHER_M:
-        degrees = COLDER_PER_KM_C * abs(place.height_m) / 1000.0
+        degrees_c = COLDER_PER_KM_C * abs(place.height_m) / 1000.0
+        differs = with_unit(f"{degrees_c:.0f}", "°C")
         where, site = ("higher", "warmer") if place.height_m > 0 else ("lower", "colder")
         found.append(
-            f"Warning: it lies {abs(place.height_m):.0f} m {where} than the site, which is then"
-            f" some {degrees:.0f} °C {site}; temperatures are taken as they are."
+            f"Warning: it lies {_metres(abs(place.height_m))} {where} than the site, which is then"
+            f" some {differs} {site}; temperatures are taken as they are."
         )
     if abs(place.lag_min) > LATE_MIN:
         late, duller = (
@@ -74,11 +77,19 @@ def place_warnings(place: PlaceRead) -> tuple[str, ...]:
             else ("earlier", "afternoons are duller than mornings")
         )
         found.append(
-            f"Warning: its light comes {abs(place.lag_min):.0f} min {late} than the sun stands"
+            f"Warning: its light comes {with_unit(f'{abs(place.lag_min):.0f}', 'min')} {late} than the sun stands"
             f" there: {duller}, as under fog or thunderclouds, or the file's hours or its place are"
             " not right."
         )
     return tuple(found)
+
+
+def _metres(height_m: float) -> str:
+    return with_unit(f"{height_m:.0f}", "m")
+
+
+def _kilometres(place: PlaceRead) -> str:
+    return with_unit(f"{place.distance_km:.0f}", "km")
 
 
 def year_line(year: WeatherYear) -> str:

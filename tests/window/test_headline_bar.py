@@ -11,6 +11,8 @@ from pytestqt.qtbot import QtBot
 
 from app.pages.day.chips import Chips
 from app.pages.day.headline_bar import HeadlineBar
+from app.state.display import Display
+from app.state.settings import Settings
 from model.advice.offers import offers
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
@@ -21,7 +23,7 @@ RIDGE = read_scenario(Path(__file__).parents[2] / "scenarios" / "ridge-weekend.t
 
 
 def test_it_says_the_headline_with_its_moment_and_cause(qtbot: QtBot) -> None:
-    bar = HeadlineBar()
+    bar = HeadlineBar(Display(Settings()))
     qtbot.addWidget(bar)
     comparison = simulate(RIDGE)
     bar.show_comparison(comparison)
@@ -33,7 +35,7 @@ def test_it_says_the_headline_with_its_moment_and_cause(qtbot: QtBot) -> None:
 
 
 def test_offers_are_previewed_and_applied_and_turn_grey_when_out_of_date(qtbot: QtBot) -> None:
-    bar = HeadlineBar()
+    bar = HeadlineBar(Display(Settings()))
     qtbot.addWidget(bar)
     comparison = simulate(RIDGE)
     bar.show_comparison(comparison)
@@ -63,7 +65,7 @@ def test_offers_are_previewed_and_applied_and_turn_grey_when_out_of_date(qtbot: 
 
 
 def test_what_two_lines_do_not_hold_is_in_a_menu(qtbot: QtBot) -> None:
-    chips = Chips()
+    chips = Chips(Display(Settings()))
     qtbot.addWidget(chips)
     found = offers(simulate(RIDGE))
     chips.resize(320, 80)
@@ -89,7 +91,7 @@ def test_what_two_lines_do_not_hold_is_in_a_menu(qtbot: QtBot) -> None:
 
 
 def test_a_narrow_bar_shortens_its_chips_and_keeps_the_words_in_the_tip(qtbot: QtBot) -> None:
-    chips = Chips()
+    chips = Chips(Display(Settings()))
     qtbot.addWidget(chips)
     chips.resize(300, 80)
     chips.show_offers(offers(simulate(RIDGE)))
@@ -102,7 +104,7 @@ def test_a_narrow_bar_shortens_its_chips_and_keeps_the_words_in_the_tip(qtbot: Q
 
 def test_a_preview_ends_when_the_offers_are_out_of_date(qtbot: QtBot) -> None:
     """What turns grey passes the keyboard on: the next chip must not preview what is old."""
-    chips = Chips()
+    chips = Chips(Display(Settings()))
     qtbot.addWidget(chips)
     chips.resize(1600, 80)
     chips.show_offers(offers(simulate(RIDGE)))

@@ -49,16 +49,23 @@ class FieldEditor(QWidget):
         self.whole.setSpacing(1)
         self.whole.addLayout(self.line)
         self.whole.addWidget(self.note)
+        self._editor: QWidget = self
 
     def use_as_editor(self, editor: QWidget) -> None:
         """Name the editor for the keyboard, for assistive technology and for tests."""
         self.label.setBuddy(editor)
         editor.setAccessibleName(describe(self.path))
-        editor.setAccessibleDescription(self.facts.help)
-        if self.facts.help:
-            for widget in (self.label, editor):
-                widget.setToolTip(plain_tip(self.facts.help))
         self.setFocusProxy(editor)
+        self._editor = editor
+        self.show_help()
+
+    def show_help(self) -> None:
+        """Say what the field is, in the units shown."""
+        words = self.desk.display.help(self.facts)
+        self._editor.setAccessibleDescription(words)
+        if words:
+            for widget in (self.label, self._editor):
+                widget.setToolTip(plain_tip(words))
 
     def value(self) -> Any:
         """Return what the document holds here."""

@@ -72,6 +72,7 @@ class NumberEditor(TypedEditor):
         if unit != self.unit.text():
             # Whatever stands there was of another unit.
             self.unit.setText(unit)
+            self.show_help()
             self._shown = value
             self._put(value)
         else:

@@ -124,6 +124,7 @@ class WeatherDialog(QDialog):
         self._joining.finished.connect(self._on_joined)
         self._joining.failed.connect(self._on_failed)
         self._desk.document.scenario_changed.connect(self._on_scenario)
+        self._desk.display.units_changed.connect(self._show_words)
 
     @property
     def is_settled(self) -> bool:
@@ -212,8 +213,14 @@ class WeatherDialog(QDialog):
             return
         self._found = found
         self._show_years(found)
-        self.words.setPlainText("\n".join([*import_lines(found), "", *month_table(found)]))
+        self._show_words()
         self.apply.setEnabled(found.climate != self._desk.document.scenario.climate)
+
+    def _show_words(self) -> None:
+        found = self._found
+        if found is not None:
+            lines = [self._desk.display.sentence(line) for line in import_lines(found)]
+            self.words.setPlainText("\n".join([*lines, "", *month_table(found)]))
 
     def _show_years(self, found: WeatherImport) -> None:
         """List the years; one that was left out stays so while the files are the same."""

@@ -47,7 +47,7 @@ class CellEdit(LineEdit):
             self.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.setFrame(False)
         self.setAccessibleName(describe(path_of(key, index)))
-        self.setAccessibleDescription(self._facts.help)
+        self.setAccessibleDescription(desk.display.help(self._facts))
         self.textEdited.connect(self._on_typed)
         self.stepped.connect(self._on_stepped)
         self.given_up.connect(self.give_up)

@@ -288,7 +288,7 @@ def _with_words(around: Around, row: Row, index: int, cell: Cell) -> Cell:
     head = f"{letter(index)} {name_at(around.scenario, index)}: {spoken}"
     tip = [cell.tip, source and f"Source: {source}", aside, *sentences]
     if row.kind == "field" and cell.key:
-        tip.append(facts_of(cell.key).help)
+        tip.append(around.display.help(facts_of(cell.key)))
     for each in cell.settings:
         name = f"{each.state} {SETTINGS[row.key][each.key]}"
         tip.append(f"{name.capitalize()}: {tip_of(each.key, each.state)}")

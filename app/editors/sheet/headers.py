@@ -86,8 +86,8 @@ class LabelHeader(QHeaderView):
             return "\n".join(f"{name.capitalize()}: {facts_of(key).help}" for key, name in settings)
         if row.kind != "field":
             return ""
-        facts = facts_of(row.key)
-        return f"{facts.label}. {facts.help}" if facts.help else facts.label
+        label, words = facts_of(row.key).label, self._sheet.help_of(row.key)
+        return f"{label}. {words}" if words else label
 
 
 class StationHeader(QHeaderView):

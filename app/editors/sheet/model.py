@@ -25,6 +25,7 @@ from app.editors.sheet.cells import MARKS, Around, Cell, Said, cell_of
 from app.editors.sheet.rows import (
     Row,
     cautions_of,
+    facts_of,
     openings,
     part_key,
     part_of,
@@ -108,6 +109,10 @@ class SheetModel(QAbstractTableModel):
     def words_of(self, row: int) -> tuple[str, str]:
         """Return what is said across a row: the gravest level, and the sentences."""
         return self._words_of(self._rows[row])
+
+    def help_of(self, key: str) -> str:
+        """Return what is said of a field, in the units shown."""
+        return self._desk.display.help(facts_of(key))
 
     def _words_of(self, shown: Row) -> tuple[str, str]:
         if shown.kind == "caution":
