@@ -42,7 +42,7 @@ def list_headline(kind: PartKind, station: Station, display: Display) -> str:
         return "none"
     if kind.slot == "leads":
         length_m = sum(lead.one_way_m for lead in parts)
-        return f"{len(parts)}, {display.quantity(length_m, 'm', 1)} one way"
+        return f"{len(parts)}, {display.entered(length_m, 'm', 1)} one way"
     return f"{len(parts)}: {', '.join(headline(part, display) for part in parts[:2])}" + (
         " …" if len(parts) > 2 else ""
     )
@@ -53,7 +53,7 @@ def _first_use(part: Part, display: Display) -> str:
     kind = kind_of(part)
     name = next((use.numbers[0] for use in kind.uses if use.numbers), "mass_kg")
     facts = field_at(f"{place_in_station(kind.key)}.{name}")
-    return display.quantity(getattr(part, name), facts.unit, facts.decimals)
+    return display.entered(getattr(part, name), facts.unit, facts.decimals)
 
 
 def _radio(part: Radio, _display: Display) -> str:
@@ -91,7 +91,7 @@ def _panel(part: Panel, _display: Display) -> str:
 
 
 def _lead(part: Lead, display: Display) -> str:
-    length = display.quantity(part.one_way_m, "m", 2)
+    length = display.entered(part.one_way_m, "m", 2)
     return f"{part.feeds} {length} {_conductor(part, display)}".strip()
 
 
@@ -114,7 +114,7 @@ def _extra(part: Extra, display: Display) -> str:
         return quantity(part.power_w, "W", 1)
     if part.current_a is not None:
         return quantity(part.current_a, "A", 3)
-    return display.quantity(part.mass_kg, "kg", 2)
+    return display.entered(part.mass_kg, "kg", 2)
 
 
 _HEADLINES: dict[type, Callable[[Any, Display], str]] = {

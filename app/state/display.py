@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.state.settings import TEXT_SIZES_PERCENT, Settings
 from app.widgets.number_text import (
+    entered_quantity,
     number_text,
     quantity,
     read_number,
@@ -88,6 +89,10 @@ class Display(QObject):
     def quantity(self, value: float, unit: str, decimals: int) -> str:
         """Return a number with its unit, as in a line of text."""
         return quantity(value, unit, decimals, us=self.is_us)
+
+    def entered(self, value: float, unit: str, decimals: int) -> str:
+        """Return a number that a person entered with its unit, as in a line of text."""
+        return entered_quantity(value, unit, decimals, us=self.is_us)
 
     def sentence(self, text: str) -> str:
         """Return a sentence of the model with its quantities in the units shown."""

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from itertools import pairwise
 
 from model.editing.field_facts import FieldFacts
 from model.editing.units import Entry, EntryError, read_entry
-from model.support.figures import NBSP, number, with_unit
+from model.support.figures import ENTERED_DIGITS, NBSP, number, with_unit
 
 KG_PER_LB = 0.45359237
 M_PER_FT = 0.3048
@@ -27,6 +28,8 @@ _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+")
 MINUS = "−"
 # Figures drop idle zeros: "2 m" may be 2.0 m as well.
 LEAST_DIGITS = 2
+# Digits tried to tell quantities apart.
+MORE_DIGITS = 6
 _ONE = rf"(?<![\w.,:])[+{MINUS}-]?\d+(?:\.\d+)?"
 _NUMBER_SAID = re.compile(_ONE)
 # A number, or the two of a range, before the unit that hangs on the last of them.
@@ -46,13 +49,18 @@ class Shown:
     offset: float = 0.0
     decimals: int = 2
 
+    @property
+    def is_exact(self) -> bool:
+        """Whether what is shown has the digits of the value, moved at most."""
+        return self.factor in (1.0, 100.0, 1000.0) and not self.offset
+
     def of(self, value: float) -> float:
         """Return the number a person reads."""
         return value * self.factor + self.offset
 
     def back(self, shown: float) -> float:
         """Return the value of what a person wrote."""
-        if self.factor in (100.0, 1000.0) and not self.offset:
+        if self.is_exact:
             return shown / self.factor
         return (shown - self.offset) / self.factor
 
@@ -121,37 +129,63 @@ def sentence_text(sentence: str, *, us: bool) -> str:
 
 def _shown_in(sentence: str, said: _Said) -> str:
     held = [found["numbers"] for found in said.pattern.finditer(sentence)]
-    texts = _shown_apart([each for text in held for each in _NUMBER_SAID.findall(text)], said.shown)
+    numbers = [each for text in held for each in _NUMBER_SAID.findall(text)]
+    texts = dict(zip(numbers, _as_precise(numbers, said.shown), strict=True))
 
     def shown(found: re.Match[str]) -> str:
-        numbers = _NUMBER_SAID.sub(lambda each: texts[each[0]], found["numbers"])
-        return with_unit(numbers, said.shown.unit)
+        told = _NUMBER_SAID.sub(lambda each: texts[each[0]], found["numbers"])
+        return with_unit(told, said.shown.unit)
 
     return said.pattern.sub(shown, sentence)
 
 
-def _shown_apart(numbers: list[str], shown: Shown) -> dict[str, str]:
-    """Return numbers of a sentence as they are shown: what is greater stays so."""
-    values = {text: float(text.replace(MINUS, "-")) for text in numbers}
-    decimals = min(max((len(text.partition(".")[2]) for text in numbers), default=0), 1)
-    texts: dict[str, str] = {}
-    for more in range(6):
-        for text, value in values.items():
-            if shown.unit == "°F":
-                said = plain(shown.of(value), decimals + more)
-            else:
-                digits = len(re.sub(r"\D", "", text).lstrip("0"))
-                said = number(shown.of(value), max(digits, LEAST_DIGITS) + more)
-            texts[text] = f"+{said}" if text.startswith("+") else said
-        if _in_order([(value, texts[text]) for text, value in values.items()]):
+def entered_texts(values: Sequence[float], shown: Shown) -> tuple[str, ...]:
+    """Return quantities that people entered as they are shown beside each other, without units.
+
+    In the unit of the field they stand in full; turned into another one they have no more digits
+    than were entered, but as many as tell them apart.
+    """
+    if shown.is_exact:
+        return tuple(plain(shown.of(value), shown.decimals, exact=True) for value in values)
+    return _as_precise([number(value, ENTERED_DIGITS) for value in values], shown)
+
+
+def entered_quantity(value: float, unit: str, decimals: int, *, us: bool = False) -> str:
+    """Return a quantity that people entered with its unit, with so many decimals at most."""
+    shown = shown_unit(unit, decimals, us=us)
+    texts = (plain(shown.of(value), decimals), *entered_texts((value,), shown))
+    return with_unit(min(texts, key=len), shown.unit)
+
+
+def _as_precise(numbers: Sequence[str], shown: Shown) -> tuple[str, ...]:
+    """Return numbers as they are shown, each as precise as it was; what is greater stays so."""
+    texts: tuple[str, ...] = ()
+    for more in range(MORE_DIGITS):
+        texts = tuple(_one_as_precise(each, numbers, shown, more) for each in numbers)
+        if _in_order(
+            sorted({(_value(one), _value(two)) for one, two in zip(numbers, texts, strict=True)})
+        ):
             break
     return texts
 
 
-def _in_order(pairs: list[tuple[float, str]]) -> bool:
-    """Whether texts of numbers stand in the same order as what they are of."""
-    ordered = [(value, float(text.replace(MINUS, "-"))) for value, text in sorted(pairs)]
-    return all((one[0] < other[0]) == (one[1] < other[1]) for one, other in pairwise(ordered))
+def _one_as_precise(text: str, beside: Sequence[str], shown: Shown, more: int) -> str:
+    if shown.offset or shown.unit == "°F":
+        decimals = min(max(len(each.partition(".")[2]) for each in beside), 1)
+        said = plain(shown.of(_value(text)), decimals + more)
+    else:
+        digits = len(re.sub(r"\D", "", text).lstrip("0"))
+        said = number(shown.of(_value(text)), max(digits, LEAST_DIGITS) + more)
+    return f"+{said}" if text.startswith("+") else said
+
+
+def _value(text: str) -> float:
+    return float(text.replace(MINUS, "-"))
+
+
+def _in_order(pairs: Sequence[tuple[float, float]]) -> bool:
+    """Whether of different numbers, given in their order, what is shown stands in it too."""
+    return all(one[1] < other[1] for one, other in pairwise(pairs))
 
 
 def number_text(value: float | None, facts: FieldFacts, *, us: bool) -> str:
@@ -159,7 +193,7 @@ def number_text(value: float | None, facts: FieldFacts, *, us: bool) -> str:
     if value is None:
         return ""
     shown = shown_as(facts, us=us)
-    return plain(shown.of(float(value)), shown.decimals, exact=shown.factor in (1.0, 100.0, 1000.0))
+    return plain(shown.of(float(value)), shown.decimals, exact=shown.is_exact)
 
 
 def quantity(value: float, unit: str, decimals: int, *, us: bool = False) -> str:

@@ -71,13 +71,14 @@ def place_warnings(place: PlaceRead) -> tuple[str, ...]:
             f" some {differs} {site}; temperatures are taken as they are."
         )
     if abs(place.lag_min) > LATE_MIN:
+        by = with_unit(f"{abs(place.lag_min):.0f}", "min")
         late, duller = (
             ("later", "mornings are duller than afternoons")
             if place.lag_min > 0
             else ("earlier", "afternoons are duller than mornings")
         )
         found.append(
-            f"Warning: its light comes {with_unit(f'{abs(place.lag_min):.0f}', 'min')} {late} than the sun stands"
+            f"Warning: its light comes {by} {late} than the sun stands"
             f" there: {duller}, as under fog or thunderclouds, or the file's hours or its place are"
             " not right."
         )

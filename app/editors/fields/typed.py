@@ -54,15 +54,23 @@ class TypedEditor(FieldEditor):
         self.show_understood("")
         self.show_fault("")
 
+    def _value_of(self, text: str) -> Any:
+        """Return the value of a text; as it stood before typing it means what it stood for."""
+        settled = self._settled
+        # What is shown in another unit is rounded: read back it would be a little off.
+        if settled is not self and settled is not None and text == self.text_of(settled):
+            return settled
+        return self.read(text)
+
     def _means(self, value: Any) -> bool:
         try:
-            return bool(self.read(self.edit.text()) == value)
+            return bool(self._value_of(self.edit.text()) == value)
         except ValueError:
             return False
 
     def _on_typed(self, text: str) -> None:
         try:
-            value = self.read(text)
+            value = self._value_of(text)
         except ValueError as error:
             self.edit.mark(True)
             self.refuse(str(error))

@@ -140,15 +140,23 @@ class CellEdit(LineEdit):
         self.setModified(False)
         self._sheet.accept(self.key, self.index)
 
+    def _value_of(self, text: str) -> Any:
+        """Return the value of a text; as it stood before typing it means what it stood for."""
+        settled = self._settled[self._path]
+        # What is shown in another unit is rounded: read back it would be a little off.
+        if settled is not None and text == self.text_of(settled):
+            return settled
+        return self.read(text)
+
     def _means(self, value: Any) -> bool:
         try:
-            return bool(self.read(self.text()) == value)
+            return bool(self._value_of(self.text()) == value)
         except ValueError:
             return False
 
     def _on_typed(self, text: str) -> None:
         try:
-            value = self.read(text)
+            value = self._value_of(text)
         except ValueError as error:
             self._refuse(text, str(error))
             return

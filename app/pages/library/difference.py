@@ -6,12 +6,13 @@ from typing import Any
 
 from app.editors.fields.source import source_words
 from app.state.display import Display
-from app.widgets.number_text import plain, shown_as
+from app.widgets.number_text import entered_texts, shown_as
 from model.editing.field_facts import FieldFacts, field_at
 from model.library.catalogue import KINDS, LISTS, DifferenceRow, difference, kind_of
 from model.library.store import place_in_station
 from model.scenario.declare import Source
 from model.scenario.station import Part, Station
+from model.support.figures import entered, with_unit
 
 NONE = "–"
 
@@ -24,10 +25,11 @@ def value_words(value: Any, facts: FieldFacts, display: Display) -> str:
         return "yes" if value else "no"
     if facts.kind in ("number", "whole"):
         shown = shown_as(facts, us=display.is_us)
-        return f"{plain(shown.of(value), shown.decimals + 1)} {shown.unit}".strip()
+        (text,) = entered_texts((value,), shown)
+        return with_unit(text, shown.unit)
     if facts.kind == "points":
-        units = facts.unit.split(", ")
-        return ", ".join(f"{x:g} {units[0]}: {y:g} {units[-1]}" for x, y in value) or NONE
+        first, *_, last = facts.unit.split(", ")
+        return ", ".join(f"{entered(x, first)}: {entered(y, last)}" for x, y in value) or NONE
     if facts.kind == "hours" and not isinstance(value, str):
         return ", ".join(f"{start} to {end}" for start, end in value) or "never"
     if facts.kind == "shade":
@@ -44,6 +46,11 @@ def row_words(row: DifferenceRow, part: Part, display: Display) -> tuple[str, st
         )
         return row.label, before, after
     facts = field_at(f"{place_in_station(kind_of(part))}.{row.field}")
+    if facts.kind in ("number", "whole") and None not in (row.before, row.after):
+        shown = shown_as(facts, us=display.is_us)
+        texts = entered_texts((row.before, row.after), shown)
+        before, after = (with_unit(text, shown.unit) for text in texts)
+        return row.label, before, after
     return (
         row.label,
         value_words(row.before, facts, display),

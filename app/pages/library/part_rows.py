@@ -20,7 +20,7 @@ def part_rows(parts: tuple[Part, ...], display: Display) -> list[TableRow]:
                 " ".join(part.name.split()),
                 KIND_LABELS[kind_of(part)],
                 numbers(part, display),
-                display.quantity(part.mass_kg, "kg", 2) if part.mass_kg else "",
+                display.entered(part.mass_kg, "kg", 2) if part.mass_kg else "",
             ),
             key=(kind_of(part), part.name),
         )

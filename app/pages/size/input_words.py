@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from app.state.display import Display
-from app.widgets.number_text import plain, quantity, shown_as
+from app.widgets.number_text import entered_texts, quantity, shown_as
 from model.editing.field_facts import field_at
 from model.editing.paths import value_at
 from model.scenario.scenario import Scenario
 from model.sky.cloud_words import sky_text
+from model.support.figures import with_unit
 
 
 def value_words(scenario: Scenario, path: str, display: Display) -> str:
@@ -25,13 +26,14 @@ def value_words(scenario: Scenario, path: str, display: Display) -> str:
         name = path.rpartition(".")[2]
         values = [getattr(block, name) for block in scenario.plan if block.sends]
         return ", ".join(_one(one, path, display) for one in _different(values or [value]))
-    return f"{display.text(value, facts)} {display.unit(facts)}".strip()
+    return with_unit(display.text(value, facts), display.unit(facts))
 
 
 def _one(value: float, path: str, display: Display) -> str:
     facts = field_at(path)
     shown = shown_as(facts, us=display.is_us)
-    return f"{plain(shown.of(value), max(shown.decimals, 1))} {shown.unit}".strip()
+    (text,) = entered_texts((value,), shown)
+    return with_unit(text, shown.unit)
 
 
 def _different(values: Iterable[float]) -> list[float]:

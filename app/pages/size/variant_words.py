@@ -149,7 +149,7 @@ def shown_value(path: str, value: Any, display: Display) -> str:
     if value is None:
         return "none"
     if facts.kind == "number":
-        return f"{display.text(value, facts)} {display.unit(facts)}".strip()
+        return with_unit(display.text(value, facts), display.unit(facts))
     if facts.kind == "flag":
         return "yes" if value else "no"
     if facts.kind == "sky":

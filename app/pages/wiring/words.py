@@ -17,7 +17,7 @@ def lead_name(lead: Lead) -> str:
 
 def size_words(lead: Lead, display: Display) -> str:
     """Return length and conductor, such as "2 m of 4 mm²" or "6.6 ft of AWG 12"."""
-    length = display.quantity(lead.one_way_m, "m", 2)
+    length = display.entered(lead.one_way_m, "m", 2)
     size_mm2 = conductor_mm2(lead)
     if size_mm2 is None:
         return length
