@@ -24,6 +24,7 @@ from app.classroom.picture import LEFT, RIGHT, Lettering, Picture
 from model.lessons.run import CURVE_STEP_H
 from model.scenario.declare import MINUTES_A_DAY
 from model.sky.timeline import Timeline
+from model.support.figures import with_unit
 
 KEY_STEP = 0.05
 STEP_MIN = CURVE_STEP_H * 60.0
@@ -155,7 +156,7 @@ class CurvePad(Picture):
     def _place_words(self, index: int, height: float) -> str:
         minute = index * STEP_MIN
         at = self._clock.at(minute / self._clock.step_min)
-        return f"{at:%H:%M}, {height * self._top:.0f} {self._unit}"
+        return f"{at:%H:%M}, {with_unit(f'{height * self._top:.0f}', self._unit)}"
 
     def _stops(self) -> range:
         return range(0, self._points, round(KEY_HOURS_H / CURVE_STEP_H))
@@ -220,7 +221,7 @@ class CurvePad(Picture):
             y = frame.at((0.0, value)).y()
             pen.rule(QPointF(field.left(), y), QPointF(field.right(), y), pen.line, 1)
             room = QRectF(0, y - px * 0.75, field.left() - px * 0.4, px * 1.5)
-            pen.put(room, RIGHT, f"{text} {self._unit}", colour=pen.quiet)
+            pen.put(room, RIGHT, with_unit(text, self._unit), colour=pen.quiet)
         paint_hours(pen, self._clock, field)
 
 

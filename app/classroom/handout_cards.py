@@ -73,7 +73,7 @@ def _wire(width: float) -> list[Piece]:
     for gauge in WIRE_GAUGES:
         ohm_per_m = copper_ohm_per_m(awg_mm2(gauge))
         lost = [f"{WIRE_A * 2 * length * ohm_per_m:.2f}" for length in WIRE_LENGTHS_M]
-        rows.append([f"AWG {gauge}, {awg_mm2(gauge):.1f} mm²", *lost])
+        rows.append([f"AWG {gauge}, {fixed(awg_mm2(gauge), 1, 'mm²')}", *lost])
     header = ["Wire", *(entered(length, "m") for length in WIRE_LENGTHS_M)]
     words = (
         f"Voltage lost at {entered(WIRE_A, 'A')}, out and back, by length ONE WAY; copper at 20 °C,"

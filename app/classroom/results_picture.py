@@ -18,6 +18,7 @@ from model.lessons.parts import Shown
 from model.lessons.shown_results import runs_shown, table_shown, uses_shown
 from model.lessons.text import number_words
 from model.sky.timeline import Floats
+from model.support.figures import with_unit
 from model.verdict.sentences import name_of
 
 TITLES = {
@@ -124,7 +125,7 @@ class ResultsPicture(Picture):
             y = field.bottom() - field.height() * scale.share(value)
             pen.rule(QPointF(field.left(), y), QPointF(field.right(), y), pen.line, 1)
             room = QRectF(0, y - px * 0.75, field.left() - px * 0.4, px * 1.5)
-            pen.put(room, RIGHT, f"{text} {unit}", colour=pen.quiet)
+            pen.put(room, RIGHT, with_unit(text, unit), colour=pen.quiet)
         clock = comparison.clock
         if self._before and self._before.clock.days > clock.days:
             clock = self._before.clock

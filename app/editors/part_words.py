@@ -69,7 +69,7 @@ def _tuner(part: Tuner, _display: Display) -> str:
 
 
 def _antenna(part: Antenna, _display: Display) -> str:
-    return f"{plain(part.gain_dbi, 1)} dBi"
+    return quantity(part.gain_dbi, "dBi", 1)
 
 
 def _laptop(part: Laptop, _display: Display) -> str:
@@ -102,7 +102,7 @@ def _conductor(part: Lead, display: Display) -> str:
         return ""
     if display.is_us:
         return f"AWG {plain(awg_of(part.size_mm2), 0)}"
-    return f"{plain(part.size_mm2, 2)} mm²"
+    return quantity(part.size_mm2, "mm²", 2)
 
 
 def _charger(part: Charger, _display: Display) -> str:

@@ -11,7 +11,7 @@ from model.scenario import cautions
 from model.scenario.cautions import Caution
 from model.scenario.station import Station
 from model.station.rf_exposure import Exposure, exposures
-from model.support.figures import entered
+from model.support.figures import entered, with_unit
 
 # The caution in two parts: the front has room for the first.
 WIRE_ENDS = cautions.EXPOSURE.brief.partition(". ")[0] + "."
@@ -125,7 +125,7 @@ def _kept_off(who: str, found: Exposure, say: Say) -> str:
 
 def _length(length_m: float, say: Say) -> str:
     shown = shown_unit("m", 1, us=say.us)
-    return f"{rounded_up(shown.of(length_m), 1)} {shown.unit}"
+    return with_unit(rounded_up(shown.of(length_m), 1), shown.unit)
 
 
 def _around(station: Station) -> str:

@@ -203,5 +203,5 @@ def _board_row(board: Board, at: int) -> Row:
     end = row.end
     lasts = "not run" if row.run is None else "lasts"
     said = lasts if end is None else moment_words(row.row, end.at)
-    full = "" if row.run is None else f"full: {fixed(row.run.inputs.bounds.full_ah, 1)} Ah"
+    full = "" if row.run is None else f"full: {fixed(row.run.inputs.bounds.full_ah, 1, 'Ah')}"
     return [row.row.kit.post.kit, _lines(row.row.kit.post.role, full), *moments, said]

@@ -33,6 +33,7 @@ from model.group.shared_odds import GroupOdds
 from model.group.single_points import SharedPoint, shared_points
 from model.group.spares import Allotment, search_spares
 from model.scenario.scenario import Scenario
+from model.support.figures import entered
 from model.support.progress import Search, finish, within
 from model.support.version import VERSION
 
@@ -160,5 +161,5 @@ def _filled(kit: PostKit, control: PostKit | None) -> tuple[tuple[str, str], ...
     if control is not None:
         found["Net control"] = control.post.call_sign or control.name
     if post.frequency_mhz is not None:
-        found["on"] = f"{post.frequency_mhz:.6g} MHz"
+        found["on"] = entered(post.frequency_mhz, "MHz")
     return tuple(found.items())

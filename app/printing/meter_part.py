@@ -47,7 +47,7 @@ def _notes(kit: Kit, results: KitResults, say: Say, width: float) -> list[Piece]
 
 def _reading(reading: Reading, say: Say) -> list[Cell]:
     places = reading.decimals
-    expected = f"{fixed(reading.expected, places)} {reading.unit}"
+    expected = fixed(reading.expected, places, reading.unit)
     band = f" ({fixed(reading.low, places)} to {fixed(reading.high, places)})"
     if reading.predicted and say.variant == "class":
         expected, band = f"guess ______ {reading.unit}", ""

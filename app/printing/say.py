@@ -10,7 +10,7 @@ from app.widgets.number_text import KG_PER_LB, awg_of, fixed, quantity, sentence
 from model.engine.outcome import Clock
 from model.scenario.station import Lead
 from model.station.conductors import conductor_mm2
-from model.support.figures import NBSP, day_and_time, day_text, duration, told, unbroken
+from model.support.figures import NBSP, day_and_time, day_text, duration, told, unbroken, with_unit
 
 Variant = Literal["plain", "class", "answers"]
 Units = Literal["metric", "us"]
@@ -79,7 +79,7 @@ class Say:
         if self.us:
             gauge = lead.awg if lead.awg is not None else round(awg_of(size_mm2))
             return f"AWG {gauge}"
-        return f"{size_mm2:.3g} mm²"
+        return with_unit(f"{size_mm2:.3g}", "mm²")
 
 
 def hours(value_h: float | None) -> str:

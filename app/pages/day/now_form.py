@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from app.editors.fields.editor import NoteLabel
 from app.editors.fields.entry import EntryLine
+from app.widgets.number_text import fixed
 from model.engine.comparison import Comparison
 from model.results.wording import heading_at
 from model.support.figures import day_and_time, day_text
@@ -96,7 +97,7 @@ class NowForm(QWidget):
             full_ah = run.station.battery.full_ah
             left = float(run.fraction[round(self._minute / run.clock.step_min)]) * full_ah
             shown = left if self.kind.currentText() == LEFT else full_ah - left
-            self.ah.setText(f"{shown:.1f} Ah")
+            self.ah.setText(fixed(shown, 1, "Ah"))
 
     def _on_go(self) -> None:
         comparison, index = self._comparison, self.station.currentIndex()
@@ -123,7 +124,7 @@ class NowForm(QWidget):
             ah_left = ah if self.kind.currentText() == LEFT else full_ah - ah
             # What was suggested is rounded to one decimal.
             if not -0.05 <= ah_left <= full_ah + 0.05:
-                faults.append(f"This battery holds {full_ah:.1f} Ah.")
+                faults.append(f"This battery holds {fixed(full_ah, 1, 'Ah')}.")
             ah_left = min(max(ah_left, 0.0), full_ah)
         if comparison.runs[index] is None:
             faults.append("This station is not run, because of an error in its numbers.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.editors.fields.words import word_of
 from app.state.display import Display
-from app.widgets.number_text import fixed, plain, quantity, rounded_up, shown_unit
+from app.widgets.number_text import fixed, quantity, rounded_up, shown_unit
 from model.results.signal_levels import SAME_DB, Price, Signal
 from model.results.wording import letter
 from model.scenario.cautions import cannot_judge
@@ -51,7 +51,7 @@ def block_words(block: Block) -> str:
     activity = word_of(block.activity).partition(" (")[0]
     words = [f"{block.start}–{block.end} {activity}", quantity(block.rf_w, "W", 1)]
     if block.frequency_mhz is not None:
-        words.append(f"{plain(block.frequency_mhz, 3)} MHz")
+        words.append(quantity(block.frequency_mhz, "MHz", 3))
     return ", ".join(words)
 
 
@@ -93,7 +93,7 @@ def over_first_words(signal: Signal) -> str:
     if abs(over_db) < SAME_DB:
         return f"same signal as {first}"
     side = "above" if over_db > 0 else "below"
-    return f"{fixed(abs(over_db), 1, 'dB')} {side} {first}, {abs(units):.1f} S-units"
+    return f"{fixed(abs(over_db), 1, 'dB')} {side} {first}, {fixed(abs(units), 1, 'S-units')}"
 
 
 def signed(value: float | None, unit: str = "") -> str:
@@ -138,8 +138,8 @@ def unknown_words(block: Block, limits: ExposureLimits = UNITED_STATES) -> str:
     if block.frequency_mhz is None:
         return "No distance without a frequency: enter that of the block in the plan (F3)."
     return (
-        f"{limits.name} has no limit in W/m² at {plain(block.frequency_mhz, 3)} MHz: keep everyone"
-        " well away, and follow the local rules."
+        f"{limits.name} has no limit in W/m² at {quantity(block.frequency_mhz, 'MHz', 3)}: keep"
+        " everyone well away, and follow the local rules."
     )
 
 
@@ -151,11 +151,11 @@ def unknown_cell(block: Block) -> str:
 def assumed_words(scenario: Scenario, index: int) -> str:
     """Return what is assumed of a station without an antenna."""
     return (
-        f"{letter(index)} has no antenna: a half-wave dipole of {DIPOLE_DBI:g} dBi"
+        f"{letter(index)} has no antenna: a half-wave dipole of {entered(DIPOLE_DBI, 'dBi')}"
         " without loss in its feed line is assumed."
     )
 
 
 def _length(length_m: float, display: Display) -> str:
     shown = shown_unit("m", 1, us=display.is_us)
-    return f"{rounded_up(shown.of(length_m), 1)} {shown.unit}"
+    return with_unit(rounded_up(shown.of(length_m), 1), shown.unit)

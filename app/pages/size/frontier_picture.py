@@ -19,6 +19,7 @@ from model.editing.resize import Pair, pair_kg
 from model.library.sold_sizes import listed_sizes
 from model.results.wording import name_at
 from model.scenario.station import Station
+from model.support.figures import with_unit
 
 KG_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 KG_LINES = 8
@@ -156,7 +157,7 @@ def _kg_curves(found: KitFrontiers, index: int, kg_per_unit: float, unit: str) -
                 (ah, up.low + (mass - corner_kg - per_ah * (ah - across.low)) / per_w)
                 for ah in bounded.places(60)
             ]
-            label = f"{mass:g} {unit}"
+            label = with_unit(f"{mass:g}", unit)
             curves.append(Curve(tuple(points), label, style=Qt.PenStyle.SolidLine))
     return curves
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.state.display import Display
-from app.widgets.number_text import awg_of, fixed, plain, quantity
+from app.widgets.number_text import awg_of, fixed, quantity
 from model.results.voltage_drop import Chain, Link
 from model.scenario.station import Lead, Station
 from model.station.conductors import conductor_mm2
@@ -24,7 +24,7 @@ def size_words(lead: Lead, display: Display) -> str:
     if display.is_us or lead.size_mm2 is None:
         awg = lead.awg if lead.awg is not None else round(awg_of(size_mm2))
         return f"{length} of AWG {awg}"
-    return f"{length} of {plain(size_mm2, 2)} mm²"
+    return f"{length} of {quantity(size_mm2, 'mm²', 2)}"
 
 
 def link_words(link: Link, station: Station, display: Display) -> str:

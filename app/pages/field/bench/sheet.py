@@ -14,7 +14,7 @@ from app.printing.plain_pages import plain_pages
 from app.printing.say import Blank, Cell, Units
 from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
-from app.widgets.number_text import plain, quantity
+from app.widgets.number_text import quantity
 from model.field.bench_sheet import BenchItem, BenchStep, bench_sheet
 from model.scenario.cautions import BENCH, ELECTRICAL
 from model.scenario.kinds import KIND_OF_SLOT
@@ -173,7 +173,7 @@ def held_words(item: BenchItem, units: Units) -> str:
     if item.unit == "kg" and not value:
         return "not weighed"
     if item.unit == "kg" and units == "metric":
-        return f"{plain(value * 1000, 0)} g"
+        return quantity(value * 1000, "g", 0)
     if item.unit == "ohm":
         return f"{quantity(value * 1000, 'mΩ', 1)} ({_origin(item)})"
     if not item.unit and isinstance(value, float):
