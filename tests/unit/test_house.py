@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from functools import cache
+from itertools import zip_longest
 from pathlib import Path
 
 import pytest
@@ -48,6 +49,8 @@ UNIT_BESIDE = {"low", "high", "value", "values", "now", "expected"}
 UNIT_IN_THE_GROUP = {"Lowest", "Losses", "PanelEnergy", "TransmitVolts", "Fleet", "SkyClass"}
 
 UNIT_IN_TEXT = re.compile(rf"(?:{figures._UNITS}|d|Hz)(?![\w/²])")
+# "A kit that fails" begins a sentence, and days are counted.
+PARTED_UNIT = re.compile(rf" (?!A [a-z]|days|d )(?:{figures._UNITS}|Hz)(?![\w/²])(?!-)")
 
 FILES_OF_QT = {
     "QSettings", "QFile", "QSaveFile", "QTemporaryFile", "QTemporaryDir", "QDir", "QDirIterator",
@@ -181,6 +184,22 @@ def units_by_hand(tree: ast.AST) -> list[str]:
     ]
 
 
+def parted_units(tree: ast.AST) -> list[str]:
+    """Where a line may end between a number and its unit: they are joined by a plain space."""
+    return [
+        f"line {text.lineno}"
+        for text in ast.walk(tree)
+        if isinstance(text, ast.JoinedStr)
+        for number, space, unit in zip_longest(text.values, text.values[1:], text.values[2:])
+        if isinstance(number, ast.FormattedValue) and not is_held(number, "MINUS")
+        if isinstance(space, ast.Constant)
+        and (
+            PARTED_UNIT.match(str(space.value))
+            or (space.value == " " and unit is not None and is_held(unit, "unit"))
+        )
+    ]
+
+
 def is_held(piece: ast.expr, ending: str) -> bool:
     """Whether a piece of an f-string is a value under a name that ends so."""
     return isinstance(piece, ast.FormattedValue) and ast.unparse(piece.value).endswith(ending)
@@ -297,6 +316,12 @@ RULES: list[tuple[Rule, str, set[str], str]] = [
         "model app",
         {"model/support/figures.py"},
         'said = f"{value:.1f}{NBSP}Ah left"',
+    ),
+    (
+        parted_units,
+        "app",
+        {"app/pages/group/board_model.py"},
+        'said = f"at {mhz:.3f} MHz, {plain(rf_w, 1)} W"',
     ),
     (excused_tests, "tests", {"tests/unit/test_house.py"}, "@pytest.mark.xfail\ndef test(): ..."),
 ]

@@ -179,7 +179,7 @@ def test_readings_that_tell_nothing_are_explained(view: LeadsView) -> None:
 def test_lengths_follow_the_units(view: LeadsView, display: Display, thin: StationRun) -> None:
     view.show_run(thin, 1)
     display.set_us(True)
-    assert "9.84 ft of AWG 13" in plain(view.sketch.in_words())
+    assert "9.8 ft of AWG 13" in plain(view.sketch.in_words())
     display.set_us(False)
     assert "3 m of 2.5 mm²" in plain(view.sketch.in_words())
 

@@ -11,11 +11,14 @@ from pytestqt.qtbot import QtBot
 from app.widgets.number_text import (
     NumberTextError,
     awg_of,
+    entered_quantity,
+    entered_texts,
     fixed,
     number_text,
     plain,
     quantity,
     read_number,
+    sentence_text,
     shown_as,
     shown_unit,
     step_of,
@@ -24,6 +27,7 @@ from app.widgets.number_text import (
 from app.widgets.whole_box import WholeBox
 from model.editing.field_facts import field_at
 from model.support.figures import NBSP, percent
+from tests.plain import plain as spaced
 
 MASS = field_at("stations.0.radio.mass_kg")
 LOW = field_at("day.low_c")
@@ -203,3 +207,63 @@ def test_a_whole_number_takes_no_digit_behind_a_comma_for_one_before_it(
     QTest.keyClicks(box, typed)
     box.interpretText()
     assert box.value() == held
+
+
+# By hand from the definitions of pound, foot, mile an hour and the scale of Fahrenheit; "~" is
+# the space that holds a unit to its number.
+SENTENCES = [
+    ("It adds 1.3~kg", "It adds 2.9 lb"),
+    ("3 to 12~°C", "37 to 54 °F"),
+    ("between −3 and 12~°C", "between 27 and 54 °F"),
+    ("cells below −5~°C.", "cells below 23 °F."),
+    ("cells below -5~°C.", "cells below 23 °F."),
+    ("down to −40~°C; below 0~°C it", "down to −40 °F; below 32 °F it"),
+    ("coldest 3.5~°C", "coldest 38.3 °F"),
+    ("This lead of 2~m has", "This lead of 6.6 ft has"),
+    ("1250~m higher", "4101 ft higher"),
+    ("a wind of 3.5~m/s", "a wind of 7.8 mph"),
+    # More digits where fewer would hide, or turn about, what is compared.
+    ("99.6~kg, not 99.8~kg", "219.6 lb, not 220 lb"),
+    ("1.81~kg instead of 1.8~kg", "3.99 lb instead of 3.97 lb"),
+    ("low of 12.1~°C is above the high of 12~°C", "low of 53.8 °F is above the high of 53.6 °F"),
+    # A difference of temperatures is not shifted by 32.
+    ("some 6~°C colder; 6~°C there", "some 11 °F colder; 43 °F there"),
+]
+UNTOUCHED = [
+    "5~km in 5~min at 5~mΩ", "2.5~mm²", "0.4~%/°C and 0.004~1/°C", "800~W/m²", "12~V to 5~A",
+    "Light mast, 6 m", "80 m at 21:00", "75~°C insulation", "3~°C/W",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "shown"), SENTENCES)
+def test_quantities_of_a_sentence_are_shown_in_us_units(said: str, shown: str) -> None:
+    said = said.replace("~", NBSP)
+    assert spaced(sentence_text(said, us=True)) == shown
+    assert NBSP in sentence_text(said, us=True)
+    assert sentence_text(said, us=False) == said
+
+
+@pytest.mark.parametrize("said", UNTOUCHED)
+def test_what_hangs_on_other_units_or_on_none_stays(said: str) -> None:
+    said = said.replace("~", NBSP)
+    assert sentence_text(said, us=True) == said
+
+
+@given(st.integers(1, 9999), st.integers(1, 9999), st.sampled_from(["kg", "m", "m/s", "°C"]))
+def test_of_two_quantities_the_greater_stays_so(one: int, other: int, unit: str) -> None:
+    texts = [f"{each / 100:g}{NBSP}{unit}" for each in (one, other)]
+    shown = [
+        float(each.split(NBSP)[0]) for each in sentence_text("|".join(texts), us=True).split("|")
+    ]
+    assert (shown[0] < shown[1], shown[0] > shown[1]) == (one < other, one > other)
+
+
+def test_what_was_entered_gains_no_digits_in_another_unit() -> None:
+    # 0.85 kg / 0.45359237 = 1.8739 lb, 0.18 kg = 0.3968 lb; two digits were entered.
+    assert entered_texts((0.85, 0.18), shown_as(MASS, us=True)) == ("1.9", "0.4")
+    assert spaced(entered_quantity(0.85, "kg", 2, us=True)) == "1.9 lb"
+    assert spaced(entered_quantity(0.85, "kg", 2)) == "0.85 kg"
+    # Two that differ do so in any unit; what was typed in pounds comes back as it was typed.
+    assert entered_texts((0.85, 0.86), shown_as(MASS, us=True)) == ("1.87", "1.9")
+    assert entered_texts((1.87 * 0.45359237,), shown_as(MASS, us=True)) == ("1.87",)
+    assert entered_texts((0.1234567,), shown_as(CURRENT, us=True)) == ("0.1234567",)

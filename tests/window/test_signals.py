@@ -145,11 +145,11 @@ def test_distances_and_masses_follow_the_units(view: SignalsView, display: Displ
     assert " kg more." in spaced(view.prices.text())
     display.set_us(True)
     # 6.7202 m / 0.3048 = 22.048.
-    assert cells(view.clear, 0)[2] == "this method cannot judge nearer than 22.1 ft"
+    assert spaced(cells(view.clear, 0)[2]) == "this method cannot judge nearer than 22.1 ft"
     assert "nearer than 22.1 ft" in spaced(view.clear_detail.text())
     assert " lb" in spaced(view.prices.text())
     assert " kg" not in spaced(view.prices.text())
-    assert " m " not in view.farthest.text()
+    assert " m " not in spaced(view.farthest.text())
     display.set_us(False)
     assert cells(view.clear, 0)[2] == "this method cannot judge nearer than 6.8 m"
 
@@ -292,7 +292,7 @@ def test_an_antenna_that_was_assumed_is_added_as_one_step(open_window: Callable[
     user = open_window(ridge(stations__1__antenna=None))
     before = scenario_of(user)
     window = opened(user, "signals")
-    assert "B has no antenna: a half-wave dipole of 2.15 dBi" in words_on(window)
+    assert "B has no antenna: a half-wave dipole of 2.15 dBi" in spaced(words_on(window))
     shown = cells(window.view.signals.heard, 1)  # type: ignore[attr-defined]
     press(window, "Add this dipole to B")
     follow(user, window)

@@ -10,7 +10,7 @@ from app.widgets.figure_view import FigureView
 from app.widgets.number_text import MINUS, Shown, fixed, shown_unit
 from app.widgets.table_model import TableRow, TextTable
 from app.widgets.tokens import station_style
-from model.support.figures import change
+from model.support.figures import change, with_unit
 from model.verdict.table import Row, Verdict
 
 NOTHING = "–"
@@ -38,7 +38,7 @@ def comparison_rows(verdict: Verdict, *, us: bool) -> tuple[list[str], list[str]
             *(_difference_text(row, column, shown) for column in range(len(differences))),
         )
         spoken = tuple(
-            f"{row.label}, {head}: {cell} {unit}".strip()
+            f"{row.label}, {head}: {with_unit(cell, unit)}"
             for head, cell in zip(spoken_heads, cells, strict=True)
         )
         label = row.label[:1].upper() + row.label[1:]

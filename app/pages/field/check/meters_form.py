@@ -12,6 +12,7 @@ from app.state.edit_context import Desk
 from app.widgets.flow import FlowLayout
 from app.widgets.labelled import labelled
 from app.widgets.number_text import plain
+from model.support.figures import with_unit
 
 START = "counter_start_ah"
 # Number, words, unit that is read, bare unit, how the number is shown.
@@ -50,7 +51,7 @@ class MetersForm(QWidget):
             line, value = self.lines[key], getattr(stations[index].meters, key)
             if not line.hasFocus():
                 shown = value * 100 if value is not None and bare == "%" else value
-                line.setText("" if shown is None else f"{plain(shown, 2)} {bare or unit}")
+                line.setText("" if shown is None else with_unit(plain(shown, 2), bare or unit))
 
     def _on_finished(self) -> None:
         document = self._desk.document
