@@ -70,7 +70,7 @@ def test_the_page_shows_no_less_than_the_distance(
     scenario = sending(frequency_mhz, rf_w)
     texts = caution_texts(kit_of(simulate(scenario), 0), Say(units))
     (text,) = [text for text in texts if text.startswith("RF:")]
-    shown = [float(each) for each in re.findall(r"([\d.]+) (?:m|ft)\b", text)]
+    shown = [float(each) for each in re.findall(r"([\d.]+)\s(?:m|ft)\b", text)]
     found = found_in(scenario)
     assert [each.group for each in found] == ["public", "operator"]
     # In the near field both groups have one limit, that of the method, which is said once.
@@ -95,5 +95,5 @@ def test_the_window_shows_no_less_in_metres_or_feet(
         exact = each.distance_m / M_PER_FT if us else each.distance_m
         words = distance_words(each, display), clear_words(each, scenario.plan[0], display)
         for said in words:
-            number = float(re.findall(r"([\d.]+) (?:m|ft)\b", said)[0])
+            number = float(re.findall(r"([\d.]+)\s(?:m|ft)\b", said)[0])
             assert exact <= number < exact + 0.1

@@ -18,6 +18,7 @@ from app.widgets.tokens import dark_palette
 from model.editing.paths import with_value
 from model.scenario.scenario import Block, Scenario
 from model.sky.timeline import timeline
+from tests.plain import plain
 from tests.window.day_scenes import block, scene
 
 LEFT = Qt.MouseButton.LeftButton
@@ -225,7 +226,8 @@ def test_keys_choose_move_resize_and_delete(owner: Owner, qtbot: QtBot) -> None:
     assert owner.times[0] == ("05:59", "07:59")
     qtbot.keyClick(canvas, key.Key_Tab)
     assert canvas.chosen == 1
-    assert "voice (SSB), 50 W, transmitting 25 % of the time" in canvas.accessibleDescription()
+    said = plain(canvas.accessibleDescription())
+    assert "voice (SSB), 50 W, transmitting 25 % of the time" in said
     qtbot.keyClick(canvas, key.Key_S)
     assert owner.times == [("05:59", "07:59"), ("18:00", "19:00"), ("19:00", "20:00")]
     qtbot.keyClick(canvas, key.Key_D, CTRL)
@@ -390,8 +392,8 @@ def test_every_day_of_the_run_shows_the_plan(owner: Owner) -> None:
 
 def test_a_block_is_named_by_its_note_and_its_power() -> None:
     net = block("18:00", "19:00", "voice", rf_w=100.0, transmit_share=0.2, note="Net")
-    assert first_lines(net)[0] == "Net 100 W"
-    assert first_lines(net)[-1] == "100 W"
+    assert first_lines(net)[0] == f"Net 100{NBSP}W"
+    assert first_lines(net)[-1] == f"100{NBSP}W"
     assert first_lines(block("06:00", "07:00")) == ("listening watch", "watch")
 
 
