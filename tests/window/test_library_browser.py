@@ -36,6 +36,7 @@ from model.library import catalogue
 from model.library.catalogue import Library, named
 from model.library.store import load
 from model.scenario.station import Part, Station
+from tests.plain import plain
 
 STARTER = resource("assets/parts")
 
@@ -194,7 +195,7 @@ def test_what_a_part_would_change_is_shown_before_it_is_brought_in(
     carried = part(library, "battery", "LFP 15 Ah")
     browser.compare_with(Station(name="kit", radio=library.of("radio")[0], battery=carried))
     browser.select(part(library, "battery", "LFP 30 Ah"))
-    assert "Rated capacity: 15 Ah → 30 Ah" in words_on(browser)
+    assert "Rated capacity: 15 Ah → 30 Ah" in plain(words_on(browser))
     with qtbot.waitSignal(browser.part_wanted) as wanted:
         press(browser, "Put into the station")
     assert wanted.args == [part(library, "battery", "LFP 30 Ah")]

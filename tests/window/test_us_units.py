@@ -13,6 +13,7 @@ from app.editors.fields.build import editor_for
 from app.editors.sheet.beside import Beside
 from app.pages.day.chips import Chips
 from app.pages.day.headline_bar import HeadlineBar
+from app.pages.field.bench.sheet import held_words
 from app.pages.library.difference import difference_lines
 from app.pages.results.findings_list import FindingsList
 from app.pages.results.words import WordsView
@@ -25,6 +26,7 @@ from app.state.settings import Settings
 from model.advice.offers import offers
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
+from model.field.bench_sheet import bench_sheet
 from model.files.scenario_file import read_scenario
 from model.findings.finding import Finding
 from model.findings.rules import find
@@ -139,6 +141,14 @@ def test_a_difference_shows_no_more_digits_than_were_entered(display: Display) -
     display.set_us(True)
     # 0.85 kg / 0.45359237 = 1.874 lb, 0.18 kg = 0.397 lb.
     assert "b: Mass 1.9 lb → 0.4 lb" in map(plain, difference_lines(one, other, display))
+
+
+def test_the_bench_tells_a_mass_with_the_digits_it_has() -> None:
+    # 0.85 kg / 0.45359237 = 1.874 lb.
+    (weigh, *_) = bench_sheet(with_value(RIDGE, "stations.0.radio.mass_kg", 0.85).stations[0])
+    (radio,) = (each for each in weigh.items if each.path == "radio.mass_kg")
+    assert plain(held_words(radio, "us")) == "1.9 lb"
+    assert plain(held_words(radio, "metric")) == "850 g"
 
 
 def test_what_is_shown_and_typed_back_changes_nothing(qtbot: QtBot, display: Display) -> None:

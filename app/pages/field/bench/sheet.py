@@ -14,7 +14,7 @@ from app.printing.plain_pages import plain_pages
 from app.printing.say import Blank, Cell, Units
 from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
-from app.widgets.number_text import quantity
+from app.widgets.number_text import entered_quantity, quantity
 from model.field.bench_sheet import BenchItem, BenchStep, bench_sheet
 from model.scenario.cautions import BENCH, ELECTRICAL
 from model.scenario.kinds import KIND_OF_SLOT
@@ -178,7 +178,7 @@ def held_words(item: BenchItem, units: Units) -> str:
         return f"{quantity(value * 1000, 'mΩ', 1)} ({_origin(item)})"
     if not item.unit and isinstance(value, float):
         return f"{percent(value)} ({_origin(item)})"
-    words = quantity(value, item.unit, item.decimals, us=units == "us")
+    words = entered_quantity(value, item.unit, item.decimals, us=units == "us")
     return words if item.unit == "kg" else f"{words} ({_origin(item)})"
 
 
