@@ -372,7 +372,7 @@ def test_the_accuracy_of_the_meters_is_an_input(document: Document, qtbot: QtBot
     qtbot.addWidget(form)
     form.show_station(0)
     assert form.lines["counter_share"].text() == "2\N{NO-BREAK SPACE}%"
-    assert form.lines["volts_v"].text() == "0.1 V"
+    assert form.lines["volts_v"].text() == "0.1\N{NO-BREAK SPACE}V"
     for key, text in (("counter_share", "1,5 %"), ("counter_start_ah", "-0.4")):
         form.lines[key].setText(text)
         form.lines[key].editingFinished.emit()
