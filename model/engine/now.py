@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
-from model.engine.comparison import Comparison
+from model.engine.comparison import STEP_MIN, Comparison
 from model.engine.run import StationRun, restarted, run_station
 from model.scenario.scenario import Scenario
 from model.sky.trip import planned
 from model.station.carried_mass import shared_extras
 
 
-def from_now(scenario: Scenario, index: int, at: datetime, ah_left: float) -> StationRun:
+def from_now(
+    scenario: Scenario, index: int, at: datetime, ah_left: float, *, step_min: float = STEP_MIN
+) -> StationRun:
     """Run a station on from a moment with the charge read there.
 
     What was before stays on the curve as it was planned; clocks, lowest charge and reserve are
@@ -24,6 +26,7 @@ def from_now(scenario: Scenario, index: int, at: datetime, ah_left: float) -> St
     index : place of the station in it.
     at : the moment, with its offset; it lies within the run.
     ah_left : charge left in the battery, held to what it can store [Ah].
+    step_min : length of a step [min].
 
     Returns
     -------
@@ -40,10 +43,14 @@ def from_now(scenario: Scenario, index: int, at: datetime, ah_left: float) -> St
         scenario.plan,
         scenario.stations[index],
         shared_extras(scenario, index),
+        step_min=step_min,
     )
-    step = round((at - run.clock.start) / timedelta(hours=run.clock.step_h))
-    if not 0 <= step < run.clock.steps:
+    clock = run.clock
+    # Elapsed, not by the wall clock, which may skip or repeat an hour on the way.
+    step = (at.timestamp() - clock.start.timestamp()) / 3600 / clock.step_h
+    if not 0 <= step < clock.steps:
         raise ValueError("the moment is outside the run")
+    step = min(round(step), clock.steps - 1)
     return replace(restarted(run, step, ah_left), judged_from=step)
 
 
@@ -70,6 +77,6 @@ def comparison_from_now(
     ValueError
         When the moment is before the run or at its end or later.
     """
-    run = from_now(comparison.scenario, index, at, ah_left)
+    run = from_now(comparison.scenario, index, at, ah_left, step_min=comparison.step_min)
     runs = (*comparison.runs[:index], run, *comparison.runs[index + 1 :])
     return replace(comparison, runs=runs)

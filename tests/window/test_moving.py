@@ -8,8 +8,10 @@ import numpy as np
 import pytest
 
 from app.charts.day.words import table_text
+from app.pages.lenses import KINDS
 from app.state.session import MOVING_STEP_MIN
 from model.engine.comparison import STEP_MIN, Comparison, simulate
+from model.scenario.station import FieldReading
 from tests.window.user import User
 
 PATH = "stations.1.radio.receive_a"
@@ -72,3 +74,31 @@ def test_what_is_held_and_read_out_stays_through_a_drag(user: User) -> None:
     stamps = [line.split("\t")[0][-5:] for line in table_text(last).splitlines()[1:]]
     minutes = [int(stamp[:2]) * 60 + int(stamp[3:]) for stamp in stamps]
     assert {(after - before) % 1440 for before, after in pairwise(minutes)} == {15}
+
+
+def test_a_drag_goes_on_from_what_was_read(user: User) -> None:
+    window = user.window
+    comparison = window.session.comparison
+    assert comparison is not None
+    at = comparison.clock.at(comparison.clock.steps - 1)
+    window.now.form.wanted.emit(1, at, 3.0)
+    shown = _drag(user, 0.3, 0.31)
+    seen = window.day.chart.comparison
+    assert seen is not None
+    read = seen.runs[1]
+    assert read is not None
+    assert read.judged_from == read.clock.steps - 1
+    assert shown[-1].step_min == read.clock.step_min == MOVING_STEP_MIN
+    assert {run.clock.step_min for run in seen.runs if run is not None} == {MOVING_STEP_MIN}
+
+
+@pytest.mark.parametrize("lens", [kind.key for kind in KINDS])
+def test_every_lens_follows_a_drag_and_ends_with_whole_runs(user: User, lens: str) -> None:
+    log = (FieldReading(at="20:00", used_ah=1.0), FieldReading(at="22:00", used_ah=2.0))
+    user.window.document.edit("stations.1.readings", log)
+    user.window.lenses.look_at(lens)
+    user.settle()
+    *_, last = _drag(user, 0.3, 0.31)
+    assert last.step_min == MOVING_STEP_MIN
+    user.wait_for(lambda: user.window.session.is_current)
+    user.settle()
