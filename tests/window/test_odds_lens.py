@@ -18,14 +18,18 @@ from user import User
 
 from app.charts.ink import Ink
 from app.pages.odds import work
+from app.pages.odds.answers_part import AnswersPart
 from app.pages.odds.chances import LEAST_PITCH_PX, TRIPS, ChanceDots, chance_words
 from app.pages.odds.ends_chart import EndsChart
 from app.pages.odds.page import NO_YEAR, OddsPage
 from app.pages.odds.year_chart import YearChart, half_words
+from app.state.display import Display
+from app.state.settings import Settings
 from app.widgets.tokens import GRID_PX
 from model.editing.paths import with_value
 from model.odds import answers as asking
 from model.odds import half_months
+from model.odds.answer_sentences import frontier_rows
 from model.odds.answers import Answers, search_answers, search_with_sizes
 from model.odds.end_spread import end_spread, spread_words
 from model.odds.odds import odds
@@ -316,6 +320,32 @@ def test_answers_with_sizes_keep_the_rest(
     assert sized.raises is found.raises
     assert sized.sizes is not None
     assert sized.sizes.wanted_share == 0.5
+
+
+def test_masses_and_prices_of_the_answers_follow_the_units(
+    qtbot: QtBot, scenario: Scenario, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(asking, "ASKED_TRIPS", 5)
+    found = finish(search_answers(scenario, 0, trips=8))
+    assert found is not None
+    display = Display(Settings())
+    part = AnswersPart(display)
+    qtbot.addWidget(part)
+    sized = finish(search_with_sizes(found, 0.5))
+    part.show_answers(sized)
+    assert sized.sizes is not None
+    masses = [row[2] for row in frontier_rows(sized.sizes) if row[2]]
+    table = part.frontier.model()
+    shown = [table.index(row, 2).data() for row in range(table.rowCount())]
+    assert masses
+    assert [each for each in shown if each] == masses
+    display.set_us(True)
+    shown = [table.index(row, 2).data() for row in range(table.rowCount())]
+    for metric, us in zip(masses, [each for each in shown if each], strict=True):
+        (kg, _), (lb, unit) = plain(metric).split(), plain(us).split()
+        assert unit == "lb"
+        # 1 lb is 0.45359237 kg by definition (international yard and pound agreement, 1959).
+        assert float(lb) == pytest.approx(float(kg) / 0.45359237, rel=0.01)
 
 
 def test_trips_are_filled_as_far_as_the_odds_go(qtbot: QtBot, rows: Rows) -> None:
