@@ -34,6 +34,8 @@ class ClassPage(QWidget):
     left = Signal()
     ended = Signal()
 
+    shows_focus = True
+
     def __init__(self) -> None:
         super().__init__()
         self._course: Course | None = None

@@ -35,9 +35,8 @@ from model.sky.timeline import Timeline, timeline
 class StripCanvas(QWidget):
     """Draws the plan and says what a hand wants changed; it never changes the plan itself.
 
-    ``plan_changed`` carries a plan, what its undo step is merged by, and what was done. ``pointed``
-    carries the elapsed minute under the pointer, ``asked`` a wish for the chosen block, with the
-    minute of the day that it is about; ``said`` what is being dragged and what is in its way.
+    ``plan_changed`` carries a plan, what its undo step is merged by, what was done; ``pointed`` an
+    elapsed minute; ``asked`` a wish and its minute of the day; ``said`` what is in a drag's way.
     """
 
     chosen_changed = Signal(int)
@@ -47,6 +46,7 @@ class StripCanvas(QWidget):
     asked = Signal(str, int)
     menu_wanted = Signal(int, QPoint)
     said = Signal(str)
+    shows_focus = True
 
     def __init__(self, span: Span, parent: QWidget | None = None) -> None:
         super().__init__(parent)
