@@ -128,6 +128,22 @@ def test_a_bare_number_keeps_its_unit_when_units_change(user: User, window: Lens
     assert scenario_of(user).stations[0].radio.mass_kg == pytest.approx(0.655)
 
 
+def test_a_form_that_nobody_sees_follows_the_units_when_it_is_shown(
+    user: User, window: Lens
+) -> None:
+    mass = mass_of(user, 0)
+    fill(window, mass, "655")
+    steps = window.view.forms.currentWidget()._steps
+    user.window.lenses.look_at("day")
+    for _ in range(3):
+        user.choose("View", "US units")
+    assert window.view.forms.currentWidget()._steps is steps
+    user.window.lenses.look_at("field")
+    follow(user, window)
+    assert window.view.forms.currentWidget()._steps is not steps
+    assert text_of(window, mass) == "655 g"
+
+
 def test_stations_are_followed_through_every_kind_of_edit() -> None:
     before = scene(*four_stations())
     fewer = with_removed(before, "stations.3")

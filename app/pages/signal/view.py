@@ -120,7 +120,8 @@ class SignalsView(QWidget):
         return "\n".join(text for text in texts if text)
 
     def _on_units_changed(self) -> None:
-        if self._comparison is not None:
+        # Whoever comes back to it is shown the comparison anew.
+        if self._comparison is not None and self.isVisible():
             self.show_comparison(self._comparison)
 
 

@@ -39,6 +39,7 @@ class BenchPage(View):
         super().__init__(around)
         self._forms: dict[int, BenchForm] = {}
         self._built_for: dict[int, Station] = {}
+        self._has_old_units = False
         # Readings of stations whose form is not made yet.
         document = around.document
         self._kept = KeptReadings(document.scenario, document.path, document.loose)
@@ -78,6 +79,7 @@ class BenchPage(View):
     def show_comparison(self, comparison: Comparison) -> None:
         document = self.around.document
         scenario = document.scenario
+        self._follow_units()
         self._waiting, put_away = self._kept.moved(self._typed(), scenario, document.path)
         self.station.show_stations(scenario)
         for index, form in self._forms.items():
@@ -154,7 +156,14 @@ class BenchPage(View):
         self.measured_wanted.emit(self.station.station or 0)
 
     def _on_units_changed(self) -> None:
-        for form in self._forms.values():
-            form.follow_units()
+        # A form takes a while to build: one that nobody sees follows when it is shown again.
+        self._has_old_units = bool(self._forms)
         if self.isVisible():
+            self._follow_units()
             self._show()
+
+    def _follow_units(self) -> None:
+        if self._has_old_units:
+            self._has_old_units = False
+            for form in self._forms.values():
+                form.follow_units()
