@@ -58,7 +58,7 @@ class Deferred(QObject):
     def hurry(self) -> None:
         """Let what waits be due in the next turn of the window, unless it was a moment ago."""
         if self._timer.isActive():
-            self._start(0.0)
+            self.soon()
 
     def forget(self) -> None:
         """Drop the request."""
