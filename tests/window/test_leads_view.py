@@ -6,8 +6,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from PySide6.QtGui import QFont, QFontMetrics
 from pytestqt.qtbot import QtBot
 
+from app.pages.wiring.chain_sketch import HEADS
 from app.pages.wiring.measuring import AT_THE_BATTERY
 from app.pages.wiring.view import AT_THE_END, CHARGE, FIRST_SENT, POINTED, LeadsView
 from app.state.display import Display
@@ -189,3 +191,12 @@ def test_a_name_is_never_markup(view: LeadsView) -> None:
     view.show_run(simulate(given).runs[1], 1)
     assert "<b>bold</b>" in view.fuses.text()
     assert view.fuses.textFormat().name == "PlainText"
+
+
+def test_a_charging_current_stands_apart_from_the_column_before_it(view: LeadsView) -> None:
+    font = QFont(view.sketch.font())
+    font.setBold(True)
+    bold = QFontMetrics(font)
+    widths = dict(zip(HEADS[1:], view.sketch._columns(), strict=True))
+    # Bold is what stands at a joint, and at the weakest link.
+    assert bold.horizontalAdvance("\N{MINUS SIGN}10.59 A") < widths["receive"]

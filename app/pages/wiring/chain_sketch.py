@@ -17,7 +17,8 @@ from model.scenario.station import Station
 
 WEAKEST = "weakest"
 HEADS = ("", "mΩ", "receive", "key down", "lost")
-_FIGURES = ("0000.0", "receive", "key down", "00.00 V")
+# The widest that stands below each head; a battery being charged takes a current below nothing.
+_WIDEST = ("0000.0", "\N{MINUS SIGN}00.00 A", "00.00 A", "00.00 V")
 _GAP = 10
 _RAIL = 26
 
@@ -95,7 +96,10 @@ class ChainSketch(QWidget):
 
     def _columns(self) -> list[int]:
         bold = QFontMetrics(_bold(self.font()))
-        return [bold.horizontalAdvance(text) + _GAP for text in _FIGURES]
+        return [
+            max(bold.horizontalAdvance(text) for text in texts) + _GAP
+            for texts in zip(HEADS[1:], _WIDEST, strict=True)
+        ]
 
     def sizeHint(self) -> QSize:
         metrics = QFontMetrics(_bold(self.font()))
