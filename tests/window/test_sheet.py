@@ -338,6 +338,27 @@ def test_labels_stay_in_sight_however_far_the_columns_are_scrolled(
     assert labels.grab(QRect(0, 0, 80, 80)).toImage() == before.copy(0, 0, 80, 80)
 
 
+def test_a_part_opened_at_the_lower_edge_scrolls_its_rows_into_sight(user: User) -> None:
+    view = user.window.sheet
+    user.window.resize(1366, 470)
+    user.let_appear()
+    seen = view.viewport().height()
+    place = max(
+        at for at, row in enumerate(view.sheet.rows)
+        if row.is_open is not None and view.visualRect(view.sheet.index(at, 0)).bottom() < seen
+    )  # fmt: skip
+    key = view.sheet.rows[place].key
+    view.setCurrentIndex(view.sheet.index(place, 0))
+    QTest.keyClick(view, Qt.Key.Key_Space)
+    user.let_appear()
+    within = [at for at, row in enumerate(view.sheet.rows) if row.key.startswith(f"{key}.")]
+    assert len(within) > 3
+    last = view.visualRect(view.sheet.index(within[-1], 0))
+    first = view.visualRect(view.sheet.index(place, 0))
+    assert first.top() >= 0
+    assert last.bottom() <= seen or first.top() < first.height()
+
+
 def test_dragging_a_number_makes_it_larger_after_four_pixels(user: User) -> None:
     user.open(1, "Battery")
     at = middle(user, "battery.capacity_ah", 1)

@@ -132,9 +132,19 @@ class SheetView(SheetGrid):
         row = self.sheet.rows[place]
         if row.is_open is not None:
             self.sheet.set_open(row.key, not row.is_open)
+            self._show_within(place)
         elif not row.is_text:
             self.setCurrentIndex(self.sheet.index(place, self.focused_station()))
             self.setFocus()
+
+    def _show_within(self, place: int) -> None:
+        """Scroll as far as it takes to see what a row holds, and at least the row itself."""
+        key, rows = self.sheet.rows[place].key, self.sheet.rows
+        last = place
+        while last + 1 < len(rows) and rows[last + 1].key.startswith(f"{key}."):
+            last += 1
+        for each in (last, place):
+            self.scrollTo(self.sheet.index(each, max(self.currentIndex().column(), 0)))
 
     def begin(self, typed: str | None = None) -> CellEdit | None:
         """Begin to type in the cell that is chosen, over what stands there or as it is."""
