@@ -144,6 +144,22 @@ def test_a_form_that_nobody_sees_follows_the_units_when_it_is_shown(
     assert text_of(window, mass) == "655 g"
 
 
+def test_an_edit_that_changes_no_question_leaves_the_lines_as_they_are(
+    user: User, window: Lens
+) -> None:
+    fill(window, mass_of(user, 0), "655")
+    steps = window.view.forms.currentWidget()._steps
+    user.window.document.edit("stations.0.battery.capacity_ah", 21.0)
+    follow(user, window)
+    assert window.view.forms.currentWidget()._steps is steps
+    assert text_of(window, mass_of(user, 0)) == "655"
+    user.window.document.edit("stations.0.radio.mass_kg", 0.933)
+    follow(user, window)
+    assert window.view.forms.currentWidget()._steps is not steps
+    assert "933" in words_on(window)
+    assert text_of(window, mass_of(user, 0)) == "655"
+
+
 def test_stations_are_followed_through_every_kind_of_edit() -> None:
     before = scene(*four_stations())
     fewer = with_removed(before, "stations.3")

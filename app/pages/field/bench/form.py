@@ -84,6 +84,7 @@ class BenchForm(QWidget):
         self._notes: dict[str, NoteLabel] = {}
         self._tables: dict[str, KeyDownRows] = {}
         self._unasked: Typed = {}
+        self._asked: tuple[tuple[BenchStep, ...], bool] | None = None
         self._date = LineEdit(10)
         self._room = EntryLine("room temperature", "°C", self._bare("°C"))
         self._ammeter = EntryLine("ammeter, accuracy", "", "%")
@@ -123,8 +124,18 @@ class BenchForm(QWidget):
 
     def rebuild(self, typed: Typed | None = None) -> None:
         """Ask for what the station holds as guesses now, and fill in what was typed before."""
-        self._lines, self._notes, self._tables = {}, {}, {}
         steps = bench_sheet(self._station(), self._day(), again=self.again.isChecked())
+        asked = (steps, self._desk.display.is_us)
+        # Most edits leave what is asked as it was, and lines take a while to make.
+        if asked != self._asked:
+            self._asked = asked
+            self._build(steps)
+        self._fill_in(dict(typed or {}))
+        self._on_changed()
+
+    def _build(self, steps: tuple[BenchStep, ...]) -> None:
+        """Make a line to type in for everything that is asked for."""
+        self._lines, self._notes, self._tables = {}, {}, {}
         halves = (QWidget(), QWidget())
         columns = tuple(QVBoxLayout(half) for half in halves)
         for column in columns:
@@ -141,8 +152,6 @@ class BenchForm(QWidget):
         body = SideBySide(*halves, each_px=EACH_PX)
         body.setContentsMargins(0, 0, GRID_PX, 0)
         self._put(body)
-        self._fill_in(dict(typed or {}))
-        self._on_changed()
 
     def _put(self, body: QWidget) -> None:
         """Show other steps in place of those before, which are dropped."""
