@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QColor, QGuiApplication, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QApplication, QFocusFrame, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QFocusFrame,
+    QProxyStyle,
+    QStyle,
+    QStyleHintReturn,
+    QStyleOption,
+    QWidget,
+)
 from shiboken6 import isValid
 
 from app.widgets.tokens import tints
@@ -38,8 +46,30 @@ class FocusRing(QObject):
         self._ring.setWidget(new)
 
 
+class _Above(QProxyStyle):
+    """A ring lies over what is around, and is not cut off where the row of a button ends."""
+
+    def styleHint(  # noqa: N802
+        self,
+        hint: QStyle.StyleHint,
+        option: QStyleOption | None = None,
+        widget: QWidget | None = None,
+        returnData: QStyleHintReturn | None = None,  # noqa: N803
+    ) -> int:
+        if hint == QStyle.StyleHint.SH_FocusFrame_AboveWidget:
+            return 1
+        return super().styleHint(hint, option, widget, returnData)
+
+
 class _Ring(QFocusFrame):
     """The ring; Qt itself lets it follow what it is about, which may go at any time."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        above = _Above("fusion")
+        # A style belongs to nobody by itself: this one goes after its ring.
+        above.setParent(self)
+        self.setStyle(above)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         with QPainter(self) as painter:
