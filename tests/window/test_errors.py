@@ -129,7 +129,7 @@ def test_a_run_that_fails_says_so_beside_the_input_and_editing_goes_on(
 ) -> None:
     before = user.window.session.comparison
 
-    def broken_run(_given: object) -> Iterator[float]:
+    def broken_run(_given: object, **_how: float) -> Iterator[float]:
         yield 0.0
         raise FloatingPointError("planted fault")
 
