@@ -46,7 +46,6 @@ from app.state.theme import Theme, ThemeMenu
 from app.widgets.actions import Actions
 from app.widgets.anchored import AnchoredSheet
 from app.widgets.fitting import fit_in
-from app.widgets.focus_ring import FocusRing
 from app.widgets.in_sight import InSight
 from app.widgets.sides import Sides
 from app.widgets.undo_words import name_undo
@@ -113,7 +112,7 @@ class MainWindow(QMainWindow):
             self.document, self.day, self.head, self.offers, self.foot.say, self
         )
         self._lay_out()
-        self._keyboard = InSight(self), FocusRing(self)
+        self._keyboard = InSight(self)
         self.sun_path = SunPath(self.session, self.place_sheet, self.horizon, self)
         self.commands = Actions(self, self.top.menus, self._slots())
         self._add_menus()

@@ -34,8 +34,6 @@ class ClassPage(QWidget):
     left = Signal()
     ended = Signal()
 
-    shows_focus = True
-
     def __init__(self) -> None:
         super().__init__()
         self._course: Course | None = None

@@ -26,10 +26,8 @@ from app.widgets.sides import Sides
 
 # A pixel of rounding in metrics is no fault an eye could find.
 ROUNDING_PX = 1
-# The sheet of place and day hangs over what lies below it, the ring over what the keyboard is in.
-OVER_OTHERS = (
-    "QRubberBand", "QSplitterHandle", "QSizeGrip", "AnchoredSheet", "Popover", "_Ring",
-)  # fmt: skip
+# The sheet of place and day hangs over what lies below it.
+OVER_OTHERS = ("QRubberBand", "QSplitterHandle", "QSizeGrip", "AnchoredSheet", "Popover")
 
 
 def place_of(widget: QWidget, window: QWidget) -> QRect:

@@ -7,17 +7,14 @@ from collections.abc import Callable
 import pytest
 from day_scenes import four_stations, scene
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt
-from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QApplication,
-    QFocusFrame,
     QLineEdit,
     QPlainTextEdit,
     QPushButton,
     QScrollArea,
     QTableView,
-    QTableWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -28,9 +25,7 @@ from app.classroom.window import ClassroomWindow
 from app.pages.kit_page.page import KitPage
 from app.widgets.fitting import FRAME_PX, TITLE_PX, fit_in
 from app.widgets.flow import FlowLayout
-from app.widgets.focus_ring import FocusRing
 from app.widgets.in_sight import InSight
-from app.widgets.tokens import dark_palette
 from model.scenario.scenario import Scenario
 
 # What a screen of 1366 x 768 leaves for a window with its title and frame. [px]
@@ -275,52 +270,3 @@ def test_a_window_fits_a_small_screen_with_its_frame_and_title(
     fit_in(window, free)
     # It is moved by the corner of its frame, whose title is above it.
     assert free.contains(QRect(window.pos(), window.size() + QSize(2 * FRAME_PX, TITLE_PX)))
-
-
-def test_a_ring_shows_where_the_keyboard_is_and_a_click_takes_it_away(
-    qtbot: QtBot, fusion: None
-) -> None:
-    window = QWidget()
-    FocusRing(window)
-    qtbot.addWidget(window)
-    column = QVBoxLayout(window)
-    first, second, table = QPushButton("one"), QPushButton("two"), QTableWidget(3, 1)
-    for widget in (first, second, table):
-        column.addWidget(widget)
-    table.setTabKeyNavigation(False)
-    table.setSelectionMode(QTableWidget.SelectionMode.NoSelection)
-    with qtbot.waitExposed(window):
-        window.show()
-    window.setPalette(dark_palette())
-    first.setFocus()
-    QTest.keyClick(first, Qt.Key.Key_Tab)
-    assert ring_contrast(window, second.geometry()) >= 3
-    QTest.keyClick(second, Qt.Key.Key_Tab)
-    assert ring_contrast(window, table.geometry()) >= 3
-    # What goes takes its ring along.
-    second.setFocus(Qt.FocusReason.TabFocusReason)
-    second.deleteLater()
-    QTest.qWait(1)
-    assert not any(each.isVisible() for each in window.findChildren(QFocusFrame))
-    QTest.mousePress(first, Qt.MouseButton.LeftButton)
-    assert ring_contrast(window, first.geometry()) < 3
-
-
-def ring_contrast(window: QWidget, about: QRect) -> float:
-    """Return the contrast of what is painted right above a place to the ground of the window.
-
-    Web Content Accessibility Guidelines 2.1, 1.4.11: at least 3 for what shows the keyboard.
-    """
-    image = window.grab().toImage()
-    painted = image.pixelColor(about.center().x(), about.top() - 2)
-    levels = sorted((luminance(painted), luminance(image.pixelColor(1, 1))))
-    return (levels[1] + 0.05) / (levels[0] + 0.05)
-
-
-def luminance(colour: QColor) -> float:
-    """Return the relative luminance by the same guidelines."""
-    parts = [
-        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4
-        for part in (colour.redF(), colour.greenF(), colour.blueF())
-    ]
-    return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]

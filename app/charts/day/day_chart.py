@@ -53,8 +53,6 @@ class DayChart(ZoomingChart):
     handle_left = Signal()
     lanes_changed = Signal()
 
-    shows_focus = True
-
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._comparison: Comparison | None = None

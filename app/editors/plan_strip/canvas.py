@@ -46,7 +46,6 @@ class StripCanvas(QWidget):
     asked = Signal(str, int)
     menu_wanted = Signal(int, QPoint)
     said = Signal(str)
-    shows_focus = True
 
     def __init__(self, span: Span, parent: QWidget | None = None) -> None:
         super().__init__(parent)

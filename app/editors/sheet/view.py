@@ -45,8 +45,6 @@ class SheetView(SheetGrid):
 
     station_selected = Signal(int)
 
-    shows_focus = True
-
     def __init__(self, desk: Desk, library: Library, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self._desk = desk

@@ -59,8 +59,6 @@ class ResultsTable(FigureView):
     escaped = Signal()
     copy_wanted = Signal(bool)
 
-    shows_focus = True
-
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         tip = "Return or a click shows the sum behind this figure"
         texts = TextTable(words=(0,), tip=tip, tells=True)
