@@ -78,7 +78,7 @@ class Session(QObject):
         comparison = self._comparison
         return (
             comparison is not None
-            and comparison.step_min == STEP_MIN
+            and comparison.is_whole
             and comparison.scenario is self._document.scenario
         )
 
@@ -124,7 +124,7 @@ class Session(QObject):
         self._judging.drop()
         is_judged, self._is_judged_next = self._is_judged_next, False
         self.comparison_changed.emit(comparison)
-        if is_judged and comparison.step_min == STEP_MIN:
+        if is_judged and comparison.is_whole:
             self._judging.begin(search_verdict(comparison))
         else:
             self._words.ask()
@@ -132,7 +132,7 @@ class Session(QObject):
     def _on_words_due(self) -> None:
         if self._comparison is None:
             return
-        if self._comparison.step_min == STEP_MIN:
+        if self._comparison.is_whole:
             self._judging.begin(search_verdict(self._comparison))
         else:
             self._is_moving, self._is_judged_next = False, True

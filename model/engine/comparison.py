@@ -37,6 +37,11 @@ class Comparison:
     runs: tuple[StationRun | None, ...]
     step_min: float = STEP_MIN
 
+    @property
+    def is_whole(self) -> bool:
+        """Whether it may be put into words: a hand that moves is followed in longer steps."""
+        return self.step_min == STEP_MIN
+
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """Remarks at fields."""

@@ -19,7 +19,7 @@ from app.widgets.flow import FlowLayout
 from app.widgets.labelled import labelled
 from app.work.jobs import Jobs
 from app.work.turns import Turns
-from model.engine.comparison import STEP_MIN, Comparison
+from model.engine.comparison import Comparison
 from model.export.kit_page import Kit, kit_of
 from model.support.progress import Search
 
@@ -109,7 +109,7 @@ class KitPage(View):
         self._say(LOOKING)
         self.sheets.forbid_paper()
         self._laying_out.drop()
-        if comparison.step_min == STEP_MIN:
+        if comparison.is_whole:
             self._jobs.start(_kits(comparison))
         else:
             # A hand moves: pages are of the whole run that follows.
