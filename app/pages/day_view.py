@@ -32,6 +32,7 @@ from app.charts.picture_file import save_lines, save_pixels
 from app.charts.zooming import ZOOM_STEP
 from app.editors.plan_strip.strip import PlanStrip
 from app.widgets.popover import Popover
+from app.work.jobs import window_first
 from model.engine.comparison import Comparison
 from model.odds.odds import Odds
 
@@ -308,6 +309,7 @@ class DayView(QWidget):
         self._show_card(False)
 
     def _on_pointed(self, minute: float) -> None:
+        window_first()
         if not self._is_pointed:
             self._show_card(True)
         self.read.point(int(minute))
@@ -331,12 +333,14 @@ class DayView(QWidget):
         self.card.say(words)
 
     def _on_stretch_changed(self) -> None:
+        window_first()
         self.whole_button.setVisible(not self.chart.span.is_whole)
         self.plan.follow_span()
         self._place_tools()
         self._draw_cursor()
 
     def _on_key(self, event: QKeyEvent) -> None:
+        window_first()
         wide = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
         key = Qt.Key(event.key())
         by = {

@@ -15,6 +15,7 @@ from app.state.settings import Settings
 from app.state.starting import begun_scenario
 from app.widgets import dialogs
 from app.work.disk import absolute, disk, reading
+from app.work.jobs import window_first
 from model.editing.faults import ScenarioError
 from model.files.atomic_write import reason_of, shown_name
 from model.files.scenario_file import SaveError, read_bytes, read_scenario
@@ -134,6 +135,7 @@ class FileCommands(QObject):
         return Path(recent[0]).parent if recent else Path.home()
 
     def _read(self, path: Path) -> bool:
+        window_first()
         try:
             self._document.open(path)
         except ScenarioError as error:
@@ -189,6 +191,7 @@ class FileCommands(QObject):
         self._document.replace(f"return to the version of {words_of_time(backup)}", scenario)
 
     def _write(self, path: Path) -> bool:
+        window_first()
         path, now = absolute(path), datetime.now(UTC)
         try:
             missed = disk.get(partial(self.backups.keep, path, now))

@@ -15,7 +15,7 @@ from model.editing.faults import ScenarioError
 from model.support.progress import Search
 
 # A pure Python loop in a thread holds the window up seven times longer at the usual interval.
-SHORT_SWITCH_S = 0.0005
+SHORT_SWITCH_S = 0.0001
 USUAL_SWITCH_S = sys.getswitchinterval()
 _log = logging.getLogger("counterpoise")
 

@@ -11,14 +11,14 @@ from model.editing.paths import value_at, with_value
 from model.engine.comparison import Comparison
 from model.engine.first_end import hours_to_first_end
 from model.engine.run import StationRun, run_station
-from model.results.tie_point import first_end_h, tie_value
+from model.results.tie_point import first_end_h, search_tie
 from model.results.wording import called, capital, end_moment, listed
 from model.scenario.daily import SkyWord
 from model.scenario.scenario import Scenario
 from model.sky.trip import planned
 from model.station.carried_mass import shared_extras
 from model.support.figures import amount, change, duration, entered
-from model.support.progress import Search, finish
+from model.support.progress import Search, finish, within
 from model.verdict.order import first_clock, ranking
 from model.verdict.sentences import end_words
 
@@ -186,8 +186,9 @@ def search_flips(comparison: Comparison) -> Search[tuple[Flip, ...]]:
             now = float(value_at(comparison.scenario, path))
             if now <= 0:
                 continue
-            yield 0.4 + 0.5 * len(found) / (2 * len(_FLIP_INPUTS))
-            value = tie_value(
+            come = 0.4 + 0.5 * len(found) / (2 * len(_FLIP_INPUTS))
+            yield come
+            tie = search_tie(
                 comparison.scenario,
                 path,
                 now / FLIP_FACTOR,
@@ -195,6 +196,7 @@ def search_flips(comparison: Comparison) -> Search[tuple[Flip, ...]]:
                 stations=pair,
                 now=now,
             )
+            value = yield from within(tie, come, come)
             if value is not None:
                 tied = with_value(comparison.scenario, path, value)
                 lasts = _first_end_h(tied, index) == inf

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from model.engine.first_end import ClockName, hours_to_first_end
 from model.engine.run import StationRun, run_station
-from model.findings.rules import Finding, find, find_without_variants
+from model.findings.rules import Finding, find, find_errors
 from model.scenario.scenario import Scenario
 from model.sky.irradiance import search_sun
 from model.sky.timeline import Timeline, timeline
@@ -148,10 +148,10 @@ def first_ends_h(
 
 def why_withheld(scenario: Scenario, index: int) -> str | None:
     """Return the error finding that keeps a station from being run, None where none does."""
-    for finding in find_without_variants(scenario):
+    for finding in find_errors(scenario):
         path = finding.path
         of_another = path.startswith("stations.") and not path.startswith(f"stations.{index}.")
-        if finding.level == "error" and not of_another:
+        if not of_another:
             return finding.sentence
     return None
 
@@ -163,8 +163,7 @@ def concerns(finding: Finding, index: int) -> bool:
 
 def _withheld(scenario: Scenario) -> set[str]:
     """Return the paths of the errors that withhold runs."""
-    found = find_without_variants(scenario)
-    return {each.path for each in found if each.level == "error" and each.withholds}
+    return {each.path for each in find_errors(scenario) if each.withholds}
 
 
 def _is_withheld(error_paths: Iterable[str], index: int) -> bool:

@@ -6,12 +6,12 @@ if TYPE_CHECKING:
     from model.findings.finding import Finding as Finding
     from model.findings.finding import Level as Level
     from model.findings.rules import find as find
-    from model.findings.rules import find_without_variants as find_without_variants
+    from model.findings.rules import find_errors as find_errors
 else:
     from model.support.facade import offers
 
     __getattr__, __dir__, __all__ = offers(
         __name__,
-        rules="find find_without_variants",
+        rules="find find_errors",
         finding="Finding Level",
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from model.findings.rules import find_without_variants
+from model.findings.rules import find_errors
 from model.group.group import NET_CONTROL, RELAY, Group, Post
 from model.scenario.climate import Climate
 from model.scenario.power import Panel
@@ -126,10 +126,7 @@ def _kit(group: Group, post: Post, files: Mapping[str, Scenario]) -> PostKit:
 
 def _withheld(question: Scenario) -> str | None:
     """Return the error that keeps a kit from being run, None where none does."""
-    for finding in find_without_variants(question):
-        if finding.level == "error" and finding.withholds:
-            return finding.sentence
-    return None
+    return next((each.sentence for each in find_errors(question) if each.withholds), None)
 
 
 def net_control_of(kits: tuple[PostKit, ...]) -> PostKit | None:

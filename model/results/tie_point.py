@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from math import inf, isfinite, isnan, nan, sqrt
 
 from model.editing.faults import ScenarioError
@@ -13,7 +14,7 @@ from model.engine.comparison import COARSE_STEP_MIN, first_ends_h
 from model.engine.first_end import CLOCK_NAMES, ClockName
 from model.engine.run import StationRun
 from model.scenario.scenario import Scenario
-from model.support.progress import Search, finish
+from model.support.progress import Search
 
 RERUNS_LIMIT = 40
 # Bounds this near each other, as a share of the value, are taken as one.
@@ -52,7 +53,7 @@ class Side:
     pull_h: float
 
 
-def tie_value(
+def search_tie(
     scenario: Scenario,
     path: str,
     low: float,
@@ -62,8 +63,8 @@ def tie_value(
     clock: ClockName | None = None,
     within_min: float | None = 1.0,
     now: float | None = None,
-) -> float | None:
-    """Return the value of one number at which two stations' first ends tie.
+) -> Search[float | None]:
+    """Look for the value of one number at which two stations' first ends tie.
 
     Where one of the two lasts out the run throughout, the tie is where the other begins to.
 
@@ -81,23 +82,26 @@ def tie_value(
 
     Returns
     -------
-    float or None
-        The value, rounded as far as it still ties; None where there is none between the bounds.
-        A rerun of the whole scenario at the value returned has shown the tie.
+    Gives the share done of the present bounds, 0..1, and at its end the value, rounded as far as it
+    still ties; None where there is none between the bounds. A rerun of the whole scenario at the
+    value returned has shown the tie.
     """
 
     def lead_h(value: float, step_min: float = 1.0) -> float | None:
         return _lead_h(scenario, path, value, stations, clock, step_min)
 
     decimals = field_at(path).decimals
-    bounds = _narrowed(lambda value: lead_h(value, COARSE_STEP_MIN), low, high, now)
+    coarse_h = partial(lead_h, step_min=COARSE_STEP_MIN)
+    bounds = yield from _search_narrowed(coarse_h, low, high, now)
     if bounds is None:
         return None
     # Half a step of what the field shows is near enough where the order changes for good.
     last_within = 0.0 if within_min is None else 0.5 * 10.0**-decimals
     found = None
     for one, other in _beside(low, high, bounds):
-        sides = finish(search_sides(lead_h, one, other, within_min or 0.0, last_within=last_within))
+        sides = yield from search_sides(
+            lead_h, one, other, within_min or 0.0, last_within=last_within
+        )
         found = sides and _side_of(sides)
         if found is not None:
             break
@@ -108,15 +112,17 @@ def tie_value(
     return _rounded(found.value, decimals, lambda value: ties(lead_h(value), within_min))
 
 
-def _narrowed(
+def _search_narrowed(
     lead_h: Callable[[float], float | None], low: float, high: float, now: float | None
-) -> tuple[float, float] | None:
-    """Return the bounds that coarse runs find, None where they find none."""
+) -> Search[tuple[float, float] | None]:
+    """Look for the bounds that coarse runs find, None where they find none."""
     sides = [(low, high)]
     if now is not None and low < now < high:
         sides = [(low, now), (now, high)]
     for one, other in sides:
-        found = finish(search_sides(lead_h, one, other, COARSE_STEP_MIN, narrow_share=COARSE_SHARE))
+        found = yield from search_sides(
+            lead_h, one, other, COARSE_STEP_MIN, narrow_share=COARSE_SHARE
+        )
         if found is not None:
             return min(side.value for side in found), max(side.value for side in found)
     return None

@@ -8,7 +8,8 @@ import pytest
 
 from model.editing.paths import with_value
 from model.engine.comparison import simulate
-from model.results.tie_point import first_end_h, tie_value
+from model.results.tie_point import first_end_h, search_tie
+from model.support.progress import finish
 from tests.laws.sample_kits import one_box, question, small_kit
 
 
@@ -34,7 +35,7 @@ def ends_h(scenario, path, value, clock=None):
 )
 def test_both_end_within_a_minute_at_the_value(path, low, high, clock):
     scenario = without_sun()
-    value = tie_value(scenario, path, low, high, clock=clock)
+    value = finish(search_tie(scenario, path, low, high, clock=clock))
     assert value is not None
     first_h, second_h = ends_h(scenario, path, value, clock)
     assert abs(first_h - second_h) <= 1 / 60 + 1e-9
@@ -43,17 +44,17 @@ def test_both_end_within_a_minute_at_the_value(path, low, high, clock):
 
 
 def test_no_tie_where_one_lasts_longer_throughout():
-    assert tie_value(without_sun(), "stations.1.radio.receive_a", 1.5, 3.0) is None
+    assert finish(search_tie(without_sun(), "stations.1.radio.receive_a", 1.5, 3.0)) is None
 
 
 def test_no_tie_where_a_value_is_refused():
-    assert tie_value(without_sun(), "stations.1.radio.receive_a", -1.0, 3.0) is None
+    assert finish(search_tie(without_sun(), "stations.1.radio.receive_a", -1.0, 3.0)) is None
 
 
 def test_where_one_never_ends_the_tie_is_where_the_other_begins_to_last():
     path = "stations.1.battery.capacity_ah"
     scenario = with_value(without_sun(), "stations.0.battery.capacity_ah", 500.0)
-    value = tie_value(scenario, path, 10.0, 400.0)
+    value = finish(search_tie(scenario, path, 10.0, 400.0))
     assert value is not None
     assert ends_h(scenario, path, value) == [inf, inf]
     assert ends_h(scenario, path, value - 0.2)[1] < 72
@@ -66,8 +67,8 @@ def test_ends_that_jump_past_each_other_tie_only_where_that_is_asked_for():
     scenario = question(small, one_box(), low_c=-10.0, high_c=-5.0, days=3)
     scenario = with_value(scenario, "stations.0.battery.capacity_ah", 30.5)
     path = "stations.1.battery.capacity_ah"
-    assert tie_value(scenario, path, 45.0, 65.0) is None
-    value = tie_value(scenario, path, 45.0, 65.0, within_min=None)
+    assert finish(search_tie(scenario, path, 45.0, 65.0)) is None
+    value = finish(search_tie(scenario, path, 45.0, 65.0, within_min=None))
     assert value is not None
     below, above = (ends_h(scenario, path, value * by) for by in (0.9999, 1.0001))
     assert below[0] > below[1] + 1

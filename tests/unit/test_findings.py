@@ -6,7 +6,7 @@ import pytest
 
 from model.editing.paths import field_at, value_at
 from model.engine.comparison import simulate
-from model.findings.rules import find
+from model.findings.rules import find, find_errors, find_without_variants
 from model.scenario.scenario import Scenario
 from tests.plain import plain
 from tests.unit.scenario_maker import (
@@ -260,6 +260,12 @@ def test_every_finding_stands_at_a_field_and_ends_its_sentences(given: Scenario)
         assert field_at(finding.path)
         assert finding.sentence.endswith(".")
         assert finding.remedy == "" or finding.remedy.endswith(".")
+
+
+@pytest.mark.parametrize("given", [case[0] for case in CASES])
+def test_the_errors_are_all_the_errors_among_the_findings(given: Scenario) -> None:
+    errors = tuple(f for f in find_without_variants(given) if f.level == "error")
+    assert find_errors(given) == errors
 
 
 def test_errors_come_first() -> None:

@@ -65,7 +65,7 @@ class DayChart(ZoomingChart):
         self._nights: tuple[Minutes, ...] = ()
         self._twilights: tuple[Minutes, ...] = ()
         # The place and day that these are of.
-        self._sky_of: tuple[Site | None, Day | None] = None, None
+        self._sky_of: tuple[Site | None, Day | None, float] = None, None, 0.0
         self.lanes = Lanes(self.span)
         self.charge = self.add_pane(1, "Charge, %", 76)
         self.sun = self.add_pane(2, "Panel, W (shaded: available)", 13)
@@ -239,12 +239,14 @@ class DayChart(ZoomingChart):
 
     def _show_sky(self) -> None:
         assert self._comparison is not None
-        scenario = self._comparison.scenario
-        if self._sky_of[0] is scenario.site and self._sky_of[1] is scenario.day:
+        scenario, step_min = self._comparison.scenario, self._comparison.step_min
+        site, day, seen_min = self._sky_of
+        if site is scenario.site and day is scenario.day and seen_min <= step_min:
             return
-        self._sky_of = scenario.site, scenario.day
-        self._nights = self._elapsed(night_spans(scenario.site, scenario.day))
-        self._twilights = self._elapsed(twilight_spans(scenario.site, scenario.day))
+        self._sky_of = scenario.site, scenario.day, step_min
+        # The run has worked out where the sun stands at these steps.
+        self._nights = self._elapsed(night_spans(scenario.site, scenario.day, step_min))
+        self._twilights = self._elapsed(twilight_spans(scenario.site, scenario.day, step_min))
         for pane in self.panes:
             pane.bands.set_sky(self._nights, self._twilights)
 

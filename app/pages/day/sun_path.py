@@ -28,7 +28,7 @@ class SunPath(QObject):
         if comparison is None or not self._horizon.isVisible():
             return
         first = comparison.scenario.day.model_copy(update={"days": 1})
-        sun = sun_position(comparison.scenario.site, first)
+        sun = sun_position(comparison.scenario.site, first, comparison.step_min)
         if sun is not self._shown:
             self._shown = sun
             self._horizon.show_paths((sun,))
