@@ -7,7 +7,6 @@ from collections.abc import Collection, Mapping, Sequence
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
-    QListWidget,
     QListWidgetItem,
     QPushButton,
     QVBoxLayout,
@@ -18,6 +17,7 @@ from app.classroom.big_text import BigText, least_px, sized
 from app.classroom.kept import Kept
 from app.classroom.lessons import Listed
 from app.classroom.pace import clock_text
+from app.widgets.chosen_rows import ChosenList
 from app.widgets.flow import in_flow
 from model.lessons.lesson import Lesson
 from model.support.figures import NBSP, entered
@@ -44,7 +44,7 @@ class ListPage(QWidget):
         super().__init__()
         self.title, self.note = BigText(16, bold=True), BigText(28, quiet=True)
         self.title.set_text("Class: guess, talk, measure, see")
-        self.list = QListWidget()
+        self.list = ChosenList()
         self.list.setAccessibleName("Playlists and lessons")
         self.list.setUniformItemSizes(True)
         self.list.setTextElideMode(Qt.TextElideMode.ElideRight)

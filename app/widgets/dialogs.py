@@ -18,13 +18,13 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QGridLayout,
     QLabel,
-    QListWidget,
     QMessageBox,
     QPlainTextEdit,
     QVBoxLayout,
     QWidget,
 )
 
+from app.widgets.chosen_rows import ChosenList
 from app.work.disk import disk, looked_into
 from model.files.atomic_write import shown_name
 
@@ -189,9 +189,9 @@ def choose_from_list(
     words = QLabel(text)
     words.setTextFormat(Qt.TextFormat.PlainText)
     words.setWordWrap(True)
-    listed = QListWidget()
+    listed = ChosenList()
     listed.setAccessibleName(title)
-    listed.setSelectionMode(QListWidget.SelectionMode.ExtendedSelection)
+    listed.setSelectionMode(ChosenList.SelectionMode.ExtendedSelection)
     listed.setWordWrap(True)
     listed.setMinimumSize(560, 220)
     listed.addItems(list(rows))

@@ -9,17 +9,17 @@ from PySide6.QtWidgets import (
     QFrame,
     QHeaderView,
     QSizePolicy,
-    QTableView,
     QWidget,
 )
 
+from app.widgets.chosen_rows import ChosenTable
 from app.widgets.in_sight import keep_in_sight
 from app.widgets.table_model import TextTable
 
 Index = QModelIndex | QPersistentModelIndex
 
 
-class FigureView(QTableView):
+class FigureView(ChosenTable):
     """Shows texts without lines or a frame; rows that measure themselves would cost too much."""
 
     def __init__(self, name: str, texts: TextTable, parent: QWidget | None = None) -> None:

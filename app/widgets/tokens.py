@@ -36,6 +36,9 @@ class Tints:
     on_accent: str
     selected: str
     on_selected: str
+    # What is chosen in a list or table that has the keyboard.
+    keyboard: str
+    on_keyboard: str
     error: str
     warning: str
     hint: str
@@ -52,14 +55,16 @@ LIGHT = Tints(
     window="#f4f5f4", field="#ffffff", entry="#ffffff", raised="#fafbfa", hover="#eceeed",
     line="#cfd4d3",
     text="#1b2226", quiet_text="#576065", disabled_text="#646d71", accent="#2b6b5b",
-    on_accent="#ffffff", selected="#2b6b5b", on_selected="#ffffff", error="#9c3a00",
+    on_accent="#ffffff", selected="#2b6b5b", on_selected="#ffffff",
+    keyboard="#10403a", on_keyboard="#ffffff", error="#9c3a00",
     warning="#7a5200", hint="#00507d", refused="#ffe9d9",
 )  # fmt: skip
 DARK = Tints(
     window="#1e2326", field="#171b1e", entry="#303a40", raised="#262c30", hover="#2c3338",
     line="#434b51",
     text="#e9ecec", quiet_text="#a6afb4", disabled_text="#9aa3a8", accent="#7ccdb4",
-    on_accent="#10201b", selected="#30645a", on_selected="#ffffff", error="#ff9e66",
+    on_accent="#10201b", selected="#30645a", on_selected="#ffffff",
+    keyboard="#7ccdb4", on_keyboard="#10201b", error="#ff9e66",
     warning="#f0c05a", hint="#7cc4f0", refused="#4a2a14",
 )  # fmt: skip
 

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 from app.editors.place.weather_reading import WeatherReading
 from app.state.edit_context import Desk
 from app.widgets import dialogs
+from app.widgets.chosen_rows import ChosenList
 from app.widgets.labels import heading, sentence_label
 from app.widgets.tokens import GRID_PX, level_colour
 from app.work.jobs import Jobs
@@ -76,7 +77,7 @@ class WeatherDialog(QDialog):
         self._on_scenario()
 
     def _list(self, name: str) -> QListWidget:
-        listed = QListWidget()
+        listed = ChosenList()
         listed.setAccessibleName(name)
         listed.setWordWrap(True)
         listed.setMinimumHeight(listed.fontMetrics().lineSpacing() * ROWS_SHOWN)

@@ -7,13 +7,13 @@ from PySide6.QtWidgets import (
     QComboBox,
     QHeaderView,
     QPushButton,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
 
 from app.pages.group.board_model import BoardModel
 from app.state.group_reports import GroupReports
+from app.widgets.chosen_rows import ChosenTable
 from app.widgets.flow import FlowLayout
 from app.widgets.labels import sentence_label
 from model.group.board import nights
@@ -40,7 +40,7 @@ class BoardPart(QWidget):
         self.night.setAccessibleName("night")
         self.clear_button = QPushButton("Take all &reports back")
         self.says = sentence_label()
-        self.table = QTableView()
+        self.table = ChosenTable()
         self.table.setModel(self.model)
         self.table.setAccessibleName("tonight's board")
         self.table.setTabKeyNavigation(False)

@@ -6,13 +6,13 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QPushButton,
-    QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
 from app.pages.group.columns import end_text
+from app.widgets.chosen_rows import ChosenTree
 from app.widgets.labels import sentence_label
 from app.widgets.plain_table import PlainTable
 from model.group.drill import Drill, parts_of
@@ -35,7 +35,7 @@ class DrillPart(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.tree = QTreeWidget()
+        self.tree = ChosenTree()
         self.tree.setHeaderHidden(True)
         self.tree.setAccessibleName("what is taken away")
         self.back_button = QPushButton("Put &all back")

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex
-from PySide6.QtWidgets import QAbstractItemView, QTableView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QVBoxLayout, QWidget
 
 from app.printing.group_words import cell_text, cell_words
+from app.widgets.chosen_rows import ChosenTable
 from app.widgets.labels import sentence_label
 from app.widgets.table_model import TableRow, TextTable
 from model.group.power_matrix import HOURS_MEAN, SWAP_WORDS, PowerCell
@@ -17,7 +18,7 @@ READ = (
 )
 
 
-class MatrixTable(QTableView):
+class MatrixTable(ChosenTable):
     """Shows the cells; the one that is chosen is told in words by ``tell``."""
 
     def __init__(self, part: MatrixPart) -> None:

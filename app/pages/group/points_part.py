@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QListWidget, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app.state.group_document import GroupDocument
+from app.widgets.chosen_rows import ChosenList
 from app.widgets.flow import FlowLayout
 from app.widgets.labels import sentence_label
 from model.group.single_points import SharedPoint
@@ -34,7 +35,7 @@ class PointsPart(QWidget):
         super().__init__(parent)
         self._document = document
         self._points: tuple[SharedPoint, ...] = ()
-        self.list = QListWidget()
+        self.list = ChosenList()
         self.list.setAccessibleName("single points of the group")
         self.list.setWordWrap(True)
         self.list.setSpacing(2)

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QWidget
 
 from app.pages.group.columns import STRIP
 from app.pages.group.posts_model import PostsModel
 from app.pages.group.records_model import ColumnsModel
 from app.pages.group.strip import DayStrip, StripHeader
+from app.widgets.chosen_rows import ChosenTable
 
 Index = QModelIndex | QPersistentModelIndex
 STRIP_CHARACTERS = 18
 ROW_LINES, MOST_LINES = 1.7, 4.5
 
 
-class RecordsTable(QTableView):
+class RecordsTable(ChosenTable):
     """Return or F2 types in a field; Ctrl+Return opens the kit of the row.
 
     ``opened`` carries the row whose kit is asked for, ``row_changed`` the one that is chosen.

@@ -18,7 +18,6 @@ from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLineEdit,
-    QListWidget,
     QListWidgetItem,
     QTextBrowser,
     QVBoxLayout,
@@ -26,6 +25,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.pages.help.chapters import Chapter
+from app.widgets.chosen_rows import ChosenList
 from app.widgets.tokens import GRID_PX
 
 USUAL_LETTERS, USUAL_LINES, LIST_LETTERS = 120, 40, 26
@@ -49,7 +49,7 @@ class GuideWindow(QWidget):
         self.search.setPlaceholderText("Search the guide")
         self.search.setAccessibleName("search the guide")
         self.search.setClearButtonEnabled(True)
-        self.headings = QListWidget()
+        self.headings = ChosenList()
         self.headings.setAccessibleName("chapters")
         self.headings.setFrameShape(QFrame.Shape.NoFrame)
         self.headings.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView
 
 from app.pages.library.part_rows import COLUMNS
+from app.widgets.chosen_rows import ChosenTable
 from app.widgets.table_model import TextTable
 
 NAME, KIND, NUMBERS, MASS = range(len(COLUMNS))
@@ -14,7 +15,7 @@ NAME, KIND, NUMBERS, MASS = range(len(COLUMNS))
 LEAST_NUMBERS, LEAST_NAME = 16, 12
 
 
-class PartsTable(QTableView):
+class PartsTable(ChosenTable):
     """One part can be chosen; never wider than its room: names wrap, the rest goes."""
 
     def __init__(self, model: TextTable) -> None:

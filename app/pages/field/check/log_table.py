@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QStandardItem, QStandardItemModel
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QWidget
 
+from app.widgets.chosen_rows import ChosenTable
 from app.widgets.in_sight import keep_in_sight
 from model.engine.run import StationRun
 from model.field.log_text import COLUMNS, HEADS, cells_of
@@ -19,7 +20,7 @@ KEYS = tuple(column.key for column in COLUMNS)
 TIP = "Type over a cell or into the empty row; Ctrl+V pastes rows, Ctrl+C copies, Del removes."
 
 
-class LogTable(QTableView):
+class LogTable(ChosenTable):
     """Shows the readings of a run and one empty row.
 
     ``row_typed`` carries the place of a row and the texts of its cells by key, ``removed`` places
