@@ -12,7 +12,7 @@ from model.editing.faults import ScenarioError
 from model.files.atomic_write import SaveError, write_data
 from model.files.scenario_file import read_bytes, write_scenario
 from model.files.weather_import import import_weather
-from model.files.weather_words import import_lines, month_table
+from model.files.weather_words import import_lines, month_rows, month_table
 
 BACKUP_SUFFIX = ".backup"
 
@@ -34,7 +34,7 @@ def weather(files: list[str], into: str, *, replace_years: bool) -> int:
     except SaveError as error:
         raise OutputError(str(error)) from None
     lines = [part for line in import_lines(found) for part in wrap(line, LINE_WIDTH)]
-    lines += ["", *month_table(found), ""]
+    lines += ["", *month_table(month_rows(found)), ""]
     lines.append(f"Written to {Path(into).name}; as it was: {Path(backup).name}")
     write_text("\n".join(lines) + "\n", "-")
     return 0

@@ -1,7 +1,7 @@
 """Numbers to text and back, in the units shown; the only place where display units convert.
 
 Inside the program a quantity has one unit, the one its name ends in. Here it becomes what a person
-reads: per cent, milliohms, and in US units pounds, degrees Fahrenheit, feet and AWG.
+reads: per cent, milliohms, and in US units pounds, degrees Fahrenheit, feet, miles and AWG.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from model.support.figures import ENTERED_DIGITS, NBSP, number, with_unit
 
 KG_PER_LB = 0.45359237
 M_PER_FT = 0.3048
+KM_PER_MI = 1.609344
 M_S_PER_MPH = 0.44704
 # Of a stretch of shade the only number is the share of the light that is left.
 _AS_PERCENT = ("fraction", "share", "efficiency", "losses", "spread", "shade")
@@ -68,6 +69,7 @@ class Shown:
 _US = {
     "kg": ("lb", 1 / KG_PER_LB, 0.0),
     "m": ("ft", 1 / M_PER_FT, 0.0),
+    "km": ("mi", 1 / KM_PER_MI, 0.0),
     "m/s": ("mph", 1 / M_S_PER_MPH, 0.0),
     "°C": ("°F", 1.8, 32.0),
 }
@@ -110,7 +112,7 @@ def _said(unit: str, us_unit: str, factor: float, offset: float, tail: str = "")
 _SAID_IN_US = (
     _said("°C", "°F", 1.8, 0.0, r"(?= (?:colder|warmer)\b)"),
     _said("°C", *_US["°C"], r"(?! insulation)"),
-    *(_said(unit, *_US[unit]) for unit in ("kg", "m", "m/s")),
+    *(_said(unit, *_US[unit]) for unit in ("kg", "m", "km", "m/s")),
 )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from math import isnan
 
 from model.files.weather_import import MONTH_NAMES, PlaceRead, WeatherImport
@@ -145,17 +146,36 @@ def _scales(found: WeatherImport) -> Iterator[str]:
         yield f"That is beyond {bounds}: the words for a sky are not scaled."
 
 
-def month_table(found: WeatherImport) -> tuple[str, ...]:
-    """Return the twelve months before and after as lines of one width."""
-    lines = ["".join([" " * 15, *(f"{name:>6}" for name in MONTH_NAMES)])]
-    for name, label, decimals in (
-        ("clearness", "clearness", 2), ("low_c", "low °C", 1), ("high_c", "high °C", 1)
+@dataclass(frozen=True)
+class MonthRow:
+    """One number of the twelve months, as it was before or as it becomes."""
+
+    name: str
+    unit: str
+    decimals: int
+    values: tuple[float, ...]
+    is_before: bool = False
+
+
+def month_rows(found: WeatherImport) -> tuple[MonthRow, ...]:
+    """Return the numbers of the twelve months before and after."""
+    rows = []
+    for key, name, unit, decimals in (
+        ("clearness", "clearness", "", 2), ("low_c", "low", "°C", 1), ("high_c", "high", "°C", 1)
     ):  # fmt: skip
         if found.before:
-            lines.append(_row(f"{label}, was", getattr(found.before, name), decimals))
-        lines.append(_row(label, getattr(found.climate, name), decimals))
-    return tuple(lines)
+            before = tuple(getattr(found.before, key))
+            rows.append(MonthRow(name, unit, decimals, before, is_before=True))
+        rows.append(MonthRow(name, unit, decimals, tuple(getattr(found.climate, key))))
+    return tuple(rows)
 
 
-def _row(label: str, values: Sequence[float], decimals: int) -> str:
-    return "".join([f"{label:<15}", *(f"{value:6.{decimals}f}" for value in values)])
+def month_table(rows: Sequence[MonthRow]) -> tuple[str, ...]:
+    """Return the twelve months as lines of one width."""
+    heads = "".join([" " * 15, *(f"{name:>6}" for name in MONTH_NAMES)])
+    return (heads, *map(_month_line, rows))
+
+
+def _month_line(row: MonthRow) -> str:
+    label = f"{row.name} {row.unit}".strip() + (", was" if row.is_before else "")
+    return "".join([f"{label:<15}", *(f"{value:6.{row.decimals}f}" for value in row.values)])

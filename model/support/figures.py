@@ -25,7 +25,7 @@ NAMES_SUFFICE_DAYS = 6
 # A time that rests on guesses is known no better than this: common practice, no source.
 ABOUT_MIN = 10
 _UNITS = (
-    "Ah|Wh|W/m²|W|A|mA|V|mV|mΩ|Ω|h|min|s|°C|°F|°|kg|g|lb|mm²|m/s|m|ft|mph|dB|dBi|MHz|kHz|%"
+    "Ah|Wh|W/m²|W|A|mA|V|mV|mΩ|Ω|h|min|s|°C|°F|°|kg|g|lb|mm²|m/s|m|km|ft|mi|mph|dB|dBi|MHz|kHz|%"
     "|MB|days|S-units?"
 )
 _LOOSE_UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w/²]))|(?<=\bAWG) (?=\d)")

@@ -9,6 +9,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 from user import User
 
+from tests.plain import plain
+
 LOCATOR, ZONE = "site, locator", "site, time zone"
 
 
@@ -33,6 +35,14 @@ def test_a_locator_sets_both_degrees_in_one_step(user: User) -> None:
     assert user.window.document.scenario == before
     assert user.reads(LOCATOR) == "JO50jq"
     assert not user.window.document.undo_stack.canUndo()
+
+
+def test_how_near_a_locator_is_follows_the_units(user: User) -> None:
+    said = user.find(LOCATOR).accessibleDescription
+    assert plain(said()).endswith("known to some 5 km.")
+    user.window.display.set_us(True)
+    # 5 km / 1.609344 = 3.1 mi.
+    assert plain(said()).endswith("known to some 3.1 mi.")
 
 
 def test_the_locator_follows_the_degrees(user: User) -> None:

@@ -19,6 +19,7 @@ from app.pages.results.findings_list import FindingsList
 from app.pages.results.words import WordsView
 from app.pages.results.wrapped_button import WrappedButton
 from app.printing.say import Say
+from app.resources import resource
 from app.state.display import Display
 from app.state.document import Document
 from app.state.edit_context import Desk
@@ -30,6 +31,8 @@ from model.field.bench_sheet import bench_sheet
 from model.files.scenario_file import read_scenario
 from model.findings.finding import Finding
 from model.findings.rules import find
+from model.library.new_scenario import PLACE, new_scenario
+from model.library.store import load
 from model.scenario.scenario import Scenario
 from model.scenario.station import Extra
 from model.support.figures import NBSP
@@ -80,6 +83,18 @@ def test_findings_follow_the_units(qtbot: QtBot, display: Display, frost: Scenar
     beside.findings = found
     said = beside.said(frost)[("battery.kept", 0)]
     assert any(US in each.sentence for each in said)
+
+
+def test_how_far_off_the_climate_is_follows_the_units(qtbot: QtBot, display: Display) -> None:
+    begun = new_scenario(date(2027, 6, 21), load(resource("assets/parts")))
+    away = with_value(begun, "site.latitude_deg", PLACE.latitude_deg + 10)
+    shown = FindingsList(display)
+    qtbot.addWidget(shown)
+    shown.show_findings(find(away))
+    # Ten degrees of a meridian of 6371 km are 1112 km: 691 miles.
+    assert "1112 km from here" in plain(texts_of(shown))
+    display.set_us(True)
+    assert "691 mi from here" in plain(texts_of(shown))
 
 
 def texts_of(shown: FindingsList) -> str:

@@ -206,6 +206,35 @@ def test_too_few_months_are_said_and_nothing_can_be_applied(
     assert not dialog.apply.isEnabled()
 
 
+def test_the_months_follow_the_units(
+    user: User, dialog: WeatherDialog, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    add(user, dialog, monkeypatch, folder / "2018.epw")
+    before = months_of(dialog)
+    # The same light is so much, whatever degrees are read beside it.
+    assert set(before) >= {"clearness", "low °C", "high °C", "low °C, was"}
+    assert " km from the site" in plain(dialog.words.toPlainText())
+    user.window.display.set_us(True)
+    after = months_of(dialog)
+    assert "°C" not in dialog.words.toPlainText()
+    assert after["clearness"] == before["clearness"]
+    for row in ("low", "high"):
+        for us, metric in zip(after[f"{row} °F"], before[f"{row} °C"], strict=True):
+            # Both are rounded to a tenth.
+            assert us == pytest.approx(metric * 1.8 + 32, abs=0.05 * 1.8 + 0.05)
+    # A mile is 1.609344 km (international yard and pound agreement, 1959).
+    assert " mi from the site" in plain(dialog.words.toPlainText())
+    user.window.display.set_us(False)
+    assert months_of(dialog) == before
+
+
+def months_of(dialog: WeatherDialog) -> dict[str, list[float]]:
+    """Return the rows under the names of the months."""
+    text = dialog.words.toPlainText()
+    rows = text[text.index("Jan") :].splitlines()[1:]
+    return {row[:15].strip(): [float(each) for each in row[15:].split()] for row in rows}
+
+
 def test_nothing_chosen_changes_nothing(
     user: User, dialog: WeatherDialog, monkeypatch: pytest.MonkeyPatch
 ) -> None:

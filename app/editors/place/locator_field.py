@@ -16,7 +16,7 @@ from model.findings.rules import Finding
 NAME = "site, locator"
 HELP = (
     "Maidenhead locator: 4, 6 or 8 characters. What you type puts the place at the middle of that"
-    " square; six characters are known to some 5 km."
+    " square; six characters are known to some 5\N{NO-BREAK SPACE}km."
 )
 
 
@@ -30,9 +30,17 @@ class LocatorField(TypedEditor):
         self._typed = ""
         self.label.setText("Locator")
         self.edit.setAccessibleName(NAME)
-        self.edit.setAccessibleDescription(HELP)
+
+    def show_help(self) -> None:
+        """Say what the field is, in the units shown."""
+        words = self.desk.display.sentence(HELP)
+        self.edit.setAccessibleDescription(words)
         for widget in (self.label, self.edit):
-            widget.setToolTip(plain_tip(HELP))
+            widget.setToolTip(plain_tip(words))
+
+    def refresh(self) -> None:
+        super().refresh()
+        self.show_help()
 
     def value(self) -> tuple[float, float]:
         site = self.desk.document.scenario.site

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject, Qt
@@ -25,11 +26,18 @@ from app.state.edit_context import Desk
 from app.widgets import dialogs
 from app.widgets.chosen_rows import ChosenList
 from app.widgets.labels import heading, sentence_label
+from app.widgets.number_text import shown_unit
 from app.widgets.tokens import GRID_PX, level_colour
 from app.work.jobs import Jobs
 from model.editing.faults import ScenarioError
 from model.files.weather_import import FileRead, WeatherImport, joined_files
-from model.files.weather_words import import_lines, month_table, year_line
+from model.files.weather_words import (
+    MonthRow,
+    import_lines,
+    month_rows,
+    month_table,
+    year_line,
+)
 from model.files.years_held import years_words
 from model.scenario.climate import Climate
 from model.scenario.scenario import Scenario
@@ -221,7 +229,12 @@ class WeatherDialog(QDialog):
         found = self._found
         if found is not None:
             lines = [self._desk.display.sentence(line) for line in import_lines(found)]
-            self.words.setPlainText("\n".join([*lines, "", *month_table(found)]))
+            months = month_table([self._in_units(row) for row in month_rows(found)])
+            self.words.setPlainText("\n".join([*lines, "", *months]))
+
+    def _in_units(self, row: MonthRow) -> MonthRow:
+        shown = shown_unit(row.unit, row.decimals, us=self._desk.display.is_us)
+        return replace(row, unit=shown.unit, values=tuple(map(shown.of, row.values)))
 
     def _show_years(self, found: WeatherImport) -> None:
         """List the years; one that was left out stays so while the files are the same."""
