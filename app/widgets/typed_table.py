@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
@@ -73,9 +74,10 @@ class TypedTable(QAbstractTableModel):
         """What is refused at present, a sentence for each."""
         return [fault for _, fault in self._refused.values()]
 
-    def forget_refusals(self) -> None:
-        """Let the cells show what holds."""
-        self._refused.clear()
+    def forget_refusals(self, columns: Iterable[int] | None = None) -> None:
+        """Let the cells, or those of some columns, show what holds."""
+        of = set(range(self.columnCount()) if columns is None else columns)
+        self._refused = {at: said for at, said in self._refused.items() if at[1] not in of}
 
     def refresh(self) -> None:
         """Show all cells anew."""

@@ -110,20 +110,24 @@ class _Spot:
     is_item: bool = False
 
 
-def field_at(path: str) -> FieldFacts:
+def field_at(path: str, root: type[Value] = Scenario) -> FieldFacts:
     """Return the facts of the field at a dotted path such as ``stations.0.radio.receive_a``.
+
+    Parameters
+    ----------
+    root : what the path begins in.
 
     Raises
     ------
     KeyError
-        When no scenario can have a field there.
+        When no scenario, or no other root, can have a field there.
     """
-    return _facts(path)
+    return _facts(path, root)
 
 
 @lru_cache(maxsize=4096)
-def _facts(path: str) -> FieldFacts:
-    *_, spot = _spots(path)
+def _facts(path: str, root: type[Value]) -> FieldFacts:
+    *_, spot = _spots(path, root)
     info = spot.info
     optional, bare = _without_none(spot.annotation)
     bare, inner_metadata = _without_annotation(bare)
@@ -213,8 +217,8 @@ def in_sentence(label: str) -> str:
     return label[:1].lower() + label[1:] if starts_plain else label
 
 
-def _spots(path: str) -> Iterator[_Spot]:
-    spot = _Spot(Scenario, None, "")
+def _spots(path: str, root: type[Value] = Scenario) -> Iterator[_Spot]:
+    spot = _Spot(root, None, "")
     yield spot
     for segment in path.split(".") if path else ():
         spot = _step(spot, segment, path)

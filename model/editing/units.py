@@ -1,7 +1,7 @@
 """What people have in hand, read as a field's unit: ``850 mA``, ``11 W at 12.8 V``, ``AWG 12``.
 
-Factors are exact by definition: international pound and foot (1959), UK and US customary ounce as
-1/16 pound. The sentence beside the value says what was understood, so that a slip is seen.
+Factors are exact by definition: international pound, foot and mile (1959), UK and US customary
+ounce as 1/16 pound. The sentence beside the value says what was understood, so that a slip is seen.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ InUnit = float
 
 KG_PER_LB = 0.45359237
 M_PER_FT = 0.3048
+KM_PER_MI = 1.609344
 
 # For each dimension, in the program's unit: the units a person may type, and their size.
 _SIZES: dict[str, dict[str, float]] = {
@@ -29,6 +30,7 @@ _SIZES: dict[str, dict[str, float]] = {
     "kg": {"kg": 1, "g": 1e-3, "lb": KG_PER_LB, "lbs": KG_PER_LB, "oz": KG_PER_LB / 16},
     "m": {"m": 1, "cm": 1e-2, "mm": 1e-3, "ft": M_PER_FT, "'": M_PER_FT, "in": M_PER_FT / 12,
           '"': M_PER_FT / 12},
+    "km": {"km": 1, "mi": KM_PER_MI, "mile": KM_PER_MI, "miles": KM_PER_MI},
     "mm²": {"mm²": 1, "mm2": 1, "sqmm": 1},
     "h": {"h": 1, "min": 1 / 60, "s": 1 / 3600},
     "MHz": {"MHz": 1, "kHz": 1e-3, "GHz": 1e3},
@@ -231,6 +233,8 @@ _EXAMPLES = {
     "mΩ": '"2 mΩ"',
     "kg": '"620 g", "1.4 lb" or "12 oz"',
     "m": '"1.5 m" or "5 ft"',
+    "km": '"150 km" or "90 mi"',
+    "m/s": '"3 m/s" or "7 mph"',
     "mm²": '"2.5 mm²" or "AWG 12"',
     "°C": '"-5 °C" or "23 °F"',
     "": '"0.9" or "90 %"',

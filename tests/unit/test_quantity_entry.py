@@ -13,7 +13,7 @@ from model.scenario.station import Battery
 from model.station.chemistry import nominal_v
 
 # NIST Handbook 44 (2024), appendix C: the pound is 0.453 592 37 kg, the ounce a sixteenth of it,
-# the foot 0.3048 m, the inch 2.54 cm, all exact; the nautical mile is 1852 m.
+# the foot 0.3048 m, the inch 2.54 cm, the mile 5280 ft, all exact; the nautical mile is 1852 m.
 LB = 0.45359237
 
 
@@ -44,6 +44,7 @@ LB = 0.45359237
         ("12 oz", "kg", 12 * LB / 16),
         ("1 lb 4 oz", "kg", 1.25 * LB),
         ("5 ft", "m", 1.524),
+        ("90 mi", "km", 90 * 1.609344),
         ("5 ft 6 in", "m", 5.5 * 0.3048),
         ("5' 6\"", "m", 5.5 * 0.3048),
         ("40 cm", "m", 0.4),

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from conftest import Answers
-from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtCore import QAbstractItemModel, QModelIndex, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from user import User
@@ -26,6 +26,7 @@ from model.group.group_run import run_group
 from model.group.kits import kits_of
 from model.group.power_matrix import power_matrix
 from tests.group_files import group_file
+from tests.plain import plain
 
 
 def settle(window: GroupWindow, *, odds: bool = False) -> None:
@@ -313,6 +314,57 @@ def test_what_the_posts_share_is_typed_and_taken_back(group: GroupWindow) -> Non
     for _ in range(5):
         group.actions_by_key["undo"].trigger()
     assert group.document.group == before
+
+
+def test_the_days_and_places_follow_the_units(group: GroupWindow) -> None:
+    shared, display = group.shared, group.display
+    shared.buttons["add place"].click()
+    before = group.document.group
+    assert at_head(shared.shared, "One weather within, km").data() == "150"
+    assert at_head(shared.dates, "Low, °C").data() == "4"
+    display.set_us(True)
+    # By the definitions of mile, mile an hour and Fahrenheit: 93.2 mi, 4.5 mph, 39.2 and 53.6 °F.
+    assert at_head(shared.shared, "One weather within, mi").data() == "93"
+    assert at_head(shared.shared, "Wind, mph").data() == "4.5"
+    assert at_head(shared.dates, "Low, °F").data() == "39"
+    assert at_head(shared.dates, "High, °F").data() == "54"
+    assert at_head(shared.places, "Latitude, °").isValid()
+    # What is shown and typed back changes nothing.
+    for index in (at_head(shared.shared, "Wind, mph"), at_head(shared.dates, "Low, °F")):
+        assert index.model().setData(index, index.data())
+    assert group.document.group == before
+    assert shared.dates.setData(at_head(shared.dates, "Low, °F"), "32")
+    assert group.document.group.day.low_c[0] == 0.0
+    assert shared.dates.setData(at_head(shared.dates, "High, °F"), "20 °C")
+    assert group.document.group.day.high_c[0] == 20.0
+    # A foot is 0.3048 m.
+    assert shared.places.setData(at_head(shared.places, "Elevation, ft"), "1000")
+    assert group.document.group.places[0].elevation_m == pytest.approx(304.8)
+    display.set_us(False)
+    assert at_head(shared.places, "Elevation, m").data() == "304.8"
+    assert at_head(shared.dates, "Low, °C").data() == "0"
+
+
+def test_a_number_out_of_bounds_is_refused_in_the_units_shown(group: GroupWindow) -> None:
+    shared, display = group.shared, group.display
+    display.set_us(True)
+    wind = at_head(shared.shared, "Wind, mph")
+    assert not shared.shared.setData(wind, "400")
+    # 60 m/s / 0.44704 = 134.2 mph.
+    assert plain(shared.says.text()) == "The group, wind: must be at most 134.2 mph, got 400."
+    assert wind.data() == "400"
+    assert not shared.shared.setData(at_head(shared.shared, "Days"), "many")
+    display.set_us(False)
+    # What was refused in miles an hour is no number of metres a second.
+    assert at_head(shared.shared, "Wind, m/s").data() == "2"
+    assert at_head(shared.shared, "Days").data() == "many"
+
+
+def at_head(model: QAbstractItemModel, head: str) -> QModelIndex:
+    """Return the first cell under a head, which must be there."""
+    across = Qt.Orientation.Horizontal
+    heads = [model.headerData(at, across) for at in range(model.columnCount())]
+    return model.index(0, heads.index(head))
 
 
 def test_a_plan_of_a_role_comes_from_the_main_window_and_goes_there(

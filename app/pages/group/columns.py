@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.widgets.number_text import fixed, quantity
+from model.editing.field_facts import FieldFacts, field_at
 from model.engine.outcome import Clock
 from model.engine.run import StationRun
 from model.group.group import Post
@@ -31,11 +32,12 @@ class Column:
     Attributes
     ----------
     key : the field of a post that is typed in it; empty where it shows a result.
-    head : what stands over it.
+    head : what stands over it, without its unit.
     text : what a result shows; not asked where a field is typed.
     tip : what the column is.
     is_figure : whether its texts lean right.
     characters : how wide it is.
+    facts : of the number with a unit that is typed in it.
     """
 
     key: str
@@ -44,15 +46,17 @@ class Column:
     text: Callable[[Any, bool], str] | None = None
     is_figure: bool = False
     characters: int = 9
+    facts: FieldFacts | None = None
 
 
 def typed(key: str, characters: int, *, of: type[Value] = Post, is_figure: bool = False) -> Column:
     """Return the column of a field of a post, or of another record."""
     info = of.model_fields[key]
-    head = str(info.title)
-    if isinstance(info.json_schema_extra, dict) and info.json_schema_extra.get("unit"):
-        head = f"{head}, {info.json_schema_extra['unit']}"
-    return Column(key, head, info.description or "", None, is_figure, characters)
+    facts = field_at(key, of)
+    return Column(
+        key, str(info.title), info.description or "", None, is_figure, characters,
+        facts if facts.unit else None,
+    )  # fmt: skip
 
 
 def end_text(row: PostRun, *, is_bad: bool = False) -> str:

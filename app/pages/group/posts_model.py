@@ -25,15 +25,9 @@ class PostsModel(RecordsModel):
         columns: Sequence[Column],
         parent: QObject | None = None,
     ) -> None:
-        super().__init__(document, columns, parent)
-        self._display = display
+        super().__init__(document, display, columns, parent)
         self._rows: dict[str, PostRun] = {}
         self._is_current = False
-
-    @property
-    def is_us(self) -> bool:
-        """Whether US customary units are shown."""
-        return self._display.is_us
 
     @property
     def is_current(self) -> bool:
@@ -64,5 +58,5 @@ class PostsModel(RecordsModel):
         """Return what ends and why under its time, else what the column is."""
         found, of = self.result(row), self.columns[column]
         if found is not None and of in (FIRST_END, BAD_END):
-            return self._display.sentence(end_words(found, is_bad=of is BAD_END))
+            return self.display.sentence(end_words(found, is_bad=of is BAD_END))
         return of.tip

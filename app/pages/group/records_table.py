@@ -52,6 +52,7 @@ class RecordsTable(ChosenTable):
         self.doubleClicked.connect(self._on_double_clicked)
         model.modelReset.connect(self._on_reset)
         model.dataChanged.connect(self._on_shown)
+        model.headerDataChanged.connect(self.fit)
         self.fit()
 
     @property
@@ -69,8 +70,9 @@ class RecordsTable(ChosenTable):
         """Give the columns their width in this size of text."""
         digit_px = self.fontMetrics().horizontalAdvance("0")
         header = self.horizontalHeader()
-        for at, column in enumerate(self.records.columns):
-            head_px = self.fontMetrics().horizontalAdvance(column.head) + 2 * digit_px
+        columns = zip(self.records.columns, self.records.heads(), strict=True)
+        for at, (column, head) in enumerate(columns):
+            head_px = self.fontMetrics().horizontalAdvance(head) + 2 * digit_px
             header.resizeSection(at, max(column.characters * digit_px + digit_px, head_px))
         # A figure stays beside its row on a wide screen; words may take what is left.
         header.setStretchLastSection(self._strip < 0 and not self.records.columns[-1].is_figure)

@@ -6,7 +6,9 @@ from PySide6.QtCore import QObject
 
 from app.pages.group.columns import NONE, Column, typed
 from app.pages.group.records_model import ColumnsModel, RecordsModel
+from app.state.display import Display
 from app.state.group_document import GroupDocument
+from model.editing.field_facts import field_at
 from model.editing.locator import locator_of
 from model.group.edit_plan import (
     DATE_COLUMNS,
@@ -27,15 +29,18 @@ DATE_TIPS = {
     "low_c": "Lowest air temperature, near 03:00",
     "high_c": "Highest air temperature, near 15:00",
 }
-DATE_HEADS = {"sky": "Sky", "bad_sky": "Bad sky", "low_c": "Low, °C", "high_c": "High, °C"}
+DATE_HEADS = {"sky": "Sky", "bad_sky": "Bad sky", "low_c": "Low", "high_c": "High"}
 
 
 class SharedModel(ColumnsModel):
     """One row: the fields of the group itself and of its day."""
 
-    def __init__(self, document: GroupDocument, parent: QObject | None = None) -> None:
+    def __init__(
+        self, document: GroupDocument, display: Display, parent: QObject | None = None
+    ) -> None:
         super().__init__(
             document,
+            display,
             (
                 typed("title", 34, of=Group),
                 typed("date", 11, of=Day),
@@ -52,7 +57,7 @@ class SharedModel(ColumnsModel):
         """Return the one group, as sentences call it."""
         return ("the group",)
 
-    def text(self, _row: int, column: int) -> str:
+    def held_text(self, _row: int, column: int) -> str:
         """Return a field as it is typed."""
         return shared_text(self.document.group, self.columns[column].key)
 
@@ -64,15 +69,25 @@ class SharedModel(ColumnsModel):
 class DatesModel(ColumnsModel):
     """A row for each local date that the run touches."""
 
-    def __init__(self, document: GroupDocument, parent: QObject | None = None) -> None:
+    def __init__(
+        self, document: GroupDocument, display: Display, parent: QObject | None = None
+    ) -> None:
         columns = (
             Column("", "Date", "Local date of the run", characters=10),
             *(
-                Column(key, DATE_HEADS[key], DATE_TIPS[key], None, key.endswith("_c"), wide)
+                Column(
+                    key,
+                    DATE_HEADS[key],
+                    DATE_TIPS[key],
+                    None,
+                    key.endswith("_c"),
+                    wide,
+                    field_at(f"{key}.0", Day) if key.endswith("_c") else None,
+                )
                 for key, wide in zip(DATE_COLUMNS, (12, 12, 6, 7), strict=True)
             ),
         )
-        super().__init__(document, columns, parent)
+        super().__init__(document, display, columns, parent)
 
     def held(self) -> tuple[str, ...]:
         """Return the names of the dates."""
@@ -84,7 +99,7 @@ class DatesModel(ColumnsModel):
             self.forget_refusals()
         super().follow()
 
-    def text(self, row: int, column: int) -> str:
+    def held_text(self, row: int, column: int) -> str:
         """Return the date, or a field of it as it is typed."""
         if not column:
             return self.name_of(row)
@@ -101,7 +116,9 @@ class PlacesModel(RecordsModel):
 
     where = "places"
 
-    def __init__(self, document: GroupDocument, parent: QObject | None = None) -> None:
+    def __init__(
+        self, document: GroupDocument, display: Display, parent: QObject | None = None
+    ) -> None:
         columns = (
             typed("name", 14, of=Site),
             Column(LOCATOR, "Locator", "Maidenhead locator; typed, it moves the place", None),
@@ -112,7 +129,7 @@ class PlacesModel(RecordsModel):
             typed("licence_max_w", 9, of=Site, is_figure=True),
             Column("", "Horizon", "Points of ridge and trees; kept from the file", _horizon),
         )
-        super().__init__(document, columns, parent)
+        super().__init__(document, display, columns, parent)
 
     def name_of(self, row: int) -> str:
         """Return how sentences call a place."""
@@ -122,12 +139,12 @@ class PlacesModel(RecordsModel):
         """Return a place."""
         return self.document.group.places[row]
 
-    def text(self, row: int, column: int) -> str:
+    def held_text(self, row: int, column: int) -> str:
         """Return a field as it is typed, the locator worked out."""
         if self.columns[column].key == LOCATOR:
             site = self.result(row)
             return locator_of(site.latitude_deg, site.longitude_deg)
-        return super().text(row, column)
+        return super().held_text(row, column)
 
     def changed(self, row: int, key: str, text: str) -> Group:
         """Return the group with a text in a field of a place."""
@@ -141,13 +158,15 @@ class RoutesModel(RecordsModel):
 
     where = "routes"
 
-    def __init__(self, document: GroupDocument, parent: QObject | None = None) -> None:
+    def __init__(
+        self, document: GroupDocument, display: Display, parent: QObject | None = None
+    ) -> None:
         columns = (
             Column("between.0", "Between", "A place, as posts and spares name it", characters=14),
             Column("between.1", "and", "Another place", characters=14),
             typed("hours", 7, of=Route, is_figure=True),
         )
-        super().__init__(document, columns, parent)
+        super().__init__(document, display, columns, parent)
 
     def name_of(self, row: int) -> str:
         """Return how sentences call a way."""
@@ -161,19 +180,21 @@ class RoutesModel(RecordsModel):
 class RolesModel(ColumnsModel):
     """A row for each role, with the plan that its posts work."""
 
-    def __init__(self, document: GroupDocument, parent: QObject | None = None) -> None:
+    def __init__(
+        self, document: GroupDocument, display: Display, parent: QObject | None = None
+    ) -> None:
         columns = (
             Column("", "Role", "As the posts name it", characters=14),
             Column("", "Posts", "How many have it", None, True, 6),
             Column("", "Plan", "What they work", characters=26),
         )
-        super().__init__(document, columns, parent)
+        super().__init__(document, display, columns, parent)
 
     def held(self) -> tuple[str, ...]:
         """Return the roles."""
         return self.document.group.roles
 
-    def text(self, row: int, column: int) -> str:
+    def held_text(self, row: int, column: int) -> str:
         """Return the role, how many posts have it, or what they work."""
         role, group = self.name_of(row), self.document.group
         if column == 0:

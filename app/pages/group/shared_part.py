@@ -17,6 +17,7 @@ from app.pages.group.shared_models import (
     RoutesModel,
     SharedModel,
 )
+from app.state.display import Display
 from app.state.group_document import GroupDocument
 from app.widgets.flow import FlowLayout
 from app.widgets.labels import heading, sentence_label
@@ -44,11 +45,15 @@ class SharedPart(EditingPart):
     plan_wanted = Signal(str)
     plan_given = Signal(str, object)
 
-    def __init__(self, document: GroupDocument, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, document: GroupDocument, display: Display, parent: QWidget | None = None
+    ) -> None:
         super().__init__(document, parent)
-        self.shared, self.dates = SharedModel(document, self), DatesModel(document, self)
-        self.places, self.routes = PlacesModel(document, self), RoutesModel(document, self)
-        self.roles = RolesModel(document, self)
+        self.shared = SharedModel(document, display, self)
+        self.dates = DatesModel(document, display, self)
+        self.places = PlacesModel(document, display, self)
+        self.routes = RoutesModel(document, display, self)
+        self.roles = RolesModel(document, display, self)
         self.tables = {
             "group": RecordsTable("the group", self.shared),
             "dates": RecordsTable("dates", self.dates),

@@ -10,6 +10,7 @@ from app.pages.group.columns import Column, typed
 from app.pages.group.editing_part import EditingPart
 from app.pages.group.records_model import RecordsModel
 from app.pages.group.records_table import RecordsTable
+from app.state.display import Display
 from app.state.group_document import GroupDocument
 from app.widgets.flow import FlowLayout
 from app.widgets.labels import heading, sentence_label
@@ -71,9 +72,11 @@ class SparesModel(RecordsModel):
 class SparesPart(EditingPart):
     """A table of spares, and under it who gets which. ``said`` carries remarks for the foot."""
 
-    def __init__(self, document: GroupDocument, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, document: GroupDocument, display: Display, parent: QWidget | None = None
+    ) -> None:
         super().__init__(document, parent)
-        self.model = SparesModel(document, SPARES, self)
+        self.model = SparesModel(document, display, SPARES, self)
         self.table = RecordsTable("spares", self.model)
         self.says, self.lines = sentence_label(), sentence_label()
         self.slot, self.post = QComboBox(), QComboBox()

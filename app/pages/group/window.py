@@ -61,8 +61,8 @@ class GroupWindow(QWidget):
         self.kept = KeptGroup(document)
         self.posts = PostsPart("posts", document, display)
         self.roster = PostsPart("roster", document, display, ROSTER)
-        self.shared = SharedPart(document)
-        self.spares, self.matrix = SparesPart(document), MatrixPart()
+        self.shared = SharedPart(document, display)
+        self.spares, self.matrix = SparesPart(document, display), MatrixPart()
         self.points, self.drill = PointsPart(document), DrillPart()
         self.board = BoardPart(GroupReports(document.path))
         self._rows: GroupResult | None = None
@@ -191,7 +191,6 @@ class GroupWindow(QWidget):
         self.set.wanted.connect(self._on_set_wanted)
         self.points.drill_wanted.connect(self._on_drill_wanted)
         self.drill.wanted.connect(self._on_drill_changed)
-        self.display.units_changed.connect(self._on_units_changed)
         self.display.text_size_changed.connect(self._on_text_size_changed)
         work = self.work
         work.began.connect(self._on_began)
@@ -230,9 +229,6 @@ class GroupWindow(QWidget):
     def _on_undo_changed(self) -> None:
         actions = self.actions_by_key
         name_undo(self.document.undo_stack, actions["undo"], actions["redo"])
-
-    def _on_units_changed(self) -> None:
-        self.posts.model.refresh()
 
     def _on_text_size_changed(self) -> None:
         for table in (self.posts.table, self.roster.table, self.spares.table):
