@@ -212,6 +212,7 @@ def test_two_minutes_of_use(
         f"{pause:.0f} ms, {worked:.0f} of them work: {deed}"
         for pause, worked, deed in heart.longest(12)
     ]
+    benchmark.extra_info["pauses_of_50_ms"] = sum(each > 50.0 for each in heart.pauses_ms)
     benchmark.extra_info["stalls_of_50_ms_of_work"] = sum(each > 50.0 for each in heart.worked_ms)
     benchmark.extra_info["floor_step_rule_ms"] = round(step_rule_ms(window), 1)
     benchmark.extra_info["most_work_ms"] = {
