@@ -14,8 +14,8 @@ from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
 from model.editing.faults import ScenarioError
 from model.support.progress import Search
 
-# While somebody works, the window waits so long for the lock at each of the many calls of a painting
-# that give it away: at half a millisecond that was most of the pauses of more than fifty.
+# While somebody works, the window waits so long for the lock after each of the many calls of a
+# painting that give it away: half a millisecond made most of the pauses of more than fifty.
 SHORT_SWITCH_S = 0.0001
 USUAL_SWITCH_S = sys.getswitchinterval()
 _log = logging.getLogger("counterpoise")
