@@ -96,9 +96,3 @@ def _segments(clock: Timeline) -> tuple[tuple[float, float, float], ...]:
 def full_text(at: datetime) -> str:
     """Return an instant as ``Sun 14 Jun 06:54, UTC+2``."""
     return f"{day_text(at.date())} {at:%H:%M}, {offset_text(at)}"
-
-
-def elapsed_min(clock: Timeline, at: datetime) -> float:
-    """Return elapsed minutes from the start of the run to an instant."""
-    # Both are in one zone: a plain difference would follow the wall clock.
-    return (at.timestamp() - clock.start.timestamp()) / 60.0

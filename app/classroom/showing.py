@@ -248,11 +248,9 @@ def clock_ruler(run: StepRun, known: list[float]) -> Ruler:
         (mark.minute / 60.0, mark.text)
         for mark in hour_marks(clock, 0.0, clock.days * MINUTES_A_DAY, spacing)
     )
-    start = clock.start.timestamp()
     nights = night_spans(scenario.site, scenario.day)
     dark = tuple(
-        ((begin.timestamp() - start) / 3600.0, (end.timestamp() - start) / 3600.0)
-        for begin, end in nights
+        (clock.minutes_to(begin) / 60.0, clock.minutes_to(end) / 60.0) for begin, end in nights
     )
     return Ruler(scale, marks, dark)
 

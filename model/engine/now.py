@@ -46,8 +46,7 @@ def from_now(
         step_min=step_min,
     )
     clock = run.clock
-    # Elapsed, not by the wall clock, which may skip or repeat an hour on the way.
-    step = (at.timestamp() - clock.start.timestamp()) / 3600 / clock.step_h
+    step = clock.minutes_to(at) / step_min
     if not 0 <= step < clock.steps:
         raise ValueError("the moment is outside the run")
     step = min(round(step), clock.steps - 1)

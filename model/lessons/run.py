@@ -142,7 +142,7 @@ class StepRun:
 
     def hours_since_start(self, at: datetime) -> float:
         """Return how long after the start of the run a moment is [h]."""
-        return (at.timestamp() - self.comparison.clock.start.timestamp()) / 3600
+        return self.comparison.clock.minutes_to(at) / 60.0
 
     def is_outcome(self, name: str) -> bool:
         """Whether a name would give away something of the run."""

@@ -57,6 +57,11 @@ class Timeline:
         begin = self.start.astimezone(UTC) + timedelta(minutes=step * self.step_min)
         return begin.astimezone(self.start.tzinfo)
 
+    def minutes_to(self, at: datetime) -> float:
+        """Return elapsed minutes from the start to an instant. [min]"""
+        # Both are in one zone: a plain difference would follow the wall clock.
+        return (at.timestamp() - self.start.timestamp()) / 60.0
+
     def middles_min(self) -> Floats:
         """Return minutes from the start to the middle of each step, shape (steps,). [min]"""
         return np.asarray((np.arange(self.steps) + 0.5) * self.step_min, dtype=np.float64)

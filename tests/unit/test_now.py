@@ -35,6 +35,15 @@ def test_from_now_on_it_is_the_run_that_begins_there(ah_left: float) -> None:
     assert first == (second if second is not None and second < end else None)
 
 
+@pytest.mark.parametrize("changes_on", [date(2026, 3, 28), date(2026, 10, 24)])
+def test_a_moment_after_the_clocks_have_changed_is_the_one_meant(changes_on: date) -> None:
+    given = scenario(day={"date": changes_on, "days": 2, "start_hour": 12.0})
+    clock = simulate(given).clock
+    assert clock.at(0).utcoffset() != clock.at(clock.steps).utcoffset()
+    step = 20 * 60
+    assert from_now(given, 0, clock.at(step), 5.0).judged_from == step
+
+
 def test_what_was_before_is_not_judged() -> None:
     given = scenario(
         day={"days": 2}, station={"panel": None, "battery": BATTERY | {"capacity_ah": 8.0}}

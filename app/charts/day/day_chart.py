@@ -31,7 +31,6 @@ from app.charts.panes import Pane
 from app.charts.ruler import days_shown, hours_shown
 from app.charts.scale import top_over
 from app.charts.span import Minutes
-from app.charts.time_marks import elapsed_min
 from app.charts.zooming import ZoomingChart
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
@@ -253,7 +252,7 @@ class DayChart(ZoomingChart):
     def _elapsed(self, spans: tuple[TimeSpan, ...]) -> tuple[tuple[float, float], ...]:
         assert self._comparison is not None
         clock = self._comparison.clock
-        return tuple((elapsed_min(clock, begin), elapsed_min(clock, end)) for begin, end in spans)
+        return tuple((clock.minutes_to(begin), clock.minutes_to(end)) for begin, end in spans)
 
     def _show_marks(self) -> None:
         assert self._comparison is not None

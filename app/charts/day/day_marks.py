@@ -13,7 +13,6 @@ from app.charts.day.words import clock_words, failures
 from app.charts.ink import Ink
 from app.charts.labels import PaneLabel
 from app.charts.margins import EndLabel
-from app.charts.time_marks import elapsed_min
 from app.widgets.number_text import fixed
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
@@ -55,14 +54,14 @@ def marks(comparison: Comparison, ink: Ink) -> Marks:
         lanes.append(Lane(style, _pieces(run)))
         found = failures(run)
         for failure in found:
-            minute = elapsed_min(run.clock, failure.at)
+            minute = run.clock.minutes_to(failure.at)
             charge = _charge(run, minute)
             spots.append((minute, charge, style.marker, colour))
             drops.append(Drop(minute, share_of(charge), colour))
             words = f"{style.letter} {failure.mark}"
             labels.append(PaneLabel(minute, share_of(charge), words, colour, is_bold=True))
         if not found:
-            minute = elapsed_min(run.clock, run.lowest.at)
+            minute = run.clock.minutes_to(run.lowest.at)
             lowest = run.lowest.value
             words = f"lowest {percent(lowest)}"
             labels.append(PaneLabel(minute, share_of(lowest * 100.0), words, colour))

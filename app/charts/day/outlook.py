@@ -16,7 +16,6 @@ from app.charts.layer import Layer
 from app.charts.panes import Pane
 from app.charts.span import Span
 from app.charts.thinning import Floats
-from app.charts.time_marks import elapsed_min
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.field.field_spots import Spot, spots
@@ -224,7 +223,7 @@ class OutlookLayer:
             return ()
         check = self._outlook.check
         clock = check.predicted.clock
-        return tuple((elapsed_min(clock, spot.at), spot) for spot in spots(check) if spot.on == on)
+        return tuple((clock.minutes_to(spot.at), spot) for spot in spots(check) if spot.on == on)
 
     def _dress_in_station(self) -> None:
         if self._outlook is None or self._ink is None:

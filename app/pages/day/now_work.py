@@ -7,7 +7,6 @@ from datetime import datetime
 
 from PySide6.QtCore import QObject, QPoint, QRect, Signal
 
-from app.charts.time_marks import elapsed_min
 from app.pages.day.headline_bar import HeadlineBar
 from app.pages.day.now_form import NowForm
 from app.pages.day_view import DayView
@@ -95,7 +94,7 @@ class NowWork(QObject):
         """Whether a comparison has the station that was read, and runs at that moment."""
         clock = comparison.clock
         is_run = reading.index < len(comparison.runs) and bool(comparison.runs[reading.index])
-        return is_run and 0 <= elapsed_min(clock, reading.at) < clock.days * 1440
+        return is_run and 0 <= clock.minutes_to(reading.at) < clock.days * 1440
 
     def _on_clicked(self) -> None:
         # The button tells whether there is a reading, not whether it was pressed.

@@ -19,7 +19,6 @@ from app.charts.pieces import in_pieces
 from app.charts.ruler import Ruler
 from app.charts.span import Span
 from app.charts.thinning import bent, thinned
-from app.charts.time_marks import elapsed_min
 from app.pages.group.posts_model import PostsModel
 from model.engine.run import StationRun
 from model.group.group_run import PostRun
@@ -94,7 +93,7 @@ class DayStrip(QStyledItemDelegate):
             held = (
                 run,
                 (
-                    [(elapsed_min(run.clock, a), elapsed_min(run.clock, b)) for a, b in nights],
+                    [(run.clock.minutes_to(a), run.clock.minutes_to(b)) for a, b in nights],
                     [
                         (each.begin_step * run.clock.step_min, each.end_step * run.clock.step_min)
                         for each in stretches(run)
