@@ -18,7 +18,7 @@ def as_data(found: Odds, asked: Sequence[Answers | None] = ()) -> dict[str, Any]
 
     ``asked`` holds the answers about each station, where they were asked for.
     Members of a station that is not run are null. ``outlasts[i][j]`` is the share of trips in
-    which station i lasts longer than j. Of a half-month, one number for each station.
+    which station i receives longer than j. Of a half-month, one number for each station.
     """
     stations = range(len(found.stations))
     return {

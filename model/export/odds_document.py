@@ -170,6 +170,6 @@ class OddsDocument(Head):
     stations: list[OddsStation]
     outlasts: Annotated[
         list[list[Share | None]],
-        Field(description="[i][j]: share of trips in which station i lasts longer than j"),
+        Field(description="[i][j]: share of trips in which station i receives longer than j"),
     ]
     half_months: list[HalfMonth]

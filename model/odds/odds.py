@@ -104,15 +104,15 @@ class Odds:
     half_months: tuple[HalfMonth, ...]
 
     def outlasts(self, first: int, second: int) -> Outlasts | None:
-        """Return how often one station outlasts another; None where one cannot be run.
+        """Return how often one station receives longer; None where one cannot be run.
 
-        Two that both last out the run tie, as do two that end in the same step.
+        Two that both receive to the end tie, as do two that go off the air in the same step.
         """
         one, other = self.stations[first], self.stations[second]
         if one is None or other is None:
             return None
-        longer = float(np.mean(one.first_end_h > other.first_end_h))
-        shorter = float(np.mean(one.first_end_h < other.first_end_h))
+        longer = float(np.mean(one.receive_end_h > other.receive_end_h))
+        shorter = float(np.mean(one.receive_end_h < other.receive_end_h))
         return Outlasts(longer, shorter, 1.0 - longer - shorter)
 
     def within(self, index: int, hours: float) -> tuple[float, float] | None:

@@ -23,7 +23,7 @@ from model.support.figures import day_and_time, in_10, in_100_trips, span_in_10,
 
 COUNTS_TRIPS = "This counts trips, not hours."
 ORIGINS = {"measured": "measured", "datasheet": "from a datasheet", "guess": "a guess"}
-OUTLASTS_MEANS = "Outlasts: reaches its first limit later, of power or of receiving."
+OUTLASTS_MEANS = "Outlasts: receives longer."
 # So many more trips keep the reserve than receive: worth a sentence.
 TELLING_SHARE = 0.05
 _FRIDAY, _SATURDAY = 4, 5

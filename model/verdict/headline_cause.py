@@ -81,6 +81,7 @@ def use_since(run: StationRun, step: int) -> str:
 def _span_before(run: StationRun, step: int) -> tuple[int, str]:
     """Return where the span that matters begins, and that in words."""
     at, clock = run.clock.at(step), run.clock
+    since, words = _span_since_full(run, step)
     for begin, end in night_spans(run.site, run.trip):
         first = step_at(run, begin)
         # The first light of a morning gives nothing yet.
@@ -89,8 +90,23 @@ def _span_before(run: StationRun, step: int) -> tuple[int, str]:
             is_night
             and first > run.judged_from
             and (step - first) * clock.step_h >= SHORTEST_SPAN_H
+            and not _is_lost_before(run, since, first, step)
         ):
             return first, "Since dusk"
+    return since, words
+
+
+def _is_lost_before(run: StationRun, since: int, dusk: int, step: int) -> bool:
+    """Return whether more charge was lost before dusk than in the night."""
+    at_first, at_dusk, at_last = (
+        run.fraction[min(each, run.fraction.size - 1)] for each in (since, dusk, step)
+    )
+    return bool(at_first - at_dusk > at_dusk - at_last)
+
+
+def _span_since_full(run: StationRun, step: int) -> tuple[int, str]:
+    """Return where the battery was full last, or the beginning, and that in words."""
+    clock = run.clock
     full = np.flatnonzero(run.fraction[run.judged_from : step] >= FULL_FRACTION)
     if full.size and (since := int(full[-1]) + run.judged_from) > run.judged_from:
         when = day_and_time(told(clock.at(since), about=is_guessed(run)), clock.days)

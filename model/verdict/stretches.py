@@ -66,10 +66,15 @@ def lasting_return(run: StationRun) -> datetime | None:
     on = np.concatenate([[False], run.abilities.receive[step_at(run, until) :], [False]])
     turns = np.flatnonzero(on[1:] != on[:-1]) + step_at(run, until)
     for begin, end in zip(turns[::2], turns[1::2], strict=True):
-        lasts_h = (end - begin) * run.clock.step_h
-        if lasts_h >= LEAST_RETURN_H or end == run.clock.steps:
+        if is_lasting(run, int(begin), int(end)):
             return run.clock.at(int(begin))
     return None
+
+
+def is_lasting(run: StationRun, begin: int, end: int) -> bool:
+    """Return whether a station on the air from one step to another is back for good."""
+    lasts_h = (end - begin) * run.clock.step_h
+    return begin < run.clock.steps and (lasts_h >= LEAST_RETURN_H or end == run.clock.steps)
 
 
 def longest_draw(run: StationRun) -> NightUse | None:

@@ -297,6 +297,19 @@ def test_the_cause_is_the_ledger_of_the_run_to_the_digits_said(ah: float):
     assert float(said[4]) == pytest.approx(sum(frame.values()), rel=0.05)
 
 
+def test_the_night_is_not_named_where_the_day_took_more():
+    """Without a panel, listening from the morning on, it is nearly empty at dusk."""
+    day = {"date": date(2026, 6, 13), "start_hour": 6.0}
+    found, comparison = told_of(kit(90.0), kit(14.0), plan=(LISTEN,), day=day)
+    run = comparison.runs[1]
+    dusk = next(begin for begin, _ in night_spans(run.site, run.trip) if begin > run.clock.start)
+    end = run.clocks.receive.until
+    assert dusk + timedelta(hours=1) < end < dusk + timedelta(hours=9)
+    at_dusk = run.fraction[step_at(run, dusk)]
+    assert run.fraction[0] - at_dusk > at_dusk - run.fraction[step_at(run, end)]
+    assert found.cause.startswith("Since it was full, ")
+
+
 TIME = re.compile(rf"(?:(?:{'|'.join(DAY_NAMES)})(?: \d+ [A-Z][a-z]+)? )?\d\d:\d\d")
 
 

@@ -33,13 +33,13 @@ def found():
 
 
 def with_ends(found, first_later, second_later):
-    """The same with so many of a hundred trips in which either station's first end is later."""
+    """The same with so many of a hundred trips in which either station receives longer."""
     early, late = ENDS_H
     ties = 100 - first_later - second_later
     ends = [late] * first_later + [early] * second_later + [early] * ties
     others = [early] * first_later + [late] * second_later + [early] * ties
     stations = tuple(
-        replace(station, first_end_h=np.array(of))
+        replace(station, receive_end_h=np.array(of))
         for station, of in zip(found.stations, (ends, others), strict=True)
     )
     return replace(found, stations=stations)

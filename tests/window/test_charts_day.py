@@ -17,14 +17,18 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
-from app.charts.day.day_marks import NOT_RUN
+from app.charts.day.day_marks import NOT_RUN, marks
 from app.charts.day.ghost import FADE_MS, FADE_STEPS, SETTLED_MS
 from app.charts.ink import Ink
 from app.charts.thinning import COLUMN_PX
 from app.pages.day_view import DayView
+from app.resources import resource
 from app.widgets.tokens import dark_palette
+from model import read
 from model.engine.comparison import Comparison, simulate
 from model.support.figures import told
+from model.verdict.headline import headline
+from model.verdict.stretches import lasting_return
 from model.verdict.table import is_guessed
 from tests.plain import plain
 from tests.window.day_scenes import BIG_RADIO, four_stations, scene, station
@@ -194,15 +198,34 @@ def test_the_lanes_say_when_a_station_is_back(view: DayView) -> None:
     show(view, shown)
     run = shown.runs[1]
     assert run is not None
-    # The longest time off the air ends with the minute in which receive returns.
+    # The longest time off the air is one that it comes back from for good, after some minutes.
     able = run.abilities.receive
     edges = np.flatnonzero(np.diff(np.concatenate([[1], able, [1]]).astype(int)))
     begin, end = max(zip(edges[::2], edges[1::2], strict=True), key=lambda gap: gap[1] - gap[0])
     assert end - begin > 300
-    back = told(run.clock.at(int(end)), about=is_guessed(run))
+    lasting = lasting_return(run)
+    assert lasting is not None
+    assert lasting > run.clock.at(int(end))
+    back = told(lasting, about=is_guessed(run))
     texts = [text for _, text in view.chart.lanes.places()]
     assert texts[0] == "A"
     assert any(text.startswith("off the air, back") and f"{back:%H:%M}" in text for text in texts)
+
+
+def test_the_lanes_and_the_headline_name_the_same_return(view: DayView) -> None:
+    """The shipped example comes back for minutes before it does so for good."""
+    shown = simulate(read(resource("scenarios/ridge-weekend.toml")))
+    view.resize(1500, 900)
+    show(view, shown)
+    run = shown.runs[1]
+    assert run is not None
+    back = lasting_return(run)
+    assert back is not None
+    assert back > run.clock.at(np.flatnonzero(~run.abilities.receive)[0])
+    assert f"back {back:%H:%M}" in headline(shown).text
+    lane = marks(shown, Ink.of(QPalette())).lanes[1]
+    first = next(piece for piece in lane.pieces if piece.words)
+    assert first.words[0] == f"off the air, back {back:%H:%M}"
 
 
 def test_names_that_look_like_markup_stay_text(view: DayView) -> None:

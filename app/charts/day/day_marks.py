@@ -19,6 +19,7 @@ from model.engine.comparison import Comparison
 from model.engine.run import StationRun
 from model.results.minute import Stretch, stretches
 from model.support.figures import percent
+from model.verdict.stretches import is_lasting
 
 CHARGE_LOW, CHARGE_HIGH = -2.0, 104.0
 NOT_RUN = "not run, because of an error in its numbers"
@@ -74,21 +75,33 @@ def _charge(run: StationRun, minute: float) -> float:
 
 def _pieces(run: StationRun) -> tuple[LanePiece, ...]:
     """Return the stretches of a lane; what stands in a gap is when the station comes back."""
-    step_min = run.clock.step_min
+    step_min, found = run.clock.step_min, stretches(run)
+    silent = [each for each in found if each.phase == "silent"]
+    next_off = [*(each.begin_step for each in silent[1:]), run.clock.steps]
+    # A return of minutes is seen in the lane and is none to rely on.
+    returns = [
+        gap.end_step
+        for gap, off in zip(silent, next_off, strict=False)
+        if is_lasting(run, gap.end_step, off)
+    ]
     return tuple(
         LanePiece(
-            each.phase, each.begin_step * step_min, each.end_step * step_min, _gap_words(run, each)
+            each.phase,
+            each.begin_step * step_min,
+            each.end_step * step_min,
+            _gap_words(run, each, returns),
         )
-        for each in stretches(run)
+        for each in found
     )
 
 
-def _gap_words(run: StationRun, stretch: Stretch) -> tuple[str, ...]:
+def _gap_words(run: StationRun, stretch: Stretch, returns: list[int]) -> tuple[str, ...]:
     if stretch.phase != "silent":
         return ()
-    if stretch.end_step >= run.clock.steps:
+    back_at = next((step for step in returns if step >= stretch.end_step), None)
+    if back_at is None:
         return ("off the air", "off")
-    back = f"back {clock_words(run, run.clock.at(stretch.end_step))}"
+    back = f"back {clock_words(run, run.clock.at(back_at))}"
     return (f"off the air, {back}", back, "off")
 
 

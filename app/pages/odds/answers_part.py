@@ -21,11 +21,13 @@ from model.odds.answer_sentences import (
     no_raise_words,
     raise_words,
     size_words,
+    telling_raises,
     trips_words,
     years_words,
 )
 from model.odds.answers import Answers
 from model.odds.odds import Odds
+from model.odds.raised_odds import Raise
 from model.odds.sentences import driver_words
 from model.results.wording import called
 from model.scenario.scenario import Scenario
@@ -46,6 +48,7 @@ class AnswersPart(QWidget):
         super().__init__(parent)
         self._display = display
         self._found: Answers | None = None
+        self._raises: tuple[Raise, ...] = ()
         self.raises = RankBars("what would raise the odds", chooses=True)
         self.price = sentence_label()
         self.price.setAccessibleName("what the change does and costs")
@@ -154,9 +157,11 @@ class AnswersPart(QWidget):
             f"What would raise the odds that {who} {GOAL_WORDS[found.goal]}"
         )
         now = found.now.value
+        # One that leaves the odds at the same number raises nothing.
+        self._raises = telling_raises(found)[:ROWS_TOLD]
         rows = tuple(
             Ranked(self._display.sentence(one.words), one.odds.value, now, in_10(one.odds.value))
-            for one in found.raises[:ROWS_TOLD]
+            for one in self._raises
         )
         at = self.raises.at
         self.raises.show_outdated(False)
@@ -195,7 +200,7 @@ class AnswersPart(QWidget):
         found = self._found
         if found is None:
             return
-        chosen = found.raises[at] if at < len(found.raises) else None
+        chosen = self._raises[at] if at < len(self._raises) else None
         words = raise_words(found, chosen) if chosen else no_raise_words(found)
         self.price.setText(self._display.sentence(words))
         self.apply.setVisible(chosen is not None)
@@ -203,8 +208,8 @@ class AnswersPart(QWidget):
 
     def _on_apply(self) -> None:
         found = self._found
-        if found is not None and self.raises.at < len(found.raises):
-            chosen = found.raises[self.raises.at]
+        if found is not None and self.raises.at < len(self._raises):
+            chosen = self._raises[self.raises.at]
             seen: Scenario = found.scenario
             self.applied.emit(self._display.sentence(chosen.words), seen, chosen.changed)
 

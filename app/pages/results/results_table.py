@@ -273,17 +273,21 @@ class _FigureDelegate(QStyledItemDelegate):
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         table, own = self._table, tints(self._table.palette())
         painter.save()
-        is_selected = bool(option.state & QStyle.StateFlag.State_Selected)
-        has_keyboard = is_selected and table.hasFocus()
+        # Reached by Tab, a figure is the current one and not yet chosen.
+        is_current = option.state & (
+            QStyle.StateFlag.State_Selected | QStyle.StateFlag.State_HasFocus
+        )
+        has_keyboard = bool(is_current) and table.hasFocus()
         if has_keyboard:
-            painter.fillRect(option.rect, QColor(own.selected))
+            painter.fillRect(option.rect, QColor(own.keyboard))
         painter.setPen(QColor(own.line))
         painter.drawLine(option.rect.bottomLeft(), option.rect.bottomRight())
         left_px = CELL_MARGIN_PX if index.column() == 0 else LEAST_MARGIN_PX
         right_px = WIDE_MARGIN_PX if option.rect.width() >= WIDE_PX else CELL_MARGIN_PX
         place = option.rect.adjusted(left_px, 0, -right_px, 0)
         if index.column() == 0:
-            self._label(painter, place, table.rows[index.row()].label, own.quiet_text)
+            colour = own.on_keyboard if has_keyboard else own.quiet_text
+            self._label(painter, place, table.rows[index.row()].label, colour)
         else:
             self._figure(painter, place, index, is_chosen=has_keyboard)
         painter.restore()
@@ -303,7 +307,7 @@ class _FigureDelegate(QStyledItemDelegate):
         room_px = place.width()
         font, metrics = self._fitting(index.row(), room_px, italic=is_old)
         painter.setFont(font)
-        colour = own.on_selected if is_chosen else own.quiet_text if is_old else own.text
+        colour = own.on_keyboard if is_chosen else own.quiet_text if is_old else own.text
         if is_large and figure.is_end and not is_old and not is_chosen:
             colour = station_style(station).colour(dark=is_dark(table.palette()))
         painter.setPen(QColor(colour))
@@ -316,7 +320,7 @@ class _FigureDelegate(QStyledItemDelegate):
         font, metrics = table.font_of(NOTES)
         if figure.note and metrics.horizontalAdvance(figure.note) <= place.width():
             painter.setFont(font)
-            painter.setPen(QColor(own.on_selected if is_chosen else own.quiet_text))
+            painter.setPen(QColor(own.on_keyboard if is_chosen else own.quiet_text))
             painter.drawText(place, _RIGHT, figure.note)
 
     def _fitting(self, row: int, room_px: int, *, italic: bool) -> tuple[QFont, QFontMetrics]:
