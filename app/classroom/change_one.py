@@ -27,8 +27,8 @@ class ChangeOne:
             self._take(course, None)
             return
         facts = field_at(change.path)
-        now = number_text(value_at(course.run.scenario, change.path), facts, us=False)
-        unit, name = shown_as(facts, us=False).unit, place_words(change.path)
+        now = number_text(value_at(course.run.scenario, change.path), facts, us=course.is_us)
+        unit, name = shown_as(facts, us=course.is_us).unit, place_words(change.path)
         self.prompt = f"{name[:1].upper()}{name[1:]}, {unit}: now {now}"
 
     def type_number(self, course: Course, text: str) -> bool:
@@ -37,7 +37,7 @@ class ChangeOne:
         if path is None:
             return False
         try:
-            value = read_number(text, field_at(path), us=False)
+            value = read_number(text, field_at(path), us=course.is_us)
         except NumberTextError as error:
             self.note = str(error)
             return False
@@ -52,7 +52,7 @@ class ChangeOne:
         if made.run is None:
             return False
         try:
-            self.words = f"Changed: {watched(made.run)}"
+            self.words = f"Changed: {course.told(watched(made.run))}"
         except FormulaError as error:
             self.run, self.note = None, str(error)
         return self.run is not None

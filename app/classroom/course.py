@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from time import monotonic
 
+from app.classroom import units
 from app.classroom.kept import Kept, Said
 from app.classroom.pace import Pace
 from app.classroom.programme import (
@@ -17,6 +18,7 @@ from app.classroom.programme import (
     Screen,
 )
 from app.classroom.record import ClassRecords
+from app.state.display import Display
 from model.editing.faults import ScenarioError
 from model.lessons.entry import Guess, GuessError, read_line
 from model.lessons.formula import FormulaError
@@ -42,8 +44,10 @@ class Course:
         records: ClassRecords,
         kept: Kept | None = None,
         now_s: Callable[[], float] = monotonic,
+        display: Display | None = None,
     ) -> None:
         self.programme = programme
+        self._display = display
         self.trouble = ""
         self._records = records
         self._is_begun = kept is not None
@@ -54,6 +58,20 @@ class Course:
         self._changed: dict[tuple[str, int, float | None], Changed] = {}
         self.pace = Pace(programme.parts, self._kept.spent_s, now_s)
         self.pace.show(self.screen.part)
+
+    @property
+    def is_us(self) -> bool:
+        """Whether US customary units are shown, and the question of the screen follows them."""
+        is_us = self._display is not None and self._display.is_us
+        return is_us and (self.question is None or not units.is_metric(self.question.step))
+
+    def text(self, words: str) -> str:
+        """Return a text of the step of this screen, with its numbers filled in."""
+        return units.text(self.run, words, us=self.is_us)
+
+    def told(self, said: str) -> str:
+        """Return what a run of the step of this screen says."""
+        return units.told(self.asked.step, said, us=self.is_us)
 
     @property
     def screen(self) -> Screen:
@@ -177,8 +195,9 @@ class Course:
 
     def set_measured(self, text: str) -> None:
         """Keep what was read off on the table, nothing for no meter; raises GuessError."""
-        reading = self._reading(text)
-        self._do("measured", text="" if reading is None else text.strip())
+        said = units.as_measured(self.asked.step, text, us=self.is_us)
+        reading = self._reading(said)
+        self._do("measured", text="" if reading is None else said)
 
     def measured_truth(self) -> Truth | None:
         """Return the answer by the table; None where nothing was measured or comes of it."""

@@ -153,9 +153,7 @@ class Desk(QWidget):
         question = course.question
         self.keys.setVisible(own)
         lesson = course.programme.lesson_of(course.screen.part)
-        self.question.set_text(
-            course.run_of(question).text(question.step.question) if question else ""
-        )
+        self.question.set_text(course.text(question.step.question) if question else "")
         said = [lesson.notes, lesson.measure] if lesson and own else []
         self.notes.set_text("\n".join(" ".join(each.split()) for each in said if each.strip()))
         self.here.set_text(words.here(course))

@@ -5,7 +5,7 @@ Their numbers come from the model; cautions repeat common practice, and local ru
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from app.printing.marks import HEADING, MM, Mark, Piece, beside, box, stacked
 from app.printing.say import Cell
 from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
-from app.widgets.number_text import fixed
+from app.widgets.number_text import M_PER_FT, fixed, quantity, sentence_text
 from model.advice.load_shedding import ladder
 from model.lessons.outcomes import charges_alike
 from model.scenario import cautions
@@ -30,6 +30,8 @@ PAD = 2.5 * MM
 ROW = 4.8 * MM
 WIRE_A = 20.0
 WIRE_LENGTHS_M = (1.0, 2.0, 3.0, 5.0)
+# A person counts in whole feet.
+WIRE_LENGTHS_FT = (3.0, 6.0, 10.0, 16.0)
 WIRE_GAUGES = (16, 14, 12, 10, 8)
 CHARGES = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2, 0.1)
 COLD_C = (25.0, 10.0, 0.0, -10.0, -20.0)
@@ -42,11 +44,11 @@ CONNECT_STEPS = (
 POWER_RATIOS = (1.25, 2.0, 4.0, 5.0, 10.0, 20.0, 100.0)
 
 
-def cards(width: float) -> list[Piece]:
-    """Return the cards, two in a row."""
+def cards(width: float, *, us: bool = False) -> list[Piece]:
+    """Return the cards, two in a row, in the units asked for."""
     card = (width - GAP) / 2
     laid = [
-        stacked(line_of(title, style=HEADING), *make(card - 2 * PAD), gap=0.8 * MM)
+        stacked(line_of(title, style=HEADING), *make(card - 2 * PAD, us), gap=0.8 * MM)
         for title, make in _CARDS
     ]
     return [_row(laid[place], laid[place + 1], card) for place in range(0, len(laid), 2)]
@@ -68,21 +70,24 @@ def _grid(width: float, header: list[str], rows: list[list[Cell]]) -> Piece:
     return table(columns, rows, header=header, ruled=True, least_height=ROW)
 
 
-def _wire(width: float) -> list[Piece]:
+def _wire(width: float, us: bool) -> list[Piece]:
     rows: list[list[Cell]] = []
+    lengths = WIRE_LENGTHS_FT if us else WIRE_LENGTHS_M
+    one_m = M_PER_FT if us else 1.0
     for gauge in WIRE_GAUGES:
         ohm_per_m = copper_ohm_per_m(awg_mm2(gauge))
-        lost = [f"{WIRE_A * 2 * length * ohm_per_m:.2f}" for length in WIRE_LENGTHS_M]
+        lost = [f"{WIRE_A * 2 * length * one_m * ohm_per_m:.2f}" for length in lengths]
         rows.append([f"AWG {gauge}, {fixed(awg_mm2(gauge), 1, 'mm²')}", *lost])
-    header = ["Wire", *(entered(length, "m") for length in WIRE_LENGTHS_M)]
+    header = ["Wire", *(entered(length, "ft" if us else "m") for length in lengths)]
     words = (
-        f"Voltage lost at {entered(WIRE_A, 'A')}, out and back, by length ONE WAY; copper at 20 °C,"
-        f" no joints. At 10 A half, at 5 A a quarter. {cautions.FUSE.text}"
+        f"Voltage lost at {entered(WIRE_A, 'A')}, out and back, by length ONE WAY; copper at"
+        f" {quantity(20.0, '°C', 0, us=us)}, no joints. At 10 A half, at 5 A a quarter."
+        f" {cautions.FUSE.text}"
     )
     return [_grid(width, header, rows), paragraph(words, width)]
 
 
-def _rest(width: float) -> list[Piece]:
+def _rest(width: float, _us: bool) -> list[Piece]:
     charge = np.array(CHARGES)
     lithium, lead = (Battery(chemistry=kind, capacity_ah=1.0) for kind in ("LFP", "AGM"))
     volts = [rest_v(each.chemistry, each.cells_in_series, charge) for each in (lithium, lead)]
@@ -101,10 +106,10 @@ def _rest(width: float) -> list[Piece]:
     return [_grid(width, ["Charge", "LFP, V", "AGM, V"], rows), paragraph(doubt, width)]
 
 
-def _frost(width: float) -> list[Piece]:
+def _frost(width: float, us: bool) -> list[Piece]:
     rows: list[list[Cell]] = [
         [
-            fixed(at, 0, "°C"),
+            quantity(at, "°C", 0, us=us),
             *(_usable(kind, at) for kind in ("LFP", "AGM")),
         ]
         for at in COLD_C
@@ -117,14 +122,14 @@ def _frost(width: float) -> list[Piece]:
         f"{cautions.WARMED.text} {cautions.PROTECTION.text}",
     )
     header = ["Cells at", "LFP gives", "AGM gives"]
-    return [_grid(width, header, rows), *(paragraph(rule, width) for rule in rules)]
+    return [_grid(width, header, rows), *_paragraphs(rules, width, us)]
 
 
 def _usable(kind: str, at_c: float) -> str:
     return percent(float(interpolate(CHEMISTRIES[kind].usable, np.array([at_c]))[0]))
 
 
-def _connect(width: float) -> list[Piece]:
+def _connect(width: float, us: bool) -> list[Piece]:
     steps = (
         *(f"{number}  {step}" for number, step in enumerate(CONNECT_STEPS)),
         "To stop: load off, panel off, battery last.",
@@ -141,10 +146,14 @@ def _connect(width: float) -> list[Piece]:
             )
         ),
     )
-    return [paragraph(step, width) for step in steps]
+    return _paragraphs(steps, width, us)
 
 
-def _decibel(width: float) -> list[Piece]:
+def _paragraphs(texts: Iterable[str], width: float, us: bool) -> list[Piece]:
+    return [paragraph(sentence_text(text, us=us), width) for text in texts]
+
+
+def _decibel(width: float, us: bool) -> list[Piece]:
     rows: list[list[Cell]] = []
     for ratio in POWER_RATIOS:
         step_db = decibels(ratio, 1.0)
@@ -153,16 +162,16 @@ def _decibel(width: float) -> list[Piece]:
         f"One S-unit is {entered(S_UNIT_DB, 'dB')}. Power helps the other side hear you; it does"
         f" nothing for what you hear. {cautions.EXPOSURE.text}"
     )
-    return [_grid(width, ["Power", "dB", "S-units"], rows), paragraph(words, width)]
+    return [_grid(width, ["Power", "dB", "S-units"], rows), *_paragraphs([words], width, us)]
 
 
-def _ladder(width: float) -> list[Piece]:
+def _ladder(width: float, us: bool) -> list[Piece]:
     """Return what gains most on the class day, ranked by reruns."""
     scenario = class_day()
     found = ladder(scenario, 0)
     wide = spread(width, 4, 1.3)
     rows: list[list[Cell]] = [
-        [rung.words, f"+{fixed(rung.gained_h, 1, 'h')}"]
+        [sentence_text(rung.words, us=us), f"+{fixed(rung.gained_h, 1, 'h')}"]
         for rung in found.rungs
         if rung.gained_h > 0.05
     ]
@@ -176,7 +185,7 @@ def _ladder(width: float) -> list[Piece]:
     return [ranked, paragraph(words, width)]
 
 
-_CARDS: tuple[tuple[str, Callable[[float], list[Piece]]], ...] = (
+_CARDS: tuple[tuple[str, Callable[[float, bool], list[Piece]]], ...] = (
     ("Wire: voltage lost", _wire),
     ("Rest voltage, and how little it tells", _rest),
     ("Frost", _frost),

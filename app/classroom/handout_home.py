@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.classroom import units
 from app.classroom.programme import Programme, Question
 from app.printing.marks import BODY, HEADING, MM, STRONG, Piece, stacked
 from app.printing.type import line_of, paragraph
@@ -19,9 +20,9 @@ AT_HOME = (
 WORDS = ("A", "Ah", "key-down", "standby")
 
 
-def take_home(programme: Programme, width: float) -> list[Piece]:
+def take_home(programme: Programme, width: float, *, us: bool = False) -> list[Piece]:
     """Return the answers of the class in a few lines each, and lines to fill in at home."""
-    found = [_found(programme, each, width) for each in programme.questions if each.lesson]
+    found = [_found(programme, each, width, us=us) for each in programme.questions if each.lesson]
     words = [
         paragraph(f"{word}: {GLOSSARY[word]}", width - INDENT, x=INDENT)
         for word in WORDS
@@ -37,16 +38,17 @@ def take_home(programme: Programme, width: float) -> list[Piece]:
     ]
 
 
-def _found(programme: Programme, question: Question, width: float) -> Piece:
+def _found(programme: Programme, question: Question, width: float, *, us: bool) -> Piece:
     run, lesson = programme.run_of(question), question.lesson
     assert lesson is not None
+    truth = units.told(run.step, truth_of(run).words, us=us)
     lines = [
-        paragraph(run.text(run.step.question), width - INDENT, x=INDENT),
-        paragraph(f"By the sum: {truth_of(run).words}", width - INDENT, STRONG, x=INDENT),
+        paragraph(units.text(run, run.step.question, us=us), width - INDENT, x=INDENT),
+        paragraph(f"By the sum: {truth}", width - INDENT, STRONG, x=INDENT),
     ]
     lines += [
         paragraph(line, width - INDENT, x=INDENT)
-        for line in run.text(run.step.sum).strip().splitlines()
+        for line in units.text(run, run.step.sum, us=us).strip().splitlines()
         if line.strip()
     ]
     title = line_of(lesson.title_after or lesson.title, style=HEADING)

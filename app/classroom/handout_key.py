@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.classroom import units
 from app.classroom.handout_sheets import title_of
 from app.classroom.programme import Programme, Question
 from app.printing.marks import BODY, HEADING, MM, STRONG, Piece, stacked
@@ -12,7 +13,7 @@ from model.lessons.run import letter, truth_of
 INDENT = 5 * MM
 
 
-def answer_key(programme: Programme, width: float) -> list[Piece]:
+def answer_key(programme: Programme, width: float, *, us: bool = False) -> list[Piece]:
     """Return one piece for each question."""
     found = []
     told: list[Lesson] = []
@@ -23,7 +24,7 @@ def answer_key(programme: Programme, width: float) -> list[Piece]:
             planned = next(part for part in programme.parts if part.key == question.part)
             before = _for_instructor(lesson, planned.planned_s / 60.0, width)
         title = line_of(title_of(programme, question), style=HEADING)
-        answered = _answer(programme, question, width)
+        answered = _answer(programme, question, width, us=us)
         found.append(stacked(title, *before, answered, gap=0.3 * MM))
     return found
 
@@ -43,16 +44,17 @@ def _for_instructor(lesson: Lesson, planned_min: float, width: float) -> list[Pi
     ]
 
 
-def _answer(programme: Programme, question: Question, width: float) -> Piece:
+def _answer(programme: Programme, question: Question, width: float, *, us: bool) -> Piece:
     run = programme.run_of(question)
-    truth, sum_text = truth_of(run), run.text(run.step.sum)
-    lines = [paragraph(run.text(run.step.question), width)]
-    lines.append(paragraph(f"Answer: {truth.words}", width, STRONG))
+    truth, sum_text = truth_of(run), units.text(run, run.step.sum, us=us)
+    lines = [paragraph(units.text(run, run.step.question, us=us), width)]
+    lines.append(paragraph(f"Answer: {units.told(run.step, truth.words, us=us)}", width, STRONG))
     answer = run.step.answer
     if isinstance(answer, ChoiceAnswer | OrderAnswer):
         listed = answer.choices if isinstance(answer, ChoiceAnswer) else answer.items
+        each_said = [units.told(run.step, each, us=us) for each in truth.each]
         values = ", ".join(
-            ": ".join(filter(None, (f"{letter(place)} {each.text}", truth.each[place])))
+            ": ".join(filter(None, (f"{letter(place)} {each.text}", each_said[place])))
             for place, each in enumerate(listed)
         )
         lines.append(paragraph(values, width - INDENT, x=INDENT))
@@ -66,6 +68,6 @@ def _answer(programme: Programme, question: Question, width: float) -> Piece:
         said = f"Reason {letter(index)}{mark}: {reason.text}"
         lines.append(paragraph(said, width - INDENT, x=INDENT))
     if question.lesson is not None:
-        explanation = run.text(run.step.explanation)
+        explanation = units.text(run, run.step.explanation, us=us)
         lines.append(paragraph(" ".join(explanation.split()), width, BODY))
     return stacked(*lines, gap=0.2 * MM)

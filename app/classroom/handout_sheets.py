@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from app.classroom import units
 from app.classroom.lessons import class_day
 from app.classroom.programme import Programme, Question
 from app.printing.marks import BODY, HEADING, MM, STRONG, Mark, Piece, box, rule, stacked
 from app.printing.say import Blank, Cell
 from app.printing.table import Column, spread, table
 from app.printing.type import line_height, line_of, paragraph, width_of
+from app.widgets.number_text import shown_unit
 from model.engine.comparison import simulate
 from model.lessons.lesson import ChoiceAnswer, CurveAnswer, NumberAnswer, OrderAnswer
 from model.lessons.my_kit import MyKit
@@ -36,12 +38,12 @@ BENCH = (
 PLAN_ROWS = ("What", "Watts", "Transmitting, share", "Listening, share", "Frequency")
 
 
-def worksheet(programme: Programme, width: float) -> list[Piece]:
+def worksheet(programme: Programme, width: float, *, us: bool = False) -> list[Piece]:
     """Return the questions with room for guesses; no answer is anywhere near."""
     return [
         stacked(
             line_of(title_of(programme, question), style=HEADING),
-            _question(programme, question, width),
+            _question(programme, question, width, us=us),
             gap=0.3 * MM,
         )
         for question in programme.questions
@@ -58,10 +60,10 @@ def title_of(programme: Programme, question: Question) -> str:
     )
 
 
-def _question(programme: Programme, question: Question, width: float) -> Piece:
+def _question(programme: Programme, question: Question, width: float, *, us: bool) -> Piece:
     run = programme.run_of(question)
-    lines = [paragraph(run.text(run.step.question), width, STRONG)]
-    given, answer = run.given(), run.step.answer
+    lines = [paragraph(units.text(run, run.step.question, us=us), width, STRONG)]
+    given, answer = units.text(run, run.step.given, us=us), run.step.answer
     if given:
         lines.append(paragraph(given, width))
     if isinstance(answer, ChoiceAnswer | OrderAnswer):
@@ -100,11 +102,13 @@ def _blanks(labels: Sequence[str], width: float) -> Piece:
     return Piece(WRITING, tuple(marks))
 
 
-def bench_sheet(width: float) -> list[Piece]:
+def bench_sheet(width: float, *, us: bool = False) -> list[Piece]:
     """Return the readings to take, with two columns to write in."""
     wide = spread(width, 8, 1.2, 2.2, 2.2)
     columns = [Column(wide[0], lines=2), *(Column(each) for each in wide[1:])]
-    rows: list[list[Cell]] = [[what, unit, Blank(), Blank()] for what, unit in BENCH]
+    rows: list[list[Cell]] = [
+        [what, shown_unit(unit, 0, us=us).unit, Blank(), Blank()] for what, unit in BENCH
+    ]
     intro = paragraph(
         f"{FUSE.text} {METERING.text} {DUMMY_LOAD.text} {DISCHARGE_TEST.text} The licence holder is"
         " present. Write the date and the battery's rest voltage beside the first line.",

@@ -28,26 +28,27 @@ def write_handouts(
     target: str | os.PathLike[str] | BinaryIO,
     *,
     paper: PaperName = "a4",
+    us: bool = False,
 ) -> None:
     """Write all handouts; raises PageError where the file cannot be written."""
-    save(pdf_bytes(handout_pages(programme, paper=paper), DOCUMENT), target)
+    save(pdf_bytes(handout_pages(programme, paper=paper, us=us), DOCUMENT), target)
 
 
-def handout_pages(programme: Programme, *, paper: PaperName = "a4") -> list[Page]:
+def handout_pages(programme: Programme, *, paper: PaperName = "a4", us: bool = False) -> list[Page]:
     """Return the pages of all handouts, the answer key last and on pages of its own."""
     ensure_application()
     sheet = PAPERS[paper]
     width = sheet.inner_width
     parts = (
-        ("Worksheet: guess first", worksheet(programme, width)),
+        ("Worksheet: guess first", worksheet(programme, width, us=us)),
         ("Answer strips: cut across, one a person", answer_strips(programme, width)),
-        ("Bench sheet: thirty minutes with a meter", bench_sheet(width)),
+        ("Bench sheet: thirty minutes with a meter", bench_sheet(width, us=us)),
         ("A day on the air: plan and power budget", plan_sheet(width)),
         ("My kit: hours on the battery alone", kit_form(width)),
         ("Cards to sort: cut along the frames", sort_cards(programme, width)),
-        ("To take home: hand out at the end", take_home(programme, width)),
-        ("Cards to take home: hand out at the end", cards(width)),
-        ("ANSWER KEY: not for the class", answer_key(programme, width)),
+        ("To take home: hand out at the end", take_home(programme, width, us=us)),
+        ("Cards to take home: hand out at the end", cards(width, us=us)),
+        ("ANSWER KEY: not for the class", answer_key(programme, width, us=us)),
     )
     return [page for title, pieces in parts for page in _pages(title, pieces, sheet)]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -11,11 +12,12 @@ from PySide6.QtGui import QColor, QPen, QPolygonF
 from app.charts.scale import Scale, room_up
 from app.classroom.hours import paint_hours
 from app.classroom.picture import LEFT, RIGHT, Lettering, Picture
+from app.widgets.number_text import fixed, shown_unit
 from app.widgets.tokens import station_style
 from model.engine.comparison import Comparison
 from model.engine.run import StationRun
 from model.lessons.parts import Shown
-from model.lessons.shown_results import runs_shown, table_shown, uses_shown
+from model.lessons.shown_results import TableRow, runs_shown, table_shown, uses_shown
 from model.lessons.text import number_words
 from model.sky.timeline import Floats
 from model.support.figures import with_unit
@@ -45,11 +47,18 @@ class ResultsPicture(Picture):
         self._comparison: Comparison | None = None
         self._before: Comparison | None = None
         self._shown = Shown(result="charge")
+        self._us = False
 
     def show_result(
-        self, comparison: Comparison, shown: Shown, before: Comparison | None = None
+        self,
+        comparison: Comparison,
+        shown: Shown,
+        before: Comparison | None = None,
+        *,
+        us: bool = False,
     ) -> None:
         """Show a result, over what it was before one thing was changed."""
+        self._us = us
         self._comparison, self._shown, self._before = comparison, shown, before
         self.say(TITLES[shown.result], list(self._in_words(comparison)))
         self.update()
@@ -218,17 +227,27 @@ class ResultsPicture(Picture):
         found = table_shown(comparison, self._shown)
         letters = [station_style(index).letter for index, _ in self._runs(comparison)]
         heads = [f"{mark}  {name}" for mark, name in zip(letters, found.names, strict=True)]
-        rows = [(row.label, list(row.texts)) for row in found.rows]
+        rows = [self._in_units(row) for row in found.rows]
         if self._before is None:
             return heads, rows
-        old = {row.label: row.texts for row in table_shown(self._before, self._shown).rows}
+        old = dict(map(self._in_units, table_shown(self._before, self._shown).rows))
         changed = []
         for label, texts in rows:
-            was = old.get(label, ("–",) * len(texts))
+            was = old.get(label, ["–"] * len(texts))
             said = (text if text == before else f"{text} (was {before})"
                     for text, before in zip(texts, was, strict=False))  # fmt: skip
             changed.append((label, list(said)))
         return heads, changed
+
+    def _in_units(self, row: TableRow) -> tuple[str, list[str]]:
+        shown = shown_unit(row.unit, row.decimals, us=self._us)
+        if shown.unit == row.unit:
+            return row.label, list(row.texts)
+        texts = [
+            text if value is None else fixed(shown.of(value), shown.decimals)
+            for text, value in zip(row.texts, row.values, strict=True)
+        ]
+        return replace(row, unit=shown.unit).label, texts
 
     def _in_words(self, comparison: Comparison) -> Iterator[str]:
         """Yield the picture in words, for who cannot see it."""

@@ -7,7 +7,7 @@ from math import inf, isfinite
 
 from app.charts.scale import Scale
 from app.charts.time_marks import hour_marks, spacing_min
-from app.classroom import words
+from app.classroom import units, words
 from app.classroom.change_one import ChangeOne
 from app.classroom.course import Course
 from app.classroom.dots_picture import Dots, Ruler, ruler_over
@@ -56,8 +56,8 @@ def _lesson(page: Projected, course: Course, _: ChangeOne) -> None:
 
 def _question(page: Projected, course: Course, _: ChangeOne) -> None:
     step, again = course.asked.step, course.round == 2
-    page.say(page.main, course.run.text(step.question))
-    page.say(page.more, course.run.given())
+    page.say(page.main, course.text(step.question))
+    page.say(page.more, course.text(step.given))
     if isinstance(step.answer, CurveAnswer):
         said = course.said
         earlier = said.curves.get(1, []) if again else []
@@ -74,13 +74,13 @@ def _question(page: Projected, course: Course, _: ChangeOne) -> None:
 
 
 def _reason(page: Projected, course: Course, _: ChangeOne) -> None:
-    page.say(page.question, course.run.text(course.asked.step.question))
+    page.say(page.question, course.text(course.asked.step.question))
     page.say(page.main, "Why do you think so?")
     page.say(page.listed, words.reasons(course))
 
 
 def _talk(page: Projected, course: Course, _: ChangeOne) -> None:
-    page.say(page.question, course.run.text(course.asked.step.question))
+    page.say(page.question, course.text(course.asked.step.question))
     page.say(page.main, TALK)
     page.say(page.listed, words.choices(course))
 
@@ -88,15 +88,15 @@ def _talk(page: Projected, course: Course, _: ChangeOne) -> None:
 def _measure(page: Projected, course: Course, _: ChangeOne) -> None:
     measure = course.asked.step.measure
     assert measure is not None
-    page.say(page.question, course.run.text(course.asked.step.question))
+    page.say(page.question, course.text(course.asked.step.question))
     page.say(page.main, measure.words)
     page.say(page.listed, words.measured(course))
 
 
 def _reveal(page: Projected, course: Course, _: ChangeOne) -> None:
     step, truth = course.asked.step, course.reveal.truth
-    page.say(page.question, course.run.text(step.question))
-    page.say(page.main, truth.words)
+    page.say(page.question, course.text(step.question))
+    page.say(page.main, course.told(truth.words))
     if isinstance(step.answer, CurveAnswer):
         said = course.said
         again = said.curves.get(2, [])
@@ -125,15 +125,15 @@ def _reveal(page: Projected, course: Course, _: ChangeOne) -> None:
 
 
 def _why(page: Projected, course: Course, _: ChangeOne) -> None:
-    page.say(page.listed, course.reveal.explanation)
-    page.say(page.said, course.reveal.sum)
+    page.say(page.listed, course.told(course.reveal.explanation))
+    page.say(page.said, course.told(course.reveal.sum))
     page.say(page.notes, words.right_reason(course))
 
 
 def _result(page: Projected, course: Course, _: ChangeOne) -> None:
     shown = course.asked.step.show[course.screen.number]
     page.say(page.main, TITLES[shown.result])
-    page.result.show_result(course.reveal.comparison, shown)
+    page.result.show_result(course.reveal.comparison, shown, us=course.is_us)
     page.put(page.result)
 
 
@@ -147,7 +147,7 @@ def _change(page: Projected, course: Course, change: ChangeOne) -> None:
         shown = step.show[0]
         now = after.comparison if after else course.run.comparison
         before = course.run.comparison if after else None
-        page.result.show_result(now, shown, before)
+        page.result.show_result(now, shown, before, us=course.is_us)
         page.put(page.result)
     elif after is not None and isinstance(course.asked.step.answer, TimeAnswer):
         page.dots.show_dots(dots_of(course, truth_of(after), course.reveal.truth))
@@ -156,11 +156,11 @@ def _change(page: Projected, course: Course, change: ChangeOne) -> None:
 
 def _answer(page: Projected, course: Course, _: ChangeOne) -> None:
     truth = course.reveal.truth
-    page.say(page.question, course.run.text(course.asked.step.question))
-    page.say(page.main, truth.words)
+    page.say(page.question, course.text(course.asked.step.question))
+    page.say(page.main, course.told(truth.words))
     page.dots.show_dots(dots_of(course, truth))
     page.put(page.dots)
-    page.say(page.said, course.reveal.sum)
+    page.say(page.said, course.told(course.reveal.sum))
 
 
 def _narrowing(page: Projected, course: Course, _: ChangeOne) -> None:
@@ -171,7 +171,8 @@ def _narrowing(page: Projected, course: Course, _: ChangeOne) -> None:
         run = reveal.truth.amount
         if run is None or not (first or second):
             continue
-        words_of_run = reveal.truth.words.partition(",")[0]
+        said = units.told(question.step, reveal.truth.words, us=course.is_us)
+        words_of_run = said.partition(",")[0]
         both = ratios_to(first, run), ratios_to(second, run)
         widths = words.widths(narrowing(first, second, reveal.truth), question.step.answer)
         rows.append(Narrowed(f"{number}  {words_of_run}", *both, widths))
@@ -195,7 +196,7 @@ def _unit(answer: object) -> str:
 def _measured_line(course: Course) -> str:
     said = words.measured(course)
     truth = course.measured_truth()
-    return f"{said}; with that the run says {truth.words}" if truth else said
+    return f"{said}; with that the run says {course.told(truth.words)}" if truth else said
 
 
 def _moved(course: Course, truth: Truth) -> str:

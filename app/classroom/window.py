@@ -20,6 +20,7 @@ from app.classroom.record import ClassRecords
 from app.classroom.record_table import record_csv
 from app.printing.document import PageError
 from app.printing.paper import PaperName
+from app.state.display import Display
 from app.widgets import dialogs
 from app.work.disk import reading, write_data
 from model.editing.faults import Fault, ScenarioError
@@ -42,12 +43,12 @@ class ClassroomWindow(QWidget):
 
     def __init__(
         self,
+        display: Display,
         records: ClassRecords | None = None,
-        paper: PaperName = "a4",
         now_s: Callable[[], float] = monotonic,
     ) -> None:
         super().__init__()
-        self._paper, self._now_s = paper, now_s
+        self._display, self._now_s = display, now_s
         self.setWindowTitle(TITLE)
         self.records = records or ClassRecords()
         self.list_page, self.class_page, self.kit_page = ListPage(), ClassPage(), MyKitPage()
@@ -74,6 +75,7 @@ class ClassroomWindow(QWidget):
         self.class_page.left.connect(self.show_list)
         self.class_page.ended.connect(self._on_ended)
         self.kit_page.left.connect(self.show_list)
+        display.units_changed.connect(self.class_page.render_screen)
         self.resize(*USUAL_SIZE)
         self.show_list()
 
@@ -129,7 +131,8 @@ class ClassroomWindow(QWidget):
     def start(self, listed: Listed, *, anew: bool = False) -> None:
         """Show a class from the place it is at."""
         kept = None if anew else self.records.go_on(listed.programme.key)
-        self.class_page.start(Course(listed.programme, self.records, kept, self._now_s))
+        course = Course(listed.programme, self.records, kept, self._now_s, self._display)
+        self.class_page.start(course)
         self._show(self.class_page)
         if self._wants_two:
             self.class_page.part_screens()
@@ -150,8 +153,10 @@ class ClassroomWindow(QWidget):
         path = dialogs.ask_for_page_to_write(self, "class-handouts.pdf")
         if path is None or not 0 <= row < len(self._listed):
             return
+        us = self._display.is_us
+        paper: PaperName = "letter" if us else "a4"
         try:
-            write_handouts(self._listed[row].programme, path, paper=self._paper)
+            write_handouts(self._listed[row].programme, path, paper=paper, us=us)
         except PageError as error:
             dialogs.tell(self, "The handouts were not written", str(error))
             return
@@ -208,9 +213,9 @@ class ClassroomWindow(QWidget):
         self.kit_page.fit_type()
 
 
-def open_classroom(parent: QWidget | None = None, paper: PaperName = "a4") -> ClassroomWindow:
+def open_classroom(display: Display, parent: QWidget | None = None) -> ClassroomWindow:
     """Open the class window beside the main one, and return it; the caller keeps it."""
-    window = ClassroomWindow(paper=paper)
+    window = ClassroomWindow(display)
     if parent is not None and parent.windowHandle() is not None:
         window.setScreen(parent.screen())
     # With its frame it would reach beyond a small screen.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.classroom.course import Course
 from app.classroom.pace import clock_text
 from app.classroom.programme import Screen
+from app.classroom.units import measured_unit
 from app.classroom.vote_bars import Choice
 from model.lessons.answer import (
     clock_words,
@@ -105,7 +106,7 @@ def prompt(course: Course) -> str:
 
 def prompt_measure(course: Course) -> str:
     """Return what is asked for in the line that takes a reading, in its unit."""
-    unit = unit_measured(course.asked.step)
+    unit = measured_unit(course.asked.step, us=course.is_us)
     return f"What the meter says{f', in {unit}' if unit else ''}; nothing for no meter"
 
 
@@ -144,7 +145,7 @@ def vote_choices(course: Course, *, is_open: bool) -> tuple[Choice, ...]:
             each.text,
             first[index],
             second[index] if has_second else None,
-            truth.each[index] if truth else "",
+            course.told(truth.each[index]) if truth else "",
             is_right=truth is not None and truth.right[0] == index,
         )
         for index, each in enumerate(answer.choices)
@@ -165,7 +166,7 @@ def right_order(course: Course) -> str:
     answer, truth = course.asked.step.answer, course.reveal.truth
     assert isinstance(answer, OrderAnswer)
     return "\n".join(
-        f"{place}.  {letter(index)}   {answer.items[index].text}: {truth.each[index]}"
+        f"{place}.  {letter(index)}   {answer.items[index].text}: {course.told(truth.each[index])}"
         for place, index in enumerate(truth.right, start=1)
     )
 
@@ -218,7 +219,7 @@ def tries_offered(course: Course) -> str:
 
 def as_it_is(course: Course) -> str:
     """Return what is read off before anything is changed."""
-    return f"As it is: {watched(course.run)}"
+    return f"As it is: {course.told(watched(course.run))}"
 
 
 def titles_found(course: Course) -> str:

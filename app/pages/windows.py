@@ -71,7 +71,7 @@ class Views(QObject):
             from app.classroom import open_classroom
 
             self.close()
-            self.classroom = open_classroom(self._window, "letter" if self._display.is_us else "a4")
+            self.classroom = open_classroom(self._display, self._window)
         self.classroom.raise_()
         self.classroom.activateWindow()
 

@@ -23,11 +23,19 @@ _NOTHING = ("–", "0", "0.0")
 
 @dataclass(frozen=True)
 class TableRow:
-    """A row of the table: the figure, its label with unit, and a text for each station shown."""
+    """A row of the table: the figure, its unit, and a text and value for each station shown."""
 
     key: str
-    label: str
+    name: str
+    unit: str
+    decimals: int
     texts: tuple[str, ...]
+    values: tuple[float | None, ...]
+
+    @property
+    def label(self) -> str:
+        """What stands before the row: its name and its unit."""
+        return f"{self.name}, {self.unit}" if self.unit else self.name
 
 
 @dataclass(frozen=True)
@@ -83,9 +91,10 @@ def table_shown(comparison: Comparison, shown: Shown) -> ShownTable:
     for key in keys:
         if key in rows:
             row = rows[key]
-            unit = "" if row.unit in ("", "time") else f", {row.unit}"
+            unit = "" if row.unit == "time" else row.unit
             texts = tuple(row.texts[index] for index in stations)
-            found.append(TableRow(key, f"{row.label}{unit}", texts))
+            values = tuple(row.values[index] for index in stations)
+            found.append(TableRow(key, row.label, unit, row.decimals, texts, values))
     names = tuple(name_of(comparison, index) for index in stations)
     return ShownTable(names, tuple(found[:TABLE_ROWS]))
 

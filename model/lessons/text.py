@@ -64,6 +64,25 @@ def formulas_in(text: str) -> Iterator[str]:
         yield found[1]
 
 
+def typed_in(text: str) -> str:
+    """Return what the author of a text typed, without the numbers that are filled in.
+
+    Two kinds of these count as typed, a 1 in their unit: what stands in a line with "=", which has
+    to come out from the digits shown, and a sum in degrees, which may be a difference.
+    """
+    return unbroken("\n".join(map(_typed_in_line, text.splitlines())))
+
+
+def _typed_in_line(line: str) -> str:
+    def left(found: re.Match[str]) -> str:
+        by_name = unit_of(found[1])
+        unit = by_name if found[2] is None else found[2].strip()
+        is_difference = unit == "°C" and not by_name
+        return f"1 {unit}" if "=" in line or is_difference else ""
+
+    return _PLACEHOLDER.sub(left, line)
+
+
 def worded(
     value: Known,
     formula: str,

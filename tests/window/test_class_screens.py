@@ -14,12 +14,14 @@ from pytestqt.qtbot import QtBot
 from app.classroom import ClassroomWindow
 from app.classroom.drawn import DAY
 from app.classroom.lessons import class_day
+from app.state.display import Display
+from app.state.settings import Settings
 from model.lessons.timing import planned_min
 
 
 @pytest.fixture
 def window(qtbot: QtBot) -> Iterator[ClassroomWindow]:
-    shown = ClassroomWindow()
+    shown = ClassroomWindow(Display(Settings()))
     qtbot.addWidget(shown)
     shown.show()
     yield shown

@@ -31,6 +31,8 @@ from app.classroom.course import Course
 from app.classroom.programme import OPEN
 from app.classroom.record import ClassRecords
 from app.classroom.window import ELSEWHERE
+from app.state.display import Display
+from app.state.settings import Settings
 from model.lessons.playlist_file import read_class_plan
 from model.lessons.run import truth_of
 from model.lessons.timing import Room
@@ -50,7 +52,7 @@ def clock() -> Clock:
 
 @pytest.fixture
 def window(qtbot: QtBot, clock: Clock) -> Iterator[ClassroomWindow]:
-    shown = ClassroomWindow(now_s=clock)
+    shown = ClassroomWindow(Display(Settings()), now_s=clock)
     qtbot.addWidget(shown)
     shown.show()
     yield shown
@@ -349,7 +351,7 @@ def test_the_list_goes_on_where_the_class_was_and_says_its_guesses(
     row = next(row for row in rows if "Listening only, tonight" in row)
     assert "3 guesses" in plain(row)
     window.close()
-    again = ClassroomWindow()
+    again = ClassroomWindow(Display(Settings()))
     qtbot.addWidget(again)
     again.show()
     qtbot.keyClick(again.list_page.list, Qt.Key.Key_PageDown)
@@ -427,7 +429,9 @@ application = QApplication(["counterpoise"])
 from app.classroom.record import ClassRecords
 from app.classroom.window import ELSEWHERE
 from app.classroom.window import ClassroomWindow
-window = ClassroomWindow(ClassRecords(Path(sys.argv[1])))
+from app.state.display import Display
+from app.state.settings import Settings
+window = ClassroomWindow(Display(Settings()), ClassRecords(Path(sys.argv[1])))
 window.show()
 keys = [listed.programme.key for listed in window.listed]
 window.open_listed(keys.index("lesson tonight"))
@@ -445,7 +449,7 @@ def test_a_class_survives_a_kill(qtbot: QtBot, tmp_path: Path) -> None:
         [sys.executable, "-c", CRASH, str(tmp_path)], cwd=ROOT, check=False, env=environment
     )
     assert done.returncode == -9
-    window = ClassroomWindow(ClassRecords(tmp_path))
+    window = ClassroomWindow(Display(Settings()), ClassRecords(tmp_path))
     qtbot.addWidget(window)
     window.show()
     qtbot.keyClick(window.list_page.list, Qt.Key.Key_PageDown)
@@ -523,7 +527,7 @@ def test_my_kit_answers_as_it_is_typed(qtbot: QtBot, window: ClassroomWindow) ->
 
 
 def test_the_window_is_freed_when_it_is_closed(qtbot: QtBot) -> None:
-    window = ClassroomWindow()
+    window = ClassroomWindow(Display(Settings()))
     window.show()
     open_class(window, "lesson beacon")
     window.class_page.part_screens()
@@ -552,7 +556,7 @@ def test_without_a_list_nothing_of_a_row_can_be_asked_for(
 ) -> None:
     why = "The lessons could not be read: the disk does not answer"
     monkeypatch.setattr("app.classroom.window.classes_in", lambda *_: ((), (why,)))
-    window = ClassroomWindow()
+    window = ClassroomWindow(Display(Settings()))
     qtbot.addWidget(window)
     assert why in window.list_page.note.text
     for key in ("anew", "handouts", "csv"):

@@ -30,6 +30,8 @@ from app.classroom.lessons import Listed
 from app.classroom.picture import Picture
 from app.classroom.programme import programme_of_lesson
 from app.resources import resource
+from app.state.display import Display
+from app.state.settings import Settings
 from app.widgets import dialogs
 from model.lessons.lesson import Lesson
 from model.lessons.lesson_file import read_lesson
@@ -73,7 +75,7 @@ def lesson_file(name: str, payload: str, folder: Path) -> Path:
 
 @pytest.fixture
 def window(qtbot: QtBot) -> Iterator[ClassroomWindow]:
-    shown = open_classroom()
+    shown = open_classroom(Display(Settings()))
     qtbot.addWidget(shown)
     yield shown
     shown.close()

@@ -23,6 +23,8 @@ from user import User
 
 from app.classroom.window import ClassroomWindow
 from app.pages.kit_page.page import KitPage
+from app.state.display import Display
+from app.state.settings import Settings
 from app.widgets.fitting import FRAME_PX, TITLE_PX, fit_in
 from app.widgets.flow import FlowLayout
 from app.widgets.in_sight import InSight
@@ -243,7 +245,7 @@ class _Wide(QWidget):
 
 
 def test_the_class_fits_a_small_screen(qtbot: QtBot, fusion: None) -> None:
-    window = ClassroomWindow()
+    window = ClassroomWindow(Display(Settings()))
     qtbot.addWidget(window)
     window.show()
     window.resize(1008, 540)
