@@ -16,6 +16,8 @@ from model.support.figures import amount, number
 
 # Steps this near a half or a whole S-unit are named so.
 NAMED_DB = 0.25
+# Less than this more, of charge or of mass, is said to be the same.
+SAME_MORE = 0.05
 SAME_DB = 0.05
 
 
@@ -102,8 +104,9 @@ class Price:
     ----------
     stronger, weaker : places of the stations.
     louder_db : by how much the first is the stronger in the most demanding block [dB].
-    night_ah : what it draws more in a night; negative where less [Ah].
+    night_ah : what it draws more in a night, on average; negative where less [Ah].
     more_kg : what it weighs more; negative where less [kg].
+    is_weighed : a mass has been entered for everything that both carry.
     """
 
     stronger: int
@@ -111,10 +114,11 @@ class Price:
     louder_db: float
     night_ah: float
     more_kg: float
+    is_weighed: bool = True
 
     @property
     def sentence(self) -> str:
-        """The step in words, such as "3 dB, half an S-unit, stronger; 2.1 Ah more a night"."""
+        """The step in words, such as "3 dB, half an S-unit, stronger; 0.9 kg more"."""
         cost = self.cost()
         if abs(self.louder_db) < SAME_DB:
             return f"Same signal; {cost}."
@@ -127,8 +131,13 @@ class Price:
 
     def cost(self, unit: str = "kg", units_per_kg: float = 1.0) -> str:
         """Return what the stronger signal takes more, its mass in the unit shown."""
-        night = f"{_more(self.night_ah, 'Ah')} a night"
-        return f"{night}, {_more(self.more_kg * units_per_kg, unit)}"
+        night = f"{_more(self.night_ah, 'Ah')} a night on average"
+        more = self.more_kg * units_per_kg
+        if self.is_weighed:
+            return f"{night}, {_more(more, unit)}"
+        if abs(more) < SAME_MORE:
+            return f"{night}; not all has been weighed"
+        return f"{night}, {_more(more, unit)} of what has been weighed"
 
 
 def prices(comparison: Comparison) -> tuple[Price, ...]:
@@ -150,13 +159,12 @@ def prices(comparison: Comparison) -> tuple[Price, ...]:
 
 def _price(first: StationRun, run: StationRun, other: int, over_first_db: float) -> Price:
     night_ah = power_budget(run).night_ah - power_budget(first).night_ah
-    more_kg = (
-        carried_total(run.station, run.shared).mass_kg
-        - carried_total(first.station, first.shared).mass_kg
-    )
+    own, of_first = (carried_total(each.station, each.shared) for each in (run, first))
+    is_weighed = own.unweighed == of_first.unweighed == 0
+    more_kg = own.mass_kg - of_first.mass_kg
     if over_first_db >= 0:
-        return Price(other, 0, over_first_db, night_ah, more_kg)
-    return Price(0, other, -over_first_db, -night_ah, -more_kg)
+        return Price(other, 0, over_first_db, night_ah, more_kg, is_weighed)
+    return Price(0, other, -over_first_db, -night_ah, -more_kg, is_weighed)
 
 
 def s_unit_words(step_db: float) -> str:
@@ -170,6 +178,6 @@ def s_unit_words(step_db: float) -> str:
 
 
 def _more(extra: float, unit: str) -> str:
-    if abs(extra) < 0.05:
+    if abs(extra) < SAME_MORE:
         return f"the same {unit}"
     return f"{amount(abs(extra), unit, 2)} {'more' if extra > 0 else 'less'}"

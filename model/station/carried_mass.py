@@ -19,12 +19,19 @@ class CarriedMass:
     mass_kg : of all items [kg].
     boxes, cables : items that are no leads, and leads.
     cost : of all items [own currency].
+    unweighed : items without a mass: none has been entered.
     """
 
     mass_kg: float
     boxes: int
     cables: int
     cost: float
+    unweighed: int
+
+    @property
+    def unweighed_words(self) -> str:
+        """What the sum of masses leaves out, such as "2 not weighed"; empty where nothing."""
+        return f"{self.unweighed} not weighed" if self.unweighed else ""
 
     @property
     def words(self) -> str:
@@ -84,6 +91,7 @@ def carried_total(station: Station, shared: tuple[Extra, ...] = ()) -> CarriedMa
         boxes=sum(item.quantity for item in carried) - cables,
         cables=cables,
         cost=sum(item.cost for item in carried),
+        unweighed=sum(item.mass_kg == 0 for item in carried),
     )
 
 

@@ -186,11 +186,15 @@ def _guesses(of: _Told) -> Figure:
 
 def _carried(comparison: Comparison) -> Result:
     scenario = comparison.scenario
-    masses = tuple(
-        carried_total(station, shared_extras(scenario, index)).mass_kg
+    totals = [
+        carried_total(station, shared_extras(scenario, index))
         for index, station in enumerate(scenario.stations)
+    ]
+    masses = tuple(total.mass_kg for total in totals)
+    figures = tuple(
+        Figure(_fixed(total.mass_kg, MASS_DECIMALS, "kg"), total.unweighed_words)
+        for total in totals
     )
-    figures = tuple(Figure(_fixed(mass, MASS_DECIMALS, "kg")) for mass in masses)
     label = "Mass of all that is carried"
     return Result("mass_kg", "Carried", label, figures, "kg", masses, MASS_DECIMALS)
 

@@ -67,7 +67,14 @@ def test_the_price_of_a_signal_is_night_ah_and_kilograms() -> None:
     assert price.night_ah == pytest.approx(night_ah[1] - night_ah[0])
     assert price.more_kg == pytest.approx(0.9)
     assert price.sentence.startswith("3\N{NO-BREAK SPACE}dB, half an S-unit, stronger; ")
-    assert price.sentence.endswith(" Ah a night, 0.9\N{NO-BREAK SPACE}kg more.")
+    assert price.sentence.endswith(
+        " Ah a night on average, 0.9\N{NO-BREAK SPACE}kg more of what has been weighed."
+    )
+
+
+def test_what_nobody_has_weighed_is_not_said_to_weigh_the_same() -> None:
+    (price,) = prices(of_stations({"radio": SMALL_RADIO}, {"radio": RADIO}))
+    assert price.sentence.endswith("; not all has been weighed.")
 
 
 def test_the_price_is_told_of_the_stronger_whichever_comes_first() -> None:
@@ -80,8 +87,8 @@ def test_the_price_is_told_of_the_stronger_whichever_comes_first() -> None:
 
 def test_words_of_a_price() -> None:
     assert plain(Price(1, 0, 3.0, 2.1, 0.9).sentence) == (
-        "3 dB, half an S-unit, stronger; 2.1 Ah more a night, 0.9 kg more."
+        "3 dB, half an S-unit, stronger; 2.1 Ah more a night on average, 0.9 kg more."
     )
     assert plain(Price(1, 0, 13.0, -1.0, 0.0).sentence) == (
-        "13 dB, 2.2 S-units, stronger; 1 Ah less a night, the same kg."
+        "13 dB, 2.2 S-units, stronger; 1 Ah less a night on average, the same kg."
     )

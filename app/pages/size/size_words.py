@@ -138,7 +138,8 @@ def against_words(
 ) -> str:
     """Return what a station weighs with the size to take against the others with theirs."""
     own_kg = _station_kg(size_of(found[index], asked))
-    if own_kg is None:
+    # Without any mass entered there is nothing to compare.
+    if not own_kg:
         return ""
     what = "battery" if asked == "battery" else "panel"
     clauses = []
@@ -173,7 +174,8 @@ def _station_kg(size: Size) -> float | None:
 def _take(choice: Choice, size: str, us: bool) -> str:
     """Return that a size is to be taken; one beyond the library's says so."""
     why = "" if choice.is_listed else " (rounded up: the library has none so large)"
-    return f"take {size}, {_kg(choice.part_kg, us)}{why}"
+    mass = f", {_kg(choice.part_kg, us)}" if choice.part_kg else ""
+    return f"take {size}{mass}{why}"
 
 
 def _own_panel(scenario: Scenario, index: int) -> str:
