@@ -106,7 +106,7 @@ class MainWindow(QMainWindow):
         self.lenses = Lenses(self.day_lens, around)
         self.results = ResultsWork(self.document, self.session, self.lenses, self.verdict, self.now)
         self.views = Views(self, self.lenses, around, self.files, self.sheet.reveal)
-        self.help = Help(self, self.lenses, settings)
+        self.help = Help(self, self.lenses, settings, self.display)
         self.picture = DayPicture(self, around)
         self.day_work = DayWork(
             self.document, self.day, self.head, self.offers, self.foot.say, self

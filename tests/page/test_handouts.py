@@ -32,7 +32,8 @@ CLASS: Programme = PROGRAMMES["playlist 75-minutes"]
 
 @cache
 def pages(paper: str = "a4") -> tuple[Page, ...]:
-    return tuple(handout_pages(CLASS, paper=paper))
+    # As the window has it: who prints on letter has US units.
+    return tuple(handout_pages(CLASS, paper=paper, us=paper == "letter"))
 
 
 def texts(page: Page) -> list[Text]:

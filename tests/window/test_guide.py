@@ -19,6 +19,7 @@ from app.pages.lenses import PLACES
 from app.widgets.actions import COMMANDS
 from model.scenario.cautions import FROST, PREDICTION, STORM
 from model.support.version import VERSION
+from tests.plain import plain
 
 KEY = re.compile(r"`((?:(?:Ctrl|Shift|Alt)\+)+\S+|F\d+)`")
 COMMAND = re.compile(r"\*\*([^*]+ > [^*]+)\*\*")
@@ -126,6 +127,22 @@ def test_the_guide_opens_where_one_is_and_is_searched(user: User) -> None:
     assert again.page.toPlainText().startswith("Wiring")
     user.window.close()
     assert user.window.help.guide is None
+
+
+def test_the_cautions_of_the_guide_follow_the_units(user: User) -> None:
+    user.choose("Help", "Guide")
+    guide = guide_of(user)
+    QTest.keyClicks(guide.search, "storm")
+    guide.headings.setCurrentRow(guide.titles().index(CAUTIONS))
+    assert "below 0 °C" in plain(guide.page.toPlainText())
+    user.window.display.set_us(True)
+    # The chapter that is read stays; water freezes at 32 °F, and 5 °C are 41 °F.
+    said = plain(guide.page.toPlainText())
+    assert said.startswith(CAUTIONS)
+    assert "below 32 °F" in said
+    assert "above 41 °F" in said
+    assert "°C" not in said
+    assert guide.search.text() == "storm"
 
 
 def test_without_its_file_the_guide_still_has_keys_and_cautions(

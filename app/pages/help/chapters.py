@@ -9,6 +9,7 @@ from app.charts.horizon import KEYS as HORIZON_KEYS
 from app.editors.plan_strip.keys import KEYS as PLAN_KEYS
 from app.resources import resource
 from app.widgets.actions import COMMANDS, MENUS
+from app.widgets.number_text import sentence_text
 from app.work.disk import disk
 from model.scenario import cautions
 from model.scenario.cautions import ELECTRICAL, PREDICTION, Caution
@@ -72,9 +73,9 @@ class Chapter:
         return f"# {self.title}\n\n{self.text}"
 
 
-def chapters() -> tuple[Chapter, ...]:
-    """Return all chapters, the written ones first."""
-    return (*_written(), _cautions(), _keys(), _about())
+def chapters(*, us: bool = False) -> tuple[Chapter, ...]:
+    """Return all chapters, the written ones first; the cautions stand in the units shown."""
+    return (*_written(), _cautions(us=us), _keys(), _about())
 
 
 def _written() -> tuple[Chapter, ...]:
@@ -89,9 +90,13 @@ def _written() -> tuple[Chapter, ...]:
     return tuple(found)
 
 
-def _cautions() -> Chapter:
+def _cautions(*, us: bool) -> Chapter:
     """Return every caution there is, in the words of the window."""
-    lines = [each.text for each in vars(cautions).values() if isinstance(each, Caution)]
+    lines = [
+        sentence_text(each.text, us=us)
+        for each in vars(cautions).values()
+        if isinstance(each, Caution)
+    ]
     listed = "\n".join(f"- {line}" for line in lines)
     return Chapter(CAUTIONS, f"**{PREDICTION}** {ELECTRICAL}\n\n{listed}")
 

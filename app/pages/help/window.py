@@ -78,6 +78,13 @@ class GuideWindow(QWidget):
         self.addAction(close)
         self._list(chapters)
 
+    def show_chapters(self, chapters: tuple[Chapter, ...]) -> None:
+        """Show the same chapters in other words; what is searched and chosen stays."""
+        row, self._chapters = self.headings.currentRow(), chapters
+        self._on_searched(self.search.text())
+        if row >= 0:
+            self.headings.setCurrentRow(row)
+
     def open_at(self, title: str) -> None:
         """Show a chapter, with the keyboard in the headings."""
         self.search.clear()
