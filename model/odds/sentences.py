@@ -49,10 +49,12 @@ def _sky_words(found: Odds) -> str:
                 f"{words} The words for a sky are scaled to the place by weather files; the bounds"
                 " allow for what that leaves open."
             )
-        return (
-            f"{words} One word for a sky means another light at another place: the bounds allow for"
-            " that."
-        )
+        if any(isinstance(each, str) for each in found.scenario.day.sky):
+            return (
+                f"{words} One word for a sky means another light at another place: the bounds allow"
+                " for that."
+            )
+        return f"{words} Clear days differ in light from place to place: the bounds allow for that."
     if found.basis == "climate":
         return (
             f"{trips} under days drawn from the twelve months of the climate; a real year"

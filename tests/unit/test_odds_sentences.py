@@ -120,7 +120,13 @@ def test_what_else_differs_from_trip_to_trip_is_told(found):
 
 
 def test_words_that_a_climate_scales_are_not_said_to_be_those_of_any_place(found):
-    assert "One word for a sky means another light at another place" in basis_words(found)
+    worded, numbered = (
+        replace(found, scenario=with_value(found.scenario, "day.sky", (sky,)))
+        for sky in ("mixed", 0.8)
+    )
+    assert "One word for a sky means another light at another place" in basis_words(worded)
+    assert "One word" not in basis_words(numbered)
+    assert "Clear days differ in light from place to place" in basis_words(numbered)
     months = {"low_c": [0.0] * 12, "high_c": [9.0] * 12, "clearness": [0.4] * 12}
     climate = with_value(found.scenario, "climate", months | {"clear_scale": 0.93})
     scaled = basis_words(replace(found, scenario=climate))

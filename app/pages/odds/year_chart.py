@@ -91,6 +91,8 @@ class YearChart(Sheet):
 
     def paint_now(self, painter: QPainter, size: QRectF, ink: Ink) -> None:
         if self._found is None or not self.halves:
+            # Nothing is shown that could be out of date.
+            painter.setOpacity(1.0)
             painter.setPen(ink.faint_text)
             painter.drawText(size, Qt.AlignmentFlag.AlignCenter, NOT_YET)
             return

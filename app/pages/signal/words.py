@@ -26,7 +26,8 @@ HEARD_MEANS = (
     "The difference is that of the power radiated, with antenna gain and losses counted. An S-unit"
     f" is taken as {entered(S_UNIT_DB, 'dB')} (IARU Region 1, Recommendation R.1): a real meter"
     " need not follow it, and on a marginal path each decibel counts. More power helps others to"
-    " hear you, not you to hear them."
+    " hear you, not you to hear them. The powers are those planned: In words tells where the"
+    " battery cannot hold them."
 )
 CLEAR_MEANS = (
     f"Limits: {UNITED_STATES.name} (United States), as the mean over"

@@ -248,7 +248,9 @@ class BenchForm(QWidget):
         usual = ((item.path, item.label.lower(), item.unit),)
         for key, words, unit in _WORKED_OUT.get(item.path, usual):
             line = EntryLine(f"{owner_words(item)}: {words}", unit, self._bare(unit))
-            tail = f", {held}" if key in (item.path, "light_a", "load_a") else ""
+            # What is worked out from several readings is named where the first of them is typed.
+            works_out = f"{item.label.lower()} " if key != item.path else ""
+            tail = f", {works_out}{held}" if key in (item.path, "light_a", "load_a") else ""
             # A label that leads to a line takes a bare ampersand for the mark of its key.
             label = _plain(f"{owner_words(item)}: {words}{tail}".replace("&", "&&"))
             label.setBuddy(line)
