@@ -133,4 +133,6 @@ def _drawn_in(values: Floats, means: Floats, lowest: float, highest: float) -> F
             (highest - means) / np.maximum(up, least), (means - lowest) / np.maximum(down, least)
         ),
     )
-    return np.asarray(means[MONTH_OF_DAY] + part[MONTH_OF_DAY] * away, np.float64)
+    # Where a day lies at its bound, the last digit of a sum may lie beyond it.
+    drawn = np.clip(means[MONTH_OF_DAY] + part[MONTH_OF_DAY] * away, lowest, highest)
+    return np.asarray(drawn, np.float64)
