@@ -12,7 +12,7 @@ from user import User
 
 from app.pages.field.bench.form import KEPT, BenchForm
 from app.pages.field.bench.kept import KeptReadings
-from app.pages.field.bench.page import KEPT_ON_CLOSING
+from app.pages.field.bench.page import KEPT_ON_CLOSING, BenchPage
 from app.pages.lens import Lens
 from app.state.loose import LooseEnds
 from model.editing.paths import with_inserted, with_moved, with_removed, with_value
@@ -185,3 +185,19 @@ def test_readings_of_a_file_wait_for_that_file() -> None:
     kept.take_path(other, Path("third.toml"))
     assert kept.moved({0: {}}, scene(), path) == ({1: TYPED}, ())
     assert kept.moved({1: {}}, other, Path("other.toml")) == ({}, ())
+
+
+def test_a_form_is_put_in_its_place_in_the_turn_after_it_is_made(user: User) -> None:
+    user.window.lenses.look_at("field")
+    lens = user.window.lenses.made["bench"]
+    page = lens.view
+    assert isinstance(page, BenchPage)
+    lens.feed()
+    assert page.forms.count() == 0
+    # Who leaves before that finds it in its place when coming back.
+    user.window.lenses.look_at("day")
+    user.settle()
+    assert page.forms.count() == 0
+    user.window.lenses.look_at("field")
+    user.wait_for(lambda: page.forms.currentWidget() is not None)
+    assert page.forms.count() == 1

@@ -17,6 +17,7 @@ from app.printing.sheets import Sheets
 from app.widgets.flow import FlowLayout
 from app.widgets.labelled import labelled
 from app.widgets.one_at_a_time import OneAtATime
+from app.work.deferred import Deferred
 from model.engine.comparison import Comparison
 from model.scenario.station import Station
 
@@ -40,6 +41,10 @@ class BenchPage(View):
         self._forms: dict[int, BenchForm] = {}
         self._built_for: dict[int, Station] = {}
         self._has_old_units = False
+        # A form is made in one turn of the window and put in its place in the next: both at once
+        # hold up the keys.
+        self._placing = Deferred(0, 0, self)
+        self._placing.due.connect(self._show)
         # Readings of stations whose form is not made yet.
         document = around.document
         self._kept = KeptReadings(document.scenario, document.path, document.loose)
@@ -89,7 +94,15 @@ class BenchPage(View):
                 form.rebuild(readings)
         if put_away:
             self.around.say(AWAY.format(" and ".join(put_away)))
-        self._show()
+        if self._seen_index() in self._forms:
+            self._show()
+        else:
+            self._form(self._seen_index())
+            self._placing.soon()
+
+    def rest(self) -> None:
+        self._placing.forget()
+        super().rest()
 
     def stop(self) -> None:
         if any(self._waiting.values()) or any(form.typed() for form in self._forms.values()):
@@ -113,9 +126,11 @@ class BenchPage(View):
         self._kept.hold(self._typed())
 
     def _show(self) -> None:
-        index = min(self.station.station or 0, len(self.around.document.scenario.stations) - 1)
-        station = self.around.document.scenario.stations[index]
-        self.forms.setCurrentWidget(self._form(index, station))
+        index = self._seen_index()
+        station, form = self.around.document.scenario.stations[index], self._form(index)
+        if self.forms.indexOf(form) < 0:
+            self.forms.addWidget(form)
+        self.forms.setCurrentWidget(form)
         is_sheet = self.question == SHEET
         self._paper.setVisible(is_sheet)
         if is_sheet:
@@ -128,15 +143,18 @@ class BenchPage(View):
         folder = path.parent if path else Path.home()
         self.sheets.show_pages(pages, sheet_title(station), folder / "bench-sheet.pdf")
 
-    def _form(self, index: int, station: Station) -> BenchForm:
+    def _seen_index(self) -> int:
+        return min(self.station.station or 0, len(self.around.document.scenario.stations) - 1)
+
+    def _form(self, index: int) -> BenchForm:
         if index not in self._forms:
             form = BenchForm(self.around.desk, index)
             form.sheet_wanted.connect(self._on_sheet_wanted)
             if waiting := self._waiting.pop(index, {}):
                 form.rebuild(waiting)
             form.typed_changed.connect(self._on_typed)
-            self._forms[index], self._built_for[index] = form, station
-            self.forms.addWidget(form)
+            self._forms[index] = form
+            self._built_for[index] = self.around.document.scenario.stations[index]
         return self._forms[index]
 
     def _drop(self, index: int) -> None:
