@@ -48,6 +48,15 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
         application.setStyle("Fusion")
     collector = Collector()
     collector.install()
+    try:
+        return _run_window(application, paths, is_safe=is_safe)
+    finally:
+        # Now that nothing here holds the window any more.
+        collector.remove()
+
+
+def _run_window(application: QCoreApplication, paths: list[str], *, is_safe: bool) -> int:
+    """Open the window over a program that is set up, and run until it is closed."""
     faults = [SAFE if is_safe else ""]
     faults.append(start_log())
     settings = Settings(is_safe=is_safe)
@@ -90,7 +99,6 @@ def open_window(paths: list[str], *, is_safe: bool = False) -> int:
         ending.remove()
         hook.remove()
         stop_log()
-        collector.remove()
 
 
 def _keep(window: MainWindow, autosave: Autosave) -> None:

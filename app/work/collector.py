@@ -1,7 +1,10 @@
 """Python's collector of reference cycles, run by the window's thread alone.
 
 Left to itself it runs in whichever thread happens to allocate. What it frees may be a widget or a
-timer, and Qt can free those only in the window's thread: in the disk's it hangs or crashes.
+timer, and Qt can free those only in the window's thread: in the disk's it hangs or crashes. Nor may
+it begin of its own in the window's: while Qt frees an object it holds a lock and asks Python
+whether somebody wants to know; a collection that begins just then, and frees another object, waits
+for that lock for ever.
 """
 
 from __future__ import annotations
@@ -39,7 +42,8 @@ class Collector(QObject):
         self._timer.start()
 
     def remove(self) -> None:
-        """Give it back as it was."""
+        """Give it back as it was, once nothing of the window is left to be collected."""
         self._timer.stop()
+        gc.collect()
         if self._was_enabled:
             gc.enable()

@@ -65,6 +65,18 @@ def test_only_the_windows_thread_frees_cycles(qtbot: QtBot, ran_in: list[str]) -
     assert was_given_back
 
 
+def test_what_is_left_is_freed_before_python_collects_of_its_own(qtbot: QtBot) -> None:
+    collector = Collector()
+    collector.install()
+    freed_in: list[str] = []
+    Knot(freed_in)
+    assert not freed_in
+    collector.remove()
+    was_freed = bool(freed_in)
+    gc.disable()
+    assert was_freed
+
+
 def test_left_to_itself_the_collector_runs_where_the_disk_works(ran_in: list[str]) -> None:
     gc.collect()
     gc.enable()
