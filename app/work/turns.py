@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from model.support.progress import Search
 
 # A turn goes on until it took so long; a search that is quicker is done in one.
-TURN_MS = 10
+TURN_MS = 6
 
 
 class Turns(QObject):
