@@ -14,8 +14,9 @@ from app.printing.marks import HEADING, MM, Mark, Piece, beside, box, stacked
 from app.printing.say import Cell
 from app.printing.table import Column, spread, table
 from app.printing.type import line_of, paragraph
-from app.widgets.number_text import M_PER_FT, fixed, quantity, sentence_text
+from app.widgets.number_text import fixed, quantity, sentence_text
 from model.advice.load_shedding import ladder
+from model.editing.units import M_PER_FT
 from model.lessons.outcomes import charges_alike
 from model.scenario import cautions
 from model.scenario.chemistries import CHEMISTRIES

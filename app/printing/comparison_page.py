@@ -15,7 +15,8 @@ from app.printing.say import NONE, Cell, Say, dates
 from app.printing.section import SECTION_GAP, Section
 from app.printing.table import GAP, Column, table
 from app.printing.type import line_height, line_of, paragraph, width_of
-from app.widgets.number_text import KG_PER_LB, MINUS, fixed
+from app.widgets.number_text import MINUS, fixed
+from model.editing.units import KG_PER_LB
 from model.engine.comparison import Comparison
 from model.export.kit_page import Kit, bad_sky, page_odds
 from model.odds.odds import Odds

@@ -10,7 +10,7 @@ from app.printing.say import Cell, Say
 from app.printing.section import PART_GAP, Section
 from app.printing.table import GAP, Column, table
 from app.printing.type import paragraph
-from app.widgets.number_text import KG_PER_LB
+from model.editing.units import KG_PER_LB
 from model.reception.requests import Answer
 from model.reception.sentences import (
     MEANS,

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Literal
 
-from app.widgets.number_text import KG_PER_LB, awg_of, fixed, quantity, sentence_text
+from app.widgets.number_text import awg_of, fixed, quantity, sentence_text
+from model.editing.units import KG_PER_LB
 from model.engine.outcome import Clock
 from model.scenario.station import Lead
 from model.station.conductors import conductor_mm2

@@ -14,13 +14,17 @@ from decimal import ROUND_CEILING, Decimal
 from itertools import pairwise
 
 from model.editing.field_facts import FieldFacts
-from model.editing.units import Entry, EntryError, read_entry
+from model.editing.units import (
+    KG_PER_LB,
+    KM_PER_MI,
+    M_PER_FT,
+    M_S_PER_MPH,
+    Entry,
+    EntryError,
+    read_entry,
+)
 from model.support.figures import ENTERED_DIGITS, NBSP, number, with_unit
 
-KG_PER_LB = 0.45359237
-M_PER_FT = 0.3048
-KM_PER_MI = 1.609344
-M_S_PER_MPH = 0.44704
 # Of a stretch of shade the only number is the share of the light that is left.
 _AS_PERCENT = ("fraction", "share", "efficiency", "losses", "spread", "shade")
 _NUMBER = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*)", re.DOTALL)

@@ -18,6 +18,7 @@ InUnit = float
 KG_PER_LB = 0.45359237
 M_PER_FT = 0.3048
 KM_PER_MI = 1.609344
+M_S_PER_MPH = 0.44704
 
 # For each dimension, in the program's unit: the units a person may type, and their size.
 _SIZES: dict[str, dict[str, float]] = {
@@ -34,7 +35,7 @@ _SIZES: dict[str, dict[str, float]] = {
     "mm²": {"mm²": 1, "mm2": 1, "sqmm": 1},
     "h": {"h": 1, "min": 1 / 60, "s": 1 / 3600},
     "MHz": {"MHz": 1, "kHz": 1e-3, "GHz": 1e3},
-    "m/s": {"m/s": 1, "km/h": 1 / 3.6, "mph": 0.44704, "kn": 1852 / 3600},
+    "m/s": {"m/s": 1, "km/h": 1 / 3.6, "mph": M_S_PER_MPH, "kn": 1852 / 3600},
     "°": {"°": 1, "deg": 1},
     "": {"%": 0.01},
 }  # fmt: skip

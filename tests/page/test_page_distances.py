@@ -15,7 +15,8 @@ from app.printing.caution_texts import caution_texts
 from app.printing.say import Say, Units
 from app.state.display import Display
 from app.state.settings import Settings
-from app.widgets.number_text import M_PER_FT, rounded_up
+from app.widgets.number_text import rounded_up
+from model.editing.units import M_PER_FT
 from model.engine.comparison import simulate
 from model.export.kit_page import kit_of
 from model.scenario.scenario import Block, Day, Scenario, Site

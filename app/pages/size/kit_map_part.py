@@ -15,10 +15,11 @@ from app.pages.size.size_words import sentence, up_to_hold
 from app.state.display import Display
 from app.widgets.flow import FlowLayout
 from app.widgets.labels import sentence_label
-from app.widgets.number_text import KG_PER_LB, quantity
+from app.widgets.number_text import quantity
 from app.widgets.worked_part import WorkedPart
 from model.editing.faults import ScenarioError
 from model.editing.resize import Pair, pair_kg, with_pair
+from model.editing.units import KG_PER_LB
 from model.results.wording import name_at
 from model.scenario.scenario import Scenario
 from model.support.progress import Search
