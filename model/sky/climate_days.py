@@ -20,8 +20,7 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
-from model.sky.beta_index import beta_quantile
-from model.sky.clear_sky_index import Floats, exponential_quantile, exponential_rate
+from model.sky.clear_sky_index import Floats, index_quantile
 from model.sky.daily_climate import DailyClimate
 from model.sky.monthly_nodes import DAYS_A_YEAR
 
@@ -115,11 +114,7 @@ def draw_days(
     mean, spread = climate.mean_index[on], climate.sd_index[on]
     weight = np.minimum(year_sd * mean / spread, MOST_OF_A_SCORE)
     share = normal_share(weight * of_year + np.sqrt(1.0 - weight**2) * of_day)
-    if climate.spread_given:
-        index = beta_quantile(share, mean, spread)
-    else:
-        bounds = climate.lowest_index[on], climate.highest_index[on]
-        index = exponential_quantile(share, exponential_rate(mean, *bounds), *bounds)
+    index = index_quantile(share, mean, spread)
     low_c, high_c = _temperatures(climate, on, index - mean, chance)
     return DaySkies(index, low_c, high_c)
 

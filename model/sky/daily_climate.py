@@ -12,19 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from model.sky.beta_index import widest_spread
-from model.sky.clear_sky_index import (
-    HIGHEST_INDEX,
-    LOWEST_INDEX,
-    Floats,
-    exponential_rate,
-    exponential_sd,
-)
+from model.sky.clear_sky_index import Floats, usual_spread, widest_spread
 from model.sky.monthly_nodes import DAYS_A_YEAR, DAYS_OF_MONTHS, daily_values, monthly_means
 
-# A mean as near as this to a bound of the exponential moves that bound: where the air is cleaner
-# than the clear sky of the model, or a month is darker than the darkest day foreseen.
-ROOM_AT_BOUNDS = 0.03
 # A month with less than this of the year's cloudless light, or a day with less than this of the
 # longest day's, is dark: its index weighs nothing and is noise.
 DARK_SHARE = 0.001
@@ -49,17 +39,12 @@ class DailyClimate:
     Attributes
     ----------
     mean_index, sd_index : clear-sky index of such days [1].
-    lowest_index, highest_index : bounds of the exponential [1].
-    spread_given : the spread was given and a beta holds it; else the exponential makes it.
     low_c, high_c : mean low and high [degC].
     winter_share : 1 in the middle of winter, 0 in the middle of summer, 1/2 at the equator [1].
     """
 
     mean_index: Floats
     sd_index: Floats
-    lowest_index: Floats
-    highest_index: Floats
-    spread_given: bool
     low_c: Floats
     high_c: Floats
     winter_share: Floats
@@ -84,7 +69,8 @@ def daily_climate(
     latitude_deg : south is negative [deg].
     extraterrestrial_wh_m2, clear_wh_m2 : light of each day on the level outside the atmosphere and
         under a cloudless sky, shape (365,) [Wh/m2].
-    clearness_sd : standard deviation of the daily clearness within each month, shape (12,) [1].
+    clearness_sd : standard deviation of the daily clearness within each month, shape (12,); where
+        it is not known, that of `clear_sky_index.usual_spread` [1].
 
     Returns
     -------
@@ -108,21 +94,17 @@ def daily_climate(
     )
     bounds = DARKEST_MONTH_INDEX - _DAY_BEYOND, BRIGHTEST_MONTH_INDEX + _DAY_BEYOND
     mean = daily_values(index, clear_wh_m2, *bounds)
-    lowest = np.minimum(LOWEST_INDEX, np.maximum(mean - ROOM_AT_BOUNDS, 0.0))
-    highest = np.maximum(HIGHEST_INDEX, mean + ROOM_AT_BOUNDS)
+    lows, highs = daily_values(low_c), daily_values(high_c)
     if clearness_sd is None:
-        spread = exponential_sd(exponential_rate(mean, lowest, highest), lowest, highest)
+        spread = usual_spread(mean, float(np.ptp(np.add(low_c, high_c))) / 2.0)
     else:
         ratio = monthly_means(extraterrestrial_wh_m2) / np.maximum(monthly_means(clear_wh_m2), 1.0)
         spread = _given_spread(mean, ratio, clearness_sd)
     return DailyClimate(
         mean_index=mean,
         sd_index=spread,
-        lowest_index=lowest,
-        highest_index=highest,
-        spread_given=clearness_sd is not None,
-        low_c=daily_values(low_c),
-        high_c=daily_values(high_c),
+        low_c=lows,
+        high_c=highs,
         winter_share=winter_share(latitude_deg),
     )
 

@@ -6,8 +6,7 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import ArrayLike
 
-from model.sky.beta_index import HIGHEST_BETA_INDEX, LOWEST_BETA_INDEX
-from model.sky.clear_sky_index import Floats
+from model.sky.clear_sky_index import HIGHEST_INDEX, LOWEST_INDEX, Floats
 from model.sky.climate_days import mirrored_scores
 
 
@@ -49,4 +48,4 @@ def draw_planned(
         of_place = mirrored_scores(chance, trips, 1)
     of_day = mirrored_scores(chance, trips, mean.size)
     index = mean + within * of_day + between * of_place
-    return np.asarray(np.clip(index, LOWEST_BETA_INDEX, HIGHEST_BETA_INDEX), np.float64)
+    return np.asarray(np.clip(index, LOWEST_INDEX, HIGHEST_INDEX), np.float64)

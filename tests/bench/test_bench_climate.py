@@ -18,7 +18,7 @@ Benchmark = Callable[..., Any]
 TRIPS, DAYS, YEARS = 2000, 4, 200
 # A sky is drawn from one score a day and one of the year, its air from two more.
 SCORES_A_DAY = 3
-SPREADS = {"exponential": None, "beta": np.full(12, 0.15)}
+SPREADS = {"usual": None, "given": np.full(12, 0.15)}
 
 
 def climate(spread: str) -> DailyClimate:

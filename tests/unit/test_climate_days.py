@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
+from model.sky.clear_sky_index import HIGHEST_INDEX, LOWEST_INDEX
 from model.sky.climate_days import (
     HIGH_PER_INDEX,
     HIGH_SD_C,
@@ -74,7 +75,7 @@ def test_mean_and_spread_are_those_of_the_climate(index, sd):
 def test_a_year_stands_a_twelfth_off_and_days_within_it_hold_on_by_a_quarter():
     drawn = draw_years(climate(), 400, chance()).index
     means = drawn.mean(axis=1)
-    # .08 by the year and, by 365 days, .26 / .6 * sqrt(1.25 / .75 / 365) = .03 on top.
+    # .08 by the year and, by 365 days, .25 / .6 * sqrt(1.25 / .75 / 365) = .03 on top.
     assert means.std() / means.mean() == pytest.approx(np.hypot(0.08, 0.03), rel=0.12)
     rank = drawn.ravel().argsort().argsort().reshape(drawn.shape)
     score = norm.ppf((rank + 0.5) / drawn.size)
@@ -91,8 +92,8 @@ def test_without_a_year_of_its_own_only_days_differ():
 
 def test_no_year_carries_a_day_beyond_the_bounds():
     drawn = draw_years(climate(index=1.0), 50, chance(), year_sd=0.5).index
-    assert drawn.min() >= 0.15
-    assert drawn.max() <= 1.05
+    assert drawn.min() >= LOWEST_INDEX
+    assert drawn.max() <= HIGHEST_INDEX
 
 
 def test_few_trips_have_the_mean_light_already():

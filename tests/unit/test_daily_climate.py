@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from model.sky.clear_sky_index import usual_spread
 from model.sky.climate_days import draw_years
 from model.sky.daily_climate import daily_climate, daily_index, monthly_index, winter_share
 from model.sky.monthly_nodes import MONTH_OF_DAY, monthly_means
@@ -46,26 +47,23 @@ def test_lows_and_highs_keep_their_means():
     assert monthly_means(found.high_c) == pytest.approx(HIGHS, abs=1e-9)
 
 
-def test_without_a_spread_the_mean_makes_it():
+def test_without_a_spread_the_means_and_the_swing_of_the_year_make_it():
     found = climate()
-    assert not found.spread_given
-    # A flat spread over .15 to 1.05 has .9 / sqrt(12); no month lies at a bound here.
-    assert found.sd_index.max() <= 0.9 / np.sqrt(12.0) + 1e-12
-    assert found.sd_index.min() > 0.15
+    swing = (LOWS[11] + HIGHS[11] - LOWS[0] - HIGHS[0]) / 2.0
+    assert found.sd_index == pytest.approx(usual_spread(found.mean_index, swing), rel=1e-9)
+    inland = climate(low_c=2.0 * LOWS, high_c=2.0 * HIGHS)
+    assert (inland.sd_index > 1.05 * found.sd_index).all()
 
 
 def test_a_given_spread_goes_in_proportion_to_the_index():
     found = climate(clearness_sd=np.full(12, 0.14))
-    assert found.spread_given
     expected = 0.14 * monthly_index(CLEARNESS, OUTSIDE, CLEAR) / CLEARNESS
     assert monthly_means(found.sd_index) == pytest.approx(expected, rel=1e-6)
 
 
-def test_a_mean_at_a_bound_moves_the_bound():
-    bright = climate(clearness=np.full(12, 0.79))
-    assert bright.highest_index.max() == pytest.approx(bright.mean_index.max() + 0.03)
-    dark = climate(clearness=np.full(12, 0.1))
-    assert dark.lowest_index.min() < dark.mean_index.min() < 0.15
+@pytest.mark.parametrize("clearness", [0.04, 0.95])
+def test_days_of_the_darkest_and_the_brightest_means_still_differ(clearness):
+    assert climate(clearness=np.full(12, clearness)).sd_index.min() > 0.05
 
 
 def test_a_month_without_light_takes_part_in_no_mean():
