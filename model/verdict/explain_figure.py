@@ -21,6 +21,9 @@ from model.support.figures import amount, day_and_time, duration, entered, perce
 from model.verdict.order import is_guessed
 from model.verdict.stretches import longest_draw, off_air, step_at
 
+# A minute is the least that a time is told to [h].
+_LEAST_TOLD_H = 1.0 / 60.0
+
 
 @dataclass(frozen=True)
 class SumLine:
@@ -226,10 +229,11 @@ def _alone(run: StationRun, name: str) -> FigureSum:
         return FigureSum(
             f"{name}, on the battery alone it lasts over {entered(30, 'days')}", (full,)
         )
-    rate = SumLine(
-        "until it is off the air",
-        f"{duration(hours)} × {amount(battery.full_ah / hours, 'A')} at most",
-    )
+    lasts = duration(hours)
+    # What goes off at once has drawn nothing that a current could be told by.
+    by_time = hours >= _LEAST_TOLD_H
+    part = f"{lasts} × {amount(battery.full_ah / hours, 'A')} at most" if by_time else lasts
+    rate = SumLine("until it is off the air", part)
     return FigureSum(f"{name}, from full, without sun or charger", (full, rate))
 
 

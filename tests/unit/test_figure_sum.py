@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from app.resources import resource
+from model.editing.paths import with_value
 from model.engine.comparison import Comparison, simulate
 from model.files.scenario_file import read_scenario
 from model.scenario.station import Extra
@@ -89,6 +90,16 @@ def test_every_row_of_the_table_has_a_sum(comparison: Comparison) -> None:
             found = figure_sum(comparison, index, row.key)
             assert comparison.scenario.stations[index].name in found.title
             assert found.lines or "nothing" in found.title
+
+
+def test_a_radio_that_a_full_battery_does_not_feed_has_every_sum() -> None:
+    scenario = with_value(read_scenario(SCENARIOS[0]), "stations.0.radio.receive_min_v", 14.5)
+    dead = simulate(scenario)
+    for row in verdict(dead).rows:
+        found = figure_sum(dead, 0, row.key)
+        assert found.lines or "nothing" in found.title
+    rate = figure_sum(dead, 0, "hours_on_battery").lines[-1]
+    assert rate.factors == "0\N{NO-BREAK SPACE}min"
 
 
 def test_what_all_carry_stands_in_the_sums_of_each_station() -> None:
