@@ -86,7 +86,8 @@ class Climate(Value):
     clearness_sd: monthly(0, 0.5) | None = Field(  # type: ignore[valid-type]
         default=None,
         title="Clearness, day to day",
-        description="Standard deviation of the days of a month, where it is known.",
+        description="Standard deviation of the days of a month, where it is known. Left out it"
+        " follows from clearness and from how far the year's temperatures swing.",
         json_schema_extra={"unit": "", "decimals": 2},
     )
     clear_scale: Number = quantity(
