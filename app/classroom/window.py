@@ -19,7 +19,7 @@ from app.classroom.my_kit_page import MyKitPage
 from app.classroom.record import ClassRecords
 from app.classroom.record_table import record_csv
 from app.printing.document import PageError
-from app.printing.paper import PaperName
+from app.printing.paper import paper_with
 from app.state.display import Display
 from app.widgets import dialogs
 from app.work.disk import reading, write_data
@@ -154,9 +154,8 @@ class ClassroomWindow(QWidget):
         if path is None or not 0 <= row < len(self._listed):
             return
         us = self._display.is_us
-        paper: PaperName = "letter" if us else "a4"
         try:
-            write_handouts(self._listed[row].programme, path, paper=paper, us=us)
+            write_handouts(self._listed[row].programme, path, paper=paper_with(us=us), us=us)
         except PageError as error:
             dialogs.tell(self, "The handouts were not written", str(error))
             return

@@ -35,3 +35,8 @@ PAPERS: dict[str, Paper] = {
     "a4": Paper("a4", 210.0 * MM, 297.0 * MM),
     "letter": Paper("letter", 215.9 * MM, 279.4 * MM),
 }
+
+
+def paper_with(*, us: bool) -> PaperName:
+    """Return the paper in the printers of those who read US units, or all others."""
+    return "letter" if us else "a4"

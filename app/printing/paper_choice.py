@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QComboBox, QWidget
 
-from app.printing.paper import PaperName
+from app.printing.paper import PaperName, paper_with
 from app.state.display import Display
 
-PAPERS: dict[str, PaperName] = {"A4": "a4", "Letter": "letter"}
+LABELS: dict[PaperName, str] = {"a4": "A4", "letter": "Letter"}
 
 
 class PaperChoice(QComboBox):
@@ -15,11 +15,13 @@ class PaperChoice(QComboBox):
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.addItems(list(PAPERS))
-        self.setCurrentText("Letter" if display.is_us else "A4")
+        for name, label in LABELS.items():
+            self.addItem(label, name)
+        self.setCurrentText(LABELS[paper_with(us=display.is_us)])
         self.setAccessibleName("paper")
 
     @property
     def paper(self) -> PaperName:
         """The paper chosen."""
-        return PAPERS[self.currentText()]
+        chosen: PaperName = self.currentData()
+        return chosen

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 from app.printing import PageError, write_pages
 from app.printing.group_set import search_answers, search_group_pages, set_title
 from app.printing.marks import Page
+from app.printing.paper import paper_with
 from app.printing.printing import print_pages
 from app.state.display import Display
 from app.widgets import dialogs
@@ -86,7 +87,7 @@ def _search(rows: GroupResult, odds: GroupOdds | None, *, is_us: bool) -> Search
         yield from within(
             search_group_pages(
                 answers,
-                paper="letter" if is_us else "a4",
+                paper=paper_with(us=is_us),
                 units="us" if is_us else "metric",
             ),
             0.2,

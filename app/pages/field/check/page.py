@@ -15,7 +15,7 @@ from app.pages.field.check.meters_form import MetersForm
 from app.pages.field.check.view import FieldCheckView
 from app.pages.view import KEEP_MEASURED, Around, View
 from app.printing.after_action import after_action_pages, after_action_title
-from app.printing.paper import PaperName
+from app.printing.paper import paper_with
 from app.printing.sheets import Sheets
 from app.widgets.one_at_a_time import OneAtATime
 from model.engine.comparison import Comparison
@@ -70,7 +70,7 @@ class FieldCheckPage(View):
             self.sheets.show_pages((), "", Path())
             return
         document = self.around.document
-        paper: PaperName = "letter" if self.around.desk.display.is_us else "a4"
+        paper = paper_with(us=self.around.desk.display.is_us)
         pages = after_action_pages(document.scenario, index, check, paper=paper)
         folder = document.path.parent if document.path is not None else Path.home()
         title = after_action_title(document.scenario, index)
