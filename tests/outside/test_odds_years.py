@@ -91,7 +91,7 @@ def open_months(odds: np.ndarray) -> int:
 @pytest.mark.parametrize("name", FILES)
 def test_odds_from_the_days_are_those_of_a_balance_written_apart(name, even_sky):
     # Found .03, .03 and .04 with either sky, the worst month .13 (of 31 trips, one is .03). Over
-    # thirteen files .01 to .08 with an even sky and .01 to .05 with one brighter about the sun.
+    # thirty files .01 to .08 with an even sky and .01 to .06 with one brighter about the sun.
     case = FILES[name], PANEL_W[name]
     miss = of_days(*case) - of_balance(*case, even_sky=even_sky)
     assert open_months(of_balance(*case)) >= OPEN_MONTHS
@@ -103,7 +103,7 @@ def test_odds_from_the_days_are_those_of_a_balance_written_apart(name, even_sky)
 @pytest.mark.parametrize("spread", [True, False])
 @pytest.mark.parametrize("name", FILES)
 def test_odds_from_twelve_numbers_are_near_those_of_the_days(name, spread):
-    # Found with the spread of days .07, .05 and .05, worst .18; by the means alone .08, .06, .06.
+    # Found with the spread of days .07, .05 and .05, worst .18; by the means alone .08, .05, .08.
     odds, case = of_months(name, spread=spread), (FILES[name], PANEL_W[name])
     assert open_months(of_days(*case)) >= OPEN_MONTHS
     for known in (of_days(*case), of_balance(*case)):
