@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, Qt
 from PySide6.QtGui import QMouseEvent, QWheelEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QAbstractItemView, QApplication
 from user import User
 
 from app.editors.popovers.part_table import PartTable
@@ -23,7 +23,7 @@ from model.files.scenario_file import read_scenario
 from model.library.catalogue import Library
 from model.scenario.kinds import KINDS
 from model.scenario.scenario import Scenario
-from model.scenario.station import Amplifier, Station
+from model.scenario.station import Amplifier, Laptop, Station
 from tests.plain import plain
 
 # A menu that opens grabs the keyboard, which the offscreen platform cannot.
@@ -429,6 +429,26 @@ def test_only_cells_whose_text_changed_are_told_of(user: User) -> None:
     told.clear()
     user.window.document.edit("stations.1.battery.capacity_ah", 17.0)
     assert set(told) == {("battery", 1, 1), ("battery.capacity_ah", 1, 1)}
+
+
+def test_a_line_closes_where_its_part_is_taken_away(user: User) -> None:
+    view, document = user.window.sheet, user.window.document
+    view.reveal("stations.1.laptop.power_w")
+    assert view.begin() is not None
+    without = with_values(document.scenario, {"stations.1.laptop": None})
+    document.replace("no computer", without)
+    assert view.state() != QAbstractItemView.State.EditingState
+    assert view.indexWidget(view.currentIndex()) is None
+    # The keyboard is back with the sheet; what is typed now meets an empty cell.
+    QTest.keyClicks(view, "n")
+    user.settle()
+    assert document.scenario == without
+    document.replace(
+        "a computer again", with_values(without, {"stations.1.laptop": Laptop(power_w=20.0)})
+    )
+    line = view.begin("30")
+    assert line is not None
+    assert stations(user)[1].laptop == Laptop(power_w=30.0)
 
 
 def test_what_differs_is_marked(user: User) -> None:

@@ -18,6 +18,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import (
     QApplication,
+    QStyledItemDelegate,
     QWidget,
 )
 
@@ -60,8 +61,10 @@ class SheetView(SheetGrid):
         """Show what the document holds; what is open stays open, and the cell that is chosen."""
         key, column = self._current_spot()
         self.sheet.refresh()
-        if self.follow_count() and self.sheet.place_of(key) >= 0:
-            place = self.sheet.place_of(key)
+        place = self.sheet.place_of(key)
+        if place >= 0:
+            self._close_if_gone(self.sheet.index(place, column))
+        if self.follow_count() and place >= 0:
             self.setCurrentIndex(self.sheet.index(place, min(column, self.count - 1)))
 
     def show_comparison(self, comparison: Comparison) -> None:
@@ -119,6 +122,12 @@ class SheetView(SheetGrid):
         if not index.isValid() or index.row() >= len(rows):
             return "", 0
         return rows[index.row()].key, index.column()
+
+    def _close_if_gone(self, index: QModelIndex) -> None:
+        """Close the line of a field whose part was taken away while it was typed in."""
+        line = self.indexWidget(index)
+        if isinstance(line, CellEdit) and not line.is_there():
+            self.closeEditor(line, QStyledItemDelegate.EndEditHint.NoHint)
 
     def _at(self, index: Index) -> tuple[Row, Cell]:
         return self.sheet.rows[index.row()], self.sheet.cell(index.row(), index.column())
