@@ -7,20 +7,21 @@ import weakref
 from datetime import date
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, QSignalBlocker, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QWidget
 from user import User
 
 from app.editors.fields.source_button import SourceButton
 from app.editors.fields.source_form import SourceForm
+from app.editors.fields.typed import TypedEditor
 from app.editors.popovers.list_sheet import ListSheet
 from app.editors.popovers.opening import open_library, open_list, open_popover
 from app.editors.popovers.parts_sheet import PartsSheet
 from app.state.edit_context import Desk
 from app.widgets.popover import Popover
 from model.editing.edit_stations import is_listed
-from model.editing.paths import value_at
+from model.editing.paths import value_at, with_values
 from model.library.catalogue import Library
 from tests.plain import plain
 
@@ -444,6 +445,36 @@ def test_an_empty_list_offers_to_add(user: User) -> None:
     user.let_appear()
     typed(user, "station 1, charger 1, current", "7")
     assert user.window.document.scenario.stations[0].chargers[0].current_a == 7.0
+
+
+def test_the_last_entry_is_removed_by_its_button(user: User) -> None:
+    sheet = listed(user, "stations.1.extras")
+    while user.window.document.scenario.stations[1].extras:
+        sheet.remove.setFocus()
+        user.wait_for(sheet.remove.hasFocus)
+        user.click("Remove")
+        user.let_appear()
+    assert not sheet.remove.isEnabled()
+    assert sheet.form is None
+    # A button that goes grey keeps the keyboard within the popover.
+    assert sheet.add.hasFocus()
+    assert steps(user) == 1
+
+
+def test_a_field_whose_part_is_gone_takes_what_comes_late(user: User) -> None:
+    sheet = listed(user, "stations.1.extras")
+    form = sheet.form
+    assert form is not None
+    name = next(each for each in form.findChildren(TypedEditor) if each.path.endswith(".name"))
+    scenario = user.window.document.scenario
+    without = with_values(scenario, {"stations.1.extras": ()})
+    # No signal reaches the form before the keyboard does.
+    with QSignalBlocker(user.window.document):
+        user.window.document.replace("no extras", without)
+    name.edit.entered.emit()
+    name.edit.given_up.emit()
+    name.edit.left.emit()
+    assert user.window.document.scenario == without
 
 
 def test_hours_of_an_extra_are_rows_in_its_form(user: User) -> None:

@@ -80,12 +80,15 @@ class TypedEditor(FieldEditor):
             self.refuse(self.fault)
 
     def _on_given_up(self) -> None:
+        if not self.is_there():
+            return
         self.give_up()
         self.edit.show_text(self.text_of(self.value()))
         self._accept()
 
     def _on_entered(self) -> None:
-        if not self.edit.is_marked:
+        # A field whose part was just removed is entered when the button that did it goes grey.
+        if not self.edit.is_marked and self.is_there():
             self.settle()
 
     def _on_left(self) -> None:

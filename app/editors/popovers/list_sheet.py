@@ -107,6 +107,10 @@ class ListSheet(Sheet):
         entries = self._entries
         self._chosen = max(min(self._chosen, len(entries) - 1), 0)
         self.table.show_parts(entries, self._chosen if entries else -1)
+        if not entries and self.remove.hasFocus():
+            # A button that goes grey hands the keyboard on, to a form that is about to go or out
+            # of the popover.
+            self.add.setFocus()
         for button in (self.copy, self.remove):
             button.setEnabled(bool(entries))
         self.up.setEnabled(self._chosen > 0)
