@@ -21,7 +21,7 @@ sequences of daily radiation values using a library of Markov transition matrice
 known. All from memory.
 
 The beta on the clear-sky index, its bounds and the spread from the means are fits of this
-program. Bendt's exponential between .15 and 1.05 stood in its place: over 22 yearly files of
+program. Bendt's exponential between .15 and 1.05 stood in its place: over 24 yearly files of
 observed skies, each left out of the fit that it was tried on, the spread of a month came out
 within .052 (root mean square) against .060, and where months are nearly cloudless in the mean the
 exponential left their days next to no spread.
